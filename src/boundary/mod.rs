@@ -1,0 +1,1 @@
+//! Weather to boundary conditions of each outer face: films, sun, sky, ventilation.

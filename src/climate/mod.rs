@@ -1,0 +1,3 @@
+//! Weather records: readers, quality, winters, and the fields a file lacks.
+
+pub mod series;

@@ -1,0 +1,62 @@
+//! One weather record, whatever file it came from: hourly, gap-free, every field the model needs filled in by a
+//! stated method.
+
+use jiff::civil::Date;
+
+/// Where a record was measured.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Station {
+    /// Name as given in the file.
+    pub name: String,
+    /// Degrees, north positive.
+    pub latitude_deg: f64,
+    /// Degrees, east positive; `None` when the file does not say (then local standard time is taken as solar time).
+    pub longitude_deg: Option<f64>,
+    /// Metres above sea level.
+    pub elevation: f64,
+    /// Hours local standard time is ahead of UTC.
+    pub utc_offset_h: f64,
+    /// Origin and licence as the file states them.
+    pub source: Option<String>,
+}
+
+/// Weather of one hour. Temperatures are at the start of the hour; radiation and wind are means over the hour that
+/// begins there.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Hour {
+    /// Air temperature, degC.
+    pub temp_c: f64,
+    /// Dew point, degC.
+    pub dewpoint_c: f64,
+    /// Wind speed at 10 m in the open, m/s.
+    pub wind: f64,
+    /// Global horizontal irradiance, W/m2.
+    pub ghi: f64,
+    /// Direct normal irradiance, W/m2.
+    pub dni: f64,
+    /// Diffuse horizontal irradiance, W/m2.
+    pub dhi: f64,
+    /// Downward longwave irradiance of the sky, W/m2.
+    pub sky_longwave: f64,
+    /// Snow depth, m; 0 when unknown.
+    pub snow_depth: f64,
+    /// Geometric solar elevation at mid-hour, degrees.
+    pub sun_elevation_deg: f64,
+    /// Solar azimuth at mid-hour, degrees clockwise from north.
+    pub sun_azimuth_deg: f64,
+}
+
+/// One whole winter, hour by hour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Winter {
+    /// "1982/83".
+    pub label: String,
+    /// Local standard date of the first hour (00:00).
+    pub start: Date,
+    /// Consecutive hours in local standard time.
+    pub hours: Vec<Hour>,
+    /// Days in which something was filled.
+    pub filled_days: usize,
+    /// Days with stuck values.
+    pub stuck_days: usize,
+}

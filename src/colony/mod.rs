@@ -1,0 +1,1 @@
+//! The wintering colony; knows nothing of grids.

@@ -1,0 +1,1 @@
+//! Outcomes to decisions: need, target reading, margins.

@@ -1,0 +1,1 @@
+//! Many winters, in parallel, in a fixed order.

@@ -1,0 +1,1 @@
+//! The heat equation on a graded grid with air nodes; knows nothing of bees.

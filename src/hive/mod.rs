@@ -1,0 +1,1 @@
+//! Stacks, boxes, frames and walls to material layers, grid and network.

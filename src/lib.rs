@@ -1,0 +1,27 @@
+//! Winter-readiness thermal simulator for honey bee colonies wintering on one stand.
+//!
+//! Data flows one way:
+//!
+//! ```text
+//! scenario, climate -> hive, boundary -> heat <-> colony -> season -> ensemble -> decision -> report
+//! ```
+//!
+//! Nothing upstream knows what is downstream: [`heat`] knows no bees, [`colony`] knows no grids, and only the
+//! commands of the binary and [`report`] format text. All inner numbers are SI (m, kg, s, W, J, Pa, K or degC); units live at
+//! the edges, in [`units`].
+
+pub mod boundary;
+pub mod climate;
+pub mod cli;
+pub mod colony;
+pub mod commands;
+pub mod decision;
+pub mod diagnostic;
+pub mod ensemble;
+pub mod heat;
+pub mod hive;
+pub mod report;
+pub mod scenario;
+pub mod season;
+pub mod units;
+pub mod verify;

@@ -1,0 +1,3 @@
+//! What the user wrote: typed, checked, with every default stated.
+
+pub mod model;

@@ -1,0 +1,1 @@
+//! The hour loop that couples weather, heat and colony.
