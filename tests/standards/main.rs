@@ -1,0 +1,3 @@
+//! Validation cases printed in standards.
+
+mod iso10211;
