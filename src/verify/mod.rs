@@ -3,6 +3,7 @@
 //! `partywall verify` prints them; the tests call the same functions. A check never reads its expected value from the
 //! code under test.
 
+pub mod analytic;
 pub mod iso10211;
 
 use serde::Serialize;
