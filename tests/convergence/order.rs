@@ -146,7 +146,14 @@ fn thin_metal_does_not_ring() {
             Scheme::TrBdf2 => (-0.15 * 30.0, 0.25),
             Scheme::BackwardEuler => (0.0, 0.5),
         };
-        assert!(off.iter().all(|v| *v > least - 1e-6), "{scheme:?} overshoots: {off:?}");
-        assert!(off.windows(2).all(|w| w[1].abs() < share * w[0].abs() + 1e-6), "{scheme:?} rings: {off:?}");
+        assert!(
+            off.iter().all(|v| *v > least - 1e-6),
+            "{scheme:?} overshoots: {off:?}"
+        );
+        assert!(
+            off.windows(2)
+                .all(|w| w[1].abs() < share * w[0].abs() + 1e-6),
+            "{scheme:?} rings: {off:?}"
+        );
     }
 }
