@@ -2,7 +2,7 @@
 
 use super::drive::Drive;
 use super::error::HeatError;
-use super::lanes::{Chunk, Field, LANES, Layout, LinkPlace, ZERO, lane_before, next_lane};
+use super::lanes::{Chunk, Field, LANES, Layout, LinkPlace, ZERO, lane_before, next_lane, wide};
 use super::network::Network;
 
 /// Merged links of one air node: slots of cells and conductances (W/K).
@@ -229,6 +229,11 @@ impl Operator {
 
     /// `out += source - K u` in flux form, W; `source` is either the operator's own or another.
     pub fn add_residual(&self, source: &Field, u: &Field, out: &mut Field) {
+        wide(|| self.add_residual_wide(source, u, out));
+    }
+
+    #[inline(always)]
+    fn add_residual_wide(&self, source: &Field, u: &Field, out: &mut Field) {
         let (plane, row, n) = (self.layout.plane(), self.layout.row, self.layout.chunks());
         let [la, lb, lc] = &self.links.lower;
         // Views of equal length: no bounds checks in the sweep.
@@ -319,6 +324,11 @@ impl Operator {
 
     /// `sum C u`, J.
     pub fn stored(&self, u: &Field) -> f64 {
+        wide(|| self.stored_wide(u))
+    }
+
+    #[inline(always)]
+    fn stored_wide(&self, u: &Field) -> f64 {
         let mut lanes = ZERO;
         for (c, u) in self.capacity.cells.iter().zip(&u.cells) {
             for l in 0..LANES {

@@ -11,7 +11,7 @@
 use super::balance::{Balance, Stats};
 use super::drive::{Drive, check_finite};
 use super::error::HeatError;
-use super::lanes::{Field, LANES};
+use super::lanes::{Field, LANES, wide};
 use super::network::Network;
 use super::operator::Operator;
 use super::solver::{Engine, LinearSolver};
@@ -272,7 +272,7 @@ impl Stepper {
             self.base.add(1.0, &self.sum);
             op.add_residual(&source, &self.base, &mut self.r);
             let carry = (i > 0).then_some((CARRY, &self.work));
-            add_capacity(op, m, carry, &self.sum, &mut self.r);
+            wide(|| add_capacity(op, m, carry, &self.sum, &mut self.r));
             self.base.add(-1.0, &self.sum);
             self.engine
                 .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
@@ -332,6 +332,7 @@ impl Stepper {
 }
 
 /// `r += m C (a work - g)`.
+#[inline(always)]
 fn add_capacity(op: &Operator, m: f64, carry: Option<(f64, &Field)>, g: &Field, r: &mut Field) {
     let add = |c: f64, w: f64, g: f64, a: f64| m * c * (a * w - g);
     let (a, work) = carry.unwrap_or((0.0, g));
