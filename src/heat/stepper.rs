@@ -193,28 +193,33 @@ impl Stepper {
     /// g)`.
     fn stage(&mut self, i: usize, m: f64, again: f64, carry: Option<f64>) -> Result<(), HeatError> {
         let op = &self.op;
-        match (self.last.get(i), self.before.get(i)) {
+        let guess = match (self.last.get(i), self.before.get(i)) {
             (Some(last), Some(before)) => {
                 self.sum.copy_from(last);
                 self.sum.add(1.0, last);
                 self.sum.add(-1.0, before);
+                true
             }
-            _ => self.sum.clear(),
-        }
+            _ => {
+                self.sum.clear();
+                false
+            }
+        };
         self.r.clear();
         if again > 0.0 {
             op.add_residual(&op.source, &self.base, &mut self.r);
         }
-        self.base.add(1.0, &self.sum);
+        if guess {
+            self.base.add(1.0, &self.sum);
+        }
         op.add_residual(&op.source, &self.base, &mut self.r);
-        add_capacity(
-            op,
-            m,
-            carry.map(|a| (a, &self.work)),
-            &self.sum,
-            &mut self.r,
-        );
-        self.base.add(-1.0, &self.sum);
+        if guess || carry.is_some() {
+            let carry = carry.map(|a| (a, &self.work));
+            wide(|| add_capacity(op, m, carry, &self.sum, &mut self.r));
+        }
+        if guess {
+            self.base.add(-1.0, &self.sum);
+        }
         self.engine
             .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
         self.base.add(1.0, &self.sum);
