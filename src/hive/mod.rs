@@ -1,1 +1,3 @@
 //! Stacks, boxes, frames and walls to material layers, grid and network.
+
+pub mod wood;
