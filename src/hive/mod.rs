@@ -1,3 +1,6 @@
 //! Stacks, boxes, frames and walls to material layers, grid and network.
 
+pub mod materials;
 pub mod wood;
+
+pub use materials::{Material, MaterialError, Materials};
