@@ -9,6 +9,7 @@ mod layout;
 pub mod materials;
 mod planes;
 mod sketch;
+pub mod wood;
 
 pub use build::build;
 pub use error::HiveError;
