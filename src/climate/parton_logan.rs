@@ -175,7 +175,7 @@ mod tests {
                     assert!((t - p).abs() < 0.08, "day {i} step {step}: {p} to {t}");
                 }
                 previous = Some(t);
-                if i == 1 && step >= 723 && step < 1600 {
+                if i == 1 && (723..1600).contains(&step) {
                     low = low.min(t);
                     high = high.max(t);
                 }
