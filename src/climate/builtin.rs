@@ -3,6 +3,7 @@
 use crate::climate::error::ClimateError;
 use crate::climate::source::Source;
 use crate::diagnostic::Problems;
+use crate::scenario::model::ClimateChoice;
 
 /// A record built into the program.
 #[derive(Debug, Clone, Copy)]
@@ -43,6 +44,29 @@ pub const BUILT_IN: &[BuiltIn] = &[
     },
 ];
 
+/// The short names, for messages.
+#[must_use]
+pub fn names() -> String {
+    BUILT_IN
+        .iter()
+        .map(|b| b.name)
+        .collect::<Vec<_>>()
+        .join(", ")
+}
+
+/// What a word on the command line means: a built-in record's name, whatever its case, else a file. A file of the same
+/// name is reached with a folder before it, as in `./champion`.
+#[must_use]
+pub fn choose(word: &str) -> ClimateChoice {
+    match BUILT_IN
+        .iter()
+        .find(|b| b.name.eq_ignore_ascii_case(word.trim()))
+    {
+        Some(b) => ClimateChoice::BuiltIn(b.name.to_owned()),
+        None => ClimateChoice::File(word.into()),
+    }
+}
+
 /// The text of the built-in record of that name, whatever its case.
 ///
 /// # Errors
@@ -53,14 +77,8 @@ pub fn source(name: &str) -> Result<Source, Problems> {
         .iter()
         .find(|b| b.name.eq_ignore_ascii_case(wanted));
     let Some(found) = found else {
-        let known = BUILT_IN
-            .iter()
-            .map(|b| b.name)
-            .collect::<Vec<_>>()
-            .join(", ");
         let fault = ClimateError::UnknownBuiltIn {
             name: wanted.to_owned(),
-            known,
         };
         return Err(Problems(vec![fault.error(wanted, None)]));
     };

@@ -66,8 +66,6 @@ pub enum ClimateError {
     UnknownBuiltIn {
         /// As asked.
         name: String,
-        /// Names that exist.
-        known: String,
     },
     /// A column that cannot be done without is absent.
     #[error("no column with {what}; the header row names {found}")]
@@ -299,7 +297,8 @@ impl ClimateError {
             Self::UnknownFormat { .. } => {
                 "rename the columns as in the samples, or download an EPW file for the nearest town; `partywall climate champion` shows a built-in record"
             }
-            Self::UnknownBuiltIn { known, .. } => {
+            Self::UnknownBuiltIn { .. } => {
+                let known = crate::climate::builtin::names();
                 return Some(format!("built-in records: {known}"));
             }
             Self::MissingColumn { .. } => {

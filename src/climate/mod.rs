@@ -29,6 +29,7 @@ pub mod sums;
 pub mod wind;
 pub mod winters;
 
+pub use builtin::choose;
 pub use raw::Kind;
 pub use record::{Record, from_bytes, load};
 pub use winters::{Cut, RejectedWinter};

@@ -194,6 +194,15 @@ impl Record {
         Problems(vec![fault.error(&self.source_name, None)])
     }
 
+    /// Number of rows the file holds.
+    #[must_use]
+    pub fn row_count(&self) -> usize {
+        match &self.rows {
+            Rows::Hours(rows) => rows.len(),
+            Rows::Days(rows) => rows.len(),
+        }
+    }
+
     /// First and last day of the record, in words; a typical year without its nominal years.
     #[must_use]
     pub fn span_text(&self) -> String {
