@@ -330,18 +330,6 @@ fn add(guess: &mut Response, factor: f64, response: &Response) {
     }
 }
 
-/// Adds `factor` times a response to a first guess.
-fn add(guess: &mut Response, factor: f64, response: &Response) {
-    if guess.stages.len() != response.stages.len() {
-        guess.stages = response.stages.iter().map(|s| vec![0.0; s.len()]).collect();
-    }
-    for (g, r) in guess.stages.iter_mut().zip(&response.stages) {
-        for (g, r) in g.iter_mut().zip(r) {
-            *g += factor * r;
-        }
-    }
-}
-
 /// Share of the stand's stores still there, 0 to 1.
 fn stores_share(lodgers: &[Lodger]) -> Vec<(usize, f64)> {
     lodgers
