@@ -188,8 +188,8 @@ pub fn check_openings(openings: &[VentOpening]) -> Result<(), BoundaryError> {
 /// opening gusts add `A/2 sqrt(pulsation) v rho`, in quadrature. Temperatures degC, `wind` beside the box m/s.
 ///
 /// Not covered: a level opening alone under cold air over warm (unstable exchange), leakage through joints, and the
-/// resistance of combs and bees. Openings without area do not count; temperatures or wind that are not numbers give
-/// [`AirExchange::NONE`] only with no opening, otherwise NaN.
+/// resistance of combs and bees. Openings without area do not count; temperatures, wind or
+/// openings that are not numbers give NaN.
 #[must_use]
 pub fn exchange(
     openings: &[VentOpening],
@@ -228,6 +228,12 @@ pub fn exchange(
         let (a, b) = edges(o);
         low = low.min(-a.max(b));
         high = high.max(-a.min(b));
+    }
+    if !(low.is_finite() && high.is_finite() && low <= high) {
+        return AirExchange {
+            mass_flow: f64::NAN,
+            neutral_z: None,
+        };
     }
     // At p0 = low nothing leaves, at p0 = high nothing enters.
     let flows = |p0: f64| {

@@ -129,6 +129,16 @@ fn edges() {
     );
     let level = exchange(&[hole(1e-4, 0.0, 0.0)], 0.0, 0.0, 0.0, &plain());
     assert_eq!(level.mass_flow, 0.0);
+    assert!(
+        exchange(&[hole(1e-4, f64::NAN, 0.0)], 5.0, 0.0, 1.0, &plain())
+            .mass_flow
+            .is_nan()
+    );
+    assert!(
+        exchange(&[hole(1e-4, 0.1, f64::INFINITY)], 5.0, 0.0, 1.0, &plain())
+            .mass_flow
+            .is_nan()
+    );
     assert!(check_openings(&[hole(f64::NAN, 0.0, 0.0)]).is_err());
     assert!(check_openings(&[hole(1e-4, 0.0, 0.0), hole(-1e-4, 0.0, 0.0)]).is_err());
     assert!(check_openings(&[hole(1e-4, 0.0, 0.6)]).is_ok());
