@@ -7,7 +7,9 @@ use super::layout::{BoxPlace, StackPlace, place, thickness};
 use super::sketch::{Paint, Sketch};
 use super::{BoxSpace, Hive, HiveError, Materials, Resolution, StackSpace, Vent};
 use crate::heat::{AIR_HEAT_CAPACITY, AirNode, Edge, ExtraLink, Network, NodeRef, Solid};
-use crate::scenario::model::{CentreWall, Floor, FramesAt, GapState, HiveBox, Joint, Layer, OpeningPlace, Scenario, Stack};
+use crate::scenario::model::{
+    CentreWall, Floor, FramesAt, GapState, HiveBox, Joint, Layer, OpeningPlace, Scenario, Stack,
+};
 
 /// Least seam that frames may be pushed together to, m (natural combs stand 30 mm apart at the closest).
 const LEAST_SEAM: f64 = 0.004;
@@ -36,19 +38,37 @@ pub fn build(s: &Scenario, resolution: Resolution) -> Result<Hive, HiveError> {
     }
     let (grid, medium, fills) = sketch.paint(resolution)?;
     let zones = s.stacks.len() + s.joints.len();
-    let network = Network::build(&grid, &medium, &sketch.air, zones, &fills, &links, [Edge::Adiabatic; 6])?;
+    let network = Network::build(
+        &grid,
+        &medium,
+        &sketch.air,
+        zones,
+        &fills,
+        &links,
+        [Edge::Adiabatic; 6],
+    )?;
     for stack in &mut stacks {
         stack.resolve(&network);
     }
     let faces = outer_faces(s, &network);
-    Ok(Hive { grid, medium, faces, stacks, network })
+    Ok(Hive {
+        grid,
+        medium,
+        faces,
+        stacks,
+        network,
+    })
 }
 
 /// Outside zones: one per stack, so that faces know whose they are.
 fn regions(sketch: &mut Sketch, places: &[StackPlace]) {
     for (i, p) in places.iter().enumerate() {
-        let left = i.checked_sub(1).map_or(f64::NEG_INFINITY, |j| 0.5 * (places[j].x[1] + p.x[0]));
-        let right = places.get(i + 1).map_or(f64::INFINITY, |n| 0.5 * (p.x[1] + n.x[0]));
+        let left = i
+            .checked_sub(1)
+            .map_or(f64::NEG_INFINITY, |j| 0.5 * (places[j].x[1] + p.x[0]));
+        let right = places
+            .get(i + 1)
+            .map_or(f64::INFINITY, |n| 0.5 * (p.x[1] + n.x[0]));
         sketch.regions.push(([left, right], i as u16));
     }
 }
@@ -62,11 +82,22 @@ struct Tools {
 impl Tools {
     fn material(&self, key: &str) -> Result<Solid, HiveError> {
         let m = self.materials.get(key)?;
-        Ok(Solid { k: [m.conductivity; 3], rho_c: m.heat_capacity() })
+        Ok(Solid {
+            k: [m.conductivity; 3],
+            rho_c: m.heat_capacity(),
+        })
     }
 
     /// Paints layers side by side from `from` in direction `sign` along `axis`; says where they end.
-    fn layers(&self, sketch: &mut Sketch, layers: &[Layer], mut at: [[f64; 2]; 3], axis: usize, from: f64, sign: f64) -> Result<f64, HiveError> {
+    fn layers(
+        &self,
+        sketch: &mut Sketch,
+        layers: &[Layer],
+        mut at: [[f64; 2]; 3],
+        axis: usize,
+        from: f64,
+        sign: f64,
+    ) -> Result<f64, HiveError> {
         let mut edge = from;
         for l in layers {
             let next = edge + sign * l.thickness;
@@ -77,9 +108,18 @@ impl Tools {
         Ok(edge)
     }
 
-    fn stack(&self, sketch: &mut Sketch, links: &mut Vec<ExtraLink>, stack: &Stack, p: &StackPlace, index: usize) -> Result<StackSpace, HiveError> {
+    fn stack(
+        &self,
+        sketch: &mut Sketch,
+        links: &mut Vec<ExtraLink>,
+        stack: &Stack,
+        p: &StackPlace,
+        index: usize,
+    ) -> Result<StackSpace, HiveError> {
         if stack.top.is_empty() && stack.cover.layers.is_empty() {
-            return Err(HiveError::NoLid { stack: stack.name.clone() });
+            return Err(HiveError::NoLid {
+                stack: stack.name.clone(),
+            });
         }
         let length = stack.boxes.iter().map(|b| b.length).fold(0.0, f64::max);
         let lowest = &p.boxes[0];
@@ -88,7 +128,10 @@ impl Tools {
             let at = [lowest.x, [0.0, stack.boxes[0].length], [0.0, 0.0]];
             self.layers(sketch, layers, at, 2, p.floor_top, -1.0)?;
         }
-        let rim = BoxPlace { z: [p.floor_top, p.foot], ..lowest.clone() };
+        let rim = BoxPlace {
+            z: [p.floor_top, p.foot],
+            ..lowest.clone()
+        };
         let inside = self.walls(sketch, stack, &stack.boxes[0], &rim, p)?;
         let mut below: Option<u16> = None;
         let mut floor_node = None;
@@ -108,9 +151,18 @@ impl Tools {
         for (n, (b, place)) in stack.boxes.iter().zip(&p.boxes).enumerate() {
             let mut room = self.walls(sketch, stack, b, place, p)?;
             if room[0][1] - room[0][0] < 0.02 || room[1][1] - room[1][0] < 0.02 {
-                let across = if room[0][1] - room[0][0] < 0.02 { "across the combs" } else { "along the combs" };
+                let across = if room[0][1] - room[0][0] < 0.02 {
+                    "across the combs"
+                } else {
+                    "along the combs"
+                };
                 let inside = (room[0][1] - room[0][0]).min(room[1][1] - room[1][0]);
-                return Err(HiveError::NoRoom { stack: stack.name.clone(), number: n + 1, inside, across });
+                return Err(HiveError::NoRoom {
+                    stack: stack.name.clone(),
+                    number: n + 1,
+                    inside,
+                    across,
+                });
             }
             let bounds = room;
             if b.frames == 0 {
@@ -123,7 +175,14 @@ impl Tools {
                 if n == last {
                     head_node = Some(node);
                 }
-                boxes.push(BoxSpace { bounds, combs: bounds, frames: 0, honey_capacity: 0.0, fill_zone: None, air: Some(node) });
+                boxes.push(BoxSpace {
+                    bounds,
+                    combs: bounds,
+                    frames: 0,
+                    honey_capacity: 0.0,
+                    fill_zone: None,
+                    air: Some(node),
+                });
                 continue;
             }
             if n == last {
@@ -137,10 +196,18 @@ impl Tools {
             let (combs, zone, sides) = self.frames(sketch, stack, b, room, n)?;
             for side in sides {
                 if let Some(other) = below {
-                    links.push(ExtraLink { conductance: self.combs.open_exchange * side.1, ..self.open(other, side.0, room) });
+                    links.push(ExtraLink {
+                        conductance: self.combs.open_exchange * side.1,
+                        ..self.open(other, side.0, room)
+                    });
                 }
-                if n == last && let Some(head) = head_node {
-                    links.push(ExtraLink { conductance: self.combs.open_exchange * side.1, ..self.open(side.0, head, room) });
+                if n == last
+                    && let Some(head) = head_node
+                {
+                    links.push(ExtraLink {
+                        conductance: self.combs.open_exchange * side.1,
+                        ..self.open(side.0, head, room)
+                    });
                 }
             }
             below = None;
@@ -154,11 +221,26 @@ impl Tools {
             });
         }
         self.lid(sketch, stack, p, length)?;
-        StackSpace::of(stack, index, p, boxes, floor_node, head_node, &self.vents(stack, floor_node, head_node)?)
+        StackSpace::of(
+            stack,
+            index,
+            p,
+            boxes,
+            floor_node,
+            head_node,
+            &self.vents(stack, floor_node, head_node)?,
+        )
     }
 
     /// Walls, ledge and cladding of one box; says what is left inside.
-    fn walls(&self, sketch: &mut Sketch, stack: &Stack, b: &HiveBox, place: &BoxPlace, p: &StackPlace) -> Result<[[f64; 2]; 3], HiveError> {
+    fn walls(
+        &self,
+        sketch: &mut Sketch,
+        stack: &Stack,
+        b: &HiveBox,
+        place: &BoxPlace,
+        p: &StackPlace,
+    ) -> Result<[[f64; 2]; 3], HiveError> {
         let [x0, x1] = place.x;
         let (y, z) = ([0.0, b.length], place.z);
         // Outside first: what is beside a narrower box, then cladding.
@@ -170,8 +252,12 @@ impl Tools {
             let sign = if side == 0 { -1.0 } else { 1.0 };
             if let Some(filler) = &stack.ledge.filler {
                 let t = filler.thickness.min(free);
-                let layer = Layer { material: filler.material.clone(), thickness: t };
-                outer[side] = self.layers(sketch, &[layer], [[0.0; 2], y, z], 0, place.x[side], sign)?;
+                let layer = Layer {
+                    material: filler.material.clone(),
+                    thickness: t,
+                };
+                outer[side] =
+                    self.layers(sketch, &[layer], [[0.0; 2], y, z], 0, place.x[side], sign)?;
             }
             if stack.ledge.shelf {
                 let t = stack.ledge.shelf_thickness.min(z[1] - z[0]);
@@ -184,32 +270,82 @@ impl Tools {
         for (side, layers) in [&c.left, &c.right].into_iter().enumerate() {
             if !p.joined[side] {
                 let sign = if side == 0 { -1.0 } else { 1.0 };
-                outer[side] = self.layers(sketch, layers, [[0.0; 2], y, z], 0, outer[side], sign)?;
+                outer[side] =
+                    self.layers(sketch, layers, [[0.0; 2], y, z], 0, outer[side], sign)?;
             }
         }
         self.layers(sketch, &c.front, [outer, [0.0; 2], z], 1, 0.0, -1.0)?;
         self.layers(sketch, &c.back, [outer, [0.0; 2], z], 1, b.length, 1.0)?;
         // The box's own walls, painted from the inside outwards.
         let t = thickness(&b.walls);
-        let inside = [[x0 + thickness(&place.left), x1 - thickness(&place.right)], [t, b.length - t], z];
-        self.layers(sketch, &b.walls, [place.x, [0.0; 2], z], 1, inside[1][0], -1.0)?;
-        self.layers(sketch, &b.walls, [place.x, [0.0; 2], z], 1, inside[1][1], 1.0)?;
-        self.layers(sketch, &place.left, [[0.0; 2], inside[1], z], 0, inside[0][0], -1.0)?;
-        self.layers(sketch, &place.right, [[0.0; 2], inside[1], z], 0, inside[0][1], 1.0)?;
+        let inside = [
+            [x0 + thickness(&place.left), x1 - thickness(&place.right)],
+            [t, b.length - t],
+            z,
+        ];
+        self.layers(
+            sketch,
+            &b.walls,
+            [place.x, [0.0; 2], z],
+            1,
+            inside[1][0],
+            -1.0,
+        )?;
+        self.layers(
+            sketch,
+            &b.walls,
+            [place.x, [0.0; 2], z],
+            1,
+            inside[1][1],
+            1.0,
+        )?;
+        self.layers(
+            sketch,
+            &place.left,
+            [[0.0; 2], inside[1], z],
+            0,
+            inside[0][0],
+            -1.0,
+        )?;
+        self.layers(
+            sketch,
+            &place.right,
+            [[0.0; 2], inside[1], z],
+            0,
+            inside[0][1],
+            1.0,
+        )?;
         Ok(inside)
     }
 
     /// Combs, followers and what is beside them. Says where the combs are, their fill zone, and side air spaces with
     /// their open area.
     #[allow(clippy::type_complexity)]
-    fn frames(&self, sketch: &mut Sketch, stack: &Stack, b: &HiveBox, room: [[f64; 2]; 3], n: usize) -> Result<([[f64; 2]; 3], usize, Vec<(u16, f64)>), HiveError> {
+    fn frames(
+        &self,
+        sketch: &mut Sketch,
+        stack: &Stack,
+        b: &HiveBox,
+        room: [[f64; 2]; 3],
+        n: usize,
+    ) -> Result<([[f64; 2]; 3], usize, Vec<(u16, f64)>), HiveError> {
         let [x, y, z] = room;
         let followers = f64::from(b.followers) * b.follower_thickness;
         let width = x[1] - x[0];
         let pitch = b.pitch.min((width - followers) / f64::from(b.frames));
-        let misfit = |what, needs, has| HiveError::DoesNotFit { stack: stack.name.clone(), number: n + 1, what, needs, has };
+        let misfit = |what, needs, has| HiveError::DoesNotFit {
+            stack: stack.name.clone(),
+            number: n + 1,
+            what,
+            needs,
+            has,
+        };
         if pitch < b.comb_thickness + LEAST_SEAM {
-            return Err(misfit("frames", f64::from(b.frames) * (b.comb_thickness + LEAST_SEAM) + followers, width));
+            return Err(misfit(
+                "frames",
+                f64::from(b.frames) * (b.comb_thickness + LEAST_SEAM) + followers,
+                width,
+            ));
         }
         if b.comb_length > y[1] - y[0] {
             return Err(misfit("the comb's length", b.comb_length, y[1] - y[0]));
@@ -234,7 +370,9 @@ impl Tools {
         let column = CombColumn::of(b, pitch, z[1] - z[0], &self.combs, &self.materials)?;
         let fine = self.resolution == Resolution::Fine;
         let full = if fine { column.comb_full } else { column.full };
-        sketch.fills.push((format!("{}: box {}", stack.name, n + 1), full));
+        sketch
+            .fills
+            .push((format!("{}: box {}", stack.name, n + 1), full));
         let zone = sketch.fills.len() - 1;
         for f in 0..b.frames {
             let x0 = cx[0] + pitch * f64::from(f);
@@ -242,7 +380,11 @@ impl Tools {
             if fine {
                 sketch.solid(at, column.seam);
                 let half = 0.5 * (pitch - b.comb_thickness);
-                sketch.patch([[x0 + half, x0 + pitch - half], y, z], Paint::Solid(column.comb_empty), Some(zone));
+                sketch.patch(
+                    [[x0 + half, x0 + pitch - half], y, z],
+                    Paint::Solid(column.comb_empty),
+                    Some(zone),
+                );
             } else {
                 sketch.patch(at, Paint::Solid(column.empty), Some(zone));
             }
@@ -268,40 +410,95 @@ impl Tools {
                 Some(key) if gap > 0.5 * self.combs.narrow => sketch.solid(at, self.material(key)?),
                 _ if gap <= self.combs.narrow => sketch.solid(at, narrow_space(gap, &self.combs)),
                 _ => {
-                    let node = self.air(sketch, format!("{}: beside the combs of box {}", stack.name, n + 1), at);
+                    let node = self.air(
+                        sketch,
+                        format!("{}: beside the combs of box {}", stack.name, n + 1),
+                        at,
+                    );
                     sketch.patch(at, Paint::Air(node), None);
                     sides.push((node, gap * (y[1] - y[0])));
                 }
             }
         }
-        Ok(([cx, [y[0] + end.max(0.0), y[1] - end.max(0.0)], z], zone, sides))
+        Ok((
+            [cx, [y[0] + end.max(0.0), y[1] - end.max(0.0)], z],
+            zone,
+            sides,
+        ))
     }
 
-    fn lid(&self, sketch: &mut Sketch, stack: &Stack, p: &StackPlace, length: f64) -> Result<(), HiveError> {
-        let Some(top) = p.boxes.last() else { return Ok(()) };
+    fn lid(
+        &self,
+        sketch: &mut Sketch,
+        stack: &Stack,
+        p: &StackPlace,
+        length: f64,
+    ) -> Result<(), HiveError> {
+        let Some(top) = p.boxes.last() else {
+            return Ok(());
+        };
         let at = [top.x, [0.0, length], [0.0; 2]];
         let z = self.layers(sketch, &stack.top, at, 2, p.head, 1.0)?;
         let under = z + stack.cover.space;
         if stack.cover.space > 1e-3 {
             let space = [top.x, [0.0, length], [z, under]];
             let resistance = airspace_resistance(stack.cover.space, HeatFlow::Up);
-            sketch.solid(space, Solid { k: [stack.cover.space / resistance; 3], rho_c: AIR_HEAT_CAPACITY });
+            sketch.solid(
+                space,
+                Solid {
+                    k: [stack.cover.space / resistance; 3],
+                    rho_c: AIR_HEAT_CAPACITY,
+                },
+            );
         }
         self.layers(sketch, &stack.cover.layers, at, 2, under, 1.0)?;
         Ok(())
     }
 
     /// What is between two stacks: the gap or the shared wall, and the lid where it is one over both.
-    fn joint(&self, sketch: &mut Sketch, s: &Scenario, places: &[StackPlace], j: usize, joint: &Joint, shaded: u16) -> Result<(), HiveError> {
-        let Joint::Butted { gap, state, wall, one_cover } = joint else { return Ok(()) };
+    fn joint(
+        &self,
+        sketch: &mut Sketch,
+        s: &Scenario,
+        places: &[StackPlace],
+        j: usize,
+        joint: &Joint,
+        shaded: u16,
+    ) -> Result<(), HiveError> {
+        let Joint::Butted {
+            gap,
+            state,
+            wall,
+            one_cover,
+        } = joint
+        else {
+            return Ok(());
+        };
         let (a, b) = (&places[j], &places[j + 1]);
-        let length = |i: usize| s.stacks[i].boxes.iter().map(|b| b.length).fold(0.0, f64::max);
+        let length = |i: usize| {
+            s.stacks[i]
+                .boxes
+                .iter()
+                .map(|b| b.length)
+                .fold(0.0, f64::max)
+        };
         let y = [0.0, length(j).min(length(j + 1))];
         let x = [a.x[1], b.x[0]];
         let z = [a.floor_top.max(b.floor_top), a.head.min(b.head)];
-        let named = |state| HiveError::GapContradiction { joint: j + 1, gap: *gap, state };
+        let named = |state| HiveError::GapContradiction {
+            joint: j + 1,
+            gap: *gap,
+            state,
+        };
         if let CentreWall::Shared(layers) = wall {
-            self.layers(sketch, layers, [[0.0; 2], y, [0.0, a.head.max(b.head)]], 0, x[0], 1.0)?;
+            self.layers(
+                sketch,
+                layers,
+                [[0.0; 2], y, [0.0, a.head.max(b.head)]],
+                0,
+                x[0],
+                1.0,
+            )?;
         } else {
             match state {
                 GapState::Touching if *gap > 1e-3 => return Err(named("touching")),
@@ -309,7 +506,13 @@ impl Tools {
                 GapState::Closed | GapState::Filled(_) | GapState::Open if *gap < 1e-4 => {}
                 GapState::Closed => {
                     let k = gap / airspace_resistance(*gap, HeatFlow::Horizontal);
-                    sketch.solid([x, y, z], Solid { k: [k; 3], rho_c: AIR_HEAT_CAPACITY });
+                    sketch.solid(
+                        [x, y, z],
+                        Solid {
+                            k: [k; 3],
+                            rho_c: AIR_HEAT_CAPACITY,
+                        },
+                    );
                 }
                 GapState::Filled(key) => sketch.solid([x, y, z], self.material(key)?),
                 GapState::Open => sketch.patch([x, y, z], Paint::Outside(shaded), None),
@@ -339,10 +542,19 @@ impl Tools {
 
     fn open(&self, a: u16, b: u16, room: [[f64; 2]; 3]) -> ExtraLink {
         let area = (room[0][1] - room[0][0]) * (room[1][1] - room[1][0]);
-        ExtraLink { a: NodeRef::Air(a), b: NodeRef::Air(b), conductance: self.combs.open_exchange * area }
+        ExtraLink {
+            a: NodeRef::Air(a),
+            b: NodeRef::Air(b),
+            conductance: self.combs.open_exchange * area,
+        }
     }
 
-    fn vents(&self, stack: &Stack, floor: Option<u16>, head: Option<u16>) -> Result<Vec<Vent>, HiveError> {
+    fn vents(
+        &self,
+        stack: &Stack,
+        floor: Option<u16>,
+        head: Option<u16>,
+    ) -> Result<Vec<Vent>, HiveError> {
         let mut vents = Vec::new();
         for (i, o) in stack.openings.iter().enumerate() {
             let node = match o.place {
@@ -355,9 +567,19 @@ impl Tools {
                 if matches!(stack.floor, Floor::OpenMesh { .. }) {
                     continue;
                 }
-                return Err(HiveError::OpeningPlace { stack: stack.name.clone(), opening: i + 1, what: "no air space".into() });
+                return Err(HiveError::OpeningPlace {
+                    stack: stack.name.clone(),
+                    opening: i + 1,
+                    what: "no air space".into(),
+                });
             };
-            vents.push(Vent { air, node: 0, area: o.area, height: o.height, z: o.z });
+            vents.push(Vent {
+                air,
+                node: 0,
+                area: o.area,
+                height: o.height,
+                z: o.z,
+            });
         }
         Ok(vents)
     }

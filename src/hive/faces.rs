@@ -16,7 +16,13 @@ fn outer_face(s: &Scenario, g: &FaceGroup) -> OuterFace {
     let in_gap = zone >= s.stacks.len();
     let stack = if in_gap { zone - s.stacks.len() } else { zone };
     let area: f64 = g.areas.iter().sum();
-    let z = g.areas.iter().zip(&g.centroids).map(|(a, c)| a * c[2]).sum::<f64>() / area;
+    let z = g
+        .areas
+        .iter()
+        .zip(&g.centroids)
+        .map(|(a, c)| a * c[2])
+        .sum::<f64>()
+        / area;
     // Entrances are the y = 0 side; seen from behind it, x runs to the right.
     let front = s.site.entrance_azimuth_deg;
     let (turn, tilt_deg, name) = match g.side {

@@ -50,10 +50,16 @@ pub fn thickness(layers: &[Layer]) -> f64 {
 pub fn place(s: &Scenario) -> Result<Vec<StackPlace>, HiveError> {
     const MOST: usize = 4;
     if s.stacks.is_empty() || s.stacks.len() > MOST {
-        return Err(HiveError::StackCount { got: s.stacks.len(), most: MOST });
+        return Err(HiveError::StackCount {
+            got: s.stacks.len(),
+            most: MOST,
+        });
     }
     if s.joints.len() + 1 != s.stacks.len() {
-        return Err(HiveError::JointCount { stacks: s.stacks.len(), joints: s.joints.len() });
+        return Err(HiveError::JointCount {
+            stacks: s.stacks.len(),
+            joints: s.joints.len(),
+        });
     }
     let mut left = 0.0;
     let mut places = Vec::new();
@@ -62,11 +68,20 @@ pub fn place(s: &Scenario) -> Result<Vec<StackPlace>, HiveError> {
         let after = s.joints.get(i);
         let widest = stack.boxes.iter().map(|b| b.width).fold(f64::NAN, f64::max);
         if !widest.is_finite() {
-            return Err(HiveError::NoBox { stack: stack.name.clone() });
+            return Err(HiveError::NoBox {
+                stack: stack.name.clone(),
+            });
         }
         let shared = [is_shared(before), is_shared(after)];
         let at_right = i == 0 && s.stacks.len() > 1;
-        let place = one(stack, left, widest, at_right, shared, [butted(before), butted(after)]);
+        let place = one(
+            stack,
+            left,
+            widest,
+            at_right,
+            shared,
+            [butted(before), butted(after)],
+        );
         left = place.x[1]
             + match after {
                 None => 0.0,
@@ -81,34 +96,73 @@ pub fn place(s: &Scenario) -> Result<Vec<StackPlace>, HiveError> {
     Ok(places)
 }
 
-fn one(stack: &Stack, left: f64, widest: f64, at_right: bool, shared: [bool; 2], joined: [bool; 2]) -> StackPlace {
+fn one(
+    stack: &Stack,
+    left: f64,
+    widest: f64,
+    at_right: bool,
+    shared: [bool; 2],
+    joined: [bool; 2],
+) -> StackPlace {
     use crate::scenario::model::Floor;
     let (floor, space) = match &stack.floor {
         Floor::Solid { layers, space } => (thickness(layers), *space),
         Floor::OpenMesh { space } => (0.0, *space),
     };
     // A shared wall takes the place of the box's own.
-    let cut = |b: &HiveBox| [0, 1].map(|side| if shared[side] { thickness(&b.walls) } else { 0.0 });
+    let cut = |b: &HiveBox| {
+        [0, 1].map(|side| {
+            if shared[side] {
+                thickness(&b.walls)
+            } else {
+                0.0
+            }
+        })
+    };
     let width = |b: &HiveBox| b.width - cut(b)[0] - cut(b)[1];
-    let full = stack.boxes.iter().map(&width).fold(0.0, f64::max).min(widest);
+    let full = stack
+        .boxes
+        .iter()
+        .map(&width)
+        .fold(0.0, f64::max)
+        .min(widest);
     let mut z = floor + space;
     let foot = z;
     let boxes = stack
         .boxes
         .iter()
         .map(|b| {
-            let x0 = if at_right { left + full - width(b) } else { left };
+            let x0 = if at_right {
+                left + full - width(b)
+            } else {
+                left
+            };
             let from = z;
             z += b.depth;
             BoxPlace {
                 x: [x0, x0 + width(b)],
                 z: [from, z],
-                left: if shared[0] { Vec::new() } else { b.walls.clone() },
-                right: if shared[1] { Vec::new() } else { b.walls.clone() },
+                left: if shared[0] {
+                    Vec::new()
+                } else {
+                    b.walls.clone()
+                },
+                right: if shared[1] {
+                    Vec::new()
+                } else {
+                    b.walls.clone()
+                },
             }
         })
         .collect();
-    StackPlace { x: [left, left + full], boxes, joined, floor_top: floor, foot, head: z }
+    StackPlace {
+        x: [left, left + full],
+        boxes,
+        joined,
+        floor_top: floor,
+        foot,
+        head: z,
+    }
 }
 
 fn butted(j: Option<&Joint>) -> bool {
@@ -116,5 +170,11 @@ fn butted(j: Option<&Joint>) -> bool {
 }
 
 fn is_shared(j: Option<&Joint>) -> bool {
-    matches!(j, Some(Joint::Butted { wall: CentreWall::Shared(_), .. }))
+    matches!(
+        j,
+        Some(Joint::Butted {
+            wall: CentreWall::Shared(_),
+            ..
+        })
+    )
 }

@@ -121,26 +121,57 @@ impl StackSpace {
     ) -> Result<Self, HiveError> {
         let _ = (index, place);
         let with_combs: Vec<&BoxSpace> = boxes.iter().filter(|b| b.frames > 0).collect();
-        let housed = if with_combs.is_empty() { boxes.iter().collect() } else { with_combs };
+        let housed = if with_combs.is_empty() {
+            boxes.iter().collect()
+        } else {
+            with_combs
+        };
         let inner = |axis: usize| {
             [
-                housed.iter().map(|b| b.combs[axis][0]).fold(f64::NEG_INFINITY, f64::max),
-                housed.iter().map(|b| b.combs[axis][1]).fold(f64::INFINITY, f64::min),
+                housed
+                    .iter()
+                    .map(|b| b.combs[axis][0])
+                    .fold(f64::NEG_INFINITY, f64::max),
+                housed
+                    .iter()
+                    .map(|b| b.combs[axis][1])
+                    .fold(f64::INFINITY, f64::min),
             ]
         };
         let z = [
-            housed.iter().map(|b| b.combs[2][0]).fold(f64::INFINITY, f64::min),
-            housed.iter().map(|b| b.combs[2][1]).fold(f64::NEG_INFINITY, f64::max),
+            housed
+                .iter()
+                .map(|b| b.combs[2][0])
+                .fold(f64::INFINITY, f64::min),
+            housed
+                .iter()
+                .map(|b| b.combs[2][1])
+                .fold(f64::NEG_INFINITY, f64::max),
         ];
         let bounds = [inner(0), inner(1), z];
-        for (axis, across) in [(0, "across the combs of all boxes"), (1, "along the combs of all boxes")] {
+        for (axis, across) in [
+            (0, "across the combs of all boxes"),
+            (1, "along the combs of all boxes"),
+        ] {
             let inside = bounds[axis][1] - bounds[axis][0];
             if inside <= 0.0 {
-                return Err(HiveError::NoRoom { stack: stack.name.clone(), number: 1, inside, across });
+                return Err(HiveError::NoRoom {
+                    stack: stack.name.clone(),
+                    number: 1,
+                    inside,
+                    across,
+                });
             }
         }
         let volume = |b: &BoxSpace| b.combs.iter().map(|[a, c]| c - a).product::<f64>();
-        Ok(Self { bounds, comb_volume: housed.iter().map(|b| volume(b)).sum(), vents: vents.to_vec(), floor, head, boxes })
+        Ok(Self {
+            bounds,
+            comb_volume: housed.iter().map(|b| volume(b)).sum(),
+            vents: vents.to_vec(),
+            floor,
+            head,
+            boxes,
+        })
     }
 
     fn resolve(&mut self, network: &Network) {
@@ -172,7 +203,10 @@ impl Hive {
         for (i, (stack, space)) in s.stacks.iter().zip(&self.stacks).enumerate() {
             for (b, place) in stack.boxes.iter().zip(&space.boxes) {
                 if let Some(zone) = place.fill_zone {
-                    zones[zone] = (i, (b.honey_frames / f64::from(b.frames.max(1))).clamp(0.0, 1.0));
+                    zones[zone] = (
+                        i,
+                        (b.honey_frames / f64::from(b.frames.max(1))).clamp(0.0, 1.0),
+                    );
                 }
             }
         }

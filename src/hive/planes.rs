@@ -35,7 +35,11 @@ pub fn planes(mut interfaces: Vec<f64>, axis: usize, resolution: Resolution) -> 
     let mut planes: Vec<f64> = interfaces.first().copied().into_iter().collect();
     for pair in interfaces.windows(2) {
         let length = pair[1] - pair[0];
-        let least = if length < SHEET && resolution != Resolution::Fine { 1 } else { resolution.least() };
+        let least = if length < SHEET && resolution != Resolution::Fine {
+            1
+        } else {
+            resolution.least()
+        };
         let n = least.max((length / resolution.largest()[axis] - 1e-9).ceil() as usize);
         planes.extend((1..n).map(|i| pair[0] + length * i as f64 / n as f64));
         planes.push(pair[1]);
@@ -50,12 +54,24 @@ mod tests {
     /// Would catch a plane that is not on its interface, doubled planes, or too few cells in a wall.
     #[test]
     fn every_layer_is_divided() {
-        let p = planes(vec![0.019, 0.0, 0.394, 0.375 + 0.019, 0.020], 0, Resolution::Normal);
+        let p = planes(
+            vec![0.019, 0.0, 0.394, 0.375 + 0.019, 0.020],
+            0,
+            Resolution::Normal,
+        );
         for x in [0.0, 0.019, 0.020, 0.394] {
             assert!(p.iter().any(|q| (q - x).abs() < 1e-9), "{x}");
         }
-        assert!(p.windows(2).all(|w| w[1] > w[0] && w[1] - w[0] <= 0.038 + 1e-9));
+        assert!(
+            p.windows(2)
+                .all(|w| w[1] > w[0] && w[1] - w[0] <= 0.038 + 1e-9)
+        );
         assert_eq!(p.iter().filter(|x| **x <= 0.019 + 1e-9).count(), 3);
-        assert_eq!(p.iter().filter(|x| (0.019 - 1e-9..=0.020 + 1e-9).contains(*x)).count(), 2);
+        assert_eq!(
+            p.iter()
+                .filter(|x| (0.019 - 1e-9..=0.020 + 1e-9).contains(*x))
+                .count(),
+            2
+        );
     }
 }

@@ -65,7 +65,10 @@ impl Sketch {
     ///
     /// # Errors
     /// A grid that cannot be made.
-    pub fn paint(&self, resolution: Resolution) -> Result<(Grid, Medium, Vec<FillZone>), HiveError> {
+    pub fn paint(
+        &self,
+        resolution: Resolution,
+    ) -> Result<(Grid, Medium, Vec<FillZone>), HiveError> {
         let axis = |a: usize| {
             let mut ends: Vec<f64> = self.patches.iter().flat_map(|p| p.at[a]).collect();
             let low = ends.iter().copied().fold(f64::INFINITY, f64::min) - RIM;
@@ -74,7 +77,13 @@ impl Sketch {
             planes(ends, a, resolution)
         };
         let grid = Grid::new(axis(0), axis(1), axis(2))?;
-        let mut medium = Medium::uniform(&grid, Solid { k: [1.0; 3], rho_c: 1.0 });
+        let mut medium = Medium::uniform(
+            &grid,
+            Solid {
+                k: [1.0; 3],
+                rho_c: 1.0,
+            },
+        );
         let all = [[f64::NEG_INFINITY, f64::INFINITY]; 3];
         medium.role_box(&grid, all[0], all[1], all[2], Role::Outside(0));
         for (x, zone) in &self.regions {
@@ -104,7 +113,11 @@ impl Sketch {
                 name: name.clone(),
                 full: *full,
                 cells: (0..grid.cells())
-                    .filter(|&c| self.patches.get(owner[c]).is_some_and(|p| p.fill == Some(zone)))
+                    .filter(|&c| {
+                        self.patches
+                            .get(owner[c])
+                            .is_some_and(|p| p.fill == Some(zone))
+                    })
                     .collect(),
             })
             .collect();

@@ -1,0 +1,1 @@
+//! Weather records: readers, winters, sums and the command that shows them.
