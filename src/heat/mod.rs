@@ -1,1 +1,17 @@
 //! The heat equation on a graded grid with air nodes; knows nothing of bees.
+//!
+//! `C dT/dt = -K T + f`: finite volumes on a rectilinear [`Grid`], series conductances between cell centres, lumped air
+//! nodes inside the same symmetric M-matrix, outer faces gathered into affine groups so that weather only changes a
+//! handful of numbers. One [`Network`] is assembled per body; a [`Drive`] says what acts on it during one step.
+
+mod drive;
+mod error;
+mod grid;
+mod medium;
+mod network;
+
+pub use drive::{Drive, Exchange, Film};
+pub use error::HeatError;
+pub use grid::{Grid, graded_axis};
+pub use medium::{AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, Solid};
+pub use network::{Edge, ExtraLink, FaceGroup, Network, NodeRef, Side};
