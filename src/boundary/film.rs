@@ -27,7 +27,7 @@ pub fn convective_inside(flow: HeatFlow) -> f64 {
 /// annex C). Against plate correlations for a body of 0.5 m it is within the laminar-to-turbulent band from 1 to 10 m/s.
 #[must_use]
 pub fn convective_outside(wind: f64) -> f64 {
-    4.0 + 4.0 * wind.max(0.0)
+    4.0 + 4.0 * wind.clamp(0.0, f64::INFINITY)
 }
 
 /// Radiative coefficient of a black surface, W/m2K: `hr0 = 4 sigma Tm^3`, Tm mean temperature of the surface and what it

@@ -109,6 +109,16 @@ pub fn seam_mixing(seam: &SeamLoop) -> f64 {
     along * ends / (along + ends)
 }
 
+/// The same transport put upon the air of the seams alone, W/mK: [`seam_mixing`] times pitch over seam width. For grids
+/// that keep seam and comb apart or weight them by area.
+#[must_use]
+pub fn seam_air_mixing(seam: &SeamLoop) -> f64 {
+    if seam.width <= 0.0 {
+        return 0.0;
+    }
+    seam_mixing(seam) * seam.pitch / seam.width
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -129,6 +139,9 @@ mod tests {
             ..d
         };
         assert!((seam_speed(&double) / seam_speed(&d) - 4.0).abs() < 1e-9);
+        // Comb and seam weighted by area give the region's value back.
+        let region = seam_air_mixing(&d) * d.width / d.pitch;
+        assert!((region / seam_mixing(&d) - 1.0).abs() < 1e-12);
         let k = seam_mixing(&d);
         for more in [
             SeamLoop {

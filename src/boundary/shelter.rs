@@ -123,8 +123,9 @@ impl Surroundings {
 /// ```
 #[must_use]
 pub fn log_profile(z: f64, roughness: f64, lowest: f64) -> f64 {
-    let z0 = roughness.max(1e-5);
-    let z = z.max(lowest.max(1.001 * z0)).min(RECORD_HEIGHT);
+    let z0 = roughness.clamp(1e-5, 1.0);
+    let floor = lowest.max(1.001 * z0).min(RECORD_HEIGHT);
+    let z = z.clamp(floor, RECORD_HEIGHT);
     (z / z0).ln() / (RECORD_HEIGHT / z0).ln()
 }
 
@@ -161,9 +162,13 @@ impl SiteExposure {
     #[must_use]
     pub fn wind_at(&self, record_wind: f64, z: f64, snow_depth: f64) -> f64 {
         let w = &self.table.wind;
-        record_wind.max(0.0)
+        record_wind.clamp(0.0, f64::INFINITY)
             * self.table.factor_of(self.shelter)
-            * log_profile(z - snow_depth.max(0.0), w.roughness, w.lowest)
+            * log_profile(
+                z - snow_depth.clamp(0.0, f64::INFINITY),
+                w.roughness,
+                w.lowest,
+            )
     }
 
     /// Solar reflectance of the ground, 0 to 1, with the given snow depth (m).

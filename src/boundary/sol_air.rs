@@ -87,7 +87,7 @@ impl HourSky {
     /// From a record's hour. The sun's distance is not in the record; the mean is taken (see [`SkyState::new`]).
     #[must_use]
     pub fn new(hour: &Hour, site: &SiteExposure) -> Self {
-        let snow_depth = hour.snow_depth.max(0.0);
+        let snow_depth = hour.snow_depth.clamp(0.0, f64::INFINITY);
         Self {
             air: hour.temp_c,
             sky: sky_temperature(hour.sky_longwave),
@@ -227,4 +227,125 @@ pub fn sol_air_temperature(
     longwave_deficit: f64,
 ) -> f64 {
     air + (absorbed_sun - longwave_deficit) / coefficient
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario::model::Shelter;
+
+    const NIGHT: Hour = Hour {
+        temp_c: -10.0,
+        dewpoint_c: -14.0,
+        wind: 4.0,
+        ghi: 0.0,
+        dni: 0.0,
+        dhi: 0.0,
+        sky_longwave: 203.4,
+        snow_depth: 0.0,
+        sun_elevation_deg: -40.0,
+        sun_azimuth_deg: 0.0,
+    };
+
+    fn face(tilt_deg: f64, exposure: Exposure) -> Face {
+        Face {
+            azimuth_deg: 180.0,
+            tilt_deg,
+            absorptance: 0.7,
+            emissivity: 0.9,
+            exposure,
+            z: 0.5,
+        }
+    }
+
+    /// Catches a flux that is not that of the parts: convection, exact T^4 radiation to sky and ground, absorbed sun, at a
+    /// surface of air temperature.
+    #[test]
+    fn the_film_carries_the_sum_of_its_parts() {
+        use crate::climate::sky::black_body;
+        let day = Hour {
+            ghi: 333.571,
+            dni: 600.0,
+            dhi: 80.0,
+            sun_elevation_deg: 25.0,
+            sun_azimuth_deg: 200.0,
+            ..NIGHT
+        };
+        let site = SiteExposure::new(Shelter::Open, false).unwrap();
+        let film = face_film(&day, &face(90.0, Exposure::Open), &site);
+        let into = film.h * (film.t - day.temp_c);
+        let longwave = 0.9 * 0.5 * (day.sky_longwave - black_body(day.temp_c));
+        let sun = 0.7 * 637.785;
+        assert!((into - (longwave + sun)).abs() < 1e-3, "{into}");
+        // Wind at half a metre is 0.484 of 4 m/s; radiation at -10 degC about 0.9 x 4.
+        let convective = 4.0 + 4.0 * 1.937;
+        assert!(
+            film.h > convective + 3.0 && film.h < convective + 3.8,
+            "{film:?}"
+        );
+    }
+
+    /// Catches an underside or a gap that sees sky or sun, and a lid that does not.
+    #[test]
+    fn who_sees_the_sky() {
+        let site = SiteExposure::new(Shelter::Partly, false).unwrap();
+        let t = |tilt, exposure| face_film(&NIGHT, &face(tilt, exposure), &site).t;
+        assert!((t(180.0, Exposure::Underside) + 10.0).abs() < 1e-9);
+        assert!((t(90.0, Exposure::Shaded) + 10.0).abs() < 1e-9);
+        assert!(t(0.0, Exposure::Open) < t(90.0, Exposure::Open));
+        assert!(t(90.0, Exposure::Open) < -10.5);
+    }
+
+    /// Catches a snow cover that is a film: at 0.3 m of settled snow over it, a wall loses below a third of a watt.
+    #[test]
+    fn buried_faces_conduct_through_snow() {
+        let site = SiteExposure::new(Shelter::Open, false).unwrap();
+        let film = face_film(
+            &Hour {
+                snow_depth: 0.8,
+                ..NIGHT
+            },
+            &face(90.0, Exposure::Open),
+            &site,
+        );
+        assert!(film.h > 0.25 && film.h < 0.31, "{film:?}");
+        assert!(film.t < -10.0);
+    }
+
+    /// Catches a missing reading that turns into a plausible film.
+    #[test]
+    fn not_a_number_stays_so() {
+        let site = SiteExposure::new(Shelter::Open, false).unwrap();
+        let lid = face(0.0, Exposure::Open);
+        let day = Hour {
+            ghi: 300.0,
+            dni: 500.0,
+            dhi: 90.0,
+            sun_elevation_deg: 25.0,
+            ..NIGHT
+        };
+        let nan = f64::NAN;
+        for hour in [
+            Hour { temp_c: nan, ..day },
+            Hour { wind: nan, ..day },
+            Hour {
+                sky_longwave: nan,
+                ..day
+            },
+            Hour { dni: nan, ..day },
+            Hour { dhi: nan, ..day },
+            Hour { ghi: nan, ..day },
+            Hour {
+                snow_depth: nan,
+                ..day
+            },
+            Hour {
+                sun_elevation_deg: nan,
+                ..day
+            },
+        ] {
+            let film = face_film(&hour, &lid, &site);
+            assert!(film.h.is_nan() || film.t.is_nan(), "{hour:?}: {film:?}");
+        }
+    }
 }

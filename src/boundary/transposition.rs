@@ -25,7 +25,7 @@ pub struct SkyState {
 
 impl SkyState {
     /// Sky of an hour. `eccentricity` is the sun's distance factor E0 (1 if unknown: at most 3.4 % off, on A only).
-    /// Negative readings count as 0; beam with the sun below the horizon is dropped.
+    /// Negative readings count as 0; beam with the sun below the horizon is dropped; NaN stays NaN.
     #[must_use]
     pub fn new(
         elevation_deg: f64,
@@ -38,12 +38,16 @@ impl SkyState {
     ) -> Self {
         let (sin_h, cos_h) = elevation_deg.to_radians().sin_cos();
         let (sin_a, cos_a) = azimuth_deg.to_radians().sin_cos();
-        let dni = if sin_h > 0.0 { dni.max(0.0) } else { 0.0 };
+        let dni = if sin_h <= 0.0 {
+            0.0
+        } else {
+            dni.clamp(0.0, f64::INFINITY)
+        };
         Self {
             to_sun: [cos_h * sin_a, cos_h * cos_a, sin_h],
             dni,
-            dhi: dhi.max(0.0),
-            ghi: ghi.max(0.0),
+            dhi: dhi.clamp(0.0, f64::INFINITY),
+            ghi: ghi.clamp(0.0, f64::INFINITY),
             reflectance: reflectance.clamp(0.0, 1.0),
             anisotropy: (dni / (SOLAR_CONSTANT * eccentricity.max(0.9))).clamp(0.0, 1.0),
         }
@@ -113,7 +117,8 @@ pub fn ground_reflected(sky: &SkyState, face: &Outlook) -> f64 {
 /// `A = DNI/(1361 E0)`, `Rb = max(0, cos i)/max(cos z, cos 85)`.
 #[must_use]
 pub fn hay_davies(sky: &SkyState, face: &Outlook) -> f64 {
-    let rb = face.cos_incidence(sky).max(0.0) / sky.to_sun[2].max(COS_ZENITH_FLOOR);
+    let rb =
+        face.cos_incidence(sky).clamp(0.0, f64::INFINITY) / sky.to_sun[2].max(COS_ZENITH_FLOOR);
     sky.dhi * (sky.anisotropy * rb + (1.0 - sky.anisotropy) * face.sky)
 }
 
@@ -131,7 +136,7 @@ pub fn hay_davies(sky: &SkyState, face: &Outlook) -> f64 {
 #[must_use]
 pub fn face_sun(sky: &SkyState, face: &Outlook) -> FaceSun {
     FaceSun {
-        beam: sky.dni * face.cos_incidence(sky).max(0.0),
+        beam: sky.dni * face.cos_incidence(sky).clamp(0.0, f64::INFINITY),
         sky: hay_davies(sky, face),
         ground: ground_reflected(sky, face),
     }

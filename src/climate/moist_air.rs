@@ -16,7 +16,7 @@ const P_FLOOR: f64 = 0.07;
 const T_FLOOR_C: f64 = -100.0;
 
 fn magnus(t_c: f64, (a, b): (f64, f64)) -> f64 {
-    let t = t_c.max(T_FLOOR_C);
+    let t = t_c.clamp(T_FLOOR_C, f64::INFINITY);
     P_ZERO * (a * t / (b + t)).exp()
 }
 
@@ -98,7 +98,7 @@ pub fn dew_point_from_rh(t_c: f64, rh: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn saturation_fao(t_c: f64) -> f64 {
-    let t = t_c.max(T_FLOOR_C);
+    let t = t_c.clamp(T_FLOOR_C, f64::INFINITY);
     610.8 * (17.27 * t / (t + 237.3)).exp()
 }
 
@@ -130,7 +130,12 @@ pub fn saturation_ashrae(t_c: f64) -> f64 {
 /// Humidity ratio, kg vapour per kg dry air: `0.621945 pv/(p - pv)` (ASHRAE Fundamentals ch. 1). pv is held below p.
 #[must_use]
 pub fn humidity_ratio(vapour_pressure: f64, pressure: f64) -> f64 {
-    let pv = vapour_pressure.clamp(0.0, 0.99 * pressure);
+    let most = 0.99 * pressure;
+    let pv = if vapour_pressure > most {
+        most
+    } else {
+        vapour_pressure.clamp(0.0, f64::INFINITY)
+    };
     0.621_945 * pv / (pressure - pv)
 }
 

@@ -103,7 +103,7 @@ pub fn continuous(h: f64, before: &Day, day: &Day, after: &Day, k: &Coefficients
 /// The scaled night leg between two days, `h` counted from midnight of the first.
 fn night(h: f64, evening: &Day, morning: &Day, k: &Coefficients) -> f64 {
     let length = 24.0 + morning.sunrise_h + k.min_lag_h - evening.sunset_h;
-    let n = (h - evening.sunset_h).clamp(0.0, length);
+    let n = (h - evening.sunset_h).max(0.0).min(length);
     let left = (-k.decay).exp();
     let share = ((-k.decay * n / length).exp() - left) / (1.0 - left);
     let at_sunset = evening.by_day(evening.sunset_h, k);

@@ -21,7 +21,10 @@ pub fn black_body(t_c: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn sky_temperature(longwave: f64) -> f64 {
-    (longwave.max(0.0) / STEFAN_BOLTZMANN).sqrt().sqrt() - ZERO_CELSIUS
+    (longwave.clamp(0.0, f64::INFINITY) / STEFAN_BOLTZMANN)
+        .sqrt()
+        .sqrt()
+        - ZERO_CELSIUS
 }
 
 /// Emissivity of the clear sky, 0 to 1, from the dew point (degC).
@@ -36,7 +39,7 @@ pub fn sky_temperature(longwave: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn emissivity_clark_allen(dewpoint_c: f64) -> f64 {
-    let td = (dewpoint_c + ZERO_CELSIUS).max(150.0);
+    let td = (dewpoint_c + ZERO_CELSIUS).clamp(150.0, f64::INFINITY);
     (0.787 + 0.764 * (td / 273.0).ln()).clamp(0.5, 1.0)
 }
 
@@ -46,7 +49,7 @@ pub fn emissivity_clark_allen(dewpoint_c: f64) -> f64 {
 /// about -20 to 30 degC; below the parabola's lowest point (-38.4 degC) the value there is kept.
 #[must_use]
 pub fn emissivity_berdahl_martin(dewpoint_c: f64, solar_hour_h: Option<f64>) -> f64 {
-    let x = dewpoint_c.max(-50.0 * 0.56 / 0.73) / 100.0;
+    let x = dewpoint_c.clamp(-50.0 * 0.56 / 0.73, f64::INFINITY) / 100.0;
     let daily = solar_hour_h.map_or(0.0, |h| 0.013 * (std::f64::consts::TAU * h / 24.0).cos());
     (0.711 + x * (0.56 + 0.73 * x) + daily).min(1.0)
 }
@@ -75,8 +78,13 @@ pub fn cloud_factor(cover: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn sky_longwave(temp_c: f64, dewpoint_c: f64, cover: f64) -> f64 {
-    let emissivity =
-        (emissivity_clark_allen(dewpoint_c.min(temp_c)) * cloud_factor(cover)).min(1.0);
+    let dewpoint_c = if dewpoint_c > temp_c {
+        temp_c
+    } else {
+        dewpoint_c
+    };
+    let emissivity = emissivity_clark_allen(dewpoint_c) * cloud_factor(cover);
+    let emissivity = emissivity.clamp(0.0, 1.0);
     emissivity * black_body(temp_c)
 }
 
@@ -84,7 +92,7 @@ pub fn sky_longwave(temp_c: f64, dewpoint_c: f64, cover: f64) -> f64 {
 /// (Kasten & Czeplak 1980, from memory; Hamburg).
 #[must_use]
 pub fn clear_sky_global(sin_elevation: f64) -> f64 {
-    (910.0 * sin_elevation - 30.0).max(0.0)
+    (910.0 * sin_elevation - 30.0).clamp(0.0, f64::INFINITY)
 }
 
 /// Cloud cover, 0 to 1, from the ratio of measured to clear-sky global radiation (hour or day).

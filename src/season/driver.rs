@@ -26,8 +26,6 @@ const RADIUS_CHANGE: f64 = 0.05;
 const RISE_CHANGE: f64 = 0.01;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the coupled one, K.
 const STALE: f64 = 0.02;
-/// Error allowed in the temperature field per solve, K.
-const TOLERANCE: f64 = 1e-6;
 
 /// What can stop a winter.
 #[derive(Debug, thiserror::Error)]
@@ -122,7 +120,7 @@ pub fn run(
     }
 
     let mut stepper =
-        Stepper::new(network, method.scheme, STEP, LinearSolver::Pcg { tolerance: TOLERANCE }).map_err(heat)?;
+        Stepper::new(network, method.scheme, STEP, LinearSolver::PCG).map_err(heat)?;
     let mut flow = [0.0; MOST];
     for (c, q) in lodgers.iter().zip(&mut flow) {
         // First guess only: the first hour's coupling puts it right.
@@ -184,15 +182,13 @@ pub fn run(
         drop(prepared);
 
         let mut power = vec![0.0; network.n()];
-        correction.clear();
+        correction.stages.iter_mut().for_each(|s| s.fill(0.0));
         for ((c, q), old) in lodgers.iter().zip(coupled.flow).zip(flow) {
             c.shell.deposit(&mut power, q - old);
-            correction.add(q - old, &c.response);
+            add(&mut correction, q - old, &c.response);
         }
         stepper.respond(&power, &mut correction).map_err(heat)?;
-        for (t, d) in t.iter_mut().zip(correction.end()) {
-            *t += d;
-        }
+        stepper.apply(&mut t, &correction, 1.0).map_err(heat)?;
         flow = coupled.flow;
 
         let mut row = trace.as_ref().map(|_| TraceRow::new(time, now.outside_c));
@@ -230,7 +226,7 @@ pub fn run(
             steps: stats.steps,
             solves: stats.solves,
             iterations: stats.iterations,
-            energy_residual: stats.energy_residual_relative(),
+            energy_residual: stats.balance.relative(),
             coupling_residual: worst_coupling,
         },
         colonies: lodgers.into_iter().filter_map(|c| c.outcome(scenario)).collect(),
@@ -319,6 +315,18 @@ impl Lodger {
             weakest: self.weakest?,
             warmth_mid_winter: if self.warmth.1 == 0 { 0.0 } else { self.warmth.0 / self.warmth.1 as f64 },
         })
+    }
+}
+
+/// Adds `factor` times a response to a first guess.
+fn add(guess: &mut Response, factor: f64, response: &Response) {
+    if guess.stages.len() != response.stages.len() {
+        guess.stages = response.stages.iter().map(|s| vec![0.0; s.len()]).collect();
+    }
+    for (g, r) in guess.stages.iter_mut().zip(&response.stages) {
+        for (g, r) in g.iter_mut().zip(r) {
+            *g += factor * r;
+        }
     }
 }
 

@@ -3,7 +3,7 @@
 use crate::boundary::{BoundaryError, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation};
 use crate::climate::series::Hour;
 use crate::heat::{Drive, Exchange, Film, HeatError, Shell};
-use crate::hive::Hive;
+use crate::hive::{Hive, StackSpace};
 use crate::scenario::model::Scenario;
 
 /// A hive with everything prepared that does not change with the weather.
@@ -22,9 +22,29 @@ pub struct Stand {
 /// The openings of one stack and the nodes they air.
 struct StackVents {
     openings: Vec<VentOpening>,
-    azimuths: Vec<Option<f64>>,
     nodes: Vec<usize>,
     z: f64,
+}
+
+impl StackVents {
+    /// Openings are taken to be all in the front, so that wind pushes on all alike and only pulses.
+    fn of(space: &StackSpace, stand_height: f64, site: &SiteExposure) -> Self {
+        let mut nodes: Vec<usize> = space.vents.iter().map(|v| v.node).collect();
+        nodes.sort_unstable();
+        nodes.dedup();
+        let openings: Vec<VentOpening> = space
+            .vents
+            .iter()
+            .map(|v| VentOpening {
+                area: v.area,
+                height: v.height,
+                z: v.z,
+                wind_pressure: site.table.pressure.windward,
+            })
+            .collect();
+        let z = stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
+        Self { openings, nodes, z }
+    }
 }
 
 /// What drives the network now.
@@ -46,7 +66,7 @@ impl Stand {
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
         Ok(Self {
             faces: hive.faces.iter().map(|f| PreparedFace::new(f.face)).collect(),
-            vents: StackVents::of(&hive, &site),
+            vents: hive.stacks.iter().map(|s| StackVents::of(s, scenario.site.stand_height, &site)).collect(),
             heaters: hive.heaters(scenario),
             full: hive.full_zones(scenario),
             site,

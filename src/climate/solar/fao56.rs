@@ -66,7 +66,7 @@ pub fn angstrom_global(extraterrestrial: f64, sunshine_h: f64, daylight_h: f64) 
 /// Daily global radiation under a clear sky, J/m2: `(0.75 + 2e-5 z) Ra`, z station height m (FAO-56 eq. 37).
 #[must_use]
 pub fn clear_sky_daily(extraterrestrial: f64, elevation: f64) -> f64 {
-    ((0.75 + 2e-5 * elevation) * extraterrestrial).max(0.0)
+    ((0.75 + 2e-5 * elevation) * extraterrestrial).clamp(0.0, f64::INFINITY)
 }
 
 /// Textbook coefficient of [`hargreaves_global`] inland, K^-0.5 (FAO-56 eq. 50; 0.19 on coasts).
@@ -91,7 +91,7 @@ pub fn hargreaves_global(
     coefficient: f64,
     elevation: f64,
 ) -> f64 {
-    let range = (tmax_c - tmin_c).max(0.0);
+    let range = (tmax_c - tmin_c).clamp(0.0, f64::INFINITY);
     (coefficient * range.sqrt() * extraterrestrial)
         .min(clear_sky_daily(extraterrestrial, elevation))
 }

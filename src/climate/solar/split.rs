@@ -68,16 +68,21 @@ pub fn beam_from_diffuse(
     sin_elevation: f64,
     extraterrestrial_normal: f64,
 ) -> BeamDiffuse {
-    let global = global.max(0.0);
-    let diffuse = diffuse.max(0.0).min(global);
+    let global = global.clamp(0.0, f64::INFINITY);
+    let diffuse = if diffuse > global {
+        global
+    } else {
+        diffuse.clamp(0.0, f64::INFINITY)
+    };
     if sin_elevation < BEAM_FLOOR_DEG.to_radians().sin() {
         return BeamDiffuse {
             dni: 0.0,
             dhi: global,
         };
     }
-    let dni = ((global - diffuse) / sin_elevation)
-        .min(beam_ceiling(extraterrestrial_normal, sin_elevation));
+    let ceiling = beam_ceiling(extraterrestrial_normal, sin_elevation);
+    let dni = (global - diffuse) / sin_elevation;
+    let dni = if dni > ceiling { ceiling } else { dni };
     BeamDiffuse {
         dni,
         dhi: global - dni * sin_elevation,
@@ -98,7 +103,7 @@ pub fn split_global(
     let kt = clearness_index(global, extraterrestrial_horizontal);
     beam_from_diffuse(
         global,
-        erbs(kt) * global.max(0.0),
+        erbs(kt) * global.clamp(0.0, f64::INFINITY),
         sin_elevation,
         extraterrestrial_normal,
     )
@@ -121,5 +126,14 @@ mod tests {
                 }
             }
         }
+    }
+
+    /// Catches a panic on, or a number from, a missing reading.
+    #[test]
+    fn missing_readings_stay_missing() {
+        let s = beam_from_diffuse(f64::NAN, 50.0, 0.5, 1361.0);
+        assert!(s.dhi.is_nan());
+        assert!(beam_from_diffuse(300.0, f64::NAN, 0.5, 1361.0).dhi.is_nan());
+        assert!(split_global(f64::NAN, 600.0, 0.5, 1361.0).dhi.is_nan());
     }
 }

@@ -45,6 +45,7 @@ pub(super) fn wood_and_moist_air() -> Vec<Check> {
     ];
     for (id, t, p, origin) in [
         ("ashrae-psat-m20", -20.0, 103.26, ashrae_table),
+        ("ashrae-psat-0", 0.0, 611.15, ashrae_table),
         ("ashrae-psat-10", 10.0, 1227.99, ashrae),
         ("ashrae-psat-20", 20.0, 2338.80, ashrae),
         ("ashrae-psat-35", 35.0, 5627.82, ashrae),
