@@ -41,6 +41,14 @@ struct Candidate {
     start: Date,
 }
 
+/// A winter cut, or why it could not be.
+#[derive(Debug)]
+pub(crate) struct Drafted {
+    pub(crate) label: String,
+    pub(crate) start: Date,
+    pub(crate) draft: Result<Draft, Rejection>,
+}
+
 impl Record {
     /// Every whole winter from `start` to `end`, both days included, hour by hour, oldest first. A season whose start is
     /// later in the year than its end runs over New Year. A typical year gives one winter, "typical year", on the calendar
@@ -62,8 +70,13 @@ impl Record {
     /// When `start` or `end` is no day of the year.
     pub fn cut(&self, start: MonthDay, end: MonthDay) -> Result<Cut, Problems> {
         let mut out = Cut::default();
-        for (label, start, drafted) in self.drafts(start, end)? {
-            match drafted {
+        for Drafted {
+            label,
+            start,
+            draft,
+        } in self.drafts(start, end)?
+        {
+            match draft {
                 Ok(draft) => out.whole.push(Winter {
                     label,
                     start,
@@ -78,11 +91,7 @@ impl Record {
     }
 
     /// Winters before their missing fields are replaced.
-    pub(crate) fn drafts(
-        &self,
-        start: MonthDay,
-        end: MonthDay,
-    ) -> Result<Vec<(String, Date, Result<Draft, Rejection>)>, Problems> {
+    pub(crate) fn drafts(&self, start: MonthDay, end: MonthDay) -> Result<Vec<Drafted>, Problems> {
         let typical = self.kind == Kind::TypicalYear;
         let rows = match &self.rows {
             Rows::Hours(rows) if typical => Cow::Owned(Rows::Hours(twice(rows))),
@@ -101,7 +110,7 @@ impl Record {
             if typical {
                 label = "typical year".into();
             }
-            let drafted = if typical && (span.first < first || span.last > last) {
+            let draft = if typical && (span.first < first || span.last > last) {
                 Err(Rejection::YearNotWhole)
             } else if span.first < first {
                 Err(Rejection::BeginsInside(calendar::date_text(first)))
@@ -113,13 +122,17 @@ impl Record {
                     Rows::Days(rows) => draft::from_days(rows, &self.station, &self.defaults, span),
                 }
             };
-            out.push((label, start, drafted));
+            out.push(Drafted {
+                label,
+                start,
+                draft,
+            });
         }
         if typical {
             // One year laid twice end to end: the first winter that is whole is the only one there is.
             let best = out
                 .iter()
-                .position(|(_, _, d)| d.is_ok())
+                .position(|d| d.draft.is_ok())
                 .or((!out.is_empty()).then_some(0));
             out = best.map(|i| out.swap_remove(i)).into_iter().collect();
         }
