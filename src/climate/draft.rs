@@ -30,6 +30,9 @@ pub enum Rejection {
     /// A typical year that lacks part of the winter.
     #[error("the file does not hold this part of the year")]
     YearNotWhole,
+    /// No reading at all.
+    #[error("no readings in this winter")]
+    NoReadings,
     /// A gap in hourly readings.
     #[error("{count} hours missing in gaps too long to fill; the first begins on {first}")]
     HoursMissing {

@@ -116,6 +116,8 @@ impl Record {
                 Err(Rejection::BeginsInside(calendar::date_text(first)))
             } else if span.last > last {
                 Err(Rejection::EndsInside(calendar::date_text(last)))
+            } else if !any_within(&rows, span) {
+                Err(Rejection::NoReadings)
             } else {
                 match rows.as_ref() {
                     Rows::Hours(rows) => draft::from_hours(rows, self.radiation, span),
@@ -245,6 +247,21 @@ pub(crate) fn days_of(rows: &Rows) -> Option<(i64, i64)> {
         )),
         Rows::Days(rows) => Some((rows.first()?.day, rows.last()?.day)),
     }
+}
+
+/// Whether a row lies within the span's days.
+fn any_within(rows: &Rows, span: Span) -> bool {
+    let day = |i: usize| match rows {
+        Rows::Hours(rows) => rows.get(i).map(|r| r.minute.div_euclid(MINUTES_A_DAY)),
+        Rows::Days(rows) => rows.get(i).map(|r| r.day),
+    };
+    let at = match rows {
+        Rows::Hours(rows) => {
+            rows.partition_point(|r| r.minute.div_euclid(MINUTES_A_DAY) < span.first)
+        }
+        Rows::Days(rows) => rows.partition_point(|r| r.day < span.first),
+    };
+    day(at).is_some_and(|d| d <= span.last)
 }
 
 /// One year followed by itself, so that its autumn runs into its own spring.

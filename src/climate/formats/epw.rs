@@ -70,11 +70,30 @@ const TOTAL_SKY: Item = item("total sky cover", 22, 99.0, 0.1);
 const OPAQUE_SKY: Item = item("opaque sky cover", 23, 99.0, 0.1);
 const SNOW: Item = item("snow depth", 30, 999.0, 0.01);
 
+/// Header lines after LOCATION, by their first word.
+const KEYWORDS: &[&str] = &[
+    "DESIGN CONDITIONS",
+    "TYPICAL/EXTREME",
+    "GROUND TEMPERATURES",
+    "DATA PERIODS",
+];
+
+/// LOCATION first, and then either another EPW header line or the station's numbers: other tables have a column called
+/// location too.
 fn fits(source: &Source) -> bool {
-    source
-        .line(1)
+    let first = source.line(1);
+    if !first
         .get(..9)
         .is_some_and(|s| s.eq_ignore_ascii_case("LOCATION,"))
+    {
+        return false;
+    }
+    let keyword = (2..=HEADER_LINES).any(|l| {
+        let line = source.line(l).to_ascii_uppercase();
+        KEYWORDS.iter().any(|k| line.starts_with(k))
+    });
+    let fields = fields_of(first, b',');
+    keyword || (6..10).all(|i| fields.get(i).is_some_and(|f| f.parse::<f64>().is_ok()))
 }
 
 fn station(source: &Source) -> Result<PartialStation, Problems> {
@@ -282,7 +301,7 @@ fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, 
             .map(|x| x as i64)
             .filter(|x| (low..=high).contains(x))
     };
-    let date = whole(0, 1, 9999).zip(whole(1, 1, 12)).zip(whole(2, 1, 31));
+    let date = whole(0, 0, 9999).zip(whole(1, 1, 12)).zip(whole(2, 1, 31));
     let Some((((year, month), day), hour)) = date.zip(whole(3, 1, 24)) else {
         let stamp: Vec<&str> = (0..4).map(text).collect();
         let fault = ClimateError::BadTime {
@@ -346,6 +365,7 @@ fn place_on_clock(dated: Vec<Dated>, notes: &mut Vec<String>) -> (Kind, Vec<Hour
     let real: Option<Vec<i64>> = dated.iter().map(|r| minute_in(r.year, r)).collect();
     if let Some(minutes) = real
         && dated.len() > YEAR_HOURS + 24
+        && dated.iter().all(|r| calendar::YEARS.contains(&r.year))
         && minutes.windows(2).all(|w| w[0] < w[1])
     {
         let rows = dated.iter().zip(minutes).map(|(r, minute)| HourRow {
