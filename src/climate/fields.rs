@@ -271,7 +271,7 @@ pub fn replacements(raw: &RawRecord, coverage: &[Coverage], defaults: &Defaults)
         say(
             EXTREMES,
             format!(
-                "an assumed range of {least:.0} to {most:.0} K by month stands around each daily mean ({})",
+                "an assumed range of {least:.0} to {most:.0} K by month stands around each daily mean, and the coldest hours and the flight hours rest on it ({})",
                 defaults.daily_range.source
             ),
         );
@@ -319,7 +319,9 @@ pub fn replacements(raw: &RawRecord, coverage: &[Coverage], defaults: &Defaults)
             "estimated from how much of the day's sun arrives".into(),
         );
     }
-    say(SNOW, "unknown, taken as none".into());
+    if !raw.notes.iter().any(|n| n.starts_with(SNOW)) {
+        say(SNOW, "unknown, taken as none".into());
+    }
     if daily {
         notes.push(
             "hours are drawn from the daily values: minimum near sunrise, maximum at 15 h; heat sums stay within about 5 %, flight hours come out up to a fifth too many".into(),

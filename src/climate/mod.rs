@@ -15,6 +15,7 @@ pub mod draft;
 pub mod error;
 pub mod fields;
 pub mod formats;
+pub mod gaps;
 pub mod hourly_grid;
 pub mod moist_air;
 pub mod parton_logan;

@@ -26,6 +26,7 @@ struct Told {
     notes: Vec<String>,
     warnings: Vec<String>,
     season: Season,
+    gaps: Vec<ToldGap>,
     winters: Vec<ToldWinter>,
     rejected: Vec<ToldRejected>,
     hardest: Option<String>,
@@ -53,6 +54,14 @@ struct ToldRecord {
 struct ToldField {
     field: &'static str,
     share: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ToldGap {
+    from: String,
+    to: String,
+    missing: i64,
+    unit: &'static str,
 }
 
 #[derive(Debug, Clone, Copy, Serialize)]
@@ -184,6 +193,20 @@ fn tell(record: &Record, season: Season) -> anyhow::Result<Told> {
         notes: record.notes.clone(),
         warnings: record.warnings.iter().map(warning_text).collect(),
         season,
+        gaps: record
+            .gaps()
+            .into_iter()
+            .map(|g| ToldGap {
+                from: g.from,
+                to: g.to,
+                missing: g.missing,
+                unit: if record.kind == Kind::Daily {
+                    "days"
+                } else {
+                    "hours"
+                },
+            })
+            .collect(),
         winters,
         rejected: cut
             .rejected

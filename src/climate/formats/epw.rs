@@ -230,7 +230,7 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
         for row in &mut rows {
             row.values.snow_depth = None;
         }
-        notes.push("snow depth is 0 or missing in every hour, as in most typical years: treated as unknown".into());
+        notes.push("snow depth is 0 or missing in every hour, as in most typical years: unknown, taken as none".into());
     }
     let mut warnings = Vec::new();
     if kind == Kind::TypicalYear && rows.len() < YEAR_HOURS {

@@ -17,6 +17,9 @@ fn both_short(t_c: f64) -> String {
     format!("{} ({})", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
 }
 
+/// Gaps shown one by one.
+const GAPS_SHOWN: usize = 3;
+
 /// Writes everything: the answer first, the table last.
 pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     let s = &told.station;
@@ -29,12 +32,17 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     let longitude = s
         .longitude_deg
         .map_or_else(String::new, |l| format!(" {}", side(l, "E", "W")));
+    // Without longitude and offset the clock is solar time; the notes say so.
+    let clock = if s.longitude_deg.is_none() && s.utc_offset_h == 0.0 {
+        String::new()
+    } else {
+        format!("; clock UTC{:+} h all year", s.utc_offset_h)
+    };
     writeln!(
         out,
-        "  where    {}{longitude}, {:.0} m above sea level; clock UTC{:+} h all year",
+        "  where    {}{longitude}, {:.0} m above sea level{clock}",
         side(s.latitude_deg, "N", "S"),
-        s.elevation_m,
-        s.utc_offset_h
+        s.elevation_m
     )?;
     let r = &told.record;
     writeln!(
@@ -46,6 +54,7 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
         writeln!(out, "  origin   {origin}")?;
     }
     write_fields(told, out)?;
+    write_gaps(told, out)?;
     if !told.warnings.is_empty() {
         writeln!(out, "\nLook at these")?;
         for warning in &told.warnings {
@@ -132,6 +141,25 @@ fn write_fields(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
         for note in &told.notes {
             writeln!(out, "  - {note}")?;
         }
+    }
+    Ok(())
+}
+
+/// The longest gaps and how many more there are.
+fn write_gaps(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+    let mut longest: Vec<_> = told.gaps.iter().collect();
+    longest.sort_by_key(|g| std::cmp::Reverse(g.missing));
+    let Some(unit) = longest.first().map(|g| g.unit) else {
+        return Ok(());
+    };
+    let total: i64 = told.gaps.iter().map(|g| g.missing).sum();
+    writeln!(
+        out,
+        "\nGaps in the temperature: {total} {unit} in {} gaps; the longest",
+        longest.len()
+    )?;
+    for g in longest.iter().take(GAPS_SHOWN) {
+        writeln!(out, "  {} to {}: {} {unit}", g.from, g.to, g.missing)?;
     }
     Ok(())
 }
