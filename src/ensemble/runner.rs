@@ -28,8 +28,9 @@ pub fn run_all(
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Vec<WinterOutcome>>, SeasonError> {
-    let jobs: Vec<(usize, usize)> =
-        (0..arrangements.len()).flat_map(|a| (0..winters.len()).map(move |w| (a, w))).collect();
+    let jobs: Vec<(usize, usize)> = (0..arrangements.len())
+        .flat_map(|a| (0..winters.len()).map(move |w| (a, w)))
+        .collect();
     let outcomes: Vec<Result<WinterOutcome, SeasonError>> = jobs
         .par_iter()
         .map(|&(a, w)| {
@@ -51,14 +52,26 @@ pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
     if count >= winters.len() {
         return winters;
     }
-    let mean = |w: &Winter| w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len().max(1) as f64;
+    let mean =
+        |w: &Winter| w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len().max(1) as f64;
     let mut order: Vec<usize> = (0..winters.len()).collect();
-    order.sort_by(|&a, &b| mean(&winters[a]).total_cmp(&mean(&winters[b])).then(a.cmp(&b)));
+    order.sort_by(|&a, &b| {
+        mean(&winters[a])
+            .total_cmp(&mean(&winters[b]))
+            .then(a.cmp(&b))
+    });
     let last = (winters.len() - 1) as f64;
     let mut keep: Vec<usize> = match count {
         1 => vec![order[winters.len() / 2]],
-        _ => (0..count).map(|i| order[(i as f64 * last / (count - 1) as f64).round() as usize]).collect(),
+        _ => (0..count)
+            .map(|i| order[(i as f64 * last / (count - 1) as f64).round() as usize])
+            .collect(),
     };
     keep.sort_unstable();
-    winters.into_iter().enumerate().filter(|(i, _)| keep.binary_search(i).is_ok()).map(|(_, w)| w).collect()
+    winters
+        .into_iter()
+        .enumerate()
+        .filter(|(i, _)| keep.binary_search(i).is_ok())
+        .map(|(_, w)| w)
+        .collect()
 }

@@ -10,8 +10,16 @@ use crate::season::trace::Trace;
 pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
     let mut out = ::csv::Writer::from_writer(Vec::new());
     out.write_record([
-        "colony", "winter", "eaten_kg", "eaten_apart_kg", "fed_to_brood_kg", "ran_out", "chill_coma_h", "bees_left",
-        "least_heat_in_hand_k", "warmth_dec_feb_k",
+        "colony",
+        "winter",
+        "eaten_kg",
+        "eaten_apart_kg",
+        "fed_to_brood_kg",
+        "ran_out",
+        "chill_coma_h",
+        "bees_left",
+        "least_heat_in_hand_k",
+        "warmth_dec_feb_k",
     ])?;
     for c in &result.colonies {
         for w in &c.winters {
@@ -19,7 +27,8 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
                 c.stack.clone(),
                 w.winter.clone(),
                 format!("{:.3}", w.eaten),
-                w.eaten_apart.map_or_else(String::new, |v| format!("{v:.3}")),
+                w.eaten_apart
+                    .map_or_else(String::new, |v| format!("{v:.3}")),
                 format!("{:.3}", w.fed_to_brood),
                 w.ran_out.map_or_else(String::new, |d| d.to_string()),
                 format!("{:.0}", w.chilled_hours),
@@ -29,7 +38,8 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
             ])?;
         }
     }
-    out.into_inner().map_err(|e| ::csv::Error::from(e.into_error()))
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
 }
 
 /// Hour by hour, one row per hour and colony.
@@ -39,8 +49,18 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
 pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> {
     let mut out = ::csv::Writer::from_writer(Vec::new());
     out.write_record([
-        "time", "colony", "outside_c", "around_cluster_c", "mantle_c", "core_c", "heat_w", "heat_in_hand_k", "eaten_kg",
-        "bees", "brood_cells", "radius_mm",
+        "time",
+        "colony",
+        "outside_c",
+        "around_cluster_c",
+        "mantle_c",
+        "core_c",
+        "heat_w",
+        "heat_in_hand_k",
+        "eaten_kg",
+        "bees",
+        "brood_cells",
+        "radius_mm",
     ])?;
     for row in &trace.rows {
         for (c, stack) in row.colonies.iter().zip(stacks) {
@@ -61,5 +81,6 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
             ])?;
         }
     }
-    out.into_inner().map_err(|e| ::csv::Error::from(e.into_error()))
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
 }

@@ -132,21 +132,30 @@ pub struct Pairing {
 
 /// Gathers outcomes (as the scenario stands, and apart where that differs) into one colony's result per colony.
 #[must_use]
-pub fn colonies(s: &Scenario, as_is: &[WinterOutcome], apart: Option<&[WinterOutcome]>) -> Vec<ColonyResult> {
+pub fn colonies(
+    s: &Scenario,
+    as_is: &[WinterOutcome],
+    apart: Option<&[WinterOutcome]>,
+) -> Vec<ColonyResult> {
     s.stacks
         .iter()
         .filter_map(|stack| Some((stack, stack.colony.as_ref()?)))
         .enumerate()
         .filter_map(|(c, (stack, colony))| {
             let of = |o: &'_ WinterOutcome| -> Option<ColonyOutcome> { o.colonies.get(c).cloned() };
-            let mine: Vec<(String, ColonyOutcome)> =
-                as_is.iter().filter_map(|o| Some((o.winter.clone(), of(o)?))).collect();
-            let other: Option<Vec<ColonyOutcome>> = apart.map(|a| a.iter().filter_map(of).collect());
+            let mine: Vec<(String, ColonyOutcome)> = as_is
+                .iter()
+                .filter_map(|o| Some((o.winter.clone(), of(o)?)))
+                .collect();
+            let other: Option<Vec<ColonyOutcome>> =
+                apart.map(|a| a.iter().filter_map(of).collect());
             let eaten: Vec<f64> = mine.iter().map(|(_, o)| o.eaten).collect();
             let out: Vec<_> = mine.iter().map(|(_, o)| o.ran_out).collect();
-            let (winter, weakest) = mine
-                .iter()
-                .min_by(|a, b| a.1.weakest.heat_in_hand.total_cmp(&b.1.weakest.heat_in_hand))?;
+            let (winter, weakest) = mine.iter().min_by(|a, b| {
+                a.1.weakest
+                    .heat_in_hand
+                    .total_cmp(&b.1.weakest.heat_in_hand)
+            })?;
             Some(ColonyResult {
                 stack: stack.name.clone(),
                 bees: colony.bees,
@@ -163,7 +172,10 @@ pub fn colonies(s: &Scenario, as_is: &[WinterOutcome], apart: Option<&[WinterOut
                 weakest: Weakest {
                     winter: winter.clone(),
                     moment: weakest.weakest,
-                    chilled_hours: mine.iter().map(|(_, o)| o.chilled_hours).fold(0.0, f64::max),
+                    chilled_hours: mine
+                        .iter()
+                        .map(|(_, o)| o.chilled_hours)
+                        .fold(0.0, f64::max),
                 },
                 pairing: other.as_deref().and_then(|other| pairing(&mine, other)),
                 winters: mine
@@ -187,9 +199,18 @@ pub fn colonies(s: &Scenario, as_is: &[WinterOutcome], apart: Option<&[WinterOut
 }
 
 fn pairing(mine: &[(String, ColonyOutcome)], apart: &[ColonyOutcome]) -> Option<Pairing> {
-    let saved: Vec<f64> = mine.iter().zip(apart).map(|((_, m), a)| a.eaten - m.eaten).collect();
+    let saved: Vec<f64> = mine
+        .iter()
+        .zip(apart)
+        .map(|((_, m), a)| a.eaten - m.eaten)
+        .collect();
     let eaten_apart: Vec<f64> = apart.iter().map(|a| a.eaten).collect();
-    let middle = |v: &[f64]| level(v, 0.5).map_or_else(|| v.iter().sum::<f64>() / v.len().max(1) as f64, |l| l.value);
+    let middle = |v: &[f64]| {
+        level(v, 0.5).map_or_else(
+            || v.iter().sum::<f64>() / v.len().max(1) as f64,
+            |l| l.value,
+        )
+    };
     let least = |v: &mut dyn Iterator<Item = f64>| v.fold(f64::INFINITY, f64::min);
     if saved.is_empty() {
         return None;

@@ -28,7 +28,10 @@ pub fn run(r: &RunResult) -> String {
     let mut t = String::new();
     let n = r.climate.winters.len();
     let _ = writeln!(t, "{}", r.title);
-    let _ = writeln!(t, "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first.");
+    let _ = writeln!(
+        t,
+        "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first."
+    );
     let _ = writeln!(t);
     for c in &r.colonies {
         colony(&mut t, r, c);
@@ -54,7 +57,11 @@ pub fn run(r: &RunResult) -> String {
     for note in &r.climate.notes {
         let _ = writeln!(t, "  {note}");
     }
-    let _ = writeln!(t, "  Hive: {} unknowns on the {} grid.", r.solver.unknowns, r.grid);
+    let _ = writeln!(
+        t,
+        "  Hive: {} unknowns on the {} grid.",
+        r.solver.unknowns, r.grid
+    );
     let _ = writeln!(
         t,
         "  Solved: energy books close to {:.0e}; cluster and hive agree to {:.3} C.",
@@ -108,13 +115,31 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
                 let _ = writeln!(t, "  Your club's figure is {} of stores", kg_lb(club));
             }
             if g.ran_out == 0 {
-                let _ = writeln!(t, "  Stores would have lasted to {} in all {n} winters", r.first_nectar);
+                let _ = writeln!(
+                    t,
+                    "  Stores would have lasted to {} in all {n} winters",
+                    r.first_nectar
+                );
             } else {
-                let first = g.earliest_out.map_or_else(String::new, |d| format!(", the earliest on {}", d.strftime("%-d %b")));
-                let _ = writeln!(t, "  Stores would have run out before {} in {} of {n} winters{first}", r.first_nectar, g.ran_out);
+                let first = g.earliest_out.map_or_else(String::new, |d| {
+                    format!(", the earliest on {}", d.strftime("%-d %b"))
+                });
+                let _ = writeln!(
+                    t,
+                    "  Stores would have run out before {} in {} of {n} winters{first}",
+                    r.first_nectar, g.ran_out
+                );
             }
-            let tare = if c.tare_from_parts { "added up from parts; weigh your own empty set to halve it" } else { "your own weighing" };
-            let _ = writeln!(t, "  Give or take {} for the tare ({tare})", kg_lb(g.tare_error));
+            let tare = if c.tare_from_parts {
+                "added up from parts; weigh your own empty set to halve it"
+            } else {
+                "your own weighing"
+            };
+            let _ = writeln!(
+                t,
+                "  Give or take {} for the tare ({tare})",
+                kg_lb(g.tare_error)
+            );
         }
         None => {
             let _ = writeln!(
@@ -145,13 +170,25 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
             kelvin(m.mantle_margin)
         );
     } else {
-        let _ = writeln!(t, "    the bees were making all the heat they can; mantle {} from chill coma", kelvin(m.mantle_margin));
+        let _ = writeln!(
+            t,
+            "    the bees were making all the heat they can; mantle {} from chill coma",
+            kelvin(m.mantle_margin)
+        );
     }
     if c.weakest.chilled_hours > 0.0 {
-        let _ = writeln!(t, "    in the worst winter the mantle spent {:.0} hours in chill coma (about 50 kill)", c.weakest.chilled_hours);
+        let _ = writeln!(
+            t,
+            "    in the worst winter the mantle spent {:.0} hours in chill coma (about 50 kill)",
+            c.weakest.chilled_hours
+        );
     }
     if let Some(p) = &c.pairing {
-        let less = if p.saved_middling >= 0.0 { "less" } else { "more" };
+        let less = if p.saved_middling >= 0.0 {
+            "less"
+        } else {
+            "more"
+        };
         let _ = writeln!(
             t,
             "  Butted together against apart: {:.1} kg ({:.1} lb, {:.0} in 100) {less} honey in a middling winter, less in {} of {n} winters",
@@ -160,14 +197,29 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
             100.0 * p.saved_share.abs(),
             p.winters_better
         );
-        let _ = writeln!(t, "    and {} {} heat in hand at the weakest moment", kelvin(p.heat_in_hand_gained.abs()), if p.heat_in_hand_gained >= 0.0 { "more" } else { "less" });
+        let _ = writeln!(
+            t,
+            "    and {} {} heat in hand at the weakest moment",
+            kelvin(p.heat_in_hand_gained.abs()),
+            if p.heat_in_hand_gained >= 0.0 {
+                "more"
+            } else {
+                "less"
+            }
+        );
     }
 }
 
 fn lifts(c: &ColonyResult, g: &Target) -> String {
     match c.lift {
-        "front and back" => format!(", front and back together (about {} each)", kg_lb(g.per_lift)),
-        "one side" => format!(", that is {} on one side (doubling one side is rough: lift both)", kg_lb(g.per_lift)),
+        "front and back" => format!(
+            ", front and back together (about {} each)",
+            kg_lb(g.per_lift)
+        ),
+        "one side" => format!(
+            ", that is {} on one side (doubling one side is rough: lift both)",
+            kg_lb(g.per_lift)
+        ),
         _ => String::new(),
     }
 }

@@ -1,6 +1,8 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
-use crate::boundary::{BoundaryError, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation};
+use crate::boundary::{
+    BoundaryError, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
+};
 use crate::climate::series::Hour;
 use crate::heat::{Drive, Exchange, Film, HeatError, Shell};
 use crate::hive::{Hive, StackSpace};
@@ -42,7 +44,8 @@ impl StackVents {
                 wind_pressure: site.table.pressure.windward,
             })
             .collect();
-        let z = stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
+        let z =
+            stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
         Self { openings, nodes, z }
     }
 }
@@ -65,8 +68,16 @@ impl Stand {
         let mut vent_parameters = VentParams::shipped()?;
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
         Ok(Self {
-            faces: hive.faces.iter().map(|f| PreparedFace::new(f.face)).collect(),
-            vents: hive.stacks.iter().map(|s| StackVents::of(s, scenario.site.stand_height, &site)).collect(),
+            faces: hive
+                .faces
+                .iter()
+                .map(|f| PreparedFace::new(f.face))
+                .collect(),
+            vents: hive
+                .stacks
+                .iter()
+                .map(|s| StackVents::of(s, scenario.site.stand_height, &site))
+                .collect(),
             heaters: hive.heaters(scenario),
             full: hive.full_zones(scenario),
             site,
@@ -106,11 +117,21 @@ impl Stand {
                 continue;
             }
             let inside = v.nodes.iter().map(|&n| t[n]).sum::<f64>() / v.nodes.len() as f64;
-            let air = ventilation::exchange(&v.openings, inside, hour.temp_c, sky.wind_at(v.z), &self.vent_parameters);
-            let each = air.conductance() / v.nodes.len() as f64;
-            now.drive.exchange.extend(
-                v.nodes.iter().map(|&node| Exchange { node, conductance: each, t: hour.temp_c }),
+            let air = ventilation::exchange(
+                &v.openings,
+                inside,
+                hour.temp_c,
+                sky.wind_at(v.z),
+                &self.vent_parameters,
             );
+            let each = air.conductance() / v.nodes.len() as f64;
+            now.drive
+                .exchange
+                .extend(v.nodes.iter().map(|&node| Exchange {
+                    node,
+                    conductance: each,
+                    t: hour.temp_c,
+                }));
         }
         now.drive.power.fill(0.0);
     }
@@ -118,7 +139,10 @@ impl Stand {
     /// Sets how full the combs of each stack are: (stack, share of its stores left).
     pub fn fill(&self, now: &mut StandHour, shares: &[(usize, f64)]) {
         for (fill, (stack, full)) in now.drive.fill.iter_mut().zip(&self.full) {
-            let share = shares.iter().find(|(s, _)| s == stack).map_or(1.0, |(_, share)| *share);
+            let share = shares
+                .iter()
+                .find(|(s, _)| s == stack)
+                .map_or(1.0, |(_, share)| *share);
             *fill = full * share;
         }
     }
@@ -141,6 +165,12 @@ impl Stand {
         let lowest = b[2][0] + radius;
         let highest = (b[2][1] - radius).max(lowest.min(middle(2)));
         let z = (lowest + risen).min(highest);
-        Shell::sphere(&self.hive.grid, &self.hive.network, [middle(0), middle(1), z], radius, Some(b))
+        Shell::sphere(
+            &self.hive.grid,
+            &self.hive.network,
+            [middle(0), middle(1), z],
+            radius,
+            Some(b),
+        )
     }
 }
