@@ -260,7 +260,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A quantity with a unit at a node, within the range of a field.
-    pub(super) fn quantity_at(&mut self, node: &Node<'a>, field: &str) -> Option<f64> {
+    pub(super) fn quantity_at(&mut self, node: &Node<'_>, field: &str) -> Option<f64> {
         let f = self.fields.get(field);
         let q = f.quantity()?;
         let Some(text) = node.text() else {
@@ -288,7 +288,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Refuses a value outside the plausible range of its field.
-    pub(super) fn in_range(&mut self, node: &Node<'a>, f: &Field, v: f64) -> bool {
+    pub(super) fn in_range(&mut self, node: &Node<'_>, f: &Field, v: f64) -> bool {
         let (low, high) = f.range();
         if (low..=high).contains(&v) {
             return true;
@@ -311,7 +311,7 @@ impl<'a> Reader<'a> {
     }
 
     /// Notes a value that was written and used as it is.
-    pub(super) fn note_given(&mut self, node: &Node<'a>, v: f64, q: Option<Quantity>) {
+    pub(super) fn note_given(&mut self, node: &Node<'_>, v: f64, q: Option<Quantity>) {
         let used = q.map_or_else(|| format::trimmed(v, 3), |q| format::any(v, q));
         self.note(&node.path.clone(), Some(node.written()), used, "", Kind::Given);
     }
@@ -328,7 +328,7 @@ impl<'a> Reader<'a> {
     }
 
     /// A bare number (frames, shares) at a node, within the range of a field.
-    pub(super) fn number_at(&mut self, node: &Node<'a>, field: &str) -> Option<f64> {
+    pub(super) fn number_at(&mut self, node: &Node<'_>, field: &str) -> Option<f64> {
         let f = self.fields.get(field);
         let v = match node.value {
             DeValue::Integer(i) => i.to_string().parse::<f64>().ok(),
@@ -375,7 +375,7 @@ impl<'a> Reader<'a> {
     }
 
     /// One of a few words.
-    pub(super) fn choice_at<T: Copy>(&mut self, node: &Node<'a>, choices: &[(&str, T)]) -> Option<T> {
+    pub(super) fn choice_at<T: Copy>(&mut self, node: &Node<'_>, choices: &[(&str, T)]) -> Option<T> {
         let words: Vec<&str> = choices.iter().map(|(w, _)| *w).collect();
         let listed = words.iter().map(|w| format!("\"{w}\"")).collect::<Vec<_>>().join(", ");
         let Some(text) = node.text() else {
