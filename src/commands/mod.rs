@@ -1,1 +1,3 @@
 //! One file per subcommand; the only place that prints.
+
+pub mod climate;
