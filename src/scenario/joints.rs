@@ -30,11 +30,23 @@ const STATES: &[(&str, State)] = &[
 ];
 
 /// One joint for each pair of neighbours.
-pub(super) fn joints<'a>(reader: &mut Reader<'a>, presets: &Presets, root: &Section<'a>, stacks: &[Stack], hives: usize) -> Vec<Joint> {
+pub(super) fn joints<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    root: &Section<'a>,
+    stacks: &[Stack],
+    hives: usize,
+) -> Vec<Joint> {
     let wanted = hives.saturating_sub(1);
     let Some(node) = root.get("between") else {
         if wanted > 0 {
-            reader.note("between", None, "apart", "hives stand apart unless a [[between]] says otherwise", Kind::Default);
+            reader.note(
+                "between",
+                None,
+                "apart",
+                "hives stand apart unless a [[between]] says otherwise",
+                Kind::Default,
+            );
             reader.warn(
                 &root.span,
                 "nothing is said of what is between the hives: they are taken as standing apart",
@@ -45,11 +57,15 @@ pub(super) fn joints<'a>(reader: &mut Reader<'a>, presets: &Presets, root: &Sect
     };
     let items = reader.list(&node);
     if items.len() != wanted {
-        let first = items.get(wanted).map_or_else(|| node.span.clone(), |n| n.span.clone());
+        let first = items
+            .get(wanted)
+            .map_or_else(|| node.span.clone(), |n| n.span.clone());
         reader.error(
             &first,
             format!("{} [[between]] for {hives} hive(s)", items.len()),
-            Some(&format!("{wanted}: one for each pair of neighbours, left to right")),
+            Some(&format!(
+                "{wanted}: one for each pair of neighbours, left to right"
+            )),
             None,
         );
         return vec![Joint::Apart; wanted];
@@ -64,7 +80,12 @@ pub(super) fn joints<'a>(reader: &mut Reader<'a>, presets: &Presets, root: &Sect
         .collect()
 }
 
-fn joint<'a>(reader: &mut Reader<'a>, presets: &Presets, node: &Node<'a>, neighbours: Option<(&Stack, &Stack)>) -> Option<Joint> {
+fn joint<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    node: &Node<'a>,
+    neighbours: Option<(&Stack, &Stack)>,
+) -> Option<Joint> {
     let section = reader.section(node, KEYS)?;
     let filler = reader.text(&section, "filler").and_then(|(t, at)| {
         let key = layers::material(reader, presets, &at, t)?;
@@ -74,7 +95,13 @@ fn joint<'a>(reader: &mut Reader<'a>, presets: &Presets, node: &Node<'a>, neighb
     let state = match section.get("state") {
         Some(at) => {
             let state = reader.choice_at(&at, STATES)?;
-            reader.note(&at.path, Some(at.written()), format!("{state:?}").to_lowercase(), "", Kind::Given);
+            reader.note(
+                &at.path,
+                Some(at.written()),
+                format!("{state:?}").to_lowercase(),
+                "",
+                Kind::Given,
+            );
             state
         }
         None if section.has("filler") => State::Foam,
@@ -90,14 +117,35 @@ fn joint<'a>(reader: &mut Reader<'a>, presets: &Presets, node: &Node<'a>, neighb
     };
     let one_cover = reader.flag(&section, "one_cover").unwrap_or(false);
     if section.has("one_cover") {
-        reader.note(&section.path_of("one_cover"), Some(one_cover.to_string()), if one_cover { "one lid, one top and one wrap over both" } else { "a lid each" }, "", Kind::Given);
+        reader.note(
+            &section.path_of("one_cover"),
+            Some(one_cover.to_string()),
+            if one_cover {
+                "one lid, one top and one wrap over both"
+            } else {
+                "a lid each"
+            },
+            "",
+            Kind::Given,
+        );
     } else if state != State::Apart {
-        reader.note(&section.path_of("one_cover"), None, "a lid each", "unless said", Kind::Default);
+        reader.note(
+            &section.path_of("one_cover"),
+            None,
+            "a lid each",
+            "unless said",
+            Kind::Default,
+        );
     }
     if state == State::Apart {
         for key in ["gap", "filler", "centre_wall", "one_cover"] {
             if let Some(at) = section.get(key) {
-                reader.error(&at.span, format!("hives that stand apart have no {key}"), Some("another state"), None);
+                reader.error(
+                    &at.span,
+                    format!("hives that stand apart have no {key}"),
+                    Some("another state"),
+                    None,
+                );
             }
         }
         return Some(Joint::Apart);
@@ -112,14 +160,24 @@ fn joint<'a>(reader: &mut Reader<'a>, presets: &Presets, node: &Node<'a>, neighb
             Some(material) => GapState::Filled(material),
             None => {
                 if !section.has("filler") {
-                    reader.error(&node.span, "a gap with foam needs to say which", Some("filler = \"eps\", \"xps\", \"pir\", ..."), None);
+                    reader.error(
+                        &node.span,
+                        "a gap with foam needs to say which",
+                        Some("filler = \"eps\", \"xps\", \"pir\", ..."),
+                        None,
+                    );
                 }
                 return None;
             }
         },
         other => {
             if let Some(at) = section.get("filler") {
-                reader.error(&at.span, "a filler is only in a gap whose state is \"foam\"", Some("state = \"foam\""), None);
+                reader.error(
+                    &at.span,
+                    "a filler is only in a gap whose state is \"foam\"",
+                    Some("state = \"foam\""),
+                    None,
+                );
             }
             match other {
                 State::Touching => GapState::Touching,
@@ -131,7 +189,12 @@ fn joint<'a>(reader: &mut Reader<'a>, presets: &Presets, node: &Node<'a>, neighb
     if let Some((a, b)) = neighbours {
         faces(reader, node, a, b);
     }
-    Some(Joint::Butted { gap, state, wall, one_cover })
+    Some(Joint::Butted {
+        gap,
+        state,
+        wall,
+        one_cover,
+    })
 }
 
 /// Width of the gap, checked against its state and the covers.
@@ -158,15 +221,32 @@ fn gap<'a>(
             return None;
         }
     };
-    let span = at.as_ref().map_or_else(|| node.span.clone(), |n| n.span.clone());
+    let span = at
+        .as_ref()
+        .map_or_else(|| node.span.clone(), |n| n.span.clone());
     if state == State::Touching && gap > 0.0 {
-        reader.error(&span, format!("boxes that touch have no gap of {} mm", mm(gap)), Some("gap = \"0 mm\", or state closed, foam or open"), None);
+        reader.error(
+            &span,
+            format!("boxes that touch have no gap of {} mm", mm(gap)),
+            Some("gap = \"0 mm\", or state closed, foam or open"),
+            None,
+        );
     }
     if state != State::Touching && gap <= 0.0 {
-        reader.error(&span, "a gap of 0 mm has no state but \"touching\"", Some("state = \"touching\", or the width you measure"), None);
+        reader.error(
+            &span,
+            "a gap of 0 mm has no state but \"touching\"",
+            Some("state = \"touching\", or the width you measure"),
+            None,
+        );
     }
     if matches!(wall, CentreWall::Shared(_)) && gap > 0.0 {
-        reader.error(&span, "a centre wall shared by both leaves no gap", Some("state = \"touching\" with a shared centre wall"), None);
+        reader.error(
+            &span,
+            "a centre wall shared by both leaves no gap",
+            Some("state = \"touching\" with a shared centre wall"),
+            None,
+        );
     }
     if let (Some((a, b)), false) = (neighbours, one_cover) {
         let lids = a.cover.overhang + b.cover.overhang;
@@ -187,7 +267,13 @@ fn faces(reader: &mut Reader<'_>, node: &Node<'_>, a: &Stack, b: &Stack) {
     if (length(a) - length(b)).abs() > 0.02 {
         reader.warn(
             &node.span,
-            format!("{} is {} mm long and {} {} mm: only the shorter wall is shared", a.name, mm(length(a)), b.name, mm(length(b))),
+            format!(
+                "{} is {} mm long and {} {} mm: only the shorter wall is shared",
+                a.name,
+                mm(length(a)),
+                b.name,
+                mm(length(b))
+            ),
             None,
         );
     }

@@ -36,14 +36,33 @@ const LARGEST: usize = 1 << 20;
 /// Hives the program can put in a row.
 const MOST_HIVES: usize = 4;
 
-const ROOT_KEYS: &[&str] =
-    &["title", "level", "reserve", "site", "season", "every_hive", "hive", "between", "material", "parameters"];
+const ROOT_KEYS: &[&str] = &[
+    "title",
+    "level",
+    "reserve",
+    "site",
+    "season",
+    "every_hive",
+    "hive",
+    "between",
+    "material",
+    "parameters",
+];
 
 /// Scenarios that come with the program: name and text.
 const BUILT_IN: &[(&str, &str)] = &[
-    ("larch-flats", include_str!("../../scenarios/larch-flats.toml")),
-    ("cold-larch", include_str!("../../scenarios/cold-larch.toml")),
-    ("heater-box", include_str!("../../scenarios/heater-box.toml")),
+    (
+        "larch-flats",
+        include_str!("../../scenarios/larch-flats.toml"),
+    ),
+    (
+        "cold-larch",
+        include_str!("../../scenarios/cold-larch.toml"),
+    ),
+    (
+        "heater-box",
+        include_str!("../../scenarios/heater-box.toml"),
+    ),
     ("single", include_str!("../../scenarios/single.toml")),
 ];
 
@@ -125,13 +144,27 @@ pub fn load(path: &Path) -> Result<Loaded, Problems> {
     if size.as_ref().is_ok_and(|s| *s > LARGEST as u64) {
         return Err(too_large(&name));
     }
-    let bytes = std::fs::read(path).map_err(|e| whole_file(&name, format!("the file cannot be read: {e}"), None))?;
+    let bytes = std::fs::read(path)
+        .map_err(|e| whole_file(&name, format!("the file cannot be read: {e}"), None))?;
     let text = String::from_utf8(bytes).map_err(|e| {
-        let line = e.as_bytes().iter().take(e.utf8_error().valid_up_to()).filter(|b| **b == b'\n').count() + 1;
+        let line = e
+            .as_bytes()
+            .iter()
+            .take(e.utf8_error().valid_up_to())
+            .filter(|b| **b == b'\n')
+            .count()
+            + 1;
         let help = "save it as UTF-8, or write C and F without a degree sign".to_owned();
-        whole_file(&name, format!("the file is not UTF-8 text (line {line})"), Some(help))
+        whole_file(
+            &name,
+            format!("the file is not UTF-8 text (line {line})"),
+            Some(help),
+        )
     })?;
-    let base = path.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new("."));
+    let base = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
     parse(&text, &name, Some(base))
 }
 
@@ -143,15 +176,30 @@ pub fn open(word: &str) -> Result<Loaded, Problems> {
     if built_in_text(word).is_some() && !Path::new(word).exists() {
         return built_in(word);
     }
-    if word.contains(['.', '/', '\\']) || Path::new(word).exists() { load(Path::new(word)) } else { built_in(word) }
+    if word.contains(['.', '/', '\\']) || Path::new(word).exists() {
+        load(Path::new(word))
+    } else {
+        built_in(word)
+    }
 }
 
 fn whole_file(file: &str, what: String, help: Option<String>) -> Problems {
-    Problems(vec![Problem { severity: Severity::Error, file: reader::clean(file), place: None::<Place>, what, expected: None, help }])
+    Problems(vec![Problem {
+        severity: Severity::Error,
+        file: reader::clean(file),
+        place: None::<Place>,
+        what,
+        expected: None,
+        help,
+    }])
 }
 
 fn too_large(name: &str) -> Problems {
-    whole_file(name, format!("the file is larger than {LARGEST} bytes: this is no scenario"), None)
+    whole_file(
+        name,
+        format!("the file is larger than {LARGEST} bytes: this is no scenario"),
+        None,
+    )
 }
 
 /// Reads a scenario text. `file_name` is what messages call it; weather files are looked for in `base`, and not at all
@@ -164,7 +212,13 @@ pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded,
         return Err(too_large(file_name));
     }
     let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let damaged = |m: String| whole_file(file_name, format!("a table of this program is damaged: {m}"), None);
+    let damaged = |m: String| {
+        whole_file(
+            file_name,
+            format!("a table of this program is damaged: {m}"),
+            None,
+        )
+    };
     let fields = Fields::built_in().map_err(damaged)?;
     let presets = Presets::built_in().map_err(damaged)?;
     let materials = Materials::builtin().map_err(|e| damaged(e.to_string()))?;
@@ -174,7 +228,12 @@ pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded,
     if !errors.is_empty() {
         for e in &errors {
             let span = e.span().unwrap_or(0..0);
-            reader.error(&span, format!("this is not valid TOML: {}", e.message()), None, toml_help(text, &span));
+            reader.error(
+                &span,
+                format!("this is not valid TOML: {}", e.message()),
+                None,
+                toml_help(text, &span),
+            );
         }
         return Err(Problems(reader.into_problems().0));
     }
@@ -182,9 +241,17 @@ pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded,
     let (problems, readings) = reader.into_problems();
     let problems = Problems(problems);
     match scenario {
-        Some(scenario) if !problems.any_error() => Ok(Loaded { scenario, readings, warnings: problems }),
+        Some(scenario) if !problems.any_error() => Ok(Loaded {
+            scenario,
+            readings,
+            warnings: problems,
+        }),
         _ if problems.any_error() => Err(problems),
-        _ => Err(whole_file(file_name, "the scenario is not complete".to_owned(), None)),
+        _ => Err(whole_file(
+            file_name,
+            "the scenario is not complete".to_owned(),
+            None,
+        )),
     }
 }
 
@@ -195,11 +262,22 @@ fn toml_help(text: &str, span: &std::ops::Range<usize>) -> Option<String> {
     let line = text.get(line_start..)?.lines().next()?;
     let (_, value) = line.split_once('=')?;
     let value = value.split('#').next()?.trim();
-    let bare = value.starts_with(|c: char| c.is_ascii_digit() || c == '-') && value.chars().any(char::is_alphabetic);
-    bare.then(|| format!("put a value with a unit in quotes: \"{}\"", reader::clean(value)))
+    let bare = value.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+        && value.chars().any(char::is_alphabetic);
+    bare.then(|| {
+        format!(
+            "put a value with a unit in quotes: \"{}\"",
+            reader::clean(value)
+        )
+    })
 }
 
-fn scenario<'a>(reader: &mut Reader<'a>, presets: &Presets, tree: &'a toml::Spanned<DeTable<'a>>, base: Option<&Path>) -> Option<Scenario> {
+fn scenario<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    tree: &'a toml::Spanned<DeTable<'a>>,
+    base: Option<&Path>,
+) -> Option<Scenario> {
     let root = reader.root(tree, ROOT_KEYS);
     let own = site::materials(reader, &root);
     let site_section = reader.section_or_empty(&root, "site", site::SITE_KEYS);
@@ -207,21 +285,46 @@ fn scenario<'a>(reader: &mut Reader<'a>, presets: &Presets, tree: &'a toml::Span
     let climate = site::climate(reader, &site_section, base);
     let season_section = reader.section_or_empty(&root, "season", site::SEASON_KEYS);
     let season = site::season(reader, &season_section);
-    let title = reader.text(&root, "title").map_or_else(|| site.name.clone(), |(t, _)| reader::clean(t));
+    let title = reader
+        .text(&root, "title")
+        .map_or_else(|| site.name.clone(), |(t, _)| reader::clean(t));
     let level = site::level(reader, &root);
     let reserve = reader.quantity_or(&root, "reserve", "reserve");
     let parameters = site::parameters(reader, &root);
     let (stacks, hives) = stacks(reader, presets, &root);
     let joints = joints::joints(reader, presets, &root, &stacks, hives);
-    Some(Scenario { title, site, season, climate: climate?, stacks, joints, materials: own, parameters, level, reserve })
+    Some(Scenario {
+        title,
+        site,
+        season,
+        climate: climate?,
+        stacks,
+        joints,
+        materials: own,
+        parameters,
+        level,
+        reserve,
+    })
 }
 
 /// All hives, left to right, and how many the file has.
-fn stacks<'a>(reader: &mut Reader<'a>, presets: &Presets, root: &Section<'a>) -> (Vec<model::Stack>, usize) {
+fn stacks<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    root: &Section<'a>,
+) -> (Vec<model::Stack>, usize) {
     let every = reader.section_or_empty(root, "every_hive", stack::SHARED_KEYS);
-    let items: Vec<Node<'a>> = root.get("hive").map(|n| reader.list(&n)).unwrap_or_default();
+    let items: Vec<Node<'a>> = root
+        .get("hive")
+        .map(|n| reader.list(&n))
+        .unwrap_or_default();
     if items.is_empty() {
-        reader.error(&(0..0), "the scenario has no hive", Some("at least one [[hive]]"), Some("see the built-in scenario \"single\" for a short one".to_owned()));
+        reader.error(
+            &(0..0),
+            "the scenario has no hive",
+            Some("at least one [[hive]]"),
+            Some("see the built-in scenario \"single\" for a short one".to_owned()),
+        );
     }
     if let Some(fifth) = items.get(MOST_HIVES) {
         reader.error(
@@ -236,19 +339,35 @@ fn stacks<'a>(reader: &mut Reader<'a>, presets: &Presets, root: &Section<'a>) ->
     for (i, item) in items.iter().take(MOST_HIVES).enumerate() {
         let mut item = item.clone();
         item.path = format!("hive {}", i + 1);
-        let Some(section) = reader.section(&item, stack::KEYS) else { continue };
+        let Some(section) = reader.section(&item, stack::KEYS) else {
+            continue;
+        };
         let mut section = section.with_behind(&every);
         let name = match reader.text(&section, "name") {
             Some((t, at)) => {
                 let name = reader::clean(t);
-                if names.iter().any(|n| n.to_lowercase() == name.to_lowercase()) {
-                    reader.error(&at.span, format!("two hives are called \"{name}\""), Some("a name of its own for each hive"), None);
+                if names
+                    .iter()
+                    .any(|n| n.to_lowercase() == name.to_lowercase())
+                {
+                    reader.error(
+                        &at.span,
+                        format!("two hives are called \"{name}\""),
+                        Some("a name of its own for each hive"),
+                        None,
+                    );
                 }
                 name
             }
             None => {
                 let name = format!("Hive {}", i + 1);
-                reader.note(&section.path_of("name"), None, name.clone(), "counted from the left", Kind::Default);
+                reader.note(
+                    &section.path_of("name"),
+                    None,
+                    name.clone(),
+                    "counted from the left",
+                    Kind::Default,
+                );
                 name
             }
         };

@@ -125,8 +125,26 @@ pub(super) struct Presets {
 }
 
 const COUNTS: [&str; 20] = [
-    "one", "two", "three", "four", "five", "six", "seven", "eight", "nine", "ten", "eleven", "twelve", "thirteen", "fourteen",
-    "fifteen", "sixteen", "seventeen", "eighteen", "nineteen", "twenty",
+    "one",
+    "two",
+    "three",
+    "four",
+    "five",
+    "six",
+    "seven",
+    "eight",
+    "nine",
+    "ten",
+    "eleven",
+    "twelve",
+    "thirteen",
+    "fourteen",
+    "fifteen",
+    "sixteen",
+    "seventeen",
+    "eighteen",
+    "nineteen",
+    "twenty",
 ];
 
 impl Presets {
@@ -138,13 +156,23 @@ impl Presets {
     /// The pattern a keeper names: "ten-frame deep", "6-frame medium", "National-type brood".
     pub(super) fn pattern(&self, name: &str) -> Option<Pattern> {
         let plain = plain(name);
-        let known = |p: &&Pattern| std::iter::once(&p.name).chain(&p.also).any(|n| self::plain(n) == plain);
-        self.pattern.iter().find(known).cloned().or_else(|| self.family_member(&plain))
+        let known = |p: &&Pattern| {
+            std::iter::once(&p.name)
+                .chain(&p.also)
+                .any(|n| self::plain(n) == plain)
+        };
+        self.pattern
+            .iter()
+            .find(known)
+            .cloned()
+            .or_else(|| self.family_member(&plain))
     }
 
     fn family_member(&self, plain: &str) -> Option<Pattern> {
         let words: Vec<&str> = plain.split(' ').collect();
-        let [count, "frame", word] = words.as_slice() else { return None };
+        let [count, "frame", word] = words.as_slice() else {
+            return None;
+        };
         let frames = COUNTS
             .iter()
             .position(|w| w == count)
@@ -155,7 +183,10 @@ impl Presets {
         let depth = f.depth.iter().find(|d| d.word == *word)?;
         let listed = f.width.iter().find(|w| w.frames == frames).map(|w| w.width);
         Some(Pattern {
-            name: format!("{}-frame {word}", COUNTS.get(frames as usize - 1).copied().unwrap_or("many")),
+            name: format!(
+                "{}-frame {word}",
+                COUNTS.get(frames as usize - 1).copied().unwrap_or("many")
+            ),
             also: Vec::new(),
             length: Some(f.length),
             width: listed,
@@ -173,10 +204,15 @@ impl Presets {
 
     /// Names to suggest for a name that is none.
     pub(super) fn pattern_names(&self) -> Vec<String> {
-        let family = ["ten", "eight", "five", "four"]
-            .iter()
-            .flat_map(|n| self.frame_family.depth.iter().map(move |d| format!("{n}-frame {}", d.word)));
-        family.chain(self.pattern.iter().map(|p| p.name.clone())).collect()
+        let family = ["ten", "eight", "five", "four"].iter().flat_map(|n| {
+            self.frame_family
+                .depth
+                .iter()
+                .map(move |d| format!("{n}-frame {}", d.word))
+        });
+        family
+            .chain(self.pattern.iter().map(|p| p.name.clone()))
+            .collect()
     }
 
     /// The pattern name nearest to a name that is none.
@@ -188,12 +224,19 @@ impl Presets {
             .and_then(|n| COUNTS.get(n.wrapping_sub(1)))
             .map_or_else(|| name.to_owned(), |w| name.replacen(words[0], w, 1));
         let names = self.pattern_names();
-        let also = self.pattern.iter().flat_map(|p| p.also.iter().map(move |a| (a.as_str(), p.name.as_str())));
-        units::nearest(&spelt, names.iter().map(String::as_str)).map(str::to_owned).or_else(|| {
-            let also: Vec<_> = also.collect();
-            let hit = units::nearest(&spelt, also.iter().map(|(a, _)| *a))?;
-            also.iter().find(|(a, _)| *a == hit).map(|(_, n)| (*n).to_owned())
-        })
+        let also = self
+            .pattern
+            .iter()
+            .flat_map(|p| p.also.iter().map(move |a| (a.as_str(), p.name.as_str())));
+        units::nearest(&spelt, names.iter().map(String::as_str))
+            .map(str::to_owned)
+            .or_else(|| {
+                let also: Vec<_> = also.collect();
+                let hit = units::nearest(&spelt, also.iter().map(|(a, _)| *a))?;
+                also.iter()
+                    .find(|(a, _)| *a == hit)
+                    .map(|(_, n)| (*n).to_owned())
+            })
     }
 
     /// Surfaces by name.
@@ -215,7 +258,12 @@ impl Presets {
 /// Lower case, with blanks for hyphens and underscores, "-type" dropped.
 fn plain(name: &str) -> String {
     let lower = name.to_lowercase().replace(['-', '_'], " ");
-    lower.split_whitespace().filter(|w| *w != "type").collect::<Vec<_>>().join(" ").replace("frames", "frame")
+    lower
+        .split_whitespace()
+        .filter(|w| *w != "type")
+        .collect::<Vec<_>>()
+        .join(" ")
+        .replace("frames", "frame")
 }
 
 #[cfg(test)]
@@ -229,7 +277,9 @@ mod tests {
         for name in p.pattern_names() {
             let found = p.pattern(&name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!(found.name, name);
-            if let (Some(width), Some(frames), Some(pitch)) = (found.width, found.frames, found.pitch) {
+            if let (Some(width), Some(frames), Some(pitch)) =
+                (found.width, found.frames, found.pitch)
+            {
                 assert!(f64::from(frames) * pitch <= width - 0.038, "{name}");
             }
             if let (Some(h), Some(d)) = (found.comb_height, found.depth) {
@@ -241,19 +291,33 @@ mod tests {
         assert_eq!(p.pattern("six-frame medium").unwrap().width, None);
         assert_eq!(p.pattern("0-frame deep"), None);
         assert_eq!(p.pattern("99-frame deep"), None);
-        assert_eq!(p.nearest_pattern("ten-frame deap").as_deref(), Some("ten-frame deep"));
-        assert_eq!(p.nearest_pattern("8-frame medum").as_deref(), Some("eight-frame medium"));
+        assert_eq!(
+            p.nearest_pattern("ten-frame deap").as_deref(),
+            Some("ten-frame deep")
+        );
+        assert_eq!(
+            p.nearest_pattern("8-frame medum").as_deref(),
+            Some("eight-frame medium")
+        );
     }
 
     /// Would catch kilograms per frame that contradict 0.30 kg/dm2 by more than a tenth.
     #[test]
     fn honey_per_frame_agrees_with_comb_area() {
         let p = Presets::built_in().unwrap();
-        for name in ["ten-frame deep", "ten-frame medium", "ten-frame shallow", "national brood"] {
+        for name in [
+            "ten-frame deep",
+            "ten-frame medium",
+            "ten-frame shallow",
+            "national brood",
+        ] {
             let f = p.pattern(name).unwrap();
             let by_area = 30.0 * f.comb_length.unwrap() * f.comb_height.unwrap();
             let listed = f.full_frame.unwrap();
-            assert!((listed / by_area - 1.0).abs() < 0.1, "{name}: {listed} against {by_area}");
+            assert!(
+                (listed / by_area - 1.0).abs() < 0.1,
+                "{name}: {listed} against {by_area}"
+            );
         }
     }
 
@@ -276,6 +340,10 @@ mod tests {
         for (word, key) in &p.material_words {
             assert!(m.get(key).is_ok(), "{word} -> {key}");
         }
-        assert!(p.finishes().iter().all(|f| !f.source.is_empty() && f.absorptance <= 1.0 && f.emissivity <= 1.0));
+        assert!(
+            p.finishes()
+                .iter()
+                .all(|f| !f.source.is_empty() && f.absorptance <= 1.0 && f.emissivity <= 1.0)
+        );
     }
 }

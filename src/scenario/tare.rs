@@ -12,7 +12,11 @@ use crate::hive::materials::Materials;
 /// comb length + height, wax with comb area, floor and covers with the plan area; weights per area in `presets.toml`.
 pub(super) fn from_parts(stack: &Stack, presets: &Presets, materials: &Materials) -> f64 {
     let p = &presets.parts;
-    let boxes: f64 = stack.boxes.iter().map(|b| box_weight(b, presets, materials)).sum();
+    let boxes: f64 = stack
+        .boxes
+        .iter()
+        .map(|b| box_weight(b, presets, materials))
+        .sum();
     let plan = |b: Option<&HiveBox>| b.map_or(0.0, |b| b.length * b.width);
     let (bottom, top) = (plan(stack.boxes.first()), plan(stack.boxes.last()));
     let floor = match &stack.floor {
@@ -20,14 +24,21 @@ pub(super) fn from_parts(stack: &Stack, presets: &Presets, materials: &Materials
     };
     // The inner cover is the lowest layer on top when it is thin; foam and quilts come by their own density.
     let inner: f64 = stack.top.iter().map(|l| sheet(l, top, materials)).sum();
-    let inner_is_weighed = stack.top.first().is_some_and(|l| l.material == "plywood" && l.thickness < 0.010);
+    let inner_is_weighed = stack
+        .top
+        .first()
+        .is_some_and(|l| l.material == "plywood" && l.thickness < 0.010);
     let inner = if inner_is_weighed {
         let first = stack.top.first().map_or(0.0, |l| sheet(l, top, materials));
         inner - first + p.inner_cover_per_area * top
     } else {
         inner
     };
-    let cover = if stack.cover.overhang > 0.0 || stack.cover.skirt > 0.0 { p.telescoping_per_area } else { p.flush_per_area };
+    let cover = if stack.cover.overhang > 0.0 || stack.cover.skirt > 0.0 {
+        p.telescoping_per_area
+    } else {
+        p.flush_per_area
+    };
     boxes + floor + inner + cover * top
 }
 
@@ -51,6 +62,7 @@ fn box_weight(b: &HiveBox, presets: &Presets, materials: &Materials) -> f64 {
     let edges = (b.comb_length + b.comb_height) / bees.comb_edges();
     let area = b.comb_length * b.comb_height / bees.comb_area();
     let frames = f64::from(b.frames) * (p.frame * edges + p.wax * area);
-    let followers = f64::from(b.followers) * p.wood_density * b.follower_thickness * b.comb_length * b.depth;
+    let followers =
+        f64::from(b.followers) * p.wood_density * b.follower_thickness * b.comb_length * b.depth;
     walls + frames + followers
 }
