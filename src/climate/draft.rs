@@ -27,6 +27,9 @@ pub enum Rejection {
     /// The record stops inside this winter.
     #[error("the record ends on {0}, inside this winter")]
     EndsInside(String),
+    /// A typical year that lacks part of the winter.
+    #[error("the file does not hold this part of the year")]
+    YearNotWhole,
     /// A gap in hourly readings.
     #[error("{count} hours missing in gaps too long to fill; the first begins on {first}")]
     HoursMissing {

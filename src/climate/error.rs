@@ -283,7 +283,10 @@ impl ClimateError {
     pub fn help(&self) -> Option<String> {
         let s = match self {
             Self::Missing => {
-                "check the spelling; a name without folder is looked for beside the scenario file"
+                let known = crate::climate::builtin::names();
+                return Some(format!(
+                    "check the spelling and the folder; built-in records: {known}"
+                ));
             }
             Self::Directory => "name one file inside the folder",
             Self::Empty => "download it again; look at its size first",
@@ -308,6 +311,7 @@ impl ClimateError {
             Self::MissingHeader { example, .. } => {
                 return Some(format!("add a line \"{example}\" at the top of the file"));
             }
+            Self::BadHeader { .. } => "correct this entry of the file's header",
             Self::BadNumber { .. } => "leave the cell empty where nothing was measured",
             Self::BadTime { .. } => {
                 "write dates as year-month-day; 03/04/2015 may be March or April and is refused"

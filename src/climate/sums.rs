@@ -3,11 +3,15 @@
 //! Degree days with base B are kelvin days: hourly `sum max(0, B - T)/24` or daily `sum max(0, B - day's mean)`, as each
 //! function says.
 
+use jiff::civil::Date;
+
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::draft::Draft;
-use crate::climate::raw::Rows;
+use crate::climate::formats::epw::NOMINAL_YEAR;
+use crate::climate::raw::{Kind, Rows};
 use crate::climate::record::Record;
 use crate::climate::series::Winter;
+use crate::climate::winters;
 use crate::diagnostic::Problems;
 use crate::scenario::model::MonthDay;
 
@@ -54,6 +58,12 @@ impl Sums {
     #[must_use]
     pub fn of(winter: &Winter) -> Option<Self> {
         let temps: Vec<f64> = winter.hours.iter().map(|h| h.temp_c).collect();
+        Self::of_temperatures(winter.start, &temps)
+    }
+
+    /// Sums of hourly temperatures, degC, 24 a day from `start` on; `None` without a whole day.
+    #[must_use]
+    pub fn of_temperatures(start: Date, temps: &[f64]) -> Option<Self> {
         let days: Vec<&[f64]> = temps.chunks_exact(24).collect();
         if days.is_empty() {
             return None;
@@ -61,7 +71,7 @@ impl Sums {
         let mean = |t: &[f64]| t.iter().sum::<f64>() / t.len() as f64;
         let max = |t: &[f64]| t.iter().copied().fold(f64::NEG_INFINITY, f64::max);
         let day_means: Vec<f64> = days.iter().map(|d| mean(d)).collect();
-        let first = calendar::day_number(winter.start);
+        let first = calendar::day_number(start);
         let spell = SPELL_DAYS.min(days.len());
         let (mut coldest_spell_c, mut coldest_spell_day) = (f64::INFINITY, 0);
         for (i, w) in day_means.windows(spell).enumerate() {
@@ -77,7 +87,7 @@ impl Sums {
         }
         Some(Self {
             days: days.len(),
-            mean_c: mean(&temps),
+            mean_c: mean(temps),
             min_c: temps.iter().copied().fold(f64::INFINITY, f64::min),
             coldest_day_c: day_means.iter().copied().fold(f64::INFINITY, f64::min),
             hdd10: temps.iter().map(|t| (BASE_LOW_C - t).max(0.0)).sum::<f64>() / 24.0,
@@ -174,6 +184,30 @@ pub fn day_sums(record: &Record, start: MonthDay, end: MonthDay) -> Result<Vec<D
         .into_iter()
         .filter_map(|(label, _, d)| d.ok().map(|d| DaySums::of(label, &d)))
         .collect())
+}
+
+/// Sums of a typical year's winter over days as the file groups them, hours 1 to 24 (h:00 ends hour h), which is how
+/// tables made from such files count; [`Sums::of`] counts from 00:00 to 23:00. `None` for other records and when a reading
+/// is missing.
+#[must_use]
+pub fn by_file_days(record: &Record, start: MonthDay, end: MonthDay) -> Option<Sums> {
+    let Rows::Hours(rows) = &record.rows else {
+        return None;
+    };
+    if record.kind != Kind::TypicalYear {
+        return None;
+    }
+    let from = calendar::in_year(NOMINAL_YEAR, start)?;
+    let to = calendar::in_year(NOMINAL_YEAR + i16::from(start > end), end)?;
+    let first = calendar::day_number(from) * MINUTES_A_DAY;
+    let last = (calendar::day_number(to) + 1) * MINUTES_A_DAY;
+    let temps: Option<Vec<f64>> = winters::twice(rows)
+        .iter()
+        .filter(|r| r.minute > first && r.minute <= last)
+        .map(|r| r.values.temp_c)
+        .collect();
+    let temps = temps.filter(|t| i64::try_from(t.len()).is_ok_and(|n| n * 60 == last - first))?;
+    Sums::of_temperatures(from, &temps)
 }
 
 /// Degree days of a whole typical year from daily means of its 24 hours, K d.

@@ -101,7 +101,9 @@ impl Record {
             if typical {
                 label = "typical year".into();
             }
-            let drafted = if span.first < first {
+            let drafted = if typical && (span.first < first || span.last > last) {
+                Err(Rejection::YearNotWhole)
+            } else if span.first < first {
                 Err(Rejection::BeginsInside(calendar::date_text(first)))
             } else if span.last > last {
                 Err(Rejection::EndsInside(calendar::date_text(last)))
@@ -233,7 +235,7 @@ pub(crate) fn days_of(rows: &Rows) -> Option<(i64, i64)> {
 }
 
 /// One year followed by itself, so that its autumn runs into its own spring.
-fn twice(rows: &[HourRow]) -> Vec<HourRow> {
+pub(crate) fn twice(rows: &[HourRow]) -> Vec<HourRow> {
     let year = i64::try_from(YEAR_HOURS).unwrap_or(0) * 60;
     let shifted = rows.iter().map(|r| HourRow {
         minute: r.minute + year,

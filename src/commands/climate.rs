@@ -398,7 +398,7 @@ fn write_fields(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
             // Never "100 %" for a field that has gaps.
             format!("{:.1} % of the rows", (f.share * 1000.0).floor() / 10.0)
         };
-        writeln!(out, "  {:<29} {share}", f.field)?;
+        writeln!(out, "  {:<30} {share}", f.field)?;
     }
     if !told.notes.is_empty() {
         writeln!(out, "\nNotes, and what stands in for the rest")?;

@@ -4,6 +4,7 @@
 //! code under test.
 
 pub mod boundary;
+pub mod climate;
 
 use serde::Serialize;
 
