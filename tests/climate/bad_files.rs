@@ -200,9 +200,9 @@ fn fahrenheit_in_a_celsius_column() {
     says(&refused(year(|t| t * 1.8 + 32.0)), &["Fahrenheit"]);
     says(&refused(year(|t| t * 10.0)), &["tenths"]);
     // Only the cold months: no hot day gives it away, the latitude does.
-    let cold: String = year(|t| (t + 6.0) * 1.8 + 32.0)
+    let cold: String = year(|t| t * 1.8 + 32.0)
         .lines()
-        .filter(|l| !(3..=10).any(|m| l.starts_with(&format!("2014-{m:02}"))))
+        .filter(|l| !(3..=11).any(|m| l.starts_with(&format!("2014-{m:02}"))))
         .map(|l| format!("{l}\n"))
         .collect();
     let record = climate::from_bytes("w.csv", cold.into_bytes()).unwrap();
