@@ -5,3 +5,4 @@ mod iso6946;
 mod outside_checks;
 mod sun;
 mod ventilation;
+mod iso10211;
