@@ -25,5 +25,8 @@ fn case_1_converges_with_second_order() {
     // Catches a Dirichlet face without its half cell: the order would drop to one.
     let [coarse, fine] = [32, 64].map(|n| iso10211::case_1_error(n).unwrap());
     let order = (coarse / fine).log2();
-    assert!((order - 2.0).abs() < 0.1, "order {order} from {coarse} and {fine}");
+    assert!(
+        (order - 2.0).abs() < 0.1,
+        "order {order} from {coarse} and {fine}"
+    );
 }
