@@ -34,7 +34,9 @@ pub struct CombParameter {
 /// # Errors
 /// [`HiveError::CombTable`] if the embedded table is damaged (a test guards it).
 pub fn comb_table() -> Result<BTreeMap<String, CombParameter>, HiveError> {
-    toml::from_str(TABLE).map_err(|e| HiveError::CombTable { message: e.to_string() })
+    toml::from_str(TABLE).map_err(|e| HiveError::CombTable {
+        message: e.to_string(),
+    })
 }
 
 /// Values of combs, seams and small air spaces.
@@ -66,11 +68,23 @@ impl CombParameters {
     pub fn with_overrides(overrides: &[(String, f64)]) -> Result<Self, HiveError> {
         let table = comb_table()?;
         let get = |key: &'static str| -> Result<f64, HiveError> {
-            let row = table.get(key).ok_or_else(|| HiveError::CombTable { message: format!("{key} is missing") })?;
-            let value = overrides.iter().rev().find(|(k, _)| k == key).map_or(row.value, |(_, v)| *v);
+            let row = table.get(key).ok_or_else(|| HiveError::CombTable {
+                message: format!("{key} is missing"),
+            })?;
+            let value = overrides
+                .iter()
+                .rev()
+                .find(|(k, _)| k == key)
+                .map_or(row.value, |(_, v)| *v);
             let [low, high] = row.range;
             if !(low..=high).contains(&value) {
-                return Err(HiveError::CombValue { key, value, unit: row.unit.clone(), low, high });
+                return Err(HiveError::CombValue {
+                    key,
+                    value,
+                    unit: row.unit.clone(),
+                    low,
+                    high,
+                });
             }
             Ok(value)
         };
@@ -113,7 +127,13 @@ impl CombColumn {
     /// `kx = p / (t/kc + R(s))`, `R` the airspace resistance of ISO 6946; along and up in parallel
     /// `ky = (t kc + s k_along)/p`, `kz = (t kc + s k_up)/p`. The heat capacity spreads wax, frame wood and honey (by the mass
     /// a full frame holds) over the column's whole volume, bars and bee spaces included.
-    pub fn of(b: &HiveBox, pitch: f64, height: f64, p: &CombParameters, materials: &Materials) -> Result<Self, HiveError> {
+    pub fn of(
+        b: &HiveBox,
+        pitch: f64,
+        height: f64,
+        p: &CombParameters,
+        materials: &Materials,
+    ) -> Result<Self, HiveError> {
         let empty_comb = materials.get("empty-comb")?;
         let honey_comb = materials.get("honey-comb")?;
         let honey = materials.get("honey")?;
@@ -123,7 +143,8 @@ impl CombColumn {
         let seam_r = airspace_resistance(s, HeatFlow::Horizontal);
         let frame_area = b.comb_length * b.comb_height;
         let volume = pitch * b.comb_length * height;
-        let capacity_empty = frame_area * (t * empty_comb.heat_capacity() + p.frame_wood * wood.specific_heat);
+        let capacity_empty =
+            frame_area * (t * empty_comb.heat_capacity() + p.frame_wood * wood.specific_heat);
         let capacity_full = capacity_empty + b.full_frame * honey.specific_heat;
         let mix = |kc: f64, rho_c: f64| Solid {
             k: [
@@ -134,14 +155,20 @@ impl CombColumn {
             rho_c,
         };
         let comb_volume = t * b.comb_length * height;
-        let comb = |kc: f64, capacity: f64| Solid { k: [kc; 3], rho_c: capacity / comb_volume };
+        let comb = |kc: f64, capacity: f64| Solid {
+            k: [kc; 3],
+            rho_c: capacity / comb_volume,
+        };
         let air = s / pitch * AIR_HEAT_CAPACITY;
         Ok(Self {
             empty: mix(empty_comb.conductivity, capacity_empty / volume + air),
             full: mix(honey_comb.conductivity, capacity_full / volume + air),
             comb_empty: comb(empty_comb.conductivity, capacity_empty),
             comb_full: comb(honey_comb.conductivity, capacity_full),
-            seam: Solid { k: [s / seam_r, p.seam_along, p.seam_up], rho_c: AIR_HEAT_CAPACITY },
+            seam: Solid {
+                k: [s / seam_r, p.seam_along, p.seam_up],
+                rho_c: AIR_HEAT_CAPACITY,
+            },
             comb: t,
             gap: s,
         })
@@ -153,7 +180,11 @@ impl CombColumn {
 #[must_use]
 pub fn narrow_space(s: f64, p: &CombParameters) -> Solid {
     Solid {
-        k: [s / airspace_resistance(s, HeatFlow::Horizontal), p.seam_along, p.seam_up],
+        k: [
+            s / airspace_resistance(s, HeatFlow::Horizontal),
+            p.seam_along,
+            p.seam_up,
+        ],
         rho_c: AIR_HEAT_CAPACITY,
     }
 }
@@ -183,8 +214,14 @@ mod tests {
     #[test]
     fn table_is_sound() {
         for (key, row) in comb_table().unwrap() {
-            assert!(row.range[0] <= row.value && row.value <= row.range[1], "{key}");
-            assert!(!row.source.is_empty() && !row.what.is_empty() && !row.unit.is_empty(), "{key}");
+            assert!(
+                row.range[0] <= row.value && row.value <= row.range[1],
+                "{key}"
+            );
+            assert!(
+                !row.source.is_empty() && !row.what.is_empty() && !row.unit.is_empty(),
+                "{key}"
+            );
         }
         CombParameters::with_overrides(&[]).unwrap();
     }
@@ -192,7 +229,8 @@ mod tests {
     /// Would catch an override that is ignored, or one out of range that is taken.
     #[test]
     fn overrides_are_taken_and_checked() {
-        let p = CombParameters::with_overrides(&[("seam_up".into(), 5.0), ("q10".into(), 2.0)]).unwrap();
+        let p = CombParameters::with_overrides(&[("seam_up".into(), 5.0), ("q10".into(), 2.0)])
+            .unwrap();
         assert_eq!(p.seam_up, 5.0);
         assert!(matches!(
             CombParameters::with_overrides(&[("seam_up".into(), 500.0)]),

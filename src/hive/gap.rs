@@ -47,7 +47,8 @@ pub fn airspace_resistance(d: f64, flow: HeatFlow) -> f64 {
         HeatFlow::Down => 0.12 * d.powf(-0.44),
     };
     let convective = f64::max(still, 0.025 / d);
-    let radiative = 4.0 * STEFAN_BOLTZMANN * (MEAN_TEMPERATURE + 273.15).powi(3) / (2.0 / EMISSIVITY - 1.0);
+    let radiative =
+        4.0 * STEFAN_BOLTZMANN * (MEAN_TEMPERATURE + 273.15).powi(3) / (2.0 / EMISSIVITY - 1.0);
     1.0 / (convective + radiative)
 }
 

@@ -1,0 +1,102 @@
+//! What the outer faces look like to sun, wind and sky.
+
+use super::layout::Layout;
+use super::parts::{Exposure, Zone};
+use crate::heat::{FaceGroup, Side};
+use crate::scenario::model::Scenario;
+
+/// One group of outer faces of the network (same order as [`crate::heat::Network::faces`]).
+#[derive(Debug, Clone, PartialEq)]
+pub struct OuterFace {
+    /// Stack it belongs to.
+    pub stack: usize,
+    /// "left: front".
+    pub label: String,
+    /// What it is exposed to.
+    pub exposure: Exposure,
+    /// Compass direction of the outward normal, degrees clockwise from north; of the entrances for level faces.
+    pub azimuth_deg: f64,
+    /// Angle between the outward normal and the zenith, degrees: 0 lid, 90 wall, 180 underside.
+    pub tilt_deg: f64,
+    /// Solar absorptance, 0 to 1.
+    pub absorptance: f64,
+    /// Thermal emissivity, 0 to 1.
+    pub emissivity: f64,
+    /// Area, m2.
+    pub area: f64,
+    /// Height of its middle above ground, m.
+    pub z_above_ground: f64,
+    /// Lowest and highest middle of its cell faces above ground, m.
+    pub z_range: [f64; 2],
+}
+
+/// Describes every face group of a network.
+pub fn describe(
+    s: &Scenario,
+    layout: &Layout,
+    zones: &[Zone],
+    groups: &[FaceGroup],
+) -> Vec<OuterFace> {
+    groups.iter().map(|g| face(s, layout, zones, g)).collect()
+}
+
+fn face(s: &Scenario, layout: &Layout, zones: &[Zone], g: &FaceGroup) -> OuterFace {
+    let zone = zones.get(usize::from(g.zone));
+    let mut stack = zone.map_or(0, |z| z.stack);
+    // The right wall of a gap belongs to the stack on its right.
+    if zone.is_some_and(|z| z.exposure == Exposure::Shaded) && g.side == Side::XMinus {
+        stack = (stack + 1).min(s.stacks.len().saturating_sub(1));
+    }
+    let area = g.area();
+    let mean = |f: &dyn Fn(&[f64; 3]) -> f64| {
+        g.centroids
+            .iter()
+            .zip(&g.areas)
+            .map(|(c, a)| f(c) * a)
+            .sum::<f64>()
+            / area
+    };
+    let cover_from = layout
+        .stacks
+        .get(stack)
+        .map_or(f64::INFINITY, |l| l.cover[0]);
+    let on_cover = mean(&|c| f64::from(u8::from(c[2] > cover_from - 1e-9)));
+    let paint = s.stacks.get(stack).map(|st| (&st.cladding, &st.cover));
+    let blend = |side: f64, cover: f64| on_cover * cover + (1.0 - on_cover) * side;
+    let z0 = s.site.stand_height;
+    let heights = g.centroids.iter().map(|c| z0 + c[2]);
+    let (name, turn, tilt) = match g.side {
+        Side::YMinus => ("front", 0.0, 90.0),
+        Side::YPlus => ("back", 180.0, 90.0),
+        Side::XMinus => ("left", -90.0, 90.0),
+        Side::XPlus => ("right", 90.0, 90.0),
+        Side::ZPlus => ("top", 0.0, 0.0),
+        Side::ZMinus => ("underside", 0.0, 180.0),
+    };
+    OuterFace {
+        stack,
+        label: format!(
+            "{}: {name}",
+            s.stacks.get(stack).map_or("", |st| st.name.as_str())
+        ),
+        exposure: match (zone.map(|z| z.exposure), g.side) {
+            (Some(Exposure::Underside), _) | (_, Side::ZMinus) => Exposure::Underside,
+            (Some(e), _) => e,
+            (None, _) => Exposure::Open,
+        },
+        azimuth_deg: (s.site.entrance_azimuth_deg + turn).rem_euclid(360.0),
+        tilt_deg: tilt,
+        absorptance: paint.map_or(0.0, |(side, cover)| {
+            blend(side.absorptance, cover.absorptance)
+        }),
+        emissivity: paint.map_or(0.0, |(side, cover)| {
+            blend(side.emissivity, cover.emissivity)
+        }),
+        area,
+        z_above_ground: z0 + mean(&|c| c[2]),
+        z_range: [
+            heights.clone().fold(f64::INFINITY, f64::min),
+            heights.fold(f64::NEG_INFINITY, f64::max),
+        ],
+    }
+}
