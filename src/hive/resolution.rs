@@ -41,9 +41,9 @@ impl Resolution {
             Self::Normal => Steps {
                 layer_cells: 2,
                 frames_per_cell: 1.0,
-                at_interface: 0.03,
+                at_interface: 0.04,
                 growth: 1.5,
-                widest: 0.06,
+                widest: 0.07,
             },
             Self::Fine => Steps {
                 layer_cells: 3,
