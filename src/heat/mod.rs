@@ -2,16 +2,29 @@
 //!
 //! `C dT/dt = -K T + f`: finite volumes on a rectilinear [`Grid`], series conductances between cell centres, lumped air
 //! nodes inside the same symmetric M-matrix, outer faces gathered into affine groups so that weather only changes a
-//! handful of numbers. One [`Network`] is assembled per body; a [`Drive`] says what acts on it during one step.
+//! handful of numbers. One [`Network`] is assembled per body; a [`Drive`] says what acts on it during one step;
+//! [`steady`] and [`Stepper`] solve it. A [`Shell`] is a sphere immersed in the network.
 
+mod balance;
 mod drive;
 mod error;
 mod grid;
+mod immersed;
+mod lanes;
 mod medium;
 mod network;
+mod operator;
+mod solver;
+mod steady;
+mod stepper;
 
+pub use balance::{Balance, Stats};
 pub use drive::{Drive, Exchange, Film};
 pub use error::HeatError;
 pub use grid::{Grid, graded_axis};
+pub use immersed::{Contact, Shell};
 pub use medium::{AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, Solid};
 pub use network::{Edge, ExtraLink, FaceGroup, Network, NodeRef, Side};
+pub use solver::LinearSolver;
+pub use steady::{Solution, steady};
+pub use stepper::{Response, Scheme, Stepper};

@@ -1,0 +1,276 @@
+//! Bodies immersed in the network: a sphere that exchanges heat with the cells its surface touches.
+//!
+//! The surface is sampled by points of equal area share (Fibonacci lattice, deterministic). Each point weighs on the
+//! cells around it trilinearly; sampling and depositing use the same weights, so the network stays passive and any two
+//! bodies are reciprocal.
+//!
+//! Spreading over cells of width `h` blurs the surface by a layer whose thickness goes with `h`, which lowers the
+//! resistance as if the radius were larger by about [`BLUR`] `h`. Free points are therefore drawn inwards by that much
+//! along their radius, with `h^2 = sum (n_i h_i)^2` the cell width along the normal `n`. In an unbounded uniform medium
+//! the resistance is then `1/(4 pi k R)`; the error over radii and cell widths is stated with the test of this module.
+
+use super::error::HeatError;
+use super::grid::Grid;
+use super::network::{Network, Side};
+
+/// Points on the sphere.
+const POINTS: usize = 2048;
+/// Apparent growth of the radius in cell widths; fitted once to `1/(4 pi k R)` on uniform cells (own computation).
+const BLUR: f64 = 0.0;
+/// Contact points are moved this far into the wall to land in its first cell, m.
+const INTO_WALL: f64 = 1e-6;
+/// The inward draw is at most this share of the radius, for spheres hardly larger than a cell.
+const MOST_DRAWN: f64 = 0.5;
+
+/// A flat contact patch of a sphere with a wall.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Contact {
+    /// Side of the bounds the sphere is pressed against.
+    pub side: Side,
+    /// Share of the sphere's surface that lies flat on it, 0 to 1.
+    pub share: f64,
+}
+
+/// A sphere, clipped by walls, with its surface spread over nodes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Shell {
+    /// (node, share of the surface), ordered by node; shares sum to 1.
+    pub nodes: Vec<(usize, f64)>,
+    /// Surface of the clipped sphere, m2.
+    pub area: f64,
+    /// Contact patches, in the order of [`Side::ALL`], without those that are not touched.
+    pub contact: Vec<Contact>,
+}
+
+impl Shell {
+    /// Spreads a sphere of `radius` (m) about `centre` (m) over the nodes it touches.
+    ///
+    /// `bounds` are the inner faces of the walls (m, low and high per axis): a centre beyond them is first moved onto
+    /// them; points beyond them are projected onto the nearest plane they violate most and weigh on the first wall
+    /// cell behind it, with the area they cover there. Points in air cells weigh on the air node, points outside the
+    /// body are left out.
+    ///
+    /// # Errors
+    /// A radius that is not positive, a centre or bounds that are not finite or ordered, or no node touched.
+    pub fn sphere(
+        grid: &Grid,
+        network: &Network,
+        centre: [f64; 3],
+        radius: f64,
+        bounds: Option<[[f64; 2]; 3]>,
+    ) -> Result<Self, HeatError> {
+        if !(radius > 0.0 && radius.is_finite()) {
+            return Err(HeatError::Setting {
+                what: "radius of an immersed sphere (m)",
+                value: radius,
+            });
+        }
+        if let Some(v) = centre.iter().find(|v| !v.is_finite()) {
+            return Err(HeatError::Setting {
+                what: "centre of an immersed sphere (m)",
+                value: *v,
+            });
+        }
+        if let Some(b) = bounds
+            .iter()
+            .flatten()
+            .find(|b| b[0].is_nan() || b[1].is_nan() || b[0] >= b[1])
+        {
+            return Err(HeatError::Setting {
+                what: "bounds of an immersed sphere (m)",
+                value: b[0],
+            });
+        }
+        let mut at = centre;
+        if let Some(bounds) = bounds {
+            for (c, b) in at.iter_mut().zip(bounds) {
+                *c = c.clamp(b[0], b[1]);
+            }
+        }
+        let mut weight = vec![0.0; network.n()];
+        let mut touched = [0.0; 6];
+        let (mut kept, mut area) = (0.0, 0.0);
+        for normal in lattice() {
+            let (point, share, side) = surface_point(grid, at, radius, normal, bounds);
+            area += share;
+            let Some(cell) = grid.locate(point) else {
+                continue;
+            };
+            let spread = match network.node_at(grid.index(cell[0], cell[1], cell[2])) {
+                None => continue,
+                Some(node) if network.node_cell(node).is_none() => {
+                    weight[node] += share;
+                    true
+                }
+                Some(_) => {
+                    let fixed = side.map(Side::axis);
+                    spread(grid, network, point, cell, fixed, bounds, |node, w| {
+                        weight[node] += w * share
+                    });
+                    true
+                }
+            };
+            if spread {
+                kept += share;
+                if let Some(side) = side {
+                    touched[side as usize] += share;
+                }
+            }
+        }
+        if kept <= 0.0 {
+            return Err(HeatError::NothingTouched { centre, radius });
+        }
+        let nodes = weight
+            .iter()
+            .enumerate()
+            .filter(|(_, w)| **w > 0.0)
+            .map(|(n, w)| (n, w / kept))
+            .collect();
+        let contact = Side::ALL
+            .into_iter()
+            .zip(touched)
+            .filter(|(_, s)| *s > 0.0)
+            .map(|(side, s)| Contact {
+                side,
+                share: s / kept,
+            })
+            .collect();
+        let sphere = 4.0 * std::f64::consts::PI * radius * radius;
+        Ok(Self {
+            nodes,
+            area: sphere * area / POINTS as f64,
+            contact,
+        })
+    }
+
+    /// Temperature the body feels: the weighted mean over its nodes, degC.
+    #[must_use]
+    pub fn sample(&self, t: &[f64]) -> f64 {
+        self.nodes.iter().map(|(n, w)| w * t[*n]).sum()
+    }
+
+    /// Adds `watts` of heat to the nodes' powers with the same weights, W.
+    pub fn deposit(&self, power: &mut [f64], watts: f64) {
+        for (n, w) in &self.nodes {
+            power[*n] += w * watts;
+        }
+    }
+}
+
+/// Unit vectors of equal area share: Fibonacci lattice (golden-angle spiral).
+fn lattice() -> impl Iterator<Item = [f64; 3]> {
+    let golden = std::f64::consts::PI * (3.0 - 5.0_f64.sqrt());
+    (0..POINTS).map(move |i| {
+        let z = 1.0 - (2.0 * i as f64 + 1.0) / POINTS as f64;
+        let r = (1.0 - z * z).sqrt();
+        let (sin, cos) = (golden * i as f64).sin_cos();
+        [r * cos, r * sin, z]
+    })
+}
+
+/// Where a surface point goes, the share of an equal-area point it stands for, and the wall it was pressed on.
+fn surface_point(
+    grid: &Grid,
+    centre: [f64; 3],
+    radius: f64,
+    normal: [f64; 3],
+    bounds: Option<[[f64; 2]; 3]>,
+) -> ([f64; 3], f64, Option<Side>) {
+    let on: [f64; 3] = std::array::from_fn(|a| centre[a] + radius * normal[a]);
+    if let Some(bounds) = bounds {
+        // Most violated plane.
+        let mut worst = (0.0, None);
+        for a in 0..3 {
+            let beyond = [
+                (bounds[a][0] - on[a], 2 * a),
+                (on[a] - bounds[a][1], 2 * a + 1),
+            ];
+            for (by, side) in beyond {
+                if by > worst.0 {
+                    worst = (by, Some(Side::ALL[side]));
+                }
+            }
+        }
+        if let Some(side) = worst.1 {
+            let mut point: [f64; 3] =
+                std::array::from_fn(|a| on[a].clamp(bounds[a][0], bounds[a][1]));
+            point[side.axis()] += side.sign() * INTO_WALL;
+            return (point, normal[side.axis()].abs(), Some(side));
+        }
+    }
+    let Some(cell) = grid.locate(on) else {
+        return (on, 1.0, None);
+    };
+    let h2: f64 = (0..3)
+        .map(|a| (normal[a] * grid.width(a, cell[a])).powi(2))
+        .sum();
+    let drawn = radius - (BLUR * h2.sqrt()).min(MOST_DRAWN * radius);
+    (
+        std::array::from_fn(|a| centre[a] + drawn * normal[a]),
+        1.0,
+        None,
+    )
+}
+
+/// Spreads a point trilinearly over the centres of the solid cells around it. Cells that are not solid, or that lie
+/// on the other side of the bounds than the point's own cell, get nothing: their part goes to the point's own cell.
+/// Along a `fixed` axis the point stays in its own layer.
+fn spread(
+    grid: &Grid,
+    network: &Network,
+    point: [f64; 3],
+    cell: [usize; 3],
+    fixed: Option<usize>,
+    bounds: Option<[[f64; 2]; 3]>,
+    mut add: impl FnMut(usize, f64),
+) {
+    let shape = grid.shape();
+    let centre = grid.cell_centre(cell[0], cell[1], cell[2]);
+    let inside = |axis: usize, v: f64| bounds.is_none_or(|b| v > b[axis][0] && v < b[axis][1]);
+    let mut other = cell;
+    let mut part = [0.0; 3];
+    for a in 0..3 {
+        let up = point[a] >= centre[a];
+        let edge = if up {
+            cell[a] + 1 == shape[a]
+        } else {
+            cell[a] == 0
+        };
+        if edge || fixed == Some(a) {
+            continue;
+        }
+        let next = if up { cell[a] + 1 } else { cell[a] - 1 };
+        let mut try_cell = cell;
+        try_cell[a] = next;
+        let there = grid.cell_centre(try_cell[0], try_cell[1], try_cell[2])[a];
+        if inside(a, there) != inside(a, centre[a]) {
+            continue;
+        }
+        if network
+            .cell_node(grid.index(try_cell[0], try_cell[1], try_cell[2]))
+            .is_none()
+        {
+            continue;
+        }
+        other[a] = next;
+        part[a] = ((point[a] - centre[a]) / (there - centre[a])).clamp(0.0, 1.0);
+    }
+    let own = network.cell_node(grid.index(cell[0], cell[1], cell[2]));
+    for corner in 0..8_usize {
+        let mut w = 1.0;
+        let mut at = cell;
+        for a in 0..3 {
+            if corner >> a & 1 == 1 {
+                w *= part[a];
+                at[a] = other[a];
+            } else {
+                w *= 1.0 - part[a];
+            }
+        }
+        if w > 0.0
+            && let Some(node) = network.cell_node(grid.index(at[0], at[1], at[2])).or(own)
+        {
+            add(node, w);
+        }
+    }
+}

@@ -1,0 +1,443 @@
+//! The network's conductances for the drive of the moment, laid out for the solvers: `r = f - K T` in flux form.
+
+use super::drive::Drive;
+use super::error::HeatError;
+use super::lanes::{Chunk, Field, LANES, Layout, LinkPlace, ZERO, lane_before, next_lane};
+use super::network::Network;
+
+/// Merged links of one air node: slots of cells and conductances (W/K).
+#[derive(Debug, Clone, Default)]
+pub(super) struct Star {
+    pub slots: Vec<u32>,
+    pub g: Vec<f64>,
+}
+
+/// Where fill acts, with its value at fill 1.
+#[derive(Debug, Clone, Default)]
+struct FillPlaces {
+    links: Vec<(LinkPlace, f64)>,
+    air: Vec<(u32, u32, f64)>,
+    capacity: Vec<(u32, f64)>,
+}
+
+/// Link values: `lower[0..3]` to the chunk one plane, one row, one chunk before; `wrap` from the last slab of a lane to
+/// the first slab of the next lane; stars of the air nodes; links among air nodes; links outside the stencil.
+#[derive(Debug, Clone)]
+pub(super) struct Links {
+    pub lower: [Vec<Chunk>; 3],
+    pub wrap: Vec<Chunk>,
+    pub stars: Vec<Star>,
+    /// (later air node, earlier air node, W/K).
+    pub border: Vec<(u32, u32, f64)>,
+    /// (slot, slot, W/K) between cells that are not neighbours.
+    pub far: Vec<(u32, u32, f64)>,
+}
+
+/// The operator with the values of one drive.
+#[derive(Debug, Clone)]
+pub(super) struct Operator {
+    pub layout: Layout,
+    pub links: Links,
+    base: Links,
+    fills: Vec<FillPlaces>,
+    fill: Vec<f64>,
+    /// Sum of the links of each unknown, W/K.
+    pub link_sum: Field,
+    /// Capacity at the present fill, J/K.
+    pub capacity: Field,
+    base_capacity: Field,
+    /// Conductance to the outside, W/K.
+    pub outer: Field,
+    /// Heat from outside at zero body temperature plus power, W.
+    pub source: Field,
+    /// Nodes that touch the outside: (slot, W/K, W at zero body temperature).
+    pub boundary: Vec<(u32, f64, f64)>,
+    /// (slot, group, area m2) of every outer face.
+    outer_faces: Vec<(u32, u32, f64)>,
+    boundary_of_face: Vec<u32>,
+    face_slots: usize,
+    /// Sum of the power, W, and of its absolute values.
+    pub power: f64,
+    pub power_abs: f64,
+    /// Film and exchange values the matrix was last loaded with.
+    loaded: Vec<f64>,
+    /// Counts changes of the matrix.
+    pub version: u64,
+}
+
+impl Operator {
+    pub fn new(network: &Network) -> Self {
+        let layout = Layout::new(network);
+        let base = links_of(network, &layout);
+        let fills = fills_of(network, &layout, &base);
+        let mut base_capacity = Field::zero(&layout);
+        layout.gather(network.capacity(), &mut base_capacity);
+        let mut outer_faces = Vec::new();
+        for (g, group) in network.faces().iter().enumerate() {
+            for (node, area) in group.nodes.iter().zip(&group.areas) {
+                outer_faces.push((layout.slot(*node), g as u32, *area));
+            }
+        }
+        let mut slots: Vec<u32> = outer_faces.iter().map(|f| f.0).collect();
+        slots.sort_unstable();
+        slots.dedup();
+        let boundary_of_face = outer_faces
+            .iter()
+            .map(|f| slots.partition_point(|s| *s < f.0) as u32)
+            .collect();
+        let boundary: Vec<_> = slots.iter().map(|s| (*s, 0.0, 0.0)).collect();
+        let mut this = Self {
+            link_sum: Field::zero(&layout),
+            capacity: base_capacity.clone(),
+            base_capacity,
+            outer: Field::zero(&layout),
+            source: Field::zero(&layout),
+            face_slots: boundary.len(),
+            boundary,
+            outer_faces,
+            boundary_of_face,
+            fill: vec![0.0; fills.len()],
+            fills,
+            links: base.clone(),
+            base,
+            layout,
+            power: 0.0,
+            power_abs: 0.0,
+            loaded: Vec::new(),
+            version: 0,
+        };
+        this.sum_links();
+        this
+    }
+
+    /// Takes over a drive. The matrix counts as changed only if a conductance or a fill did.
+    pub fn load(&mut self, network: &Network, drive: &Drive) -> Result<(), HeatError> {
+        drive.check(network)?;
+        let mut changed = self.version == 0;
+        if self.fill != drive.fill {
+            self.fill.clone_from(&drive.fill);
+            self.refill();
+            changed = true;
+        }
+        let now = drive.faces.iter().map(|f| f.h);
+        let now = now.chain(
+            drive
+                .exchange
+                .iter()
+                .flat_map(|e| [e.node as f64, e.conductance]),
+        );
+        if !now.clone().eq(self.loaded.iter().copied()) {
+            self.loaded.clear();
+            self.loaded.extend(now);
+            changed = true;
+        }
+        for b in &mut self.boundary {
+            *self.outer.at(b.0) = 0.0;
+        }
+        self.boundary.truncate(self.face_slots);
+        for b in &mut self.boundary {
+            (b.1, b.2) = (0.0, 0.0);
+        }
+        let u: Vec<f64> = network
+            .faces()
+            .iter()
+            .zip(&drive.faces)
+            .map(|(g, f)| g.u(f.h))
+            .collect();
+        for (face, &b) in self.outer_faces.iter().zip(&self.boundary_of_face) {
+            let g = face.1 as usize;
+            let conductance = u[g] * face.2;
+            let b = &mut self.boundary[b as usize];
+            b.1 += conductance;
+            b.2 += conductance * drive.faces[g].t;
+        }
+        for e in &drive.exchange {
+            self.boundary
+                .push((self.layout.slot(e.node), e.conductance, e.conductance * e.t));
+        }
+        self.layout.gather(&drive.power, &mut self.source);
+        for &(slot, g, w) in &self.boundary {
+            *self.outer.at(slot) += g;
+            *self.source.at(slot) += w;
+        }
+        self.power = drive.power.iter().sum();
+        self.power_abs = drive.power.iter().map(|p| p.abs()).sum();
+        self.version += u64::from(changed);
+        Ok(())
+    }
+
+    /// Values of links and capacities at the present fill.
+    fn refill(&mut self) {
+        self.links.clone_from(&self.base);
+        self.capacity.copy_from(&self.base_capacity);
+        for (zone, &f) in self.fills.iter().zip(&self.fill) {
+            for &(place, delta) in &zone.links {
+                let array = match place.kind {
+                    3 => &mut self.links.wrap,
+                    k => &mut self.links.lower[usize::from(k)],
+                };
+                array.as_flattened_mut()[place.at as usize] += f * delta;
+            }
+            for &(a, at, delta) in &zone.air {
+                self.links.stars[a as usize].g[at as usize] += f * delta;
+            }
+            for &(slot, delta) in &zone.capacity {
+                *self.capacity.at(slot) += f * delta;
+            }
+        }
+        self.sum_links();
+    }
+
+    fn sum_links(&mut self) {
+        let (plane, row) = (self.layout.plane(), self.layout.row);
+        let last = self.layout.chunks();
+        self.link_sum.clear();
+        let [la, lb, lc] = &self.links.lower;
+        for p in plane..plane + last {
+            let s = &mut self.link_sum.cells[p];
+            for l in 0..LANES {
+                s[l] = la[p][l]
+                    + lb[p][l]
+                    + lc[p][l]
+                    + la[p + plane][l]
+                    + lb[p + row][l]
+                    + lc[p + 1][l];
+            }
+        }
+        for (i, w) in self.links.wrap.iter().enumerate() {
+            let before = lane_before(w);
+            for l in 0..LANES {
+                self.link_sum.cells[last + i][l] += w[l];
+                self.link_sum.cells[plane + i][l] += before[l];
+            }
+        }
+        for (a, star) in self.links.stars.iter().enumerate() {
+            for (&s, &g) in star.slots.iter().zip(&star.g) {
+                *self.link_sum.at(s) += g;
+                self.link_sum.air[a] += g;
+            }
+        }
+        for &(a, b, g) in &self.links.border {
+            self.link_sum.air[a as usize] += g;
+            self.link_sum.air[b as usize] += g;
+        }
+        for &(a, b, g) in &self.links.far {
+            *self.link_sum.at(a) += g;
+            *self.link_sum.at(b) += g;
+        }
+    }
+
+    /// `out += source - K u` in flux form, W; `source` is either the operator's own or another.
+    pub fn add_residual(&self, source: &Field, u: &Field, out: &mut Field) {
+        let (plane, row, n) = (self.layout.plane(), self.layout.row, self.layout.chunks());
+        let [la, lb, lc] = &self.links.lower;
+        // Views of equal length: no bounds checks in the sweep.
+        let end = plane + n;
+        let t = &u.cells;
+        let it = out.cells[plane..end]
+            .iter_mut()
+            .zip(&source.cells[plane..end])
+            .zip(&self.outer.cells[plane..end]);
+        let it = it
+            .zip(&t[plane..end])
+            .zip(&la[plane..end])
+            .zip(&la[2 * plane..])
+            .zip(&t[..n])
+            .zip(&t[2 * plane..]);
+        let it = it.zip(&lb[plane..end]).zip(&lb[plane + row..end + row]);
+        let it = it
+            .zip(&t[plane - row..end - row])
+            .zip(&t[plane + row..end + row]);
+        let it = it.zip(&lc[plane..end]).zip(&lc[plane + 1..=end]);
+        let it = it.zip(&t[plane - 1..end - 1]).zip(&t[plane + 1..=end]);
+        for (
+            ((((((((((((((r, f), o), t), a0), a1), ta0), ta1), b0), b1), tb0), tb1), c0), c1), tc0),
+            tc1,
+        ) in it
+        {
+            for l in 0..LANES {
+                let x = a0[l] * (ta0[l] - t[l]) + a1[l] * (ta1[l] - t[l]);
+                let y = b0[l] * (tb0[l] - t[l]) + b1[l] * (tb1[l] - t[l]);
+                let z = c0[l] * (tc0[l] - t[l]) + c1[l] * (tc1[l] - t[l]);
+                r[l] += (x + y) + z + (f[l] - o[l] * t[l]);
+            }
+        }
+        for (i, w) in self.links.wrap.iter().enumerate() {
+            let (first, last) = (plane + i, n + i);
+            let up = next_lane(&u.cells[first]);
+            let mut flow = ZERO;
+            for l in 0..LANES {
+                flow[l] = w[l] * (up[l] - u.cells[last][l]);
+                out.cells[last][l] += flow[l];
+            }
+            let flow = lane_before(&flow);
+            for l in 0..LANES {
+                out.cells[first][l] -= flow[l];
+            }
+        }
+        for (a, star) in self.links.stars.iter().enumerate() {
+            let ta = u.air[a];
+            let mut sum = source.air[a] - self.outer.air[a] * ta;
+            let (flat, into) = (u.cells.as_flattened(), out.cells.as_flattened_mut());
+            for (&s, &g) in star.slots.iter().zip(&star.g) {
+                let flow = g * (flat[s as usize] - ta);
+                sum += flow;
+                into[s as usize] -= flow;
+            }
+            out.air[a] += sum;
+        }
+        for &(a, b, g) in &self.links.border {
+            let flow = g * (u.air[b as usize] - u.air[a as usize]);
+            out.air[a as usize] += flow;
+            out.air[b as usize] -= flow;
+        }
+        for &(a, b, g) in &self.links.far {
+            let flow = g * (u.get(b) - u.get(a));
+            *out.at(a) += flow;
+            *out.at(b) -= flow;
+        }
+    }
+
+    /// Heat lost to the outside at temperatures `u`: (net, sum of absolute values), W.
+    pub fn lost(&self, u: &Field) -> (f64, f64) {
+        let (mut net, mut abs) = (0.0, 0.0);
+        for &(slot, g, w) in &self.boundary {
+            let q = g * u.get(slot) - w;
+            net += q;
+            abs += q.abs();
+        }
+        (net, abs)
+    }
+
+    /// Heat lost to an outside at 0 degC at temperatures `u`, W.
+    pub fn lost_to_zero(&self, u: &Field) -> f64 {
+        self.boundary
+            .iter()
+            .map(|&(slot, g, _)| g * u.get(slot))
+            .sum()
+    }
+
+    /// `sum C u`, J.
+    pub fn stored(&self, u: &Field) -> f64 {
+        let mut lanes = ZERO;
+        for (c, u) in self.capacity.cells.iter().zip(&u.cells) {
+            for l in 0..LANES {
+                lanes[l] += c[l] * u[l];
+            }
+        }
+        lanes.iter().sum::<f64>()
+            + self
+                .capacity
+                .air
+                .iter()
+                .zip(&u.air)
+                .map(|(c, u)| c * u)
+                .sum::<f64>()
+    }
+}
+
+/// Lays out the links of a network.
+fn links_of(network: &Network, layout: &Layout) -> Links {
+    let mut links = Links {
+        lower: [
+            vec![ZERO; layout.padded()],
+            vec![ZERO; layout.padded()],
+            vec![ZERO; layout.padded()],
+        ],
+        wrap: vec![ZERO; layout.plane()],
+        stars: Vec::new(),
+        border: Vec::new(),
+        far: Vec::new(),
+    };
+    for (axis, list) in network.links.iter().enumerate() {
+        for (cell, &g) in list.iter().enumerate().filter(|(_, g)| **g > 0.0) {
+            let place = layout.link_place(network, axis, cell);
+            let array = match place.kind {
+                3 => &mut links.wrap,
+                k => &mut links.lower[usize::from(k)],
+            };
+            array.as_flattened_mut()[place.at as usize] = g;
+        }
+    }
+    let cells = network.cell_of_node.len();
+    let mut stars: Vec<Vec<(u32, f64)>> = network
+        .air_links
+        .iter()
+        .map(|list| {
+            list.iter()
+                .map(|l| (layout.slot(l.node as usize), l.conductance))
+                .collect()
+        })
+        .collect();
+    for &(a, b, g) in &network.extra {
+        let (lo, hi) = (a.min(b) as usize, a.max(b) as usize);
+        match (lo >= cells, hi >= cells) {
+            (true, _) => links
+                .border
+                .push(((hi - cells) as u32, (lo - cells) as u32, g)),
+            (false, true) => stars[hi - cells].push((layout.slot(lo), g)),
+            (false, false) => links.far.push((layout.slot(lo), layout.slot(hi), g)),
+        }
+    }
+    links.border.sort_by_key(|b| (b.0, b.1));
+    links.border.dedup_by(|b, a| {
+        let same = (a.0, a.1) == (b.0, b.1);
+        if same {
+            a.2 += b.2;
+        }
+        same
+    });
+    links.stars = stars
+        .into_iter()
+        .map(|mut list| {
+            list.sort_by_key(|l| l.0);
+            let mut star = Star::default();
+            for (slot, g) in list {
+                if star.slots.last() == Some(&slot) {
+                    if let Some(last) = star.g.last_mut() {
+                        *last += g;
+                    }
+                } else {
+                    star.slots.push(slot);
+                    star.g.push(g);
+                }
+            }
+            star
+        })
+        .collect();
+    links
+}
+
+/// Lays out the changes by fill.
+fn fills_of(network: &Network, layout: &Layout, links: &Links) -> Vec<FillPlaces> {
+    let place_in_star = |a: u32, at: u32| {
+        let slot = layout.slot(network.air_links[a as usize][at as usize].node as usize);
+        links.stars[a as usize].slots.partition_point(|s| *s < slot) as u32
+    };
+    network
+        .fills
+        .iter()
+        .map(|z| FillPlaces {
+            links: z
+                .links
+                .iter()
+                .map(|&(axis, cell, g)| {
+                    (
+                        layout.link_place(network, usize::from(axis), cell as usize),
+                        g,
+                    )
+                })
+                .collect(),
+            air: z
+                .air
+                .iter()
+                .map(|&(a, at, g)| (a, place_in_star(a, at), g))
+                .collect(),
+            capacity: z
+                .capacity
+                .iter()
+                .map(|&(n, c)| (layout.slot(n as usize), c))
+                .collect(),
+        })
+        .collect()
+}

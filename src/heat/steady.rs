@@ -1,0 +1,79 @@
+//! The steady state: `K T = f`.
+
+use super::balance::{Balance, Stats};
+use super::drive::Drive;
+use super::error::HeatError;
+use super::lanes::Field;
+use super::network::Network;
+use super::operator::Operator;
+use super::solver::{Engine, LinearSolver};
+
+/// Rounds of refinement after the first solve; they settle the last digits of the balance.
+const REFINEMENTS: usize = 2;
+
+/// A steady state.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Solution {
+    /// Temperature of each unknown, degC.
+    pub t: Vec<f64>,
+    /// What the solver did.
+    pub stats: Stats,
+    /// Heat supplied, stored (0) and lost, W.
+    pub balance: Balance,
+}
+
+/// Solves for the steady state under a drive.
+///
+/// # Errors
+/// A drive that does not fit, a part of the body with no way to lose heat, or a solver failure.
+pub fn steady(
+    network: &Network,
+    drive: &Drive,
+    solver: LinearSolver,
+) -> Result<Solution, HeatError> {
+    let mut op = Operator::new(network);
+    op.load(network, drive)?;
+    check_anchored(network, drive)?;
+    let mut stats = Stats::default();
+    let mut engine = Engine::new(network, &op, solver)?;
+    engine.prepare(&op, 0.0, &mut stats)?;
+    let mut x = Field::zero(&op.layout);
+    let mut r = Field::zero(&op.layout);
+    for _ in 0..=REFINEMENTS {
+        r.clear();
+        op.add_residual(&op.source, &x, &mut r);
+        engine.solve(&op, &mut r, &mut x, &mut stats)?;
+    }
+    let (lost, lost_abs) = op.lost(&x);
+    let balance = Balance {
+        supplied: op.power,
+        stored: 0.0,
+        lost,
+        throughput: op.power_abs + lost_abs,
+    };
+    stats.balance = balance;
+    let mut t = vec![0.0; network.n()];
+    op.layout.scatter(&x, &mut t);
+    Ok(Solution { t, stats, balance })
+}
+
+/// Every connected part needs a conductance to the outside.
+fn check_anchored(network: &Network, drive: &Drive) -> Result<(), HeatError> {
+    let mut anchored = vec![false; network.parts];
+    for (group, film) in network.faces().iter().zip(&drive.faces) {
+        if film.h > 0.0 {
+            for &node in &group.nodes {
+                anchored[network.part[node] as usize] = true;
+            }
+        }
+    }
+    for e in &drive.exchange {
+        if e.conductance > 0.0 {
+            anchored[network.part[e.node] as usize] = true;
+        }
+    }
+    match network.part.iter().position(|p| !anchored[*p as usize]) {
+        Some(node) => Err(HeatError::Unanchored { node }),
+        None => Ok(()),
+    }
+}
