@@ -1,6 +1,6 @@
 //! What the outer faces look like to sun, wind and sky.
 
-use super::layout::Layout;
+use super::layout::{Layout, StackLayout};
 use super::parts::{Exposure, Zone};
 use crate::heat::{FaceGroup, Side};
 use crate::scenario::model::Scenario;
@@ -56,6 +56,16 @@ fn face(s: &Scenario, layout: &Layout, zones: &[Zone], g: &FaceGroup) -> OuterFa
             .sum::<f64>()
             / area
     };
+    // The air over a low stack beside a tall one is the tall one's, the lid below it is not.
+    if g.side.axis() == 2 {
+        let x = mean(&|c| c[0]);
+        let right_of = |pair: &[StackLayout]| x > 0.5 * (pair[0].x[1] + pair[1].x[0]);
+        stack = layout
+            .stacks
+            .windows(2)
+            .filter(|pair| right_of(pair))
+            .count();
+    }
     let cover_from = layout
         .stacks
         .get(stack)

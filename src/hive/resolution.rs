@@ -1,13 +1,19 @@
 //! How finely a hive is cut into cells.
 
-/// Three levels of grid.
+/// Levels of grid.
+///
+/// For the demo pair (ten- and eight-frame, two boxes each): about 2,100, 8,400, 30,000 and 58,000 unknowns. Mean comb
+/// temperature over the outside at 12 and 6 W spread over the combs: coarse 3 to 5 %, normal 1 to 2 % above halved. Fine lies
+/// another 6 % above, because there the comb must first pass its heat to the seam, which the homogenised comb does not show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Resolution {
     /// One cell through a wall layer, two frames in a cell: for sweeps over many variants.
     Coarse,
     /// Two cells through a wall layer, one frame in a cell: the default.
     Normal,
-    /// Three cells through a wall layer, comb and seam apart: to see what the other two leave out.
+    /// The same medium as normal in cells about half as wide: shows the error of the grid alone.
+    Halved,
+    /// Three cells through a wall layer, comb and seam apart: shows what a homogenised comb leaves out.
     Fine,
 }
 
@@ -44,6 +50,13 @@ impl Resolution {
                 at_interface: 0.04,
                 growth: 1.5,
                 widest: 0.07,
+            },
+            Self::Halved => Steps {
+                layer_cells: 3,
+                frames_per_cell: 0.5,
+                at_interface: 0.018,
+                growth: 1.4,
+                widest: 0.036,
             },
             Self::Fine => Steps {
                 layer_cells: 3,

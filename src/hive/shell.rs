@@ -47,6 +47,30 @@ impl Painter<'_> {
             self.put([[from, to], [-FAR, FAR], [-FAR, FAR]], What::Outside(zone));
             from = to;
         }
+        // Above a lower stack without a gap, the air at the taller one's bare wall is the taller one's.
+        for j in 0..self.scenario.joints.len() {
+            let (a, b) = (&stacks[j], &stacks[j + 1]);
+            let thin = |l: &StackLayout| {
+                l.boxes
+                    .last()
+                    .map_or(0.0, |b| b.inner[0][0] - b.outer[0][0])
+                    .max(0.01)
+            };
+            let half = 0.5 * (b.x[0] - a.x[1]);
+            let strip = if a.cover[1] > b.cover[1] {
+                ([a.x[1] + half, b.x[0] + thin(b)], b.cover[1], j)
+            } else {
+                ([a.x[1] - thin(a), a.x[1] + half], a.cover[1], j + 1)
+            };
+            let (x, z, taller) = strip;
+            if matches!(self.scenario.joints[j], Joint::Butted { .. })
+                && (a.cover[1] - b.cover[1]).abs() > 1e-3
+            {
+                let name = self.scenario.stacks[taller].name.clone();
+                let zone = self.zone(taller, Exposure::Open, name);
+                self.put([x, [-FAR, FAR], [z, FAR]], What::Outside(zone));
+            }
+        }
     }
 
     /// What is between stack `j` and the next, before their own parts are painted.

@@ -3,7 +3,10 @@
 use partywall::scenario::model::*;
 
 pub fn layer(material: &str, thickness: f64) -> Layer {
-    Layer { material: material.to_owned(), thickness }
+    Layer {
+        material: material.to_owned(),
+        thickness,
+    }
 }
 
 /// A box of the ten-frame pattern (`frames` 10) or the eight-frame one, deep or medium.
@@ -31,7 +34,10 @@ pub fn wooden_box(frames: u32, deep: bool) -> HiveBox {
 pub fn stack(name: &str, boxes: Vec<HiveBox>) -> Stack {
     Stack {
         name: name.to_owned(),
-        floor: Floor::Solid { layers: vec![layer("softwood", 0.019)], space: 0.022 },
+        floor: Floor::Solid {
+            layers: vec![layer("softwood", 0.019)],
+            space: 0.022,
+        },
         boxes,
         top: vec![layer("plywood", 0.006), layer("xps", 0.050)],
         cover: Cover {
@@ -42,9 +48,17 @@ pub fn stack(name: &str, boxes: Vec<HiveBox>) -> Stack {
             absorptance: 0.3,
             emissivity: 0.12,
         },
-        cladding: Cladding { absorptance: 0.6, emissivity: 0.9, ..Cladding::default() },
+        cladding: Cladding {
+            absorptance: 0.6,
+            emissivity: 0.9,
+            ..Cladding::default()
+        },
         openings: Vec::new(),
-        ledge: Ledge { shelf: true, shelf_thickness: 0.012, filler: None },
+        ledge: Ledge {
+            shelf: true,
+            shelf_thickness: 0.012,
+            filler: None,
+        },
         colony: None,
         heater: None,
     }
@@ -64,7 +78,12 @@ pub fn stand(stacks: Vec<Stack>, joints: Vec<Joint>) -> Scenario {
             stand_height: 0.45,
             snow_cover: true,
         },
-        season: Season { start: day(10, 1), first_nectar: day(5, 19), brood_start: day(2, 1), brood_full: day(3, 15) },
+        season: Season {
+            start: day(10, 1),
+            first_nectar: day(5, 19),
+            brood_start: day(2, 1),
+            brood_full: day(3, 15),
+        },
         climate: ClimateChoice::BuiltIn("none".to_owned()),
         stacks,
         joints,
@@ -76,7 +95,12 @@ pub fn stand(stacks: Vec<Stack>, joints: Vec<Joint>) -> Scenario {
 }
 
 pub fn butted(gap: f64, state: GapState, wall: CentreWall, one_cover: bool) -> Joint {
-    Joint::Butted { gap, state, wall, one_cover }
+    Joint::Butted {
+        gap,
+        state,
+        wall,
+        one_cover,
+    }
 }
 
 pub fn touching() -> Joint {
@@ -91,7 +115,12 @@ pub fn demo_pair(joint: Joint) -> Scenario {
         boxes[1].honey_frames = upper;
         boxes
     };
-    let opening = |place, area, height, z| Opening { place, area, height, z };
+    let opening = |place, area, height, z| Opening {
+        place,
+        area,
+        height,
+        z,
+    };
     let mut left = stack("left", filled(10, 5.0, 9.5));
     left.openings = vec![
         opening(OpeningPlace::Floor, 0.075 * 0.009, 0.009, 0.024),
