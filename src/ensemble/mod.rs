@@ -1,1 +1,3 @@
 //! Many winters, in parallel, in a fixed order.
+
+pub mod levels;

@@ -23,6 +23,7 @@ mod raster;
 mod resolution;
 mod shell;
 mod spaces;
+pub mod wood;
 
 pub use build::{Hive, OpenToAir, build, build_with};
 pub use combs::{CombParameter, CombParameters, comb_table};

@@ -3,6 +3,8 @@
 //! `partywall verify` prints them; the tests call the same functions. A check never reads its expected value from the
 //! code under test.
 
+pub mod boundary;
+
 use serde::Serialize;
 
 /// Where an expected value comes from.
