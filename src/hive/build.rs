@@ -158,4 +158,24 @@ impl Hive {
         }
         drive
     }
+
+    /// The electric heaters: unknown and power, W.
+    #[must_use]
+    pub fn heaters(&self, _: &Scenario) -> Vec<(usize, f64)> {
+        self.stacks.iter().filter_map(|s| s.heater).collect()
+    }
+
+    /// Stack and fill (0 to 1) of every fill zone with the honey the scenario gives it.
+    #[must_use]
+    pub fn full_zones(&self, _: &Scenario) -> Vec<(usize, f64)> {
+        let mut zones = vec![(0, 0.0); self.network.fill_zones()];
+        for (i, space) in self.stacks.iter().enumerate() {
+            for b in &space.boxes {
+                if let Some(zone) = b.fill_zone {
+                    zones[zone] = (i, b.honey_share);
+                }
+            }
+        }
+        zones
+    }
 }

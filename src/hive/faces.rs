@@ -1,31 +1,22 @@
 //! What the outer faces look like to sun, wind and sky.
 
 use super::layout::{Layout, StackLayout};
-use super::parts::{Exposure, Zone};
+use super::parts::Zone;
+use crate::boundary::{Exposure, Face};
 use crate::heat::{FaceGroup, Side};
 use crate::scenario::model::Scenario;
 
 /// One group of outer faces of the network (same order as [`crate::heat::Network::faces`]).
 #[derive(Debug, Clone, PartialEq)]
 pub struct OuterFace {
+    /// Direction, surface, exposure and height, as the weather wants them. Level faces have the entrances' direction.
+    pub face: Face,
     /// Stack it belongs to.
     pub stack: usize,
     /// "left: front".
     pub label: String,
-    /// What it is exposed to.
-    pub exposure: Exposure,
-    /// Compass direction of the outward normal, degrees clockwise from north; of the entrances for level faces.
-    pub azimuth_deg: f64,
-    /// Angle between the outward normal and the zenith, degrees: 0 lid, 90 wall, 180 underside.
-    pub tilt_deg: f64,
-    /// Solar absorptance, 0 to 1.
-    pub absorptance: f64,
-    /// Thermal emissivity, 0 to 1.
-    pub emissivity: f64,
     /// Area, m2.
     pub area: f64,
-    /// Height of its middle above ground, m.
-    pub z_above_ground: f64,
     /// Lowest and highest middle of its cell faces above ground, m.
     pub z_range: [f64; 2],
 }
@@ -84,26 +75,28 @@ fn face(s: &Scenario, layout: &Layout, zones: &[Zone], g: &FaceGroup) -> OuterFa
         Side::ZMinus => ("underside", 0.0, 180.0),
     };
     OuterFace {
+        face: Face {
+            azimuth_deg: (s.site.entrance_azimuth_deg + turn).rem_euclid(360.0),
+            tilt_deg: tilt,
+            absorptance: paint.map_or(0.0, |(side, cover)| {
+                blend(side.absorptance, cover.absorptance)
+            }),
+            emissivity: paint.map_or(0.0, |(side, cover)| {
+                blend(side.emissivity, cover.emissivity)
+            }),
+            exposure: match (zone.map(|z| z.exposure), g.side) {
+                (Some(Exposure::Underside), _) | (_, Side::ZMinus) => Exposure::Underside,
+                (Some(e), _) => e,
+                (None, _) => Exposure::Open,
+            },
+            z: z0 + mean(&|c| c[2]),
+        },
         stack,
         label: format!(
             "{}: {name}",
             s.stacks.get(stack).map_or("", |st| st.name.as_str())
         ),
-        exposure: match (zone.map(|z| z.exposure), g.side) {
-            (Some(Exposure::Underside), _) | (_, Side::ZMinus) => Exposure::Underside,
-            (Some(e), _) => e,
-            (None, _) => Exposure::Open,
-        },
-        azimuth_deg: (s.site.entrance_azimuth_deg + turn).rem_euclid(360.0),
-        tilt_deg: tilt,
-        absorptance: paint.map_or(0.0, |(side, cover)| {
-            blend(side.absorptance, cover.absorptance)
-        }),
-        emissivity: paint.map_or(0.0, |(side, cover)| {
-            blend(side.emissivity, cover.emissivity)
-        }),
         area,
-        z_above_ground: z0 + mean(&|c| c[2]),
         z_range: [
             heights.clone().fold(f64::INFINITY, f64::min),
             heights.fold(f64::NEG_INFINITY, f64::max),

@@ -4,7 +4,8 @@ use super::combs::{CombColumn, frame_ends, narrow_space};
 use super::error::HiveError;
 use super::gap::{HeatFlow, film};
 use super::layout::{Bounds, BoxLayout, ColumnLayout, StackLayout};
-use super::parts::{Exposure, Fill, Painter, Step, What};
+use super::parts::{Fill, Painter, Step, What};
+use crate::boundary::Exposure;
 use crate::scenario::model::{Floor, HiveBox, Stack};
 
 /// Material of follower boards.
@@ -42,16 +43,16 @@ struct Place {
 }
 
 const ABOVE: Place = Place {
-    ceiling: HeatFlow::Up,
-    floor: HeatFlow::Up,
+    ceiling: HeatFlow::Upwards,
+    floor: HeatFlow::Upwards,
 };
 const BELOW: Place = Place {
-    ceiling: HeatFlow::Down,
-    floor: HeatFlow::Down,
+    ceiling: HeatFlow::Downwards,
+    floor: HeatFlow::Downwards,
 };
 const AT: Place = Place {
-    ceiling: HeatFlow::Up,
-    floor: HeatFlow::Down,
+    ceiling: HeatFlow::Upwards,
+    floor: HeatFlow::Downwards,
 };
 
 impl Painter<'_> {

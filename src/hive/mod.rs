@@ -31,6 +31,6 @@ pub use error::HiveError;
 pub use faces::OuterFace;
 pub use layout::Bounds;
 pub use materials::{Material, MaterialError, Materials};
-pub use parts::{Exposure, Zone};
+pub use parts::Zone;
 pub use resolution::Resolution;
-pub use spaces::{BoxSpace, ResolvedOpening, StackSpace};
+pub use spaces::{BoxSpace, ResolvedOpening, StackSpace, Vent};

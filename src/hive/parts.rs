@@ -7,6 +7,7 @@ use super::error::HiveError;
 use super::layout::{Bounds, Layout};
 use super::materials::Materials;
 use super::resolution::Steps;
+use crate::boundary::Exposure;
 use crate::heat::{AirNode, Solid};
 use crate::scenario::model::{Layer, Scenario};
 
@@ -58,17 +59,6 @@ pub struct Rule {
     pub span: [f64; 2],
     /// How.
     pub step: Step,
-}
-
-/// What surrounds the faces of an outside zone.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Exposure {
-    /// Wind, sun and sky.
-    Open,
-    /// In an open narrow gap between stacks: wind, neither sun nor sky.
-    Shaded,
-    /// Looking down, or behind a floor mesh: little wind, no sun, sees the ground.
-    Underside,
 }
 
 /// One outside zone.

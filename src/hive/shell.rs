@@ -3,7 +3,8 @@
 use super::error::HiveError;
 use super::gap::{HeatFlow, airspace_resistance};
 use super::layout::{Bounds, BoxLayout, SideLayout, StackLayout, thickness};
-use super::parts::{Exposure, FAR, Painter, What};
+use super::parts::{FAR, Painter, What};
+use crate::boundary::Exposure;
 use crate::heat::{AIR_HEAT_CAPACITY, Solid};
 use crate::scenario::model::{CentreWall, Floor, GapState, Joint, Layer, Stack};
 

@@ -27,6 +27,11 @@ pub struct StackSpace {
     pub cover_node: Option<usize>,
     /// Openings with the unknowns they ventilate.
     pub openings: Vec<ResolvedOpening>,
+    /// The same, each put on one unknown, without those over an open mesh: a hole into combs, which have no air of their own,
+    /// airs the bee space the seams lead to.
+    pub vents: Vec<Vent>,
+    /// Volume of the comb columns, combs and seams together, m3; the inside of the boxes when there are no frames.
+    pub comb_volume: f64,
     /// Largest horizontal section of the comb column (combs and seams), m2.
     pub comb_cross_area: f64,
     /// Share of that section that is seam, -.
@@ -80,6 +85,19 @@ pub struct ResolvedOpening {
     pub height: f64,
     /// Compass direction it faces, degrees clockwise from north: that of the entrances.
     pub azimuth_deg: f64,
+}
+
+/// An opening put on one unknown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vent {
+    /// Unknown it airs.
+    pub node: usize,
+    /// Free area, m2.
+    pub area: f64,
+    /// Vertical extent, m.
+    pub height: f64,
+    /// Height of its middle above the underside of the floor, m.
+    pub z: f64,
 }
 
 /// Collects the spaces of stack `i`.
@@ -152,7 +170,33 @@ pub fn stack_space(
                 .map(|c| (section(c.block), made.comb_thickness / c.pitch))
         })
         .max_by(|a, b| a.0.total_cmp(&b.0));
+    let spread = inside.head.or(inside.floor).or(inside.cover).map(node);
+    let vents = openings
+        .iter()
+        .filter_map(|o| {
+            let node = match o.targets.as_slice() {
+                [] => return None,
+                [one] => one.0,
+                [first, ..] => spread.unwrap_or(first.0),
+            };
+            Some(Vent {
+                node,
+                area: o.area,
+                height: o.height,
+                z: o.z,
+            })
+        })
+        .collect();
+    let volume = |b: Bounds| b.iter().map(|r| r[1] - r[0]).product::<f64>();
+    let columns: Vec<Bounds> = boxes.iter().filter_map(|b| b.column).collect();
+    let comb_volume = if columns.is_empty() {
+        boxes.iter().map(|b| volume(b.inner)).sum()
+    } else {
+        columns.into_iter().map(volume).sum()
+    };
     Ok(StackSpace {
+        vents,
+        comb_volume,
         name: stack.name.clone(),
         bounds: common(&combs).unwrap_or(layout.boxes[0].inner),
         comb_bounds: hull(&combs),

@@ -26,8 +26,6 @@ const RADIUS_CHANGE: f64 = 0.05;
 const RISE_CHANGE: f64 = 0.01;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the coupled one, K.
 const STALE: f64 = 0.02;
-/// Error allowed in the temperature field per solve, K.
-const TOLERANCE: f64 = 1e-6;
 
 /// What can stop a winter.
 #[derive(Debug, thiserror::Error)]
@@ -63,7 +61,9 @@ pub struct Method {
 
 impl Default for Method {
     fn default() -> Self {
-        Self { scheme: Scheme::TrBdf2 }
+        Self {
+            scheme: Scheme::TrBdf2,
+        }
     }
 }
 
@@ -98,13 +98,18 @@ pub fn run(
     mut trace: Option<&mut Trace>,
     stop: &AtomicBool,
 ) -> Result<WinterOutcome, SeasonError> {
-    let heat = |source| SeasonError::Heat { winter: winter.label.clone(), source };
+    let heat = |source| SeasonError::Heat {
+        winter: winter.label.clone(),
+        source,
+    };
     let network = &stand.hive.network;
     let dates = BroodDates::of(scenario, winter);
 
     let mut now = stand.start(&mean_day(&winter.hours));
     stand.heaters(&mut now);
-    let mut t = steady(network, &now.drive, LinearSolver::Cholesky).map_err(heat)?.t;
+    let mut t = steady(network, &now.drive, LinearSolver::Cholesky)
+        .map_err(heat)?
+        .t;
     let mut lodgers: Vec<Lodger> = Vec::new();
     for (i, stack) in scenario.stacks.iter().enumerate() {
         if let Some(c) = &stack.colony {
@@ -117,12 +122,14 @@ pub fn run(
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
         unit.power.fill(0.0);
         c.shell.deposit(&mut unit.power, 1.0);
-        let field = steady(network, &unit, LinearSolver::Cholesky).map_err(heat)?.t;
+        let field = steady(network, &unit, LinearSolver::Cholesky)
+            .map_err(heat)?
+            .t;
         c.settled_response = c.shell.sample(&field);
     }
 
     let mut stepper =
-        Stepper::new(network, method.scheme, STEP, LinearSolver::Pcg { tolerance: TOLERANCE }).map_err(heat)?;
+        Stepper::new(network, method.scheme, STEP, LinearSolver::PCG).map_err(heat)?;
     let mut flow = [0.0; MOST];
     for (c, q) in lodgers.iter().zip(&mut flow) {
         // First guess only: the first hour's coupling puts it right.
@@ -175,7 +182,10 @@ pub fn run(
             }
         }
         if around.iter().any(|a| !a.is_finite()) {
-            return Err(SeasonError::NotANumber { winter: winter.label.clone(), hour: i });
+            return Err(SeasonError::NotANumber {
+                winter: winter.label.clone(),
+                hour: i,
+            });
         }
         let prepared: Vec<_> = lodgers.iter().map(|c| c.colony.prepare(STEP)).collect();
         let coupled = couple(&prepared, &around, &flow, &response);
@@ -184,15 +194,13 @@ pub fn run(
         drop(prepared);
 
         let mut power = vec![0.0; network.n()];
-        correction.clear();
+        correction.stages.iter_mut().for_each(|s| s.fill(0.0));
         for ((c, q), old) in lodgers.iter().zip(coupled.flow).zip(flow) {
             c.shell.deposit(&mut power, q - old);
-            correction.add(q - old, &c.response);
+            add(&mut correction, q - old, &c.response);
         }
         stepper.respond(&power, &mut correction).map_err(heat)?;
-        for (t, d) in t.iter_mut().zip(correction.end()) {
-            *t += d;
-        }
+        stepper.apply(&mut t, &correction, 1.0).map_err(heat)?;
         flow = coupled.flow;
 
         let mut row = trace.as_ref().map(|_| TraceRow::new(time, now.outside_c));
@@ -230,10 +238,13 @@ pub fn run(
             steps: stats.steps,
             solves: stats.solves,
             iterations: stats.iterations,
-            energy_residual: stats.energy_residual_relative(),
+            energy_residual: stats.balance.relative(),
             coupling_residual: worst_coupling,
         },
-        colonies: lodgers.into_iter().filter_map(|c| c.outcome(scenario)).collect(),
+        colonies: lodgers
+            .into_iter()
+            .filter_map(|c| c.outcome(scenario))
+            .collect(),
     })
 }
 
@@ -280,7 +291,14 @@ impl Lodger {
     }
 
     /// The hour with its margins.
-    fn moment(&self, time: DateTime, outside_c: f64, around_c: f64, hour: &ClusterHour, film: f64) -> Moment {
+    fn moment(
+        &self,
+        time: DateTime,
+        outside_c: f64,
+        around_c: f64,
+        hour: &ClusterHour,
+        film: f64,
+    ) -> Moment {
         let p = self.colony.parameters();
         let spare = (self.colony.heat_max() - hour.heat) * (1.0 - p.latent_share);
         Moment {
@@ -317,8 +335,24 @@ impl Lodger {
             bees_left: self.colony.bees(),
             chilled_hours: self.colony.chilled_hours(),
             weakest: self.weakest?,
-            warmth_mid_winter: if self.warmth.1 == 0 { 0.0 } else { self.warmth.0 / self.warmth.1 as f64 },
+            warmth_mid_winter: if self.warmth.1 == 0 {
+                0.0
+            } else {
+                self.warmth.0 / self.warmth.1 as f64
+            },
         })
+    }
+}
+
+/// Adds `factor` times a response to a first guess.
+fn add(guess: &mut Response, factor: f64, response: &Response) {
+    if guess.stages.len() != response.stages.len() {
+        guess.stages = response.stages.iter().map(|s| vec![0.0; s.len()]).collect();
+    }
+    for (g, r) in guess.stages.iter_mut().zip(&response.stages) {
+        for (g, r) in g.iter_mut().zip(r) {
+            *g += factor * r;
+        }
     }
 }
 
@@ -326,7 +360,16 @@ impl Lodger {
 fn stores_share(lodgers: &[Lodger]) -> Vec<(usize, f64)> {
     lodgers
         .iter()
-        .map(|c| (c.stack, if c.stores > 0.0 { (1.0 - c.colony.eaten() / c.stores).clamp(0.0, 1.0) } else { 0.0 }))
+        .map(|c| {
+            (
+                c.stack,
+                if c.stores > 0.0 {
+                    (1.0 - c.colony.eaten() / c.stores).clamp(0.0, 1.0)
+                } else {
+                    0.0
+                },
+            )
+        })
         .collect()
 }
 
@@ -339,7 +382,10 @@ struct BroodDates {
 impl BroodDates {
     fn of(scenario: &Scenario, winter: &Winter) -> Self {
         let day = |md: MonthDay| days_from(winter.start, md);
-        Self { start: day(scenario.season.brood_start), full: day(scenario.season.brood_full) }
+        Self {
+            start: day(scenario.season.brood_start),
+            full: day(scenario.season.brood_full),
+        }
     }
 }
 
@@ -350,7 +396,9 @@ fn days_from(start: Date, md: MonthDay) -> i32 {
         .filter_map(|years| {
             let year = start.year() + years;
             // 29 February falls on the 28th in other years.
-            let date = Date::new(year, month, day).or_else(|_| Date::new(year, month, day - 1)).ok()?;
+            let date = Date::new(year, month, day)
+                .or_else(|_| Date::new(year, month, day - 1))
+                .ok()?;
             let days = start.until(date).ok()?.get_days();
             (days >= 0).then_some(days)
         })
@@ -360,12 +408,19 @@ fn days_from(start: Date, md: MonthDay) -> i32 {
 
 fn winter_time(start: Date, hour: usize) -> DateTime {
     let days = jiff::Span::new().days((hour / 24) as i64);
-    start.checked_add(days).unwrap_or(start).at((hour % 24) as i8, 0, 0, 0)
+    start
+        .checked_add(days)
+        .unwrap_or(start)
+        .at((hour % 24) as i8, 0, 0, 0)
 }
 
 /// Weather halfway through an hour: temperatures between its ends, means as they are.
 fn halfway(a: &Hour, b: &Hour) -> Hour {
-    Hour { temp_c: 0.5 * (a.temp_c + b.temp_c), dewpoint_c: 0.5 * (a.dewpoint_c + b.dewpoint_c), ..*a }
+    Hour {
+        temp_c: 0.5 * (a.temp_c + b.temp_c),
+        dewpoint_c: 0.5 * (a.dewpoint_c + b.dewpoint_c),
+        ..*a
+    }
 }
 
 /// Mean weather of the first day, without sun: where the network starts from.

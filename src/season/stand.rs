@@ -1,9 +1,11 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
-use crate::boundary::{BoundaryError, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation};
+use crate::boundary::{
+    BoundaryError, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
+};
 use crate::climate::series::Hour;
 use crate::heat::{Drive, Exchange, Film, HeatError, Shell};
-use crate::hive::Hive;
+use crate::hive::{Hive, StackSpace};
 use crate::scenario::model::Scenario;
 
 /// A hive with everything prepared that does not change with the weather.
@@ -22,9 +24,30 @@ pub struct Stand {
 /// The openings of one stack and the nodes they air.
 struct StackVents {
     openings: Vec<VentOpening>,
-    azimuths: Vec<Option<f64>>,
     nodes: Vec<usize>,
     z: f64,
+}
+
+impl StackVents {
+    /// Openings are taken to be all in the front, so that wind pushes on all alike and only pulses.
+    fn of(space: &StackSpace, stand_height: f64, site: &SiteExposure) -> Self {
+        let mut nodes: Vec<usize> = space.vents.iter().map(|v| v.node).collect();
+        nodes.sort_unstable();
+        nodes.dedup();
+        let openings: Vec<VentOpening> = space
+            .vents
+            .iter()
+            .map(|v| VentOpening {
+                area: v.area,
+                height: v.height,
+                z: v.z,
+                wind_pressure: site.table.pressure.windward,
+            })
+            .collect();
+        let z =
+            stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
+        Self { openings, nodes, z }
+    }
 }
 
 /// What drives the network now.
@@ -45,8 +68,16 @@ impl Stand {
         let mut vent_parameters = VentParams::shipped()?;
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
         Ok(Self {
-            faces: hive.faces.iter().map(|f| PreparedFace::new(f.face)).collect(),
-            vents: StackVents::of(&hive, &site),
+            faces: hive
+                .faces
+                .iter()
+                .map(|f| PreparedFace::new(f.face))
+                .collect(),
+            vents: hive
+                .stacks
+                .iter()
+                .map(|s| StackVents::of(s, scenario.site.stand_height, &site))
+                .collect(),
             heaters: hive.heaters(scenario),
             full: hive.full_zones(scenario),
             site,
@@ -86,11 +117,21 @@ impl Stand {
                 continue;
             }
             let inside = v.nodes.iter().map(|&n| t[n]).sum::<f64>() / v.nodes.len() as f64;
-            let air = ventilation::exchange(&v.openings, inside, hour.temp_c, sky.wind_at(v.z), &self.vent_parameters);
-            let each = air.conductance() / v.nodes.len() as f64;
-            now.drive.exchange.extend(
-                v.nodes.iter().map(|&node| Exchange { node, conductance: each, t: hour.temp_c }),
+            let air = ventilation::exchange(
+                &v.openings,
+                inside,
+                hour.temp_c,
+                sky.wind_at(v.z),
+                &self.vent_parameters,
             );
+            let each = air.conductance() / v.nodes.len() as f64;
+            now.drive
+                .exchange
+                .extend(v.nodes.iter().map(|&node| Exchange {
+                    node,
+                    conductance: each,
+                    t: hour.temp_c,
+                }));
         }
         now.drive.power.fill(0.0);
     }
@@ -98,7 +139,10 @@ impl Stand {
     /// Sets how full the combs of each stack are: (stack, share of its stores left).
     pub fn fill(&self, now: &mut StandHour, shares: &[(usize, f64)]) {
         for (fill, (stack, full)) in now.drive.fill.iter_mut().zip(&self.full) {
-            let share = shares.iter().find(|(s, _)| s == stack).map_or(1.0, |(_, share)| *share);
+            let share = shares
+                .iter()
+                .find(|(s, _)| s == stack)
+                .map_or(1.0, |(_, share)| *share);
             *fill = full * share;
         }
     }
@@ -121,6 +165,12 @@ impl Stand {
         let lowest = b[2][0] + radius;
         let highest = (b[2][1] - radius).max(lowest.min(middle(2)));
         let z = (lowest + risen).min(highest);
-        Shell::sphere(&self.hive.grid, &self.hive.network, [middle(0), middle(1), z], radius, Some(b))
+        Shell::sphere(
+            &self.hive.grid,
+            &self.hive.network,
+            [middle(0), middle(1), z],
+            radius,
+            Some(b),
+        )
     }
 }

@@ -26,7 +26,11 @@ impl TraceRow {
     /// An hour without colonies yet.
     #[must_use]
     pub fn new(time: DateTime, outside_c: f64) -> Self {
-        Self { time, outside_c, colonies: Vec::new() }
+        Self {
+            time,
+            outside_c,
+            colonies: Vec::new(),
+        }
     }
 }
 

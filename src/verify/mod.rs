@@ -4,6 +4,8 @@
 //! code under test.
 
 pub mod boundary;
+pub mod climate;
+pub mod iso10211;
 
 use serde::Serialize;
 

@@ -3,7 +3,8 @@
 use crate::solve::*;
 use crate::stand::*;
 use approx::assert_relative_eq;
-use partywall::hive::{Exposure, Hive, Resolution, build};
+use partywall::boundary::Exposure;
+use partywall::hive::{Hive, Resolution, build};
 use partywall::scenario::model::*;
 
 fn flush(mut s: Stack) -> Stack {
@@ -22,7 +23,7 @@ fn two_deeps() -> Stack {
 fn area(h: &Hive, want: impl Fn(&str, f64) -> bool) -> f64 {
     h.faces
         .iter()
-        .filter(|f| want(&f.label, f.tilt_deg))
+        .filter(|f| want(&f.label, f.face.tilt_deg))
         .map(|f| f.area)
         .sum()
 }
@@ -90,16 +91,21 @@ fn directions_and_exposure() {
             "top" => (180.0, 0.0),
             _ => (180.0, 180.0),
         };
-        assert_eq!((f.azimuth_deg, f.tilt_deg), (azimuth, tilt), "{}", f.label);
-        assert!(f.z_range[0] <= f.z_above_ground + 1e-9 && f.z_above_ground <= f.z_range[1] + 1e-9);
-        assert!(f.z_above_ground >= 0.45 - 1e-9);
+        assert_eq!(
+            (f.face.azimuth_deg, f.face.tilt_deg),
+            (azimuth, tilt),
+            "{}",
+            f.label
+        );
+        assert!(f.z_range[0] <= f.face.z + 1e-9 && f.face.z <= f.z_range[1] + 1e-9);
+        assert!(f.face.z >= 0.45 - 1e-9);
     }
     // The walls that face each other across the gap, 0.505 x 0.453 m of floor and boxes and 0.056 m of top layers.
     for label in ["left: right", "right: left"] {
         let shaded: f64 = h
             .faces
             .iter()
-            .filter(|f| f.exposure == Exposure::Shaded && f.label == label)
+            .filter(|f| f.face.exposure == Exposure::Shaded && f.label == label)
             .map(|f| f.area)
             .sum();
         // Skirts of 0.019 m fill the gap over the topmost 0.05 m.
@@ -108,13 +114,13 @@ fn directions_and_exposure() {
     assert!(
         h.faces
             .iter()
-            .all(|f| f.tilt_deg != 180.0 || f.exposure == Exposure::Underside)
+            .all(|f| f.face.tilt_deg != 180.0 || f.face.exposure == Exposure::Underside)
     );
     // Lids are painted as the cover, walls as the sides.
     for f in &h.faces {
-        match f.tilt_deg as i32 {
-            0 => assert_eq!(f.absorptance, 0.3),
-            90 if f.area > 0.05 => assert_eq!(f.absorptance, 0.6),
+        match f.face.tilt_deg as i32 {
+            0 => assert_eq!(f.face.absorptance, 0.3),
+            90 if f.area > 0.05 => assert_eq!(f.face.absorptance, 0.6),
             _ => {}
         }
     }
@@ -193,7 +199,7 @@ fn ledge_is_on_the_outer_side() {
         let under: f64 = h
             .faces
             .iter()
-            .filter(|f| f.tilt_deg == 180.0 && f.label.starts_with(name.as_str()))
+            .filter(|f| f.face.tilt_deg == 180.0 && f.label.starts_with(name.as_str()))
             .map(|f| f.area)
             .sum();
         let overhang = (0.413 + 0.019) * (0.505 + 0.038) - 0.413 * 0.505;

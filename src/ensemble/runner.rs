@@ -1,0 +1,77 @@
+//! Many winters of several hive arrangements, in parallel; the order of the results does not depend on it.
+
+use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::scenario::model::Scenario;
+use crate::season::outcome::WinterOutcome;
+use crate::season::{Method, SeasonError, Stand, run};
+use rayon::prelude::*;
+use std::sync::atomic::AtomicBool;
+
+/// One arrangement of a hive stand.
+pub struct Arrangement {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// Its hive, prepared.
+    pub stand: Stand,
+}
+
+/// Runs every arrangement through every winter. `done` is called after each; outcomes come as `[arrangement][winter]`.
+///
+/// # Errors
+/// The first failure in that order.
+pub fn run_all(
+    arrangements: &[Arrangement],
+    winters: &[Winter],
+    parameters: &Parameters,
+    method: Method,
+    done: &(dyn Fn() + Sync),
+    stop: &AtomicBool,
+) -> Result<Vec<Vec<WinterOutcome>>, SeasonError> {
+    let jobs: Vec<(usize, usize)> = (0..arrangements.len())
+        .flat_map(|a| (0..winters.len()).map(move |w| (a, w)))
+        .collect();
+    let outcomes: Vec<Result<WinterOutcome, SeasonError>> = jobs
+        .par_iter()
+        .map(|&(a, w)| {
+            let Arrangement { scenario, stand } = &arrangements[a];
+            let outcome = run(scenario, stand, &winters[w], parameters, method, None, stop);
+            done();
+            outcome
+        })
+        .collect();
+    let mut outcomes = outcomes.into_iter();
+    (0..arrangements.len())
+        .map(|_| outcomes.by_ref().take(winters.len()).collect())
+        .collect()
+}
+
+/// Picks `count` winters spread evenly from the mildest to the coldest, both included, in their own order.
+#[must_use]
+pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
+    if count >= winters.len() {
+        return winters;
+    }
+    let mean =
+        |w: &Winter| w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len().max(1) as f64;
+    let mut order: Vec<usize> = (0..winters.len()).collect();
+    order.sort_by(|&a, &b| {
+        mean(&winters[a])
+            .total_cmp(&mean(&winters[b]))
+            .then(a.cmp(&b))
+    });
+    let last = (winters.len() - 1) as f64;
+    let mut keep: Vec<usize> = match count {
+        1 => vec![order[winters.len() / 2]],
+        _ => (0..count)
+            .map(|i| order[(i as f64 * last / (count - 1) as f64).round() as usize])
+            .collect(),
+    };
+    keep.sort_unstable();
+    winters
+        .into_iter()
+        .enumerate()
+        .filter(|(i, _)| keep.binary_search(i).is_ok())
+        .map(|(_, w)| w)
+        .collect()
+}

@@ -1,0 +1,500 @@
+//! One hive of the file: floor, boxes, covers, cladding, openings, colony or heater.
+
+use toml::de::DeValue;
+
+use super::Kind;
+use super::boxes::{self, mm};
+use super::colony;
+use super::layers;
+use super::model::{Cladding, Cover, Floor, Heater, HiveBox, Layer, Ledge, Stack};
+use super::openings;
+use super::presets::Presets;
+use super::reader::{Node, Reader, Section};
+
+/// What may be said of one hive or, under `every_hive`, of all.
+pub(super) const SHARED_KEYS: &[&str] = &[
+    "boxes",
+    "walls",
+    "finish",
+    "floor",
+    "inner_cover",
+    "top",
+    "cover",
+    "wrap",
+    "side_foam",
+    "ledge",
+    "entrance",
+    "upper_hole",
+    "top_notch",
+];
+/// What may be said of one hive.
+pub(super) const KEYS: &[&str] = &[
+    "name",
+    "boxes",
+    "walls",
+    "finish",
+    "floor",
+    "inner_cover",
+    "top",
+    "cover",
+    "wrap",
+    "side_foam",
+    "ledge",
+    "entrance",
+    "upper_hole",
+    "top_notch",
+    "colony",
+    "scale",
+    "heater",
+];
+const FLOOR_KEYS: &[&str] = &["kind", "board", "under", "space"];
+const COVER_KEYS: &[&str] = &["kind", "layers", "overhang", "skirt", "space", "finish"];
+const SIDE_KEYS: &[&str] = &["front", "back", "left", "right"];
+const LEDGE_KEYS: &[&str] = &["shelf", "shelf_thickness", "filler", "filler_thickness"];
+const HEATER_KEYS: &[&str] = &["power", "box"];
+
+/// Widths that differ by less are the same box, m.
+const SAME: f64 = 0.002;
+
+/// Reads one hive. `index` counts from 0.
+pub(super) fn stack<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    hive: &Section<'a>,
+    name: String,
+) -> Option<Stack> {
+    let heated = hive.has("heater");
+    let walls = layers::layers_or(reader, presets, hive, "walls", "walls");
+    let boxed = boxes::boxes(reader, presets, hive, &walls, heated && !hive.has("colony"));
+    let floor = floor(reader, presets, hive);
+    let top = top(reader, presets, hive);
+    let cover = cover(reader, presets, hive);
+    let cladding = cladding(reader, presets, hive);
+    let mut all: Vec<HiveBox> = boxed.iter().map(|b| b.hive_box.clone()).collect();
+    let ledge = ledge(reader, presets, hive, &all);
+    let openings = openings::openings(reader, hive, &floor, &all);
+    let heater = heater(reader, hive, all.len());
+    if heated && let Some(at) = hive.get("heater").filter(|_| hive.has("colony")) {
+        reader.error(
+            &at.span,
+            "a heater and a colony in one hive",
+            Some("one of the two"),
+            Some("the heater measures an empty box; take it or the colony out".to_owned()),
+        );
+    }
+    if !heated && !hive.has("colony") {
+        reader.warn(
+            &hive.span,
+            format!("{name} has neither colony nor heater: it only shelters its neighbour"),
+            None,
+        );
+    }
+    if hive.has("scale")
+        && !hive.has("colony")
+        && let Some(at) = hive.get("scale")
+    {
+        reader.warn(
+            &at.span,
+            "a scale reading of a hive without a colony is not used",
+            None,
+        );
+    }
+    let mut stack = Stack {
+        name,
+        floor,
+        boxes: Vec::new(),
+        top,
+        cover,
+        cladding,
+        openings,
+        ledge,
+        colony: None,
+        heater,
+    };
+    stack.boxes.clone_from(&all);
+    stack.colony = colony::colony(reader, presets, hive, &stack, &boxed, &mut all);
+    stack.boxes = all;
+    (!stack.boxes.is_empty()).then_some(stack)
+}
+
+fn floor<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Floor {
+    let kinds = [("solid", false), ("mesh", true), ("open mesh", true)];
+    let node = hive.get("floor");
+    let section = match &node {
+        Some(n) if matches!(n.value, DeValue::Table(_)) => reader.section(n, FLOOR_KEYS),
+        _ => None,
+    }
+    .unwrap_or_else(|| Section::empty(&hive.path_of("floor"), hive.span.clone()));
+    let said = match &node {
+        Some(n) if !matches!(n.value, DeValue::Table(_)) => Some(n.clone()),
+        _ => section.get("kind"),
+    };
+    let mesh = match &said {
+        Some(at) => {
+            let mesh = reader.choice_at(at, &kinds).unwrap_or(false);
+            reader.note(
+                &at.path,
+                Some(at.written()),
+                if mesh { "open mesh" } else { "closed board" },
+                "",
+                Kind::Given,
+            );
+            mesh
+        }
+        None => {
+            let source = reader.fields.get("floor").source;
+            reader.note(
+                &section.path_of("kind"),
+                None,
+                "closed board",
+                source,
+                Kind::Default,
+            );
+            false
+        }
+    };
+    let space = reader.quantity_or(&section, "space", "floor_space");
+    if mesh {
+        for key in ["board", "under"] {
+            if let Some(at) = section.get(key) {
+                reader.error(
+                    &at.span,
+                    format!("an open mesh floor has no {key}"),
+                    Some("kind = \"solid\" when a board closes the mesh"),
+                    None,
+                );
+            }
+        }
+        return Floor::OpenMesh { space };
+    }
+    let mut board = layers::layers_or(reader, presets, &section, "board", "floor_board");
+    board.extend(layers::layers(reader, presets, &section, "under").unwrap_or_default());
+    Floor::Solid {
+        layers: board,
+        space,
+    }
+}
+
+fn top<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Vec<Layer> {
+    let mut all = layers::layers_or(reader, presets, hive, "inner_cover", "inner_cover");
+    all.extend(layers::layers_or(reader, presets, hive, "top", "top"));
+    all
+}
+
+/// Absorptance and emissivity of a surface by its word, or of the default surface, noted.
+fn finish<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    section: &Section<'a>,
+    usual: &str,
+) -> (f64, f64) {
+    let used = |f: &super::presets::Finish| {
+        format!(
+            "{}: takes {} of sunlight, emissivity {}",
+            f.name, f.absorptance, f.emissivity
+        )
+    };
+    let usual = presets
+        .finish(usual)
+        .map_or((0.7, 0.9, String::new(), String::new()), |f| {
+            (f.absorptance, f.emissivity, used(f), f.source.clone())
+        });
+    let Some(at) = section.get("finish") else {
+        reader.note(
+            &section.path_of("finish"),
+            None,
+            usual.2,
+            usual.3,
+            Kind::Default,
+        );
+        return (usual.0, usual.1);
+    };
+    let choices: Vec<(&str, usize)> = presets
+        .finishes()
+        .iter()
+        .enumerate()
+        .map(|(i, f)| (f.name.as_str(), i))
+        .collect();
+    match reader
+        .choice_at(&at, &choices)
+        .and_then(|i| presets.finishes().get(i))
+    {
+        Some(f) => {
+            reader.note(
+                &at.path,
+                Some(at.written()),
+                used(f),
+                f.source.clone(),
+                Kind::Converted,
+            );
+            (f.absorptance, f.emissivity)
+        }
+        None => (usual.0, usual.1),
+    }
+}
+
+fn cover<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Cover {
+    let node = hive.get("cover");
+    let section = match &node {
+        Some(n) if matches!(n.value, DeValue::Table(_)) => reader.section(n, COVER_KEYS),
+        _ => None,
+    }
+    .unwrap_or_else(|| Section::empty(&hive.path_of("cover"), hive.span.clone()));
+    let said = match &node {
+        Some(n) if !matches!(n.value, DeValue::Table(_)) => Some(n.clone()),
+        _ => section.get("kind"),
+    };
+    let flush = match &said {
+        Some(at) => {
+            let flush = reader
+                .choice_at(at, &[("telescoping", false), ("flush", true)])
+                .unwrap_or(false);
+            reader.note(
+                &at.path,
+                Some(at.written()),
+                if flush { "flush" } else { "telescoping" },
+                "",
+                Kind::Given,
+            );
+            flush
+        }
+        None => {
+            let source = reader.fields.get("cover").source;
+            reader.note(
+                &section.path_of("kind"),
+                None,
+                "telescoping",
+                source,
+                Kind::Default,
+            );
+            false
+        }
+    };
+    let field = if flush {
+        "cover_flush"
+    } else {
+        "cover_telescoping"
+    };
+    let built = layers::layers_or(reader, presets, &section, "layers", field);
+    let (overhang, skirt) = if flush {
+        for key in ["overhang", "skirt"] {
+            if let Some(at) = section.get(key) {
+                reader.error(
+                    &at.span,
+                    format!("a flush cover has no {key}"),
+                    Some("kind = \"telescoping\""),
+                    None,
+                );
+            }
+        }
+        (0.0, 0.0)
+    } else {
+        (
+            reader.quantity_or(&section, "overhang", "overhang"),
+            reader.quantity_or(&section, "skirt", "skirt"),
+        )
+    };
+    let space = reader.quantity_or(&section, "space", "cover_space");
+    let metal = built
+        .last()
+        .is_some_and(|l| ["steel", "aluminium"].contains(&l.material.as_str()));
+    let usual = if metal {
+        "weathered metal"
+    } else {
+        "weathered wood"
+    };
+    let (absorptance, emissivity) = finish(reader, presets, &section, usual);
+    Cover {
+        layers: built,
+        overhang,
+        skirt,
+        space,
+        absorptance,
+        emissivity,
+    }
+}
+
+fn cladding<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Cladding {
+    let mut sides: [Vec<Layer>; 4] = Default::default();
+    if let Some(node) = hive.get("side_foam") {
+        if matches!(node.value, DeValue::Table(t) if !t.contains_key("material")) {
+            if let Some(section) = reader.section(&node, SIDE_KEYS) {
+                for (side, key) in sides.iter_mut().zip(SIDE_KEYS) {
+                    *side = layers::layers(reader, presets, &section, key).unwrap_or_default();
+                }
+            }
+        } else {
+            let all = layers::layers(reader, presets, hive, "side_foam").unwrap_or_default();
+            sides = [all.clone(), all.clone(), all.clone(), all];
+        }
+    }
+    let wrap = wrap(reader, presets, hive);
+    for side in &mut sides {
+        side.extend(wrap.clone());
+    }
+    let usual = if wrap.is_empty() {
+        "weathered wood"
+    } else {
+        "black"
+    };
+    let (absorptance, emissivity) = finish(reader, presets, hive, usual);
+    let [front, back, left, right] = sides;
+    Cladding {
+        front,
+        back,
+        left,
+        right,
+        absorptance,
+        emissivity,
+    }
+}
+
+/// The wrap: layers, or `true` for one layer of tar paper.
+fn wrap<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Vec<Layer> {
+    if let Some(node) = hive.get("wrap")
+        && matches!(node.value, DeValue::Boolean(true))
+    {
+        let f = reader.fields.get("wrap");
+        let text = f.value.clone().unwrap_or_default();
+        reader.note(
+            &node.path,
+            Some("true".to_owned()),
+            text.clone(),
+            f.source.clone(),
+            Kind::Default,
+        );
+        return layers::default_layers(&text);
+    }
+    layers::layers(reader, presets, hive, "wrap").unwrap_or_default()
+}
+
+fn ledge<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    hive: &Section<'a>,
+    boxes: &[HiveBox],
+) -> Ledge {
+    let step = boxes
+        .windows(2)
+        .map(|w| (w[1].width - w[0].width).abs())
+        .fold(0.0, f64::max);
+    let node = hive.get("ledge");
+    let none = Ledge {
+        shelf: false,
+        shelf_thickness: 0.0,
+        filler: None,
+    };
+    if step <= SAME {
+        if let Some(at) = node.filter(|_| !boxes.is_empty()) {
+            reader.warn(
+                &at.span,
+                "all boxes of this hive are equally wide: there is no ledge to close",
+                None,
+            );
+        }
+        return none;
+    }
+    let section = node
+        .and_then(|n| reader.section(&n, LEDGE_KEYS))
+        .unwrap_or_else(|| Section::empty(&hive.path_of("ledge"), hive.span.clone()));
+    let shelf = reader.flag(&section, "shelf").unwrap_or(true);
+    if !section.has("shelf") {
+        let source = reader.fields.get("ledge_shelf").source;
+        reader.note(
+            &section.path_of("shelf"),
+            None,
+            format!("yes, under the {} mm overhang", mm(step)),
+            source,
+            Kind::Default,
+        );
+    }
+    let shelf_thickness = if shelf {
+        reader.quantity_or(&section, "shelf_thickness", "ledge_shelf")
+    } else {
+        0.0
+    };
+    let filler = reader
+        .text(&section, "filler")
+        .and_then(|(text, at)| filler(reader, presets, &section, text, &at, step));
+    if filler.as_ref().is_some_and(|l| l.thickness > step + SAME)
+        && let Some(at) = section
+            .get("filler_thickness")
+            .or_else(|| section.get("filler"))
+    {
+        reader.error(
+            &at.span,
+            format!(
+                "the filler is thicker than the ledge is wide, {} mm",
+                mm(step)
+            ),
+            Some(&format!("at most {} mm", mm(step))),
+            None,
+        );
+    }
+    Ledge {
+        shelf,
+        shelf_thickness,
+        filler,
+    }
+}
+
+/// Filler of the void below an overhang: "60 mm eps", or a material that fills it whole.
+fn filler<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    section: &Section<'a>,
+    text: &str,
+    at: &Node<'a>,
+    step: f64,
+) -> Option<Layer> {
+    if text.starts_with(|c: char| c.is_ascii_digit()) {
+        return layers::layer(reader, presets, at);
+    }
+    let material = layers::material(reader, presets, at, text)?;
+    if section.has("filler_thickness") {
+        let thickness = reader.quantity(section, "filler_thickness", "ledge_filler")?;
+        return Some(Layer {
+            material,
+            thickness,
+        });
+    }
+    reader.note(
+        &at.path,
+        Some(at.written()),
+        format!("{} mm of {material}", mm(step)),
+        "fills the void under the overhang whole",
+        Kind::Converted,
+    );
+    Some(Layer {
+        material,
+        thickness: step,
+    })
+}
+
+fn heater<'a>(reader: &mut Reader<'a>, hive: &Section<'a>, boxes: usize) -> Option<Heater> {
+    let node = hive.get("heater")?;
+    let section = reader.section(&node, HEATER_KEYS)?;
+    if !section.has("power") {
+        reader.error(
+            &node.span,
+            "this heater has no power",
+            Some("power = \"12.5 W\""),
+            None,
+        );
+    }
+    let power = reader.quantity(&section, "power", "heater_power")?;
+    let given = openings::box_number(reader, &section, "box", boxes)?;
+    if given.is_none() {
+        reader.note(
+            &section.path_of("box"),
+            None,
+            "box 1",
+            "the lowest box unless said",
+            Kind::Default,
+        );
+    }
+    Some(Heater {
+        power,
+        in_box: given.unwrap_or(0),
+    })
+}

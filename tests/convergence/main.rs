@@ -1,0 +1,3 @@
+//! Answers that must not depend on how they are computed: grid, step, solver.
+
+mod peer;
