@@ -176,7 +176,9 @@ impl SunDay {
 /// What a file holds, field by field.
 #[must_use]
 pub fn coverage(rows: &Rows) -> Vec<Coverage> {
-    fn of<T>(rows: &[T], fields: &[(&'static str, fn(&T) -> bool)]) -> Vec<Coverage> {
+    /// A field and whether a row has it.
+    type Has<T> = (&'static str, fn(&T) -> bool);
+    fn of<T>(rows: &[T], fields: &[Has<T>]) -> Vec<Coverage> {
         let share = |has: fn(&T) -> bool| {
             rows.iter().filter(|r| has(r)).count() as f64 / (rows.len().max(1)) as f64
         };

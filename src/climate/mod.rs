@@ -25,9 +25,11 @@ pub mod series;
 pub mod sky;
 pub mod solar;
 pub mod source;
+pub mod stuck;
 pub mod sums;
 pub mod wind;
 pub mod winters;
+pub mod wrong_unit;
 
 pub use builtin::choose;
 pub use raw::Kind;
