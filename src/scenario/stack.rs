@@ -204,6 +204,14 @@ fn ledge<'a>(
         .and_then(|n| reader.section(&n, LEDGE_KEYS))
         .unwrap_or_else(|| Section::empty(&hive.path_of("ledge"), hive.span.clone()));
     let shelf = reader.flag(&section, "shelf").unwrap_or(true);
+    if let Some(at) = section.get("shelf") {
+        let used = if shelf {
+            "closed with a board"
+        } else {
+            "left open"
+        };
+        reader.note(&at.path, Some(at.written()), used, "", Kind::Given);
+    }
     if !section.has("shelf") {
         let source = reader.fields.get("ledge_shelf").source;
         reader.note(

@@ -1,6 +1,9 @@
 //! Scenario files as keepers write them: what is refused and where, what is worked out, what is taken for granted.
 
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+
 mod built_in;
+mod every_setting;
 mod mutations;
 mod readings;
 mod refusals;
@@ -93,7 +96,7 @@ pub fn marked(text: &str) -> (String, (usize, usize, usize)) {
 }
 
 /// The problem that starts at a place.
-pub fn at<'a>(problems: &'a Problems, place: (usize, usize, usize)) -> &'a Problem {
+pub fn at(problems: &Problems, place: (usize, usize, usize)) -> &Problem {
     problems
         .0
         .iter()
