@@ -7,8 +7,8 @@
 //!
 //! Regulation, from below and from above:
 //! - the **mantle**: the surface is not let fall under `mantle_c`;
-//! - the **core**: the centre is not let fall under `core_c` (`brood_c` with brood);
-//! - the **ceiling**: the centre is not driven over `core_ceiling_c` (or 1 K over `brood_c`): what the mantle still lacks
+//! - the **core**: the centre is not let fall under what it needs (22 degC, 34.5 with brood);
+//! - the **ceiling**: the centre is not driven over its ceiling: what the mantle still lacks
 //!   is made by the outer half of the bees, and if resting heat alone is too much while the mantle is warm, the cluster
 //!   airs itself and the surplus leaves the hive with that air;
 //! - the **most** the bees can make, `heat_max`, bounds it all.
@@ -35,8 +35,10 @@ pub struct Condition {
     pub radius: f64,
     /// Share of the innermost bees that make extra heat, 0 to 1.
     pub core_share: f64,
-    /// Whether there is brood to keep at its temperature.
-    pub brood: bool,
+    /// Core temperature to be held, degC.
+    pub core_need_c: f64,
+    /// Core temperature not to be driven over, degC.
+    pub core_ceiling_c: f64,
 }
 
 /// What limits the heat of an hour.
@@ -130,7 +132,7 @@ impl Cluster {
     #[must_use]
     pub fn prepare<'a>(&self, dt: f64, c: &Condition, p: &'a Parameters) -> PreparedHour<'a> {
         let sensible = 1.0 - p.latent_share;
-        let ceiling = ceiling_c(c, p);
+        let ceiling = c.core_ceiling_c;
         let rest: [f64; SHELLS] = self
             .shell_c
             .map(|t| c.mass / SHELLS as f64 * rest_heat(t.min(ceiling), p));
@@ -203,8 +205,8 @@ impl PreparedHour<'_> {
     pub fn at(&self, ambient_c: f64) -> ClusterHour {
         let (r, p, c) = (&self.responses, self.parameters, &self.condition);
         let sensible = 1.0 - p.latent_share;
-        let floor = if c.brood { p.brood_c } else { p.core_c };
-        let ceiling = ceiling_c(c, p);
+        let floor = c.core_need_c;
+        let ceiling = c.core_ceiling_c;
         let resting = r.field(ambient_c, 0.0, 0.0);
         let core_rest = resting[0];
         let skin_rest = r.surface(&resting, ambient_c);
@@ -261,15 +263,6 @@ impl PreparedHour<'_> {
     }
 }
 
-/// Core temperature not to be exceeded, degC.
-fn ceiling_c(c: &Condition, p: &Parameters) -> f64 {
-    if c.brood {
-        p.brood_c + 1.0
-    } else {
-        p.core_ceiling_c
-    }
-}
-
 /// Solves a symmetric tridiagonal system with off-diagonals `-g` (Thomas algorithm; diagonally dominant).
 fn solve(diagonal: &[f64; SHELLS], g: &[f64; SHELLS - 1], mut b: [f64; SHELLS]) -> [f64; SHELLS] {
     let mut d = *diagonal;
@@ -305,7 +298,8 @@ mod tests {
             mass,
             radius: super::super::size::radius(v),
             core_share: p.core_share,
-            brood: false,
+            core_need_c: p.core_c,
+            core_ceiling_c: p.core_ceiling_c,
         }
     }
 
@@ -367,7 +361,7 @@ mod tests {
                             brood in any::<bool>(), share in 0.05..1.0f64) {
             let p = Parameters::with(&[]).unwrap();
             let radius = super::super::size::radius(super::super::size::volume(mass / p.bee_mass, ambient, &p));
-            let c = Condition { mass, radius, core_share: share, brood };
+            let c = Condition { mass, radius, core_share: share, core_need_c: if brood { 34.5 } else { 22.0 }, core_ceiling_c: if brood { 35.5 } else { 30.0 } };
             let h = Cluster::uniform(start).prepare(3600.0, &c, &p);
             let (a, b) = (h.at(ambient), h.at(ambient - 0.5));
             prop_assert!(a.shell_c.iter().all(|t| t.is_finite()));

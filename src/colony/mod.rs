@@ -14,6 +14,12 @@ use parameters::Parameters;
 /// five hours).
 const SETTLING: f64 = 5.0 * 3600.0;
 
+/// How far above its need a brood core may get before the cluster airs itself, K.
+const BROOD_SLACK: f64 = 1.0;
+/// How fast bees bring the core from its winter to its brood temperature or back, K/s (common practice, no source: a
+/// day for the 12 K).
+const CORE_DRIFT: f64 = 0.5 / 3600.0;
+
 /// A colony on its way through a winter.
 #[derive(Debug, Clone)]
 pub struct Colony {
@@ -26,6 +32,7 @@ pub struct Colony {
     around_c: f64,
     room: f64,
     chilled: f64,
+    core_need_c: f64,
 }
 
 impl Colony {
@@ -41,6 +48,7 @@ impl Colony {
             around_c,
             room,
             chilled: 0.0,
+            core_need_c: parameters.core_c,
             parameters,
         }
     }
@@ -127,7 +135,8 @@ impl Colony {
             mass: self.mass(),
             radius,
             core_share: p.core_share.max((self.brood.volume(p) / cluster).min(0.9)),
-            brood: self.has_brood(),
+            core_need_c: self.core_need_c,
+            core_ceiling_c: p.core_ceiling_c.max(self.core_need_c + BROOD_SLACK),
         }
     }
 
@@ -145,13 +154,22 @@ impl Colony {
         if hour.surface_c < self.parameters.chill_coma_c {
             self.chilled += dt;
         }
+        let goal = if self.has_brood() {
+            self.parameters.brood_c
+        } else {
+            self.parameters.core_c
+        };
+        let drift = CORE_DRIFT * dt;
+        self.core_need_c += (goal - self.core_need_c).clamp(-drift, drift);
         self.around_c += (ambient_c - self.around_c) * (1.0 - (-dt / SETTLING).exp());
     }
 
-    /// Ends a day: bees die, brood is begun (`brood_share` of full, 0 to 1), emerges and is fed.
+    /// Ends a day: bees die (the faster the more brood replaces them), brood is begun (`brood_share` of full, 0 to 1), emerges and is fed.
     pub fn end_day(&mut self, brood_share: f64) {
         let p = &self.parameters;
-        self.bees *= 1.0 - p.death_rate_per_day;
+        let deaths = p.death_rate_per_day
+            + brood_share * (p.death_rate_brood_per_day - p.death_rate_per_day);
+        self.bees *= 1.0 - deaths;
         let day = self.brood.day(brood_share, self.bees, p);
         self.bees += day.emerged;
         self.eaten += day.fed;

@@ -117,6 +117,8 @@ parameters! {
     bee_mass = "bee_mass" * 1e-3;
     /// Deaths per bee and day without brood, 1/d.
     death_rate_per_day = "death_rate" * 1.0;
+    /// Deaths per bee and day at full brood, 1/d.
+    death_rate_brood_per_day = "death_rate_brood" * 1.0;
     /// Usable energy of honey, J/kg.
     honey_energy = "honey_energy" * 1e6;
     /// Share of heat that leaves as vapour.

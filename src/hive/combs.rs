@@ -226,6 +226,22 @@ mod tests {
         CombParameters::with_overrides(&[]).unwrap();
     }
 
+    /// Would catch the shipped seam mixing drifting from its derivation, the loops of air through the seams.
+    #[test]
+    fn seam_mixing_is_the_derived_one() {
+        use crate::boundary::seams::{SeamTable, seam_air_mixing};
+        let loops = SeamTable::shipped().unwrap();
+        let row = &comb_table().unwrap()["seam_up"];
+        for (ours, derived) in [
+            (row.range[0], loops.low),
+            (row.value, loops.default),
+            (row.range[1], loops.high),
+        ] {
+            let k = seam_air_mixing(&derived);
+            assert!((ours / k - 1.0).abs() < 0.05, "{ours} against {k}");
+        }
+    }
+
     /// Would catch an override that is ignored, or one out of range that is taken.
     #[test]
     fn overrides_are_taken_and_checked() {

@@ -1,55 +1,31 @@
-//! Still air between two surfaces, by ISO 6946.
+//! Small air spaces inside a hive, rated by ISO 6946.
 
-/// Stefan-Boltzmann constant, W/m2K4 (CODATA).
-const STEFAN_BOLTZMANN: f64 = 5.670_374_419e-8;
+use crate::boundary::cavity::{emissivity, resistance};
+pub use crate::boundary::film::HeatFlow;
+
 /// Mean temperature at which air spaces of a wintering hive are rated, degC: between frost outside and a cluster.
 const MEAN_TEMPERATURE: f64 = 5.0;
-/// Emissivity of wood, wax and paint (ASHRAE Fundamentals, airspace table).
-const EMISSIVITY: f64 = 0.90;
+/// Temperature difference they are rated at, K: the branch of ISO 6946 for up to 5 K.
+const DIFFERENCE: f64 = 3.0;
 /// Thickness beyond which ISO 6946 no longer rates an airspace, m.
 const THICKEST: f64 = 0.3;
 
-/// Which way the heat goes through an airspace.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum HeatFlow {
-    /// Upwards: warm side below.
-    Up,
-    /// Sideways.
-    Horizontal,
-    /// Downwards: warm side above.
-    Down,
-}
-
-impl HeatFlow {
-    /// Surface resistance of a room-like space, m2K/W: 0.10 up, 0.13 sideways, 0.17 down (ISO 6946, table of
-    /// conventional surface resistances).
-    #[must_use]
-    pub fn surface_resistance(self) -> f64 {
-        match self {
-            Self::Up => 0.10,
-            Self::Horizontal => 0.13,
-            Self::Down => 0.17,
-        }
+/// Conventional surface resistance of a room-like space, m2K/W: 0.10 up, 0.13 sideways, 0.17 down (ISO 6946:2017 table 7).
+#[must_use]
+pub fn surface_resistance(flow: HeatFlow) -> f64 {
+    match flow {
+        HeatFlow::Upwards => 0.10,
+        HeatFlow::Horizontal => 0.13,
+        HeatFlow::Downwards => 0.17,
     }
 }
 
-/// Thermal resistance of an unventilated airspace, m2K/W.
-///
-/// `R = 1/(ha + hr)` with, for temperature differences up to 5 K, `ha = max(c, 0.025/d)`; `c` = 1.25 sideways, 1.95 up,
-/// `0.12 d^-0.44` down (W/m2K, `d` in m), and `hr = 4 sigma Tm^3 / (1/e1 + 1/e2 - 1)`. ISO 6946, annex on airspaces; valid
-/// for `d` up to 0.3 m (thicker spaces are rated as 0.3 m). Here `Tm` = 5 degC and both faces emit 0.90.
+/// Thermal resistance of an unventilated airspace between ordinary faces (emissivity 0.90) at 5 degC and up to 5 K, m2K/W;
+/// thicker ones than 0.3 m are rated as 0.3 m. ISO 6946:2017 annex D, see [`resistance`].
 #[must_use]
 pub fn airspace_resistance(d: f64, flow: HeatFlow) -> f64 {
-    let d = d.min(THICKEST);
-    let still = match flow {
-        HeatFlow::Up => 1.95,
-        HeatFlow::Horizontal => 1.25,
-        HeatFlow::Down => 0.12 * d.powf(-0.44),
-    };
-    let convective = f64::max(still, 0.025 / d);
-    let radiative =
-        4.0 * STEFAN_BOLTZMANN * (MEAN_TEMPERATURE + 273.15).powi(3) / (2.0 / EMISSIVITY - 1.0);
-    1.0 / (convective + radiative)
+    let e = emissivity::ORDINARY;
+    resistance(d.min(THICKEST), DIFFERENCE, flow, e, e, MEAN_TEMPERATURE)
 }
 
 /// Film of one face of an air space, W/m2K.
@@ -61,7 +37,7 @@ pub fn film(thickness: f64, extent: f64, flow: HeatFlow) -> f64 {
     if thickness < 0.1 * extent {
         2.0 / airspace_resistance(thickness, flow)
     } else {
-        1.0 / flow.surface_resistance()
+        1.0 / surface_resistance(flow)
     }
 }
 
@@ -71,15 +47,15 @@ mod tests {
 
     /// Would catch a wrong branch or radiative term: values computed by hand at 5 degC, both faces 0.90
     /// (hr = 4.881 x 0.8182 = 3.993): 10 mm 1/(2.5 + 3.993); 25 mm sideways 1/(1.25 + 3.993), up 1/(1.95 + 3.993),
-    /// down 0.12 x 0.025^-0.44 = 0.6083, less than 0.025/0.025 = 1.0.
+    /// down 0.12 x 0.025^-0.44 = 0.6083, less than 0.025/0.025 = 1.0; 50 mm down 0.4484, less than 0.5.
     #[test]
     fn resistances_match_hand_values() {
         for (d, flow, want) in [
             (0.010, HeatFlow::Horizontal, 0.1540),
             (0.025, HeatFlow::Horizontal, 0.1907),
-            (0.025, HeatFlow::Up, 0.1683),
-            (0.025, HeatFlow::Down, 0.2003),
-            (0.050, HeatFlow::Down, 0.2254),
+            (0.025, HeatFlow::Upwards, 0.1683),
+            (0.025, HeatFlow::Downwards, 0.2003),
+            (0.050, HeatFlow::Downwards, 0.2226),
         ] {
             let r = airspace_resistance(d, flow);
             assert!((r - want).abs() < 2e-4, "{d} {flow:?}: {r}");
@@ -97,8 +73,8 @@ mod tests {
     /// Would catch a flat head space rated as a room: two faces in series must make the airspace.
     #[test]
     fn flat_spaces_are_airspaces() {
-        let f = film(0.008, 0.37, HeatFlow::Up);
-        assert!((2.0 / f - airspace_resistance(0.008, HeatFlow::Up)).abs() < 1e-12);
-        assert_eq!(film(0.21, 0.30, HeatFlow::Down), 1.0 / 0.17);
+        let f = film(0.008, 0.37, HeatFlow::Upwards);
+        assert!((2.0 / f - airspace_resistance(0.008, HeatFlow::Upwards)).abs() < 1e-12);
+        assert_eq!(film(0.21, 0.30, HeatFlow::Downwards), 1.0 / 0.17);
     }
 }

@@ -46,38 +46,61 @@ pub enum DateError {
 /// [`DateError`].
 pub fn parse(text: &str) -> Result<MonthDay, DateError> {
     let form = || DateError::Form(text.to_owned());
-    let words: Vec<&str> = text.split(|c: char| c.is_whitespace() || c == '.' || c == ',').filter(|w| !w.is_empty()).collect();
+    let words: Vec<&str> = text
+        .split(|c: char| c.is_whitespace() || c == '.' || c == ',')
+        .filter(|w| !w.is_empty())
+        .collect();
     let is_year = |w: &&str| w.len() == 4 && w.chars().all(|c| c.is_ascii_digit());
     if words.len() == 3 && words.iter().any(is_year) {
         return Err(DateError::Year(text.to_owned()));
     }
-    let [a, b] = words.as_slice() else { return Err(form()) };
-    let (day, month) = if a.starts_with(|c: char| c.is_ascii_digit()) { (a, b) } else { (b, a) };
+    let [a, b] = words.as_slice() else {
+        return Err(form());
+    };
+    let (day, month) = if a.starts_with(|c: char| c.is_ascii_digit()) {
+        (a, b)
+    } else {
+        (b, a)
+    };
     let day: u32 = without_ending(day).parse().map_err(|_| form())?;
     let month = month.to_lowercase();
     if month.len() < 3 {
         return Err(form());
     }
-    let (index, (name, last)) =
-        MONTHS.iter().enumerate().find(|(_, (name, _))| name.starts_with(&month)).ok_or_else(form)?;
+    let (index, (name, last)) = MONTHS
+        .iter()
+        .enumerate()
+        .find(|(_, (name, _))| name.starts_with(&month))
+        .ok_or_else(form)?;
     if index == 1 && day == 29 {
         return Err(DateError::LeapDay);
     }
     if day == 0 || day > u32::from(*last) {
         return Err(DateError::NoSuchDay { month: name, day });
     }
-    Ok(MonthDay { month: index as u8 + 1, day: day as u8 })
+    Ok(MonthDay {
+        month: index as u8 + 1,
+        day: day as u8,
+    })
 }
 
 /// "1st" as "1".
 fn without_ending(day: &str) -> &str {
-    ["st", "nd", "rd", "th"].iter().find_map(|e| day.strip_suffix(e)).unwrap_or(day)
+    ["st", "nd", "rd", "th"]
+        .iter()
+        .find_map(|e| day.strip_suffix(e))
+        .unwrap_or(day)
 }
 
 /// Day of a year of 365 days, 0 for 1 January.
 #[must_use]
 pub fn day_of_year(d: MonthDay) -> u32 {
-    MONTHS.iter().take(usize::from(d.month).saturating_sub(1)).map(|(_, n)| u32::from(*n)).sum::<u32>() + u32::from(d.day)
+    MONTHS
+        .iter()
+        .take(usize::from(d.month).saturating_sub(1))
+        .map(|(_, n)| u32::from(*n))
+        .sum::<u32>()
+        + u32::from(d.day)
         - 1
 }
 
@@ -94,7 +117,10 @@ pub fn later(from: MonthDay, days: u32) -> MonthDay {
     for (i, (_, n)) in MONTHS.iter().enumerate() {
         let n = u32::from(*n);
         if left < n {
-            return MonthDay { month: i as u8 + 1, day: left as u8 + 1 };
+            return MonthDay {
+                month: i as u8 + 1,
+                day: left as u8 + 1,
+            };
         }
         left -= n;
     }
@@ -104,9 +130,14 @@ pub fn later(from: MonthDay, days: u32) -> MonthDay {
 /// "1 October".
 #[must_use]
 pub fn words(d: MonthDay) -> String {
-    let name = MONTHS.get(usize::from(d.month).saturating_sub(1)).map_or("?", |(n, _)| n);
+    let name = MONTHS
+        .get(usize::from(d.month).saturating_sub(1))
+        .map_or("?", |(n, _)| n);
     let mut letters = name.chars();
-    let first = letters.next().map(|c| c.to_ascii_uppercase()).unwrap_or('?');
+    let first = letters
+        .next()
+        .map(|c| c.to_ascii_uppercase())
+        .unwrap_or('?');
     format!("{} {first}{}", d.day, letters.as_str())
 }
 
@@ -118,16 +149,45 @@ mod tests {
     #[test]
     fn reads_the_forms_keepers_use() {
         let d = |month, day| Ok(MonthDay { month, day });
-        for text in ["1 Oct", "Oct 1", "1 October", "October 1st", "1. oct", "1st OCT"] {
+        for text in [
+            "1 Oct",
+            "Oct 1",
+            "1 October",
+            "October 1st",
+            "1. oct",
+            "1st OCT",
+        ] {
             assert_eq!(parse(text), d(10, 1), "{text}");
         }
         assert_eq!(parse("19 May"), d(5, 19));
         assert_eq!(parse("22nd Feb"), d(2, 22));
-        assert_eq!(parse("3rd of May"), Err(DateError::Form("3rd of May".to_owned())));
-        assert_eq!(parse("1 Oct 2024"), Err(DateError::Year("1 Oct 2024".to_owned())));
-        assert_eq!(parse("31 Apr"), Err(DateError::NoSuchDay { month: "april", day: 31 }));
+        assert_eq!(
+            parse("3rd of May"),
+            Err(DateError::Form("3rd of May".to_owned()))
+        );
+        assert_eq!(
+            parse("1 Oct 2024"),
+            Err(DateError::Year("1 Oct 2024".to_owned()))
+        );
+        assert_eq!(
+            parse("31 Apr"),
+            Err(DateError::NoSuchDay {
+                month: "april",
+                day: 31
+            })
+        );
         assert_eq!(parse("29 Feb"), Err(DateError::LeapDay));
-        for text in ["", "Oct", "1", "1 Jx", "ma 3", "0 May", "-1 May", "99999999999 May", "1 2"] {
+        for text in [
+            "",
+            "Oct",
+            "1",
+            "1 Jx",
+            "ma 3",
+            "0 May",
+            "-1 May",
+            "99999999999 May",
+            "1 2",
+        ] {
             assert!(parse(text).is_err(), "{text}");
         }
     }

@@ -93,11 +93,6 @@ impl Fields {
             source: "no row in the table of fields".to_owned(),
         })
     }
-
-    /// The default of a row as written.
-    pub(super) fn default_text(&self, key: &str) -> String {
-        self.get(key).value.unwrap_or_default()
-    }
 }
 
 #[cfg(test)]
@@ -115,7 +110,11 @@ mod tests {
                 assert!(f.value.is_some() && f.low.is_none(), "{key}");
                 continue;
             }
-            assert!(f.quantity().is_some() || ["count", "number"].contains(&f.kind.as_str()), "{key}: {}", f.kind);
+            assert!(
+                f.quantity().is_some() || ["count", "number"].contains(&f.kind.as_str()),
+                "{key}: {}",
+                f.kind
+            );
             let (low, high) = f.range();
             assert!(low.is_finite() && high.is_finite() && low < high, "{key}");
             if f.value.is_some() {

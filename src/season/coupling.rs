@@ -145,7 +145,7 @@ mod tests {
                        self_response in 0.05..4.0f64, shared in 0.0..0.9f64, brood in any::<bool>(), start in 5.0..34.0f64) {
             let p = Parameters::with(&[]).unwrap();
             let hours: Vec<_> = m.iter().map(|&mass| {
-                let c = Condition { mass, radius: 0.11 * mass.cbrt(), core_share: 0.3, brood };
+                let c = Condition { mass, radius: 0.11 * mass.cbrt(), core_share: 0.3, core_need_c: if brood { 34.5 } else { 22.0 }, core_ceiling_c: 35.5 };
                 Cluster::uniform(start).prepare(3600.0, &c, &p)
             }).collect();
             let b = self_response;

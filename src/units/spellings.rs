@@ -249,7 +249,7 @@ pub(super) const SPELLINGS: &[Spelling] = &[
     ),
     row(Power, &["W", "watt", "watts"], 1.0, 1.0),
     row(Power, &["kW", "kilowatt", "kilowatts"], 1000.0, 1.0),
-    row(Power, &["Btu/h", "BTU per hour"], 1055.055_852_62, 3600.0),
+    row(Power, &["Btu/h", "BTU per hour"], 1_055.055_852_62, 3600.0),
     row(
         RValue,
         &["RSI", "m2K/W", "m2.K/W", "m2 K/W", "K m2/W", "m^2K/W"],
@@ -260,7 +260,7 @@ pub(super) const SPELLINGS: &[Spelling] = &[
         RValue,
         &["R", "h ft2 F/Btu", "ft2 F h/Btu", "ft2.F.h/Btu"],
         0.092_903_04 * 3600.0 * 5.0 / 9.0,
-        1055.055_852_62,
+        1_055.055_852_62,
     ),
     row(
         Conductivity,
@@ -273,7 +273,7 @@ pub(super) const SPELLINGS: &[Spelling] = &[
     row(
         Conductivity,
         &["Btu in/h ft2 F", "Btu.in/(h.ft2.F)"],
-        1055.055_852_62 * 0.0254 * 9.0 / 5.0,
+        1_055.055_852_62 * 0.0254 * 9.0 / 5.0,
         3600.0 * 0.092_903_04,
     ),
     row(Density, &["kg/m3", "kg/m^3", "kg per m3"], 1.0, 1.0),
