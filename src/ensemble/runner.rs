@@ -70,13 +70,6 @@ pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
                 .copied()
         })
         .collect();
-    let last = (winters.len() - 1) as f64;
-    let mut keep: Vec<usize> = match count {
-        1 => vec![order[winters.len() / 2]],
-        _ => (0..count)
-            .map(|i| order[(i as f64 * last / (count - 1) as f64).round() as usize])
-            .collect(),
-    };
     keep.sort_unstable();
     winters
         .into_iter()

@@ -3,9 +3,9 @@
 //! `partywall verify` prints them; the tests call the same functions. A check never reads its expected value from the
 //! code under test.
 
+pub mod analytic;
 pub mod boundary;
 pub mod climate;
-pub mod analytic;
 pub mod iso10211;
 
 use serde::Serialize;
@@ -59,6 +59,7 @@ impl Check {
 /// A model problem that cannot be built or solved.
 pub fn all() -> Result<Vec<Check>, VerifyError> {
     let mut checks = iso10211::checks()?;
+    checks.extend(analytic::checks()?);
     checks.extend(boundary::checks());
     checks.extend(climate::checks());
     Ok(checks)
