@@ -114,8 +114,9 @@ fn solve(mut a: [[f64; MOST]; MOST], mut b: [f64; MOST], n: usize) -> [f64; MOST
         b.swap(k, pivot);
         for i in k + 1..n {
             let f = a[i][k] / a[k][k];
-            for j in k..n {
-                a[i][j] -= f * a[k][j];
+            let row = a[k];
+            for (a, b) in a[i][k..n].iter_mut().zip(&row[k..n]) {
+                *a -= f * b;
             }
             b[i] -= f * b[k];
         }

@@ -6,6 +6,7 @@
 pub mod analytic;
 pub mod boundary;
 pub mod climate;
+pub mod heater_box;
 pub mod iso10211;
 
 use serde::Serialize;
@@ -62,6 +63,7 @@ pub fn all() -> Result<Vec<Check>, VerifyError> {
     checks.extend(analytic::checks()?);
     checks.extend(boundary::checks());
     checks.extend(climate::checks());
+    checks.extend(heater_box::checks()?);
     Ok(checks)
 }
 
@@ -72,4 +74,10 @@ pub enum VerifyError {
     /// The heat room refused a model problem.
     #[error(transparent)]
     Heat(#[from] crate::heat::HeatError),
+    /// A built-in scenario cannot be read.
+    #[error(transparent)]
+    Scenario(#[from] crate::diagnostic::Problems),
+    /// A built-in scenario cannot be built.
+    #[error(transparent)]
+    Hive(#[from] crate::hive::HiveError),
 }

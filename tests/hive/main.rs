@@ -1,5 +1,13 @@
 //! Hives as networks: geometry, heat paths, every feature of a scenario.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::print_stdout
+)]
+
 mod features;
 mod geometry;
 mod levels;
