@@ -112,6 +112,13 @@ impl Stand {
             *film = Film { h: f.h, t: f.t };
         }
         now.drive.exchange.clear();
+        now.drive
+            .exchange
+            .extend(self.hive.open_to_air.iter().map(|o| Exchange {
+                node: o.node,
+                conductance: o.conductance,
+                t: hour.temp_c,
+            }));
         for v in &self.vents {
             if v.nodes.is_empty() {
                 continue;
