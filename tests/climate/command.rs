@@ -107,3 +107,50 @@ fn an_unreadable_file_prints_nothing() {
     assert_eq!(text, "");
     assert!(problems.unwrap().0[0].what.contains("no file of this name"));
 }
+
+/// The real program on a file of the user's: (exit code, standard output, standard error).
+fn program(file: &std::path::Path) -> (Option<i32>, String, String) {
+    let done = assert_cmd::Command::cargo_bin("partywall")
+        .unwrap()
+        .arg("climate")
+        .arg(file)
+        .env("NO_COLOR", "1")
+        .output()
+        .unwrap();
+    let text = |b: Vec<u8>| String::from_utf8(b).unwrap();
+    (done.status.code(), text(done.stdout), text(done.stderr))
+}
+
+/// Catches a bad file that ends in success, in a panic, or in a message without its place: the excerpt must show the line and
+/// mark the cell.
+#[test]
+fn bad_files_fail_with_their_place() {
+    let dir = tempfile::TempDir::new().unwrap();
+    let path = dir.path().join("mine.csv");
+    let said = |content: &[u8]| {
+        std::fs::write(&path, content).unwrap();
+        let (code, out, err) = program(&path);
+        assert!(
+            code == Some(2) && !err.contains("panicked"),
+            "{code:?} {err}"
+        );
+        assert_eq!(out, "");
+        err
+    };
+    let err = said(b"# latitude: 45\ndate,tmin_c,tmax_c\n2014-01-01,1,2\n2014-01-02,1,cold\n");
+    assert!(
+        err.contains("mine.csv:4:14") && err.contains("2014-01-02,1,cold") && err.contains("^^^^"),
+        "{err}"
+    );
+    let err = said(b"# latitude: 45\ndate,tmin_c,tmax_c\n2014-01-02,1,2\n2014-01-01,1,2\n");
+    assert!(
+        err.contains("mine.csv:4") && err.contains("2014-01-01 follows 2014-01-02"),
+        "{err}"
+    );
+    let err = said(b"honey,queen\n3,yes\n");
+    assert!(err.contains("tried: EPW, plain CSV"), "{err}");
+    assert!(said(b"").contains("empty"));
+    assert!(said(b"\x1f\x8b\x08\0\0").contains("gzip"));
+    let (code, _, err) = program(dir.path());
+    assert!(code == Some(2) && err.contains("folder"), "{err}");
+}

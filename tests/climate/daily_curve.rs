@@ -58,10 +58,6 @@ fn degree_days_of_drawn_hours_come_out_as_measured() {
         let real = Sums::of_temperatures(start, &real).unwrap();
         let ours = Sums::of_temperatures(start, &ours).unwrap();
         let pct = 100.0 * (ours.hdd10 / real.hdd10 - 1.0);
-        println!(
-            "{label}: {pct:+.2} % (measured {measured_pct:+.1}), above 10 degC {} h real, {} h drawn",
-            real.hours_above_10, ours.hours_above_10
-        );
         assert!((pct - measured_pct).abs() <= 0.1, "{label}: {pct}");
         let excess = ours.hours_above_10 as f64 / real.hours_above_10.max(1) as f64 - 1.0;
         assert!(

@@ -239,7 +239,6 @@ fn sun_from_the_daily_range_is_right_on_average() {
         let measured = mean(built_in(name).winters(OCTOBER, MARCH).unwrap());
         let blind = read(&text.replace("ghi_mj_m2", "hidden"));
         let estimated = mean(blind.winters(OCTOBER, MARCH).unwrap());
-        println!("{name}: measured {measured:.1}, estimated {estimated:.1} W/m2");
         let high = estimated / measured / (0.137 / own) - 1.0;
         assert!((-0.02..=0.005).contains(&high), "{name}: {high}");
     }

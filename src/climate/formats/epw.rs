@@ -262,18 +262,24 @@ fn data_rows(source: &Source, data_periods: usize) -> Result<Vec<Dated>, Problem
         .from_reader(body.as_bytes());
     let mut record = ByteRecord::new();
     let (mut out, mut problems) = (Vec::with_capacity(YEAR_HOURS), Vec::new());
+    // Some writers leave out trailing fields; then all rows do. A row shorter than the first has lost its end.
+    let mut usual = NEEDED;
     while problems.len() < MAX_PROBLEMS && reader.read_byte_record(&mut record).unwrap_or(false) {
         let line = line_of(source, data_periods, &record);
         if record.iter().all(|f| f.trim_ascii().is_empty()) {
             continue;
         }
-        if record.len() < NEEDED {
+        if record.len() < usual {
+            let need = if out.is_empty() { FIELDS } else { usual };
             let fault = ClimateError::ShortRow {
                 got: record.len(),
-                need: FIELDS,
+                need,
             };
             problems.push(source.error_at(fault, line));
             continue;
+        }
+        if out.is_empty() {
+            usual = record.len().clamp(NEEDED, FIELDS);
         }
         match data_row(source, &record, line) {
             Ok(row) => out.push(row),
