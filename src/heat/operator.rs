@@ -2,7 +2,7 @@
 
 use super::drive::Drive;
 use super::error::HeatError;
-use super::lanes::{Chunk, Field, LANES, Layout, LinkPlace, ZERO, lane_before, next_lane};
+use super::lanes::{Chunk, Field, LANES, Layout, LinkPlace, ZERO, lane_before, next_lane, wide};
 use super::network::Network;
 
 /// Merged links of one air node: slots of cells and conductances (W/K).
@@ -10,6 +10,17 @@ use super::network::Network;
 pub(super) struct Star {
     pub slots: Vec<u32>,
     pub g: Vec<f64>,
+}
+
+/// Exchange of one node with the outside.
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Boundary {
+    node: u32,
+    slot: u32,
+    /// W/K.
+    conductance: f64,
+    /// Heat gained at zero body temperature, W.
+    gain: f64,
 }
 
 /// Where fill acts, with its value at fill 1.
@@ -50,12 +61,13 @@ pub(super) struct Operator {
     pub outer: Field,
     /// Heat from outside at zero body temperature plus power, W.
     pub source: Field,
-    /// Nodes that touch the outside: (slot, W/K, W at zero body temperature).
-    pub boundary: Vec<(u32, f64, f64)>,
-    /// (slot, group, area m2) of every outer face.
+    /// Nodes that touch the outside: those with outer faces first, then one entry per exchange.
+    pub boundary: Vec<Boundary>,
+    /// (entry in `boundary`, group, area m2) of every outer face.
     outer_faces: Vec<(u32, u32, f64)>,
-    boundary_of_face: Vec<u32>,
-    face_slots: usize,
+    face_nodes: usize,
+    /// Power last laid out, W per node.
+    power_now: Vec<f64>,
     /// Sum of the power, W, and of its absolute values.
     pub power: f64,
     pub power_abs: f64,
@@ -72,30 +84,40 @@ impl Operator {
         let fills = fills_of(network, &layout, &base);
         let mut base_capacity = Field::zero(&layout);
         layout.gather(network.capacity(), &mut base_capacity);
+        let mut nodes: Vec<u32> = network
+            .faces()
+            .iter()
+            .flat_map(|g| &g.nodes)
+            .map(|n| *n as u32)
+            .collect();
+        nodes.sort_unstable();
+        nodes.dedup();
         let mut outer_faces = Vec::new();
         for (g, group) in network.faces().iter().enumerate() {
             for (node, area) in group.nodes.iter().zip(&group.areas) {
-                outer_faces.push((layout.slot(*node), g as u32, *area));
+                let entry = nodes.partition_point(|n| (*n as usize) < *node);
+                outer_faces.push((entry as u32, g as u32, *area));
             }
         }
-        let mut slots: Vec<u32> = outer_faces.iter().map(|f| f.0).collect();
-        slots.sort_unstable();
-        slots.dedup();
-        let boundary_of_face = outer_faces
+        let boundary: Vec<_> = nodes
             .iter()
-            .map(|f| slots.partition_point(|s| *s < f.0) as u32)
+            .map(|&node| Boundary {
+                node,
+                slot: layout.slot(node as usize),
+                conductance: 0.0,
+                gain: 0.0,
+            })
             .collect();
-        let boundary: Vec<_> = slots.iter().map(|s| (*s, 0.0, 0.0)).collect();
         let mut this = Self {
             link_sum: Field::zero(&layout),
             capacity: base_capacity.clone(),
             base_capacity,
             outer: Field::zero(&layout),
             source: Field::zero(&layout),
-            face_slots: boundary.len(),
+            face_nodes: boundary.len(),
             boundary,
             outer_faces,
-            boundary_of_face,
+            power_now: vec![0.0; network.n()],
             fill: vec![0.0; fills.len()],
             fills,
             links: base.clone(),
@@ -131,37 +153,43 @@ impl Operator {
             self.loaded.extend(now);
             changed = true;
         }
-        for b in &mut self.boundary {
-            *self.outer.at(b.0) = 0.0;
+        for (node, (old, new)) in self.power_now.iter_mut().zip(&drive.power).enumerate() {
+            if *old != *new {
+                *old = *new;
+                *self.source.at(self.layout.slot(node)) = *new;
+            }
         }
-        self.boundary.truncate(self.face_slots);
         for b in &mut self.boundary {
-            (b.1, b.2) = (0.0, 0.0);
+            *self.outer.at(b.slot) = 0.0;
+            *self.source.at(b.slot) = drive.power[b.node as usize];
+            (b.conductance, b.gain) = (0.0, 0.0);
         }
+        self.boundary.truncate(self.face_nodes);
         let u: Vec<f64> = network
             .faces()
             .iter()
             .zip(&drive.faces)
             .map(|(g, f)| g.u(f.h))
             .collect();
-        for (face, &b) in self.outer_faces.iter().zip(&self.boundary_of_face) {
-            let g = face.1 as usize;
-            let conductance = u[g] * face.2;
-            let b = &mut self.boundary[b as usize];
-            b.1 += conductance;
-            b.2 += conductance * drive.faces[g].t;
+        for &(entry, g, area) in &self.outer_faces {
+            let conductance = u[g as usize] * area;
+            let b = &mut self.boundary[entry as usize];
+            b.conductance += conductance;
+            b.gain += conductance * drive.faces[g as usize].t;
         }
         for e in &drive.exchange {
-            self.boundary
-                .push((self.layout.slot(e.node), e.conductance, e.conductance * e.t));
+            self.boundary.push(Boundary {
+                node: e.node as u32,
+                slot: self.layout.slot(e.node),
+                conductance: e.conductance,
+                gain: e.conductance * e.t,
+            });
         }
-        self.layout.gather(&drive.power, &mut self.source);
-        for &(slot, g, w) in &self.boundary {
-            *self.outer.at(slot) += g;
-            *self.source.at(slot) += w;
+        for b in &self.boundary {
+            *self.outer.at(b.slot) += b.conductance;
+            *self.source.at(b.slot) += b.gain;
         }
-        self.power = drive.power.iter().sum();
-        self.power_abs = drive.power.iter().map(|p| p.abs()).sum();
+        (self.power, self.power_abs) = sums(&drive.power);
         self.version += u64::from(changed);
         Ok(())
     }
@@ -229,6 +257,11 @@ impl Operator {
 
     /// `out += source - K u` in flux form, W; `source` is either the operator's own or another.
     pub fn add_residual(&self, source: &Field, u: &Field, out: &mut Field) {
+        wide(|| self.add_residual_wide(source, u, out));
+    }
+
+    #[inline(always)]
+    fn add_residual_wide(&self, source: &Field, u: &Field, out: &mut Field) {
         let (plane, row, n) = (self.layout.plane(), self.layout.row, self.layout.chunks());
         let [la, lb, lc] = &self.links.lower;
         // Views of equal length: no bounds checks in the sweep.
@@ -302,8 +335,8 @@ impl Operator {
     /// Heat lost to the outside at temperatures `u`: (net, sum of absolute values), W.
     pub fn lost(&self, u: &Field) -> (f64, f64) {
         let (mut net, mut abs) = (0.0, 0.0);
-        for &(slot, g, w) in &self.boundary {
-            let q = g * u.get(slot) - w;
+        for b in &self.boundary {
+            let q = b.conductance * u.get(b.slot) - b.gain;
             net += q;
             abs += q.abs();
         }
@@ -314,12 +347,17 @@ impl Operator {
     pub fn lost_to_zero(&self, u: &Field) -> f64 {
         self.boundary
             .iter()
-            .map(|&(slot, g, _)| g * u.get(slot))
+            .map(|b| b.conductance * u.get(b.slot))
             .sum()
     }
 
     /// `sum C u`, J.
     pub fn stored(&self, u: &Field) -> f64 {
+        wide(|| self.stored_wide(u))
+    }
+
+    #[inline(always)]
+    fn stored_wide(&self, u: &Field) -> f64 {
         let mut lanes = ZERO;
         for (c, u) in self.capacity.cells.iter().zip(&u.cells) {
             for l in 0..LANES {
@@ -335,6 +373,23 @@ impl Operator {
                 .map(|(c, u)| c * u)
                 .sum::<f64>()
     }
+}
+
+/// Sum and sum of absolute values.
+fn sums(values: &[f64]) -> (f64, f64) {
+    let (chunks, rest) = values.as_chunks::<LANES>();
+    let (mut sum, mut abs) = (ZERO, ZERO);
+    for c in chunks {
+        for l in 0..LANES {
+            sum[l] += c[l];
+            abs[l] += c[l].abs();
+        }
+    }
+    let all = |lanes: Chunk, rest: f64| lanes.iter().sum::<f64>() + rest;
+    (
+        all(sum, rest.iter().sum()),
+        all(abs, rest.iter().map(|v| v.abs()).sum()),
+    )
 }
 
 /// Lays out the links of a network.

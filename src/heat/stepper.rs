@@ -11,7 +11,7 @@
 use super::balance::{Balance, Stats};
 use super::drive::{Drive, check_finite};
 use super::error::HeatError;
-use super::lanes::{Field, LANES};
+use super::lanes::{Field, LANES, wide};
 use super::network::Network;
 use super::operator::Operator;
 use super::solver::{Engine, LinearSolver};
@@ -193,28 +193,33 @@ impl Stepper {
     /// g)`.
     fn stage(&mut self, i: usize, m: f64, again: f64, carry: Option<f64>) -> Result<(), HeatError> {
         let op = &self.op;
-        match (self.last.get(i), self.before.get(i)) {
+        let guess = match (self.last.get(i), self.before.get(i)) {
             (Some(last), Some(before)) => {
                 self.sum.copy_from(last);
                 self.sum.add(1.0, last);
                 self.sum.add(-1.0, before);
+                true
             }
-            _ => self.sum.clear(),
-        }
+            _ => {
+                self.sum.clear();
+                false
+            }
+        };
         self.r.clear();
         if again > 0.0 {
             op.add_residual(&op.source, &self.base, &mut self.r);
         }
-        self.base.add(1.0, &self.sum);
+        if guess {
+            self.base.add(1.0, &self.sum);
+        }
         op.add_residual(&op.source, &self.base, &mut self.r);
-        add_capacity(
-            op,
-            m,
-            carry.map(|a| (a, &self.work)),
-            &self.sum,
-            &mut self.r,
-        );
-        self.base.add(-1.0, &self.sum);
+        if guess || carry.is_some() {
+            let carry = carry.map(|a| (a, &self.work));
+            wide(|| add_capacity(op, m, carry, &self.sum, &mut self.r));
+        }
+        if guess {
+            self.base.add(-1.0, &self.sum);
+        }
         self.engine
             .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
         self.base.add(1.0, &self.sum);
@@ -272,7 +277,7 @@ impl Stepper {
             self.base.add(1.0, &self.sum);
             op.add_residual(&source, &self.base, &mut self.r);
             let carry = (i > 0).then_some((CARRY, &self.work));
-            add_capacity(op, m, carry, &self.sum, &mut self.r);
+            wide(|| add_capacity(op, m, carry, &self.sum, &mut self.r));
             self.base.add(-1.0, &self.sum);
             self.engine
                 .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
@@ -332,6 +337,7 @@ impl Stepper {
 }
 
 /// `r += m C (a work - g)`.
+#[inline(always)]
 fn add_capacity(op: &Operator, m: f64, carry: Option<(f64, &Field)>, g: &Field, r: &mut Field) {
     let add = |c: f64, w: f64, g: f64, a: f64| m * c * (a * w - g);
     let (a, work) = carry.unwrap_or((0.0, g));

@@ -3,7 +3,7 @@
 use super::super::network::Network;
 
 /// Boxes of at most this many cells are not cut further.
-const LEAF: usize = 24;
+const LEAF: usize = 12;
 
 /// Nodes in elimination order: boxes are halved by planes of cells, which come after both halves; air nodes come last.
 pub(super) fn order(network: &Network) -> Vec<usize> {

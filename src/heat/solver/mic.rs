@@ -7,7 +7,7 @@
 //! `S = D^-1/2`, so that the factors have unit diagonals and the product with the preconditioned matrix needs the two
 //! sweeps only (S. Eisenstat, SIAM J. Sci. Stat. Comput. 2 (1981) 1-4, from memory).
 
-use super::super::lanes::{Chunk, Field, LANES, Layout, ZERO, lane_before, next_lane};
+use super::super::lanes::{Chunk, Field, LANES, Layout, ZERO, lane_before, next_lane, wide};
 use super::super::operator::{Operator, Star};
 
 /// Relaxation of the modified factorisation; 0.95 to 0.98 work alike, 1 has no margin.
@@ -64,11 +64,12 @@ impl Mic {
 
     /// Factorises `m C + K`.
     pub fn factor(&mut self, op: &Operator, m: f64) {
-        self.pivots(op, m);
-        self.rescale(op);
+        wide(|| self.pivots(op, m));
+        wide(|| self.rescale(op));
     }
 
     /// Pivots into `scale` (as `1/d`) and diagonals into `excess`.
+    #[inline(always)]
     fn pivots(&mut self, op: &Operator, m: f64) {
         let layout: &Layout = &op.layout;
         let (plane, row, n) = (layout.plane(), layout.row, layout.chunks());
@@ -191,6 +192,7 @@ impl Mic {
     }
 
     /// Turns pivots into scales, and scales links and diagonals by them.
+    #[inline(always)]
     fn rescale(&mut self, op: &Operator) {
         let (plane, row, n) = (op.layout.plane(), op.layout.row, op.layout.chunks());
         let scale = &mut self.scale;
@@ -239,6 +241,11 @@ impl Mic {
 
     /// `p = r + beta p`, then `t = (I - L^T)^-1 p`.
     pub fn backward(&mut self, r: &Field, beta: f64, p: &mut Field, t: &mut Field) {
+        wide(|| self.backward_wide(r, beta, p, t));
+    }
+
+    #[inline(always)]
+    fn backward_wide(&mut self, r: &Field, beta: f64, p: &mut Field, t: &mut Field) {
         for (p, r) in p.air.iter_mut().zip(&r.air) {
             *p = r + beta * *p;
         }
@@ -292,6 +299,11 @@ impl Mic {
 
     /// `w = (I - L)^-1 (p + (D - 2) t)`, with the links outside the factor in `D`'s place; returns `p . (t + w)`.
     pub fn forward(&mut self, p: &Field, t: &Field, w: &mut Field) -> f64 {
+        wide(|| self.forward_wide(p, t, w))
+    }
+
+    #[inline(always)]
+    fn forward_wide(&mut self, p: &Field, t: &Field, w: &mut Field) -> f64 {
         let far = !self.far.is_empty();
         if far {
             for &(a, b, _) in &self.far {
@@ -363,6 +375,11 @@ impl Mic {
 
     /// `r = (I - L)^-1 S r` in place; returns `r . r`.
     pub fn precondition(&self, r: &mut Field) -> f64 {
+        wide(|| self.precondition_wide(r))
+    }
+
+    #[inline(always)]
+    fn precondition_wide(&self, r: &mut Field) -> f64 {
         let (row, plane) = (self.row, self.rows * self.row);
         let span = (self.slabs - 1) * plane;
         let mut sum = ZERO;

@@ -2,7 +2,7 @@
 
 use super::super::balance::Stats;
 use super::super::error::HeatError;
-use super::super::lanes::{Field, LANES, ZERO};
+use super::super::lanes::{Field, LANES, ZERO, wide};
 use super::super::operator::Operator;
 use super::mic::Mic;
 
@@ -91,7 +91,7 @@ impl Pcg {
             self.mic.backward(r, beta, &mut self.p, &mut self.t);
             let curvature = self.mic.forward(&self.p, &self.t, &mut self.w);
             let alpha = rr / curvature;
-            let next = update(alpha, &self.t, &self.w, &mut self.x, r);
+            let next = wide(|| update(alpha, &self.t, &self.w, &mut self.x, r));
             iterations += 1;
             if !next.is_finite() || curvature <= 0.0 {
                 return Err(HeatError::NoConvergence {
@@ -103,7 +103,7 @@ impl Pcg {
             beta = next / rr;
             rr = next;
         }
-        add_scaled(&self.mic.scale, &self.x, x);
+        wide(|| add_scaled(&self.mic.scale, &self.x, x));
         stats.iterations += iterations;
         stats.worst_error_k = stats.worst_error_k.max(rr.sqrt() * unit);
         debug_assert_eq!(self.x.cells.len(), op.layout.padded());
@@ -112,21 +112,28 @@ impl Pcg {
 }
 
 /// `x += alpha t`, `r -= alpha (t + w)`; returns `r . r`.
+#[inline(always)]
 fn update(alpha: f64, t: &Field, w: &Field, x: &mut Field, r: &mut Field) -> f64 {
+    let n = x.cells.len();
+    let (xs, rs, ts, ws) = (
+        &mut x.cells[..n],
+        &mut r.cells[..n],
+        &t.cells[..n],
+        &w.cells[..n],
+    );
     let mut sum = ZERO;
-    let it = x
-        .cells
-        .iter_mut()
-        .zip(&mut r.cells)
-        .zip(&t.cells)
-        .zip(&w.cells);
-    for (((x, r), t), w) in it {
+    for i in 0..n {
+        let (mut v, mut y) = (rs[i], xs[i]);
         for l in 0..LANES {
-            x[l] += alpha * t[l];
-            let v = r[l] - alpha * (t[l] + w[l]);
-            r[l] = v;
-            sum[l] += v * v;
+            y[l] += alpha * ts[i][l];
         }
+        for l in 0..LANES {
+            v[l] -= alpha * (ts[i][l] + ws[i][l]);
+        }
+        for l in 0..LANES {
+            sum[l] += v[l] * v[l];
+        }
+        (rs[i], xs[i]) = (v, y);
     }
     let mut total: f64 = sum.iter().sum();
     for (i, r) in r.air.iter_mut().enumerate() {
@@ -138,6 +145,7 @@ fn update(alpha: f64, t: &Field, w: &Field, x: &mut Field, r: &mut Field) -> f64
 }
 
 /// `x += S y`.
+#[inline(always)]
 fn add_scaled(scale: &Field, y: &Field, x: &mut Field) {
     for ((x, s), y) in x.cells.iter_mut().zip(&scale.cells).zip(&y.cells) {
         for l in 0..LANES {
