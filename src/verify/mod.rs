@@ -5,6 +5,7 @@
 
 pub mod boundary;
 pub mod climate;
+pub mod heater_box;
 pub mod iso10211;
 
 use serde::Serialize;

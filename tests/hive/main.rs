@@ -2,7 +2,9 @@
 
 mod features;
 mod geometry;
+mod heater_box;
 mod levels;
 mod paths;
+mod random;
 mod solve;
 mod stand;
