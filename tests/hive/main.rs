@@ -1,5 +1,7 @@
 //! Hives as networks: geometry, heat paths, every feature of a scenario.
 
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
+
 mod features;
 mod geometry;
 mod heater_box;
