@@ -11,7 +11,7 @@ fn a_box() -> impl Strategy<Value = HiveBox> {
     let frames = (
         0u32..13,
         0.030..0.040,
-        0.018..0.028,
+        0.018..0.0265,
         0u32..3,
         0usize..3,
         any::<bool>(),
