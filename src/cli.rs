@@ -47,12 +47,12 @@ pub struct RunArgs {
     /// Weather file or built-in record to use instead of the scenario's (champion, baskatong, chicago, northway, wageningen)
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
-    /// How many winters: a number (spread evenly from the mildest to the coldest), or `all`
+    /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: 9]
     #[arg(long, value_name = "N|all")]
     pub winters: Option<WinterCount>,
     /// How finely the hive is divided
-    #[arg(long, value_enum)]
-    pub grid: Option<Grid>,
+    #[arg(long, value_enum, default_value_t = Grid::Coarse)]
+    pub grid: Grid,
     /// Write CSV traces and the JSON result into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

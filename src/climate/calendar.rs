@@ -7,6 +7,9 @@ use crate::scenario::model::MonthDay;
 /// Minutes of a day.
 pub const MINUTES_A_DAY: i64 = 1440;
 
+/// Years a reading can come from: since there are thermometers, and not from a far future that is a slip of the pen.
+pub const YEARS: std::ops::RangeInclusive<i16> = 1650..=2200;
+
 /// The day everything is counted from.
 const EPOCH: Date = Date::constant(1970, 1, 1);
 
@@ -66,7 +69,8 @@ pub fn parse_date(text: &str) -> Option<i64> {
     if parts.next().is_some() || y.len() != 4 {
         return None;
     }
-    Date::new(y.parse().ok()?, m.parse().ok()?, d.parse().ok()?)
+    let year = y.parse().ok().filter(|y| YEARS.contains(y))?;
+    Date::new(year, m.parse().ok()?, d.parse().ok()?)
         .ok()
         .map(day_number)
 }
@@ -120,6 +124,8 @@ mod tests {
             "15-03-04",
             "2015-13-01",
             "2015-00-10",
+            "9999-01-01",
+            "0201-01-01",
             "",
             "2015-3",
         ] {

@@ -7,10 +7,10 @@ use crate::climate::hourly_grid::{
     LENDING_DAYS, at_hours, fill_from_neighbour_days, fill_short, midnight, over_hours, window,
 };
 use crate::climate::moist_air::{dew_point_from_rh, dew_point_over_water, saturation_fao};
-use crate::climate::quality;
 use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RadiationInterval};
 use crate::climate::series::Station;
 use crate::climate::solar;
+use crate::climate::stuck;
 
 /// Most missing days in a row filled by a straight line (common practice, no source).
 const LINEAR_DAYS: usize = 2;
@@ -30,6 +30,9 @@ pub enum Rejection {
     /// A typical year that lacks part of the winter.
     #[error("the file does not hold this part of the year")]
     YearNotWhole,
+    /// No reading at all.
+    #[error("no readings in this winter")]
+    NoReadings,
     /// A gap in hourly readings.
     #[error("{count} hours missing in gaps too long to fill; the first begins on {first}")]
     HoursMissing {
@@ -153,7 +156,7 @@ pub fn from_hours(
             *dew = rh.map(|rh| dew_point_from_rh(*t, rh.max(0.01)));
         }
     }
-    let stuck = quality::stuck_days_of_hours(rows);
+    let stuck = stuck::days(&stuck::of_hours(rows));
     Ok(Draft {
         span,
         extremes_c: temp_c.chunks(24).map(extremes).collect(),
@@ -273,7 +276,7 @@ pub fn from_days(
         }
     }
     let none = || vec![None; span.hours()];
-    let stuck = quality::stuck_days_of_days(rows);
+    let stuck = stuck::days(&stuck::of_days(rows));
     Ok(Draft {
         span,
         temp_c,

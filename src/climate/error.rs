@@ -143,6 +143,9 @@ pub enum ClimateError {
         /// Fields needed.
         need: usize,
     },
+    /// A quotation mark that swallows the lines after it.
+    #[error("a quotation mark opens in this row and is not closed in it")]
+    OpenQuote,
     /// Header of an EPW not whole.
     #[error(
         "the file stops inside its header: {got} of the 8 header lines, or no data rows after them"
@@ -217,6 +220,14 @@ pub enum ClimateError {
         from: String,
         /// Last date.
         to: String,
+    },
+    /// More runs of repeated values than are listed.
+    #[error("{runs} more runs of repeated readings, {days} days in all")]
+    MoreStuck {
+        /// Runs.
+        runs: usize,
+        /// Their days.
+        days: usize,
     },
     /// Fewer rows than announced.
     #[error("the file holds {got} hours of a year's {whole}")]
@@ -311,6 +322,7 @@ impl ClimateError {
             Self::MissingHeader { example, .. } => {
                 return Some(format!("add a line \"{example}\" at the top of the file"));
             }
+            Self::OpenQuote => "delete the stray quotation mark",
             Self::BadHeader { .. } => "correct this entry of the file's header",
             Self::BadNumber { .. } => "leave the cell empty where nothing was measured",
             Self::BadTime { .. } => {
@@ -332,7 +344,7 @@ impl ClimateError {
             Self::OutOfRange { .. } | Self::Crossed { .. } => {
                 "look at these lines; they are filled like any missing value"
             }
-            Self::Stuck { .. } => {
+            Self::Stuck { .. } | Self::MoreStuck { .. } => {
                 "look whether a neighbouring station saw other weather; leave the cells empty if so"
             }
             Self::NotAWholeYear { .. } => "the file may have been cut short; download it again",

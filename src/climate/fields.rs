@@ -176,7 +176,9 @@ impl SunDay {
 /// What a file holds, field by field.
 #[must_use]
 pub fn coverage(rows: &Rows) -> Vec<Coverage> {
-    fn of<T>(rows: &[T], fields: &[(&'static str, fn(&T) -> bool)]) -> Vec<Coverage> {
+    /// A field and whether a row has it.
+    type Has<T> = (&'static str, fn(&T) -> bool);
+    fn of<T>(rows: &[T], fields: &[Has<T>]) -> Vec<Coverage> {
         let share = |has: fn(&T) -> bool| {
             rows.iter().filter(|r| has(r)).count() as f64 / (rows.len().max(1)) as f64
         };
@@ -269,7 +271,7 @@ pub fn replacements(raw: &RawRecord, coverage: &[Coverage], defaults: &Defaults)
         say(
             EXTREMES,
             format!(
-                "an assumed range of {least:.0} to {most:.0} K by month stands around each daily mean ({})",
+                "an assumed range of {least:.0} to {most:.0} K by month stands around each daily mean, and the coldest hours and the flight hours rest on it ({})",
                 defaults.daily_range.source
             ),
         );
@@ -317,7 +319,9 @@ pub fn replacements(raw: &RawRecord, coverage: &[Coverage], defaults: &Defaults)
             "estimated from how much of the day's sun arrives".into(),
         );
     }
-    say(SNOW, "unknown, taken as none".into());
+    if !raw.notes.iter().any(|n| n.starts_with(SNOW)) {
+        say(SNOW, "unknown, taken as none".into());
+    }
     if daily {
         notes.push(
             "hours are drawn from the daily values: minimum near sunrise, maximum at 15 h; heat sums stay within about 5 %, flight hours come out up to a fifth too many".into(),

@@ -9,6 +9,7 @@ use crate::climate::quality;
 use crate::climate::raw::{Kind, PartialStation, RadiationInterval, RawRecord, Rows};
 use crate::climate::series::Station;
 use crate::climate::source::Source;
+use crate::climate::wrong_unit;
 use crate::diagnostic::{Problem, Problems};
 use crate::scenario::model::ClimateChoice;
 
@@ -61,7 +62,7 @@ fn from_source(source: &Source) -> Result<Record, Problems> {
     quality::check(source, &mut raw)?;
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
     let (station, station_notes) = station(source, &raw.station)?;
-    quality::check_against_place(source, &mut raw, station.latitude_deg);
+    wrong_unit::check_against_place(source, &mut raw, station.latitude_deg);
     let coverage = fields::coverage(&raw.rows);
     let mut notes = fields::replacements(&raw, &coverage, &defaults);
     let RawRecord {

@@ -141,6 +141,18 @@ impl Source {
         fault.error(&self.name, Some(self.place(line)))
     }
 
+    /// `fault` at field `index` (0-based) of a delimited line.
+    #[must_use]
+    pub fn error_at_field(
+        &self,
+        fault: ClimateError,
+        line: usize,
+        index: usize,
+        delimiter: u8,
+    ) -> Problem {
+        fault.error(&self.name, Some(self.place_field(line, index, delimiter)))
+    }
+
     /// `fault` about the file as a whole.
     #[must_use]
     pub fn error(&self, fault: ClimateError) -> Problem {

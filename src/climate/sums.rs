@@ -182,7 +182,7 @@ pub fn day_sums(record: &Record, start: MonthDay, end: MonthDay) -> Result<Vec<D
     let drafts = record.drafts(start, end)?;
     Ok(drafts
         .into_iter()
-        .filter_map(|(label, _, d)| d.ok().map(|d| DaySums::of(label, &d)))
+        .filter_map(|d| Some(DaySums::of(d.label, &d.draft.ok()?)))
         .collect())
 }
 

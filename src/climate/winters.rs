@@ -41,6 +41,14 @@ struct Candidate {
     start: Date,
 }
 
+/// A winter cut, or why it could not be.
+#[derive(Debug)]
+pub(crate) struct Drafted {
+    pub(crate) label: String,
+    pub(crate) start: Date,
+    pub(crate) draft: Result<Draft, Rejection>,
+}
+
 impl Record {
     /// Every whole winter from `start` to `end`, both days included, hour by hour, oldest first. A season whose start is
     /// later in the year than its end runs over New Year. A typical year gives one winter, "typical year", on the calendar
@@ -62,8 +70,13 @@ impl Record {
     /// When `start` or `end` is no day of the year.
     pub fn cut(&self, start: MonthDay, end: MonthDay) -> Result<Cut, Problems> {
         let mut out = Cut::default();
-        for (label, start, drafted) in self.drafts(start, end)? {
-            match drafted {
+        for Drafted {
+            label,
+            start,
+            draft,
+        } in self.drafts(start, end)?
+        {
+            match draft {
                 Ok(draft) => out.whole.push(Winter {
                     label,
                     start,
@@ -78,11 +91,7 @@ impl Record {
     }
 
     /// Winters before their missing fields are replaced.
-    pub(crate) fn drafts(
-        &self,
-        start: MonthDay,
-        end: MonthDay,
-    ) -> Result<Vec<(String, Date, Result<Draft, Rejection>)>, Problems> {
+    pub(crate) fn drafts(&self, start: MonthDay, end: MonthDay) -> Result<Vec<Drafted>, Problems> {
         let typical = self.kind == Kind::TypicalYear;
         let rows = match &self.rows {
             Rows::Hours(rows) if typical => Cow::Owned(Rows::Hours(twice(rows))),
@@ -101,25 +110,31 @@ impl Record {
             if typical {
                 label = "typical year".into();
             }
-            let drafted = if typical && (span.first < first || span.last > last) {
+            let draft = if typical && (span.first < first || span.last > last) {
                 Err(Rejection::YearNotWhole)
             } else if span.first < first {
                 Err(Rejection::BeginsInside(calendar::date_text(first)))
             } else if span.last > last {
                 Err(Rejection::EndsInside(calendar::date_text(last)))
+            } else if !any_within(&rows, span) {
+                Err(Rejection::NoReadings)
             } else {
                 match rows.as_ref() {
                     Rows::Hours(rows) => draft::from_hours(rows, self.radiation, span),
                     Rows::Days(rows) => draft::from_days(rows, &self.station, &self.defaults, span),
                 }
             };
-            out.push((label, start, drafted));
+            out.push(Drafted {
+                label,
+                start,
+                draft,
+            });
         }
         if typical {
             // One year laid twice end to end: the first winter that is whole is the only one there is.
             let best = out
                 .iter()
-                .position(|(_, _, d)| d.is_ok())
+                .position(|d| d.draft.is_ok())
                 .or((!out.is_empty()).then_some(0));
             out = best.map(|i| out.swap_remove(i)).into_iter().collect();
         }
@@ -232,6 +247,21 @@ pub(crate) fn days_of(rows: &Rows) -> Option<(i64, i64)> {
         )),
         Rows::Days(rows) => Some((rows.first()?.day, rows.last()?.day)),
     }
+}
+
+/// Whether a row lies within the span's days.
+fn any_within(rows: &Rows, span: Span) -> bool {
+    let day = |i: usize| match rows {
+        Rows::Hours(rows) => rows.get(i).map(|r| r.minute.div_euclid(MINUTES_A_DAY)),
+        Rows::Days(rows) => rows.get(i).map(|r| r.day),
+    };
+    let at = match rows {
+        Rows::Hours(rows) => {
+            rows.partition_point(|r| r.minute.div_euclid(MINUTES_A_DAY) < span.first)
+        }
+        Rows::Days(rows) => rows.partition_point(|r| r.day < span.first),
+    };
+    day(at).is_some_and(|d| d <= span.last)
 }
 
 /// One year followed by itself, so that its autumn runs into its own spring.

@@ -3,7 +3,7 @@
 use std::io::Write;
 
 use crate::diagnostic;
-use crate::scenario::{self, Kind, Loaded};
+use crate::scenario::{self, Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
 const WIDTH: usize = 100;
@@ -44,27 +44,23 @@ pub fn run(
 /// The readings by room of the file: given, worked out and taken, each with its source.
 fn listing(loaded: &Loaded) -> String {
     let mut text = format!("{}\n", loaded.scenario.title);
-    let mut room = String::new();
+    let room = |path: &str| {
+        path.rsplit_once('.')
+            .map_or("the whole", |(r, _)| r)
+            .to_owned()
+    };
+    let mut rooms: Vec<String> = Vec::new();
     for r in &loaded.readings {
-        let (here, key) = r.path.rsplit_once('.').unwrap_or(("", &r.path));
-        if here != room {
-            room = here.to_owned();
-            text.push_str(&format!("\n{room}\n"));
+        let here = room(&r.path);
+        if !rooms.contains(&here) {
+            rooms.push(here);
         }
-        let written = r
-            .written
-            .as_deref()
-            .filter(|w| *w != format!("\"{}\"", r.used));
-        let mut line = match (r.kind, written) {
-            (Kind::Default, _) => format!("{key}: {} (not written)", r.used),
-            (_, Some(w)) => format!("{key}: {w} -> {}", r.used),
-            (_, None) => format!("{key}: {}", r.used),
-        };
-        if !r.note.is_empty() {
-            line.push_str(" - ");
-            line.push_str(&r.note);
+    }
+    for here in rooms {
+        text.push_str(&format!("\n{here}\n"));
+        for r in loaded.readings.iter().filter(|r| room(&r.path) == here) {
+            fold(&mut text, &line(r));
         }
-        fold(&mut text, &line);
     }
     let count = |k: Kind| loaded.readings.iter().filter(|r| r.kind == k).count();
     text.push_str(&format!(
@@ -74,6 +70,25 @@ fn listing(loaded: &Loaded) -> String {
         count(Kind::Default)
     ));
     text
+}
+
+/// One reading as a line.
+fn line(r: &Reading) -> String {
+    let key = r.path.rsplit_once('.').map_or(r.path.as_str(), |(_, k)| k);
+    let written = r
+        .written
+        .as_deref()
+        .filter(|w| w.trim_matches('"') != r.used);
+    let mut line = match (r.kind, written) {
+        (Kind::Default, _) => format!("{key}: {} (not written)", r.used),
+        (_, Some(w)) => format!("{key}: {w} -> {}", r.used),
+        (_, None) => format!("{key}: {}", r.used),
+    };
+    if !r.note.is_empty() {
+        line.push_str(" - ");
+        line.push_str(&r.note);
+    }
+    line
 }
 
 /// Adds a line, folded at blanks, the rest indented.

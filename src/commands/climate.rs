@@ -1,12 +1,13 @@
 //! `partywall climate`: what is in a weather record, and which of its winters is the hard one.
 
+mod text;
+
 use std::io::Write;
 
-use comfy_table::{CellAlignment, Table, presets};
 use serde::Serialize;
 
 use crate::cli::{ClimateArgs, Format};
-use crate::climate::sums::{BITTER_C, SPELL_DAYS, Sums};
+use crate::climate::sums::Sums;
 use crate::climate::{self, Cut, Kind, Record};
 use crate::diagnostic::Problem;
 use crate::scenario::model::MonthDay;
@@ -25,6 +26,7 @@ struct Told {
     notes: Vec<String>,
     warnings: Vec<String>,
     season: Season,
+    gaps: Vec<ToldGap>,
     winters: Vec<ToldWinter>,
     rejected: Vec<ToldRejected>,
     hardest: Option<String>,
@@ -52,6 +54,14 @@ struct ToldRecord {
 struct ToldField {
     field: &'static str,
     share: f64,
+}
+
+#[derive(Debug, Serialize)]
+struct ToldGap {
+    from: String,
+    to: String,
+    missing: i64,
+    unit: &'static str,
 }
 
 #[derive(Debug, Clone, Copy, Serialize)]
@@ -103,7 +113,7 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             serde_json::to_writer_pretty(&mut *out, &told)?;
             writeln!(out)?;
         }
-        Format::Text => write_text(&told, out)?,
+        Format::Text => text::write_text(&told, out)?,
     }
     if told.winters.is_empty() {
         out.flush()?;
@@ -183,6 +193,20 @@ fn tell(record: &Record, season: Season) -> anyhow::Result<Told> {
         notes: record.notes.clone(),
         warnings: record.warnings.iter().map(warning_text).collect(),
         season,
+        gaps: record
+            .gaps()
+            .into_iter()
+            .map(|g| ToldGap {
+                from: g.from,
+                to: g.to,
+                missing: g.missing,
+                unit: if record.kind == Kind::Daily {
+                    "days"
+                } else {
+                    "hours"
+                },
+            })
+            .collect(),
         winters,
         rejected: cut
             .rejected
@@ -281,174 +305,6 @@ fn round(x: f64, digits: i32) -> f64 {
     if rounded == 0.0 { 0.0 } else { rounded }
 }
 
-/// "-31 degC / -24 F".
-fn both(t_c: f64) -> String {
-    format!("{} degC / {} F", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
-}
-
-/// "-31 (-24)".
-fn both_short(t_c: f64) -> String {
-    format!("{} ({})", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
-}
-
-fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
-    let s = &told.station;
-    writeln!(out, "{}", s.name)?;
-    write_summary(told, out)?;
-    writeln!(out)?;
-    let side = |x: f64, pos: &str, neg: &str| {
-        format!("{:.2} {}", x.abs(), if x < 0.0 { neg } else { pos })
-    };
-    let longitude = s
-        .longitude_deg
-        .map_or_else(String::new, |l| format!(" {}", side(l, "E", "W")));
-    writeln!(
-        out,
-        "  where    {}{longitude}, {:.0} m above sea level; clock UTC{:+} h all year",
-        side(s.latitude_deg, "N", "S"),
-        s.elevation_m,
-        s.utc_offset_h
-    )?;
-    let r = &told.record;
-    writeln!(
-        out,
-        "  holds    {}, {}, {} rows ({}, {})",
-        r.kind, r.span, r.rows, told.format, told.source
-    )?;
-    if let Some(origin) = &s.origin {
-        writeln!(out, "  origin   {origin}")?;
-    }
-    write_fields(told, out)?;
-    if !told.warnings.is_empty() {
-        writeln!(out, "\nLook at these")?;
-        for warning in &told.warnings {
-            writeln!(out, "  - {warning}")?;
-        }
-    }
-    if !told.winters.is_empty() {
-        writeln!(
-            out,
-            "\nWinters, {} to {} (degC, in brackets F)",
-            told.season.start, told.season.end
-        )?;
-        writeln!(out, "{}", table(&told.winters))?;
-        writeln!(
-            out,
-            "degree days: how far below 10 degC, added up over the hours, in degC days; cold spell: mean of the coldest {SPELL_DAYS}\n\
-             days in a row; bitter: longest run of days never above {BITTER_C:.0} degC; hard and mild: the outer quarters by degree days"
-        )?;
-    }
-    if !told.rejected.is_empty() {
-        writeln!(out, "\nNot used")?;
-        for r in &told.rejected {
-            writeln!(out, "  {}: {}", r.winter, r.reason)?;
-        }
-    }
-    Ok(())
-}
-
-fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
-    let find = |label: &Option<String>| {
-        label
-            .as_ref()
-            .and_then(|l| told.winters.iter().find(|w| w.winter == *l))
-    };
-    let n = told.winters.len();
-    match (find(&told.hardest), find(&told.mildest)) {
-        (Some(hard), Some(mild)) => {
-            let tell = |w: &ToldWinter| {
-                format!(
-                    "{}, mean {}, coldest hour {}",
-                    w.winter,
-                    both(w.mean_c),
-                    both(w.coldest_hour_c)
-                )
-            };
-            let enough = if n >= ENOUGH_FOR_NINE_IN_TEN {
-                "enough to say what holds in nine winters of ten"
-            } else {
-                "too few to say by counting what holds in nine winters of ten (9 needed)"
-            };
-            writeln!(out, "  {n} whole winters: {enough}")?;
-            writeln!(out, "  hardest  {}", tell(hard))?;
-            writeln!(out, "  mildest  {}", tell(mild))
-        }
-        _ => match told.winters.first() {
-            Some(only) => writeln!(
-                out,
-                "  one whole winter ({}): mean {}, coldest hour {}; nothing can be said about other winters",
-                only.winter,
-                both(only.mean_c),
-                both(only.coldest_hour_c)
-            ),
-            None => writeln!(
-                out,
-                "  no whole winter: this record cannot be used to run a hive"
-            ),
-        },
-    }
-}
-
-fn write_fields(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
-    writeln!(out, "\nMeasured")?;
-    for f in told.fields.iter().filter(|f| f.share > 0.0) {
-        let share = if f.share >= 0.9995 {
-            "every row".to_owned()
-        } else {
-            // Never "100 %" for a field that has gaps.
-            format!("{:.1} % of the rows", (f.share * 1000.0).floor() / 10.0)
-        };
-        writeln!(out, "  {:<30} {share}", f.field)?;
-    }
-    if !told.notes.is_empty() {
-        writeln!(out, "\nNotes, and what stands in for the rest")?;
-        for note in &told.notes {
-            writeln!(out, "  - {note}")?;
-        }
-    }
-    Ok(())
-}
-
-fn table(winters: &[ToldWinter]) -> Table {
-    let mut table = Table::new();
-    table.load_style(presets::NOTHING);
-    table.set_header([
-        "winter",
-        "mean",
-        "coldest\nhour",
-        "cold\nspell",
-        "from",
-        "bitter\ndays",
-        "degree\ndays",
-        "hours\nabove 10",
-        "filled\ndays",
-        "stuck\ndays",
-        "",
-    ]);
-    for w in winters {
-        table.add_row([
-            w.winter.clone(),
-            both_short(w.mean_c),
-            both_short(w.coldest_hour_c),
-            both_short(w.coldest_spell_c),
-            w.coldest_spell_from.clone(),
-            w.longest_run_never_above_minus_15_days.to_string(),
-            format!("{:.0}", w.degree_days_below_10_c),
-            w.hours_above_10_c.to_string(),
-            w.filled_days.to_string(),
-            w.stuck_days.to_string(),
-            w.verdict.to_owned(),
-        ]);
-    }
-    let last = table.column_count().saturating_sub(1);
-    for (i, column) in table.column_iter_mut().enumerate() {
-        if i > 0 && i < last {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    table
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -467,12 +323,5 @@ mod tests {
         assert_eq!(verdict(1.0, &[1.0, 2.0]), "mildest");
         assert_eq!(verdict(2.0, &[1.0, 2.0]), "hardest");
         assert_eq!(verdict(2.0, &[2.0]), "the only one");
-    }
-
-    /// Catches a degree sign error and a printed minus zero.
-    #[test]
-    fn temperatures_are_told_in_both_scales() {
-        assert_eq!(both(-40.0), "-40 degC / -40 F");
-        assert_eq!(both_short(-0.2), "0 (32)");
     }
 }

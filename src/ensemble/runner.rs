@@ -46,7 +46,9 @@ pub fn run_all(
         .collect()
 }
 
-/// Picks `count` winters spread evenly from the mildest to the coldest, both included, in their own order.
+/// Picks `count` winters that stand for all of them by how cold they are: with M winters ordered by mean temperature,
+/// those at the ranks `i (M + 1)/(count + 1)`, so that a level by rank means the same in the sample as in the whole record.
+/// They come in their own order.
 #[must_use]
 pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
     if count >= winters.len() {
@@ -60,13 +62,14 @@ pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
             .total_cmp(&mean(&winters[b]))
             .then(a.cmp(&b))
     });
-    let last = (winters.len() - 1) as f64;
-    let mut keep: Vec<usize> = match count {
-        1 => vec![order[winters.len() / 2]],
-        _ => (0..count)
-            .map(|i| order[(i as f64 * last / (count - 1) as f64).round() as usize])
-            .collect(),
-    };
+    let step = (winters.len() + 1) as f64 / (count + 1) as f64;
+    let mut keep: Vec<usize> = (1..=count)
+        .filter_map(|i| {
+            order
+                .get(((i as f64 * step).round() as usize).saturating_sub(1))
+                .copied()
+        })
+        .collect();
     keep.sort_unstable();
     winters
         .into_iter()
@@ -74,4 +77,42 @@ pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
         .filter(|(i, _)| keep.binary_search(i).is_ok())
         .map(|(_, w)| w)
         .collect()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::climate::series::Hour;
+
+    fn winter(i: usize) -> Winter {
+        let hour = Hour {
+            temp_c: i as f64,
+            dewpoint_c: 0.0,
+            wind: 0.0,
+            ghi: 0.0,
+            dni: 0.0,
+            dhi: 0.0,
+            sky_longwave: 250.0,
+            snow_depth: 0.0,
+            sun_elevation_deg: 0.0,
+            sun_azimuth_deg: 0.0,
+        };
+        Winter {
+            label: i.to_string(),
+            start: jiff::civil::date(2000, 10, 1),
+            hours: vec![hour],
+            filled_days: 0,
+            stuck_days: 0,
+        }
+    }
+
+    /// Catches a choice that doubles a winter, loses one, or leans to one end.
+    #[test]
+    fn nine_of_thirty_six_stand_for_all() {
+        let chosen = spread((0..36).map(winter).collect(), 9);
+        let labels: Vec<&str> = chosen.iter().map(|w| w.label.as_str()).collect();
+        assert_eq!(labels, ["3", "6", "10", "14", "18", "21", "25", "29", "32"]);
+        assert_eq!(spread((0..4).map(winter).collect(), 9).len(), 4);
+        assert_eq!(spread((0..7).map(winter).collect(), 1)[0].label, "3");
+    }
 }

@@ -5,9 +5,9 @@
 //! bodies are reciprocal.
 //!
 //! Spreading over cells of width `h` blurs the surface by a layer whose thickness goes with `h`, which lowers the
-//! resistance as if the radius were larger by about [`BLUR`] `h`. Free points are therefore drawn inwards by that much
+//! resistance as if the radius were larger by about `0.155 h + 0.07 h^2/R`. Free points are therefore drawn inwards by that much
 //! along their radius, with `h^2 = sum (n_i h_i)^2` the cell width along the normal `n`. In an unbounded uniform medium
-//! the resistance is then `1/(4 pi k R)`; the error over radii and cell widths is stated with the test of this module.
+//! the resistance is then `1/(4 pi k R)` within -1.3 to +0.7 % for R = 60 to 150 mm in cells of 20 to 35 mm (a test).
 
 use super::error::HeatError;
 use super::grid::Grid;
@@ -15,8 +15,9 @@ use super::network::{Network, Side};
 
 /// Points on the sphere.
 const POINTS: usize = 2048;
-/// Apparent growth of the radius in cell widths; fitted once to `1/(4 pi k R)` on uniform cells (own computation).
-const BLUR: f64 = 0.0;
+/// Apparent growth of the radius in cell widths, first and second order in `h/R`; fitted once to `1/(4 pi k R)` on
+/// uniform cells (own computation).
+const BLUR: [f64; 2] = [0.155, 0.07];
 /// Contact points are moved this far into the wall to land in its first cell, m.
 const INTO_WALL: f64 = 1e-6;
 /// The inward draw is at most this share of the radius, for spheres hardly larger than a cell.
@@ -204,7 +205,8 @@ fn surface_point(
     let h2: f64 = (0..3)
         .map(|a| (normal[a] * grid.width(a, cell[a])).powi(2))
         .sum();
-    let drawn = radius - (BLUR * h2.sqrt()).min(MOST_DRAWN * radius);
+    let blur = BLUR[0] * h2.sqrt() + BLUR[1] * h2 / radius;
+    let drawn = radius - blur.min(MOST_DRAWN * radius);
     (
         std::array::from_fn(|a| centre[a] + drawn * normal[a]),
         1.0,

@@ -51,7 +51,7 @@ pub fn run(r: &RunResult) -> String {
     if n < r.climate.available {
         let _ = writeln!(
             t,
-            "  Chosen evenly from the mildest to the coldest so that the answer comes within a minute; --winters all runs them all."
+            "  Chosen to stand for all of them, from mild to cold, so that the answer comes within a minute; --winters all runs them all."
         );
     }
     for note in &r.climate.notes {

@@ -187,7 +187,7 @@ fn joint<'a>(
         }
     };
     if let Some((a, b)) = neighbours {
-        faces(reader, node, a, b);
+        faces(reader, node, a, b, one_cover);
     }
     Some(Joint::Butted {
         gap,
@@ -262,7 +262,7 @@ fn gap<'a>(
 }
 
 /// Neighbours whose facing walls differ: said, since only the overlap is shared.
-fn faces(reader: &mut Reader<'_>, node: &Node<'_>, a: &Stack, b: &Stack) {
+fn faces(reader: &mut Reader<'_>, node: &Node<'_>, a: &Stack, b: &Stack, one_cover: bool) {
     let length = |s: &Stack| s.boxes.iter().map(|x| x.length).fold(0.0, f64::max);
     if (length(a) - length(b)).abs() > 0.02 {
         reader.warn(
@@ -275,6 +275,18 @@ fn faces(reader: &mut Reader<'_>, node: &Node<'_>, a: &Stack, b: &Stack) {
                 mm(length(b))
             ),
             None,
+        );
+    }
+    let height = |s: &Stack| s.boxes.iter().map(|x| x.depth).sum::<f64>();
+    if one_cover && (height(a) - height(b)).abs() > 0.01 {
+        reader.warn(
+            &node.span,
+            format!(
+                "one cover over boxes {} and {} mm high cannot lie flat on both",
+                mm(height(a)),
+                mm(height(b))
+            ),
+            Some("bring them to one height with an eke, or give each its own cover".to_owned()),
         );
     }
 }

@@ -210,7 +210,7 @@ fn written<'a>(
                                 &node.path,
                                 Some(node.written()),
                                 format!("{} of {key}", format::length(v)),
-                                "",
+                                reader.conductivity_note(&key),
                                 Kind::Given,
                             );
                             v

@@ -5,18 +5,25 @@
 
 mod boxes;
 mod colony;
+mod covers;
 pub mod dates;
 mod fields;
+mod fit;
 mod joints;
 mod layers;
 pub mod model;
 mod openings;
+mod own;
 mod presets;
 mod reader;
+mod season;
 mod site;
 mod stack;
+mod stores;
 mod tare;
+mod values;
 mod variants;
+mod weighing;
 
 use std::path::Path;
 
@@ -279,18 +286,18 @@ fn scenario<'a>(
     base: Option<&Path>,
 ) -> Option<Scenario> {
     let root = reader.root(tree, ROOT_KEYS);
-    let own = site::materials(reader, &root);
+    let own = own::materials(reader, &root);
     let site_section = reader.section_or_empty(&root, "site", site::SITE_KEYS);
     let site = site::site(reader, &site_section);
     let climate = site::climate(reader, &site_section, base);
-    let season_section = reader.section_or_empty(&root, "season", site::SEASON_KEYS);
-    let season = site::season(reader, &season_section);
+    let season_section = reader.section_or_empty(&root, "season", season::SEASON_KEYS);
+    let season = season::season(reader, &season_section);
     let title = reader
         .text(&root, "title")
         .map_or_else(|| site.name.clone(), |(t, _)| reader::clean(t));
-    let level = site::level(reader, &root);
+    let level = own::level(reader, &root);
     let reserve = reader.quantity_or(&root, "reserve", "reserve");
-    let parameters = site::parameters(reader, &root);
+    let parameters = own::parameters(reader, &root);
     let (stacks, hives) = stacks(reader, presets, &root);
     let joints = joints::joints(reader, presets, &root, &stacks, hives);
     Some(Scenario {
@@ -377,6 +384,3 @@ fn stacks<'a>(
     }
     (all, items.len().min(MOST_HIVES))
 }
-
-#[cfg(test)]
-mod tests;

@@ -168,6 +168,9 @@ fn entrance<'a>(
     let given = hive.get("entrance");
     let s = match &given {
         Some(node) if is_none(node) => {
+            if !hive.has("colony") {
+                return None;
+            }
             reader.warn(
                 &node.span,
                 "no lower entrance: the bees cannot clear their dead",

@@ -24,6 +24,8 @@ const STEP: f64 = 3600.0;
 const RADIUS_CHANGE: f64 = 0.05;
 /// It is also worked out anew when the cluster has risen this far, m.
 const RISE_CHANGE: f64 = 0.01;
+/// Temperature error allowed per solve, K: far below what an hour of weather is known to.
+const TOLERANCE: f64 = 1e-4;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the coupled one, K.
 const STALE: f64 = 0.02;
 
@@ -128,8 +130,15 @@ pub fn run(
         c.settled_response = c.shell.sample(&field);
     }
 
-    let mut stepper =
-        Stepper::new(network, method.scheme, STEP, LinearSolver::PCG).map_err(heat)?;
+    let mut stepper = Stepper::new(
+        network,
+        method.scheme,
+        STEP,
+        LinearSolver::Pcg {
+            tolerance: TOLERANCE,
+        },
+    )
+    .map_err(heat)?;
     let mut flow = [0.0; MOST];
     for (c, q) in lodgers.iter().zip(&mut flow) {
         // First guess only: the first hour's coupling puts it right.

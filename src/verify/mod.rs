@@ -3,6 +3,7 @@
 //! `partywall verify` prints them; the tests call the same functions. A check never reads its expected value from the
 //! code under test.
 
+pub mod analytic;
 pub mod boundary;
 pub mod climate;
 pub mod heater_box;
@@ -51,4 +52,25 @@ impl Check {
     pub fn passes(&self) -> bool {
         (self.got - self.expected).abs() <= self.tolerance
     }
+}
+
+/// All outside checks, in a fixed order.
+///
+/// # Errors
+/// A model problem that cannot be built or solved.
+pub fn all() -> Result<Vec<Check>, VerifyError> {
+    let mut checks = iso10211::checks()?;
+    checks.extend(analytic::checks()?);
+    checks.extend(boundary::checks());
+    checks.extend(climate::checks());
+    Ok(checks)
+}
+
+/// What can keep a check from being run.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum VerifyError {
+    /// The heat room refused a model problem.
+    #[error(transparent)]
+    Heat(#[from] crate::heat::HeatError),
 }

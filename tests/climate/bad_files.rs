@@ -252,6 +252,16 @@ fn headers_and_dates_that_leave_a_doubt() {
     );
 }
 
+/// Catches a stray quotation mark that swallows the rest of the file and leaves a shorter record behind.
+#[test]
+fn an_open_quotation_mark() {
+    let p = refused(format!(
+        "{HEAD}date,tmin_c,tmax_c,remark\n2014-01-01,1,2,\"mild\n2014-01-02,1,2,\n2014-01-03,1,2,\n"
+    ));
+    assert_eq!(line(&p).0, 6);
+    says(&p, &["quotation mark"]);
+}
+
 /// Catches a winter that is not whole being used: the message must tell the span there is and why each was rejected.
 #[test]
 fn no_whole_winter() {

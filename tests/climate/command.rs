@@ -65,6 +65,28 @@ fn json_holds_every_winter() {
     );
 }
 
+/// Catches gaps kept from the reader: Northway's hours that nobody read, Wageningen's autumn of 1991.
+#[test]
+fn gaps_are_shown() {
+    let (text, _) = output("wageningen", Format::Text);
+    assert!(
+        text.contains("1991-09-01 to 1991-12-31: 122 days"),
+        "{text}"
+    );
+    let (text, _) = output("northway", Format::Json);
+    let v: serde_json::Value = serde_json::from_str(&text).unwrap();
+    let missing: i64 = v["gaps"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|g| g["missing"].as_i64().unwrap())
+        .sum();
+    // 343 rows without a temperature; the two years have 17,520 hours and as many rows.
+    assert_eq!(missing, 343);
+    let (text, _) = output("champion", Format::Text);
+    assert!(!text.contains("Gaps"));
+}
+
 /// Catches success reported for a file that cannot run a hive; what is in it must be shown all the same.
 #[test]
 fn a_file_without_a_winter_is_shown_and_refused() {

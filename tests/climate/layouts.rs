@@ -78,6 +78,16 @@ fn unknown_columns_are_named() {
     );
 }
 
+/// Catches a daily table whose first column happens to be called location being read as an EPW.
+#[test]
+fn a_column_called_location_makes_no_epw() {
+    let text = "location,date,temp_max,temp_min\nSeattle,2012-01-01,12.8,5.0\n";
+    let record = read(&format!("# latitude: 47.4\n{text}"));
+    assert_eq!((record.kind, record.format), (Kind::Daily, "plain CSV"));
+    let p = climate::from_bytes("w.csv", text.as_bytes().to_vec()).unwrap_err();
+    assert!(p.0[0].what.contains("latitude"), "{p}");
+}
+
 /// Catches Fahrenheit columns not converted.
 #[test]
 fn fahrenheit_columns_are_converted() {

@@ -5,6 +5,7 @@ mod bad_files;
 mod command;
 mod daily_curve;
 mod layouts;
+mod nonsense;
 mod stand_ins;
 mod winter_sums;
 

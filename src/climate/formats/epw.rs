@@ -12,7 +12,7 @@ use std::collections::BTreeSet;
 use csv::{ByteRecord, ReaderBuilder};
 use jiff::civil::Date;
 
-use super::Format;
+use super::{Format, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{
@@ -40,8 +40,6 @@ const FIELDS: usize = 35;
 const NEEDED: usize = 24;
 /// Header lines.
 const HEADER_LINES: usize = 8;
-/// Problems listed before the reader gives up on a file.
-const MAX_PROBLEMS: usize = 10;
 
 /// One field of the data rows: position (0-based), missing from this value on, scale to SI.
 struct Item {
@@ -72,27 +70,34 @@ const TOTAL_SKY: Item = item("total sky cover", 22, 99.0, 0.1);
 const OPAQUE_SKY: Item = item("opaque sky cover", 23, 99.0, 0.1);
 const SNOW: Item = item("snow depth", 30, 999.0, 0.01);
 
+/// Header lines after LOCATION, by their first word.
+const KEYWORDS: &[&str] = &[
+    "DESIGN CONDITIONS",
+    "TYPICAL/EXTREME",
+    "GROUND TEMPERATURES",
+    "DATA PERIODS",
+];
+
+/// LOCATION first, and then either another EPW header line or the station's numbers: other tables have a column called
+/// location too.
 fn fits(source: &Source) -> bool {
-    source
-        .line(1)
+    let first = source.line(1);
+    if !first
         .get(..9)
         .is_some_and(|s| s.eq_ignore_ascii_case("LOCATION,"))
-}
-
-fn fields_of(line: &str) -> Vec<String> {
-    let mut record = csv::StringRecord::new();
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .from_reader(line.as_bytes());
-    match reader.read_record(&mut record) {
-        Ok(true) => record.iter().map(|s| s.trim().to_owned()).collect(),
-        _ => Vec::new(),
+    {
+        return false;
     }
+    let keyword = (2..=HEADER_LINES).any(|l| {
+        let line = source.line(l).to_ascii_uppercase();
+        KEYWORDS.iter().any(|k| line.starts_with(k))
+    });
+    let fields = fields_of(first, b',');
+    keyword || (6..10).all(|i| fields.get(i).is_some_and(|f| f.parse::<f64>().is_ok()))
 }
 
 fn station(source: &Source) -> Result<PartialStation, Problems> {
-    let fields = fields_of(source.line(1));
+    let fields = fields_of(source.line(1), b',');
     let get = |i: usize| fields.get(i).map(String::as_str).unwrap_or("");
     let mut problems = Vec::new();
     let mut number = |i: usize, what: &'static str, expected: &'static str, low: f64, high: f64| {
@@ -106,7 +111,7 @@ fn station(source: &Source) -> Result<PartialStation, Problems> {
                 text: get(i).to_owned(),
                 expected,
             };
-            problems.push(fault.error(&source.name, Some(source.place_field(1, i, b','))));
+            problems.push(source.error_at_field(fault, 1, i, b','));
         }
         parsed
     };
@@ -151,7 +156,7 @@ fn station(source: &Source) -> Result<PartialStation, Problems> {
     for line in 2..=HEADER_LINES {
         let text = source.line(line);
         if text.to_ascii_uppercase().starts_with("COMMENTS") {
-            let said = fields_of(text)
+            let said = fields_of(text, b',')
                 .into_iter()
                 .skip(1)
                 .collect::<Vec<_>>()
@@ -199,7 +204,7 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
             source.error_at(ClimateError::TruncatedHeader { got }, got),
         ]));
     };
-    if let Some(per_hour) = fields_of(source.line(data_periods)).get(2)
+    if let Some(per_hour) = fields_of(source.line(data_periods), b',').get(2)
         && per_hour.parse::<f64>().is_ok_and(|n| n != 1.0)
     {
         let fault = ClimateError::BadHeader {
@@ -207,9 +212,11 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
             text: per_hour.clone(),
             expected: "1",
         };
-        return Err(Problems(vec![fault.error(
-            &source.name,
-            Some(source.place_field(data_periods, 2, b',')),
+        return Err(Problems(vec![source.error_at_field(
+            fault,
+            data_periods,
+            2,
+            b',',
         )]));
     }
     let dated = data_rows(source, data_periods)?;
@@ -223,7 +230,7 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
         for row in &mut rows {
             row.values.snow_depth = None;
         }
-        notes.push("snow depth is 0 or missing in every hour, as in most typical years: treated as unknown".into());
+        notes.push("snow depth is 0 or missing in every hour, as in most typical years: unknown, taken as none".into());
     }
     let mut warnings = Vec::new();
     if kind == Kind::TypicalYear && rows.len() < YEAR_HOURS {
@@ -251,15 +258,12 @@ fn data_rows(source: &Source, data_periods: usize) -> Result<Vec<Dated>, Problem
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
         .flexible(true)
+        .quoting(false)
         .from_reader(body.as_bytes());
     let mut record = ByteRecord::new();
     let (mut out, mut problems) = (Vec::with_capacity(YEAR_HOURS), Vec::new());
     while problems.len() < MAX_PROBLEMS && reader.read_byte_record(&mut record).unwrap_or(false) {
-        let start = record.position().map_or(1, csv::Position::line);
-        let mut line = data_periods + usize::try_from(start).unwrap_or(1);
-        while line < source.line_count() && source.line(line).trim().is_empty() {
-            line += 1;
-        }
+        let line = line_of(source, data_periods, &record);
         if record.iter().all(|f| f.trim_ascii().is_empty()) {
             continue;
         }
@@ -273,7 +277,7 @@ fn data_rows(source: &Source, data_periods: usize) -> Result<Vec<Dated>, Problem
         }
         match data_row(source, &record, line) {
             Ok(row) => out.push(row),
-            Err(problem) => problems.push(problem),
+            Err(problem) => problems.push(*problem),
         }
     }
     if !problems.is_empty() {
@@ -286,12 +290,8 @@ fn data_rows(source: &Source, data_periods: usize) -> Result<Vec<Dated>, Problem
     Ok(out)
 }
 
-fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, Problem> {
-    let text = |i: usize| {
-        std::str::from_utf8(record.get(i).unwrap_or(b""))
-            .unwrap_or("")
-            .trim()
-    };
+fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, Box<Problem>> {
+    let text = |i: usize| text_of(record, i);
     // Some writers put calendar fields as floats; whole ones are meant.
     let whole = |i: usize, low: i64, high: i64| {
         text(i)
@@ -301,17 +301,17 @@ fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, 
             .map(|x| x as i64)
             .filter(|x| (low..=high).contains(x))
     };
-    let date = whole(0, 1, 9999).zip(whole(1, 1, 12)).zip(whole(2, 1, 31));
+    let date = whole(0, 0, 9999).zip(whole(1, 1, 12)).zip(whole(2, 1, 31));
     let Some((((year, month), day), hour)) = date.zip(whole(3, 1, 24)) else {
         let stamp: Vec<&str> = (0..4).map(text).collect();
         let fault = ClimateError::BadTime {
             what: "time",
-            text: stamp.join(",").chars().take(40).collect(),
+            text: excerpt(&stamp.join(",")),
             expected: "year, month, day and an hour from 1 to 24 in the first four fields",
         };
-        return Err(fault.error(&source.name, Some(source.place_field(line, 0, b','))));
+        return Err(Box::new(source.error_at_field(fault, line, 0, b',')));
     };
-    let value = |item: &Item| -> Result<Option<f64>, Problem> {
+    let value = |item: &Item| -> Result<Option<f64>, Box<Problem>> {
         let written = text(item.index);
         if written.is_empty() {
             return Ok(None);
@@ -321,11 +321,10 @@ fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, 
             _ => {
                 let fault = ClimateError::BadNumber {
                     column: format!("{} ({})", item.index + 1, item.name),
-                    text: written.chars().take(40).collect(),
+                    text: excerpt(written),
                 };
-                Err(fault.error(
-                    &source.name,
-                    Some(source.place_field(line, item.index, b',')),
+                Err(Box::new(
+                    source.error_at_field(fault, line, item.index, b','),
                 ))
             }
         }
@@ -366,6 +365,7 @@ fn place_on_clock(dated: Vec<Dated>, notes: &mut Vec<String>) -> (Kind, Vec<Hour
     let real: Option<Vec<i64>> = dated.iter().map(|r| minute_in(r.year, r)).collect();
     if let Some(minutes) = real
         && dated.len() > YEAR_HOURS + 24
+        && dated.iter().all(|r| calendar::YEARS.contains(&r.year))
         && minutes.windows(2).all(|w| w[0] < w[1])
     {
         let rows = dated.iter().zip(minutes).map(|(r, minute)| HourRow {

@@ -7,14 +7,12 @@
 
 use csv::{ByteRecord, ReaderBuilder};
 
-use super::Format;
 use super::columns::{self, Column, Quantity};
+use super::preamble::{self, Preamble};
+use super::{Format, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
 use crate::climate::calendar;
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{
-    DayRow, DayValues, HourRow, HourValues, Kind, PartialStation, RadiationInterval, RawRecord,
-    Rows,
-};
+use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, Kind, RawRecord, Rows};
 use crate::climate::source::Source;
 use crate::climate::wind::at_10_m;
 use crate::diagnostic::{Problem, Problems};
@@ -28,8 +26,6 @@ pub const FORMAT: Format = Format {
 
 /// Most columns of a row; the widest weather table met has 71 (common practice, no source).
 const MAX_COLUMNS: usize = 512;
-/// Problems listed before the reader gives up on a file.
-const MAX_PROBLEMS: usize = 10;
 /// Words that stand for a missing value beside an empty cell.
 const MISSING: &[&str] = &["", "na", "n/a", "nan", "null", "none", "-", "--", "m", "."];
 
@@ -45,115 +41,15 @@ fn header(source: &Source) -> Option<(usize, u8)> {
     Some((line, delimiter))
 }
 
-fn header_names(source: &Source, line: usize, delimiter: u8) -> Vec<String> {
-    let text = source.line(line);
-    let mut record = csv::StringRecord::new();
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(delimiter)
-        .from_reader(text.as_bytes());
-    match reader.read_record(&mut record) {
-        Ok(true) => record.iter().map(|s| s.trim().to_owned()).collect(),
-        _ => Vec::new(),
-    }
-}
-
 fn fits(source: &Source) -> bool {
     header(source).is_some_and(|(line, delimiter)| {
-        let names = header_names(source, line, delimiter);
+        let names = fields_of(source.line(line), delimiter);
         let known = names.iter().filter(|n| columns::find(n).is_some()).count();
         let timed = names.iter().any(|n| {
             columns::find(n).is_some_and(|c| matches!(c.quantity, Quantity::Time | Quantity::Date))
         });
         timed && known >= 1 && names.len() >= 2
     })
-}
-
-/// What the `#`-lines say.
-#[derive(Default)]
-struct Preamble {
-    station: PartialStation,
-    radiation: RadiationInterval,
-    notes: Vec<String>,
-}
-
-fn preamble(source: &Source, header_line: usize) -> Result<Preamble, Problems> {
-    let mut out = Preamble::default();
-    let mut problems = Vec::new();
-    let (mut origin, mut licence) = (None, None);
-    for line in 1..header_line {
-        let Some((key, value)) = source.line(line).trim_start_matches('#').split_once(':') else {
-            continue;
-        };
-        let (key, value) = (key.trim().to_ascii_lowercase(), value.trim());
-        let mut number = |what: &'static str, expected: &'static str, low: f64, high: f64| {
-            let parsed = value
-                .parse::<f64>()
-                .ok()
-                .filter(|x| (low..=high).contains(x));
-            if parsed.is_none() {
-                let fault = ClimateError::BadHeader {
-                    what,
-                    text: value.to_owned(),
-                    expected,
-                };
-                problems.push(source.error_at(fault, line));
-            }
-            parsed
-        };
-        match key.as_str() {
-            "station" => out.station.name = Some(value.to_owned()),
-            "latitude" => {
-                out.station.latitude_deg =
-                    number("latitude", "degrees from -90 to 90", -90.0, 90.0);
-            }
-            "longitude" => {
-                out.station.longitude_deg = number(
-                    "longitude",
-                    "degrees from -180 (west) to 180 (east)",
-                    -180.0,
-                    180.0,
-                );
-            }
-            "elevation_m" => {
-                out.station.elevation =
-                    number("elevation", "metres from -450 to 9000", -450.0, 9000.0);
-            }
-            "utc_offset_h" => {
-                out.station.utc_offset_h =
-                    number("UTC offset", "hours from -12 to 14", -12.0, 14.0);
-            }
-            "source" => origin = Some(value.to_owned()),
-            "licence" | "license" => licence = Some(value.to_owned()),
-            "note" => out.notes.push(value.to_owned()),
-            "radiation_interval" => match value {
-                "preceding" => out.radiation = RadiationInterval::Preceding,
-                "centred" | "centered" => out.radiation = RadiationInterval::Centred,
-                "following" => out.radiation = RadiationInterval::Following,
-                _ => {
-                    let fault = ClimateError::BadHeader {
-                        what: "radiation interval",
-                        text: value.to_owned(),
-                        expected: "preceding, centred or following",
-                    };
-                    problems.push(source.error_at(fault, line));
-                }
-            },
-            _ => {}
-        }
-    }
-    out.station.source = match (origin, licence) {
-        (Some(o), Some(l)) => Some(format!("{o}; licence: {l}")),
-        (Some(o), None) => Some(o),
-        (None, Some(l)) => Some(format!("licence: {l}")),
-        (None, None) => None,
-    };
-    if problems.is_empty() {
-        Ok(out)
-    } else {
-        Err(Problems(problems))
-    }
 }
 
 /// Which field of a row holds which quantity.
@@ -179,7 +75,7 @@ impl Layout {
 fn layout(source: &Source, notes: &mut Vec<String>) -> Result<Layout, Problems> {
     let (header_line, delimiter) =
         header(source).ok_or_else(|| Problems(vec![source.error(ClimateError::Empty)]))?;
-    let names = header_names(source, header_line, delimiter);
+    let names = fields_of(source.line(header_line), delimiter);
     let refuse = |fault| Problems(vec![source.error_at(fault, header_line)]);
     if names.len() > MAX_COLUMNS {
         return Err(refuse(ClimateError::TooManyColumns {
@@ -257,7 +153,7 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
         station,
         radiation,
         mut notes,
-    } = preamble(source, header_line)?;
+    } = preamble::read(source, header_line)?;
     let layout = layout(source, &mut notes)?;
     let (kind, rows) = if layout.has(Quantity::Time) && !layout.has(Quantity::TMin) {
         (Kind::Hourly, Rows::Hours(hour_rows(source, &layout)?))
@@ -361,9 +257,9 @@ fn day_rows(source: &Source, layout: &Layout) -> Result<Vec<DayRow>, Problems> {
 }
 
 /// One cell as a number in SI, or `None` when it is missing; the column is chosen by quantity.
-type Cell<'a> = dyn Fn(Quantity) -> Result<Option<f64>, Problem> + 'a;
+type Cell<'a> = dyn Fn(Quantity) -> Result<Option<f64>, Box<Problem>> + 'a;
 
-fn wind(value: &Cell<'_>) -> Result<Option<f64>, Problem> {
+fn wind(value: &Cell<'_>) -> Result<Option<f64>, Box<Problem>> {
     Ok(match value(Quantity::Wind10)? {
         Some(v) => Some(v),
         None => value(Quantity::Wind2)?.map(at_10_m),
@@ -375,17 +271,8 @@ fn read_rows(
     source: &Source,
     layout: &Layout,
     when: Quantity,
-    mut take: impl FnMut(usize, i64, &Cell<'_>) -> Result<(), Problem>,
+    mut take: impl FnMut(usize, i64, &Cell<'_>) -> Result<(), Box<Problem>>,
 ) -> Result<(), Problems> {
-    let time_index = layout.index(when).unwrap_or(0);
-    let mut index = [None; 32];
-    for (i, column) in layout.columns.iter().enumerate() {
-        if let Some(c) = column
-            && let Some(slot) = index.get_mut(c.quantity as usize)
-        {
-            *slot = Some((i, *c));
-        }
-    }
     let body = source
         .text
         .get(source.offset(layout.header_line + 1)..)
@@ -400,75 +287,17 @@ fn read_rows(
     let mut problems = Vec::new();
     let mut any = false;
     while problems.len() < MAX_PROBLEMS && reader.read_byte_record(&mut record).unwrap_or(false) {
-        let start = record.position().map_or(1, csv::Position::line);
-        let line = data_line(
-            source,
-            layout.header_line + usize::try_from(start).unwrap_or(1),
-        );
         if record.iter().all(|f| f.trim_ascii().is_empty()) {
             continue;
         }
         any = true;
-        let text = |i: usize| {
-            std::str::from_utf8(record.get(i).unwrap_or(b""))
-                .unwrap_or("")
-                .trim()
-        };
-        if record.len() < layout.names.len().min(2).max(time_index + 1) {
-            let fault = ClimateError::ShortRow {
-                got: record.len(),
-                need: layout.names.len(),
-            };
-            problems.push(source.error_at(fault, line));
-            continue;
-        }
-        let stamp = text(time_index);
-        let (what, expected, parsed) = if when == Quantity::Time {
-            (
-                "time",
-                "YYYY-MM-DDTHH:MM in local standard time, as 2015-01-31T07:00",
-                calendar::parse_time(stamp),
-            )
-        } else {
-            (
-                "date",
-                "YYYY-MM-DD, as 2015-01-31",
-                calendar::parse_date(stamp),
-            )
-        };
-        let Some(parsed) = parsed else {
-            let fault = ClimateError::BadTime {
-                what,
-                text: excerpt(stamp),
-                expected,
-            };
-            problems.push(fault.error(
-                &source.name,
-                Some(source.place_field(line, time_index, layout.delimiter)),
-            ));
-            continue;
-        };
-        let cell = |quantity: Quantity| -> Result<Option<f64>, Problem> {
-            let Some((i, column)) = index.get(quantity as usize).copied().flatten() else {
-                return Ok(None);
-            };
-            let written = text(i);
-            match number(written, layout.delimiter) {
-                Ok(v) => Ok(v.map(|x| (x + column.shift) * column.factor)),
-                Err(()) => {
-                    let fault = ClimateError::BadNumber {
-                        column: column.name.to_owned(),
-                        text: excerpt(written),
-                    };
-                    Err(fault.error(
-                        &source.name,
-                        Some(source.place_field(line, i, layout.delimiter)),
-                    ))
-                }
-            }
-        };
-        if let Err(problem) = take(line, parsed, &cell) {
-            problems.push(problem);
+        let line = line_of(source, layout.header_line, &record);
+        let row = row_start(source, layout, when, &record, line).and_then(|at| {
+            let cell = |quantity| cell(source, layout, &record, line, quantity);
+            take(line, at, &cell)
+        });
+        if let Err(problem) = row {
+            problems.push(*problem);
         }
     }
     if !any {
@@ -483,18 +312,75 @@ fn read_rows(
     }
 }
 
-fn excerpt(text: &str) -> String {
-    text.chars().filter(|c| !c.is_control()).take(40).collect()
+/// The time (minutes) or date (days) of a row that is whole.
+fn row_start(
+    source: &Source,
+    layout: &Layout,
+    when: Quantity,
+    record: &ByteRecord,
+    line: usize,
+) -> Result<i64, Box<Problem>> {
+    let index = layout.index(when).unwrap_or(0);
+    if record.iter().any(|f| f.contains(&b'\n')) {
+        return Err(Box::new(source.error_at(ClimateError::OpenQuote, line)));
+    }
+    if record.len() < layout.names.len().min(2).max(index + 1) {
+        let fault = ClimateError::ShortRow {
+            got: record.len(),
+            need: layout.names.len(),
+        };
+        return Err(Box::new(source.error_at(fault, line)));
+    }
+    let stamp = text_of(record, index);
+    let (what, expected, parsed) = if when == Quantity::Time {
+        let form = "YYYY-MM-DDTHH:MM in local standard time, as 2015-01-31T07:00";
+        ("time", form, calendar::parse_time(stamp))
+    } else {
+        (
+            "date",
+            "YYYY-MM-DD, as 2015-01-31",
+            calendar::parse_date(stamp),
+        )
+    };
+    parsed.ok_or_else(|| {
+        let fault = ClimateError::BadTime {
+            what,
+            text: excerpt(stamp),
+            expected,
+        };
+        Box::new(source.error_at_field(fault, line, index, layout.delimiter))
+    })
 }
 
-/// The line a record really begins on: the CSV parser counts blank lines and comments before it as its own.
-fn data_line(source: &Source, mut line: usize) -> usize {
-    while line < source.line_count()
-        && (source.line(line).trim().is_empty() || source.line(line).starts_with('#'))
-    {
-        line += 1;
+fn cell(
+    source: &Source,
+    layout: &Layout,
+    record: &ByteRecord,
+    line: usize,
+    quantity: Quantity,
+) -> Result<Option<f64>, Box<Problem>> {
+    let Some(index) = layout.index(quantity) else {
+        return Ok(None);
+    };
+    let Some(column) = layout.columns.get(index).copied().flatten() else {
+        return Ok(None);
+    };
+    let written = text_of(record, index);
+    match number(written, layout.delimiter) {
+        Ok(v) => Ok(v.map(|x| (x + column.shift) * column.factor)),
+        Err(()) => {
+            let fault = ClimateError::BadNumber {
+                column: column.name.to_owned(),
+                text: excerpt(written),
+            };
+            Err(Box::new(source.error_at_field(
+                fault,
+                line,
+                index,
+                layout.delimiter,
+            )))
+        }
     }
-    line
 }
 
 /// A number, `None` for a missing value, `Err` for anything else. Infinity is no number here.

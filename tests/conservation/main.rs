@@ -1,0 +1,142 @@
+//! Principles every network must obey: heat balance, symmetry, reciprocity, maximum principle, linearity.
+
+mod bodies;
+
+use bodies::Body;
+use partywall::heat::{LinearSolver, Response, Scheme, Shell, Stepper, steady};
+use proptest::prelude::*;
+
+const SOLVERS: [LinearSolver; 2] = [
+    LinearSolver::Pcg { tolerance: 1e-8 },
+    LinearSolver::Cholesky,
+];
+
+fn close(a: &[f64], b: &[f64], tolerance: f64) {
+    for (i, (a, b)) in a.iter().zip(b).enumerate() {
+        assert!((a - b).abs() <= tolerance, "unknown {i}: {a} and {b}");
+    }
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig::with_cases(24))]
+
+    #[test]
+    fn both_solvers_agree_and_balance_in_a_steady_state(seed in any::<u64>()) {
+        // Catches a link missing from either matrix (air stars, wraps between lanes, far links, fill).
+        let mut body = Body::new(seed);
+        let drive = body.drive(true);
+        let [a, b] = SOLVERS.map(|s| steady(&body.network, &drive, s).unwrap());
+        close(&a.t, &b.t, 1e-6);
+        prop_assert!(a.balance.relative() < 1e-6, "{:?}", a.balance);
+        prop_assert!(b.balance.relative() < 1e-9, "{:?}", b.balance);
+    }
+
+    #[test]
+    fn stepping_balances_with_a_matrix_that_changes_every_hour(seed in any::<u64>()) {
+        for scheme in [Scheme::BackwardEuler, Scheme::TrBdf2] {
+            for solver in SOLVERS {
+                let mut body = Body::new(seed);
+                let mut stepper = Stepper::new(&body.network, scheme, 3600.0, solver).unwrap();
+                let mut t = body.state();
+                for _ in 0..12 {
+                    let drive = body.drive(true);
+                    stepper.step(&mut t, &drive).unwrap();
+                }
+                let b = stepper.stats().balance;
+                prop_assert!(b.relative() < 1e-7, "{scheme:?} {solver:?} {b:?}");
+            }
+        }
+    }
+
+    #[test]
+    fn without_sources_backward_euler_stays_within_the_bounds(seed in any::<u64>()) {
+        // Maximum principle of an M-matrix: catches a wrong sign or an unsymmetric link.
+        let mut body = Body::new(seed);
+        let mut t = body.state();
+        let mut stepper = Stepper::new(&body.network, Scheme::BackwardEuler, 1800.0, SOLVERS[0]).unwrap();
+        for _ in 0..6 {
+            let drive = body.drive(false);
+            let outside = drive.faces.iter().map(|f| f.t).chain(drive.exchange.iter().map(|e| e.t));
+            let (mut lo, mut hi) = (f64::INFINITY, f64::NEG_INFINITY);
+            for v in outside.chain(t.iter().copied()) {
+                lo = lo.min(v);
+                hi = hi.max(v);
+            }
+            stepper.step(&mut t, &drive).unwrap();
+            for v in &t {
+                prop_assert!((lo - 1e-6..=hi + 1e-6).contains(v), "{v} outside {lo}..{hi}");
+            }
+        }
+    }
+
+    #[test]
+    fn heat_in_one_unknown_warms_another_as_much_as_the_other_way_round(seed in any::<u64>()) {
+        let mut body = Body::new(seed);
+        let mut drive = body.drive(false);
+        drive.faces.iter_mut().for_each(|f| f.t = 0.0);
+        drive.exchange.iter_mut().for_each(|e| e.t = 0.0);
+        let n = body.network.n();
+        let (a, b) = (body.pick(n), body.pick(n));
+        let mut rise = |from: usize, to: usize| {
+            drive.power.fill(0.0);
+            drive.power[from] = 1.0;
+            steady(&body.network, &drive, SOLVERS[0]).unwrap().t[to]
+        };
+        let (there, back) = (rise(a, b), rise(b, a));
+        prop_assert!((there - back).abs() < 1e-6 * (1.0 + there.abs()), "{there} {back}");
+        prop_assert!(there >= -1e-9);
+    }
+
+    #[test]
+    fn a_response_corrects_a_step_exactly(seed in any::<u64>()) {
+        // Catches a response of another matrix, scheme or stage than the step's own.
+        for scheme in [Scheme::BackwardEuler, Scheme::TrBdf2] {
+            for solver in SOLVERS {
+                let mut body = Body::new(seed);
+                let mut t = body.state();
+                let mut drive = body.drive(true);
+                let shell = Shell::sphere(
+                    body.network.grid(), &body.network, body.middle(), 0.06, None).unwrap();
+                let mut unit = vec![0.0; body.network.n()];
+                shell.deposit(&mut unit, 1.0);
+                let mut with = drive.clone();
+                shell.deposit(&mut with.power, 7.5);
+                let mut expected = t.clone();
+                Stepper::new(&body.network, scheme, 3600.0, solver).unwrap().step(&mut expected, &with).unwrap();
+                let mut stepper = Stepper::new(&body.network, scheme, 3600.0, solver).unwrap();
+                stepper.step(&mut t, &drive).unwrap();
+                let mut response = Response::default();
+                stepper.respond(&unit, &mut response).unwrap();
+                // Warm start: the answer is its own best guess.
+                stepper.respond(&unit, &mut response).unwrap();
+                stepper.apply(&mut t, &response, 7.5).unwrap();
+                close(&t, &expected, 2e-6);
+                prop_assert!(stepper.stats().balance.relative() < 1e-7, "{:?}", stepper.stats());
+                // The next step goes on from there as usual.
+                drive = body.drive(true);
+                stepper.step(&mut t, &drive).unwrap();
+                prop_assert!(stepper.stats().balance.relative() < 1e-7, "{:?}", stepper.stats());
+            }
+        }
+    }
+}
+
+#[test]
+fn the_same_input_gives_the_same_bytes() {
+    let run = || {
+        let mut body = Body::new(7);
+        let mut t = body.state();
+        let mut stepper =
+            Stepper::new(&body.network, Scheme::TrBdf2, 3600.0, LinearSolver::PCG).unwrap();
+        for _ in 0..5 {
+            let drive = body.drive(true);
+            stepper.step(&mut t, &drive).unwrap();
+        }
+        t.iter().map(|v| v.to_bits()).collect::<Vec<_>>()
+    };
+    let first = run();
+    let others: Vec<_> = (0..3).map(|_| std::thread::spawn(run)).collect();
+    for other in others {
+        assert_eq!(first, other.join().unwrap());
+    }
+}
