@@ -6,7 +6,7 @@ use crate::verify::{self, Check, Evidence};
 use comfy_table::{Table, presets::NOTHING};
 use std::io::Write;
 
-/// Runs all checks and writes them; whether all passed.
+/// Runs all checks and writes them; whether all passed but the misses that are known and explained.
 ///
 /// # Errors
 /// A check that cannot be run, or writing failed.
@@ -20,6 +20,7 @@ pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
                 .map(|c| {
                     let mut row = serde_json::to_value(c).map_err(Failure::fault)?;
                     row["pass"] = c.passes().into();
+                    row["known_miss"] = c.known_miss().into();
                     Ok(row)
                 })
                 .collect::<Result<_, Failure>>()?;
@@ -36,9 +37,16 @@ pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
             }
             writeln!(out, "{table}")?;
             writeln!(out, "\n{passed} of {} checks pass", checks.len())?;
+            for c in checks.iter().filter(|c| !c.passes()) {
+                let why = c.known_miss().unwrap_or("not known before: a fault");
+                let off = 100.0 * (c.got / c.expected - 1.0);
+                writeln!(out, "miss: {} is off by {off:+.0} in 100: {why}", c.what)?;
+            }
         }
     }
-    Ok(passed == checks.len())
+    Ok(checks
+        .iter()
+        .all(|c| c.passes() || c.known_miss().is_some()))
 }
 
 fn row(c: &Check) -> [String; 7] {
@@ -49,7 +57,12 @@ fn row(c: &Check) -> [String; 7] {
         Evidence::Principle => " (principle)",
     };
     [
-        if c.passes() { "pass" } else { "FAIL" }.into(),
+        match (c.passes(), c.known_miss()) {
+            (true, _) => "pass",
+            (false, Some(_)) => "MISS",
+            (false, None) => "FAIL",
+        }
+        .into(),
         c.what.clone(),
         number(c.expected),
         number(c.got),

@@ -74,10 +74,28 @@ pub enum VerifyError {
     /// The heat room refused a model problem.
     #[error(transparent)]
     Heat(#[from] crate::heat::HeatError),
-    /// A built-in scenario cannot be read.
+    /// The heated box cannot be run.
     #[error(transparent)]
-    Scenario(#[from] crate::diagnostic::Problems),
-    /// A built-in scenario cannot be built.
-    #[error(transparent)]
-    Hive(#[from] crate::hive::HiveError),
+    HeaterBox(#[from] heater_box::HeaterBoxError),
+}
+
+/// Published values that the model misses, and what is known of why: they stay in the table as misses and are not tuned
+/// away. A check that fails without standing here is a fault.
+pub const KNOWN_MISSES: [(&str, &str); 2] = [
+    ("heater-box-cold", HEATER_BOX_MISS),
+    ("heater-box-warm", HEATER_BOX_MISS),
+];
+
+const HEATER_BOX_MISS: &str = "the box passes more heat than measured; its inside size, wood and quilt depth are not \
+    stated in the source: larch at 0.12 W/mK or still air between the boxes would each bring it down by a tenth";
+
+impl Check {
+    /// Why this check is known to miss, if it is.
+    #[must_use]
+    pub fn known_miss(&self) -> Option<&'static str> {
+        KNOWN_MISSES
+            .iter()
+            .find(|(id, _)| *id == self.id)
+            .map(|(_, why)| *why)
+    }
 }

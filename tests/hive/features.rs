@@ -492,3 +492,18 @@ fn same_input_same_bits() {
     let (a, b) = (run(), run());
     assert!(a.iter().zip(&b).all(|(x, y)| x.to_bits() == y.to_bits()));
 }
+
+/// Would catch a scenario that ships with the program and cannot be built, at any resolution.
+#[test]
+fn shipped_scenarios_are_built() {
+    for name in partywall::scenario::built_in_names() {
+        let s = partywall::scenario::built_in(name).unwrap().scenario;
+        for resolution in [Resolution::Coarse, Resolution::Normal, Resolution::Fine] {
+            let h = build(&s, resolution).unwrap();
+            assert_eq!(h.stacks.len(), s.stacks.len(), "{name}");
+        }
+        let h = normal(&s);
+        let found = solve(&h, &h.drive(H, -10.0));
+        assert!(found.t.iter().all(|t| *t > -10.0 - 1e-6), "{name}");
+    }
+}

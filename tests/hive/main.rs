@@ -7,10 +7,13 @@
     clippy::print_stderr,
     clippy::print_stdout
 )]
+#![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
 mod features;
 mod geometry;
+mod heater_box;
 mod levels;
 mod paths;
+mod random;
 mod solve;
 mod stand;
