@@ -9,12 +9,42 @@ use partywall::heat::{HeatError, LinearSolver};
 use problem::{AFTER_48_H, Peer, summary};
 
 const CASES: [(&str, usize, LinearSolver, f64); 6] = [
-    ("2-D, Cholesky, fixed matrix", 2, LinearSolver::Cholesky, 0.0),
-    ("2-D, Cholesky, new films each hour", 2, LinearSolver::Cholesky, 0.1),
-    ("2-D, PCG, new films each hour", 2, LinearSolver::Pcg { tolerance: 1e-5 }, 0.1),
-    ("3-D, PCG, fixed matrix", 3, LinearSolver::Pcg { tolerance: 1e-5 }, 0.0),
-    ("3-D, PCG, new films each hour", 3, LinearSolver::Pcg { tolerance: 1e-5 }, 0.1),
-    ("3-D, PCG to 1e-7 K, new films each hour", 3, LinearSolver::Pcg { tolerance: 1e-7 }, 0.1),
+    (
+        "2-D, Cholesky, fixed matrix",
+        2,
+        LinearSolver::Cholesky,
+        0.0,
+    ),
+    (
+        "2-D, Cholesky, new films each hour",
+        2,
+        LinearSolver::Cholesky,
+        0.1,
+    ),
+    (
+        "2-D, PCG, new films each hour",
+        2,
+        LinearSolver::Pcg { tolerance: 1e-5 },
+        0.1,
+    ),
+    (
+        "3-D, PCG, fixed matrix",
+        3,
+        LinearSolver::Pcg { tolerance: 1e-5 },
+        0.0,
+    ),
+    (
+        "3-D, PCG, new films each hour",
+        3,
+        LinearSolver::Pcg { tolerance: 1e-5 },
+        0.1,
+    ),
+    (
+        "3-D, PCG to 1e-7 K, new films each hour",
+        3,
+        LinearSolver::Pcg { tolerance: 1e-7 },
+        0.1,
+    ),
 ];
 
 /// Peak resident memory of the process so far, MB.
@@ -33,9 +63,17 @@ fn table() -> Result<(), HeatError> {
             let (t, mut seconds, stepper) = peer.run(solver, wobble)?;
             seconds.sort_by(f64::total_cmp);
             let stats = stepper.stats();
-            let off = AFTER_48_H.iter().filter(|_| wobble == 0.0).find(|a| a.0 == dim).map_or(f64::NAN, |a| {
-                summary(&t).iter().zip(a.1).map(|(g, w)| (g - w).abs()).fold(0.0, f64::max)
-            });
+            let off = AFTER_48_H
+                .iter()
+                .filter(|_| wobble == 0.0)
+                .find(|a| a.0 == dim)
+                .map_or(f64::NAN, |a| {
+                    summary(&t)
+                        .iter()
+                        .zip(a.1)
+                        .map(|(g, w)| (g - w).abs())
+                        .fold(0.0, f64::max)
+                });
             println!(
                 "{name:42} {:8.3} ms/step, {:5.1} iterations, off by {off:.0e} K, balance {:.0e}, peak so far {}",
                 seconds[12] * 1e3,

@@ -1,1 +1,136 @@
 //! Command-line definitions only.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use std::path::PathBuf;
+
+/// Winter-readiness simulator for honey bee colonies on one stand.
+#[derive(Debug, Parser)]
+#[command(name = "partywall", version, about, long_about = LONG, max_term_width = 100, arg_required_else_help = true)]
+pub struct Cli {
+    /// What to do.
+    #[command(subcommand)]
+    pub command: Command,
+}
+
+const LONG: &str = "Winter-readiness simulator for honey bee colonies on one stand.\n\n\
+Reads your hive and a weather record and says what your scale must read in autumn, per queen, when the weakest moment \
+of the winter comes, and what standing butted together buys each colony.\n\n\
+Heat and stores only: a warm, heavy hive with many mites usually dies. Count mites first.";
+
+/// The subcommands.
+#[derive(Debug, Subcommand)]
+pub enum Command {
+    /// Run a hive through past winters (without a file: the built-in demo hive)
+    #[command(
+        after_help = "Examples:\n  partywall run\n  partywall run my-hive.toml --winters all --out results\n  partywall run my-hive.toml --climate station.epw --format json"
+    )]
+    Run(RunArgs),
+    /// Show how a scenario file was read: every conversion and every default
+    #[command(after_help = "Example:\n  partywall check my-hive.toml")]
+    Check(CheckArgs),
+    /// Tell what is in a weather file: winters, gaps, stuck values, cold spells
+    #[command(
+        after_help = "Examples:\n  partywall climate champion\n  partywall climate station.csv --format json"
+    )]
+    Climate(ClimateArgs),
+    /// Run the outside checks of the heat model and print them in one table
+    #[command(after_help = "Example:\n  partywall verify")]
+    Verify(VerifyArgs),
+}
+
+/// Arguments of `run`.
+#[derive(Debug, Args)]
+pub struct RunArgs {
+    /// Scenario file, or the name of a built-in one (larch-flats, cold-larch, heater-box, single)
+    #[arg(default_value = "larch-flats")]
+    pub scenario: String,
+    /// Weather file or built-in record to use instead of the scenario's (champion, baskatong, chicago, northway, wageningen)
+    #[arg(long, value_name = "FILE|NAME")]
+    pub climate: Option<String>,
+    /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: 9]
+    #[arg(long, value_name = "N|all")]
+    pub winters: Option<WinterCount>,
+    /// How finely the hive is divided
+    #[arg(long, value_enum, default_value_t = Grid::Coarse)]
+    pub grid: Grid,
+    /// Write CSV traces and the JSON result into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Threads to use (default: all cores); the answer does not depend on it
+    #[arg(long, value_name = "N")]
+    pub threads: Option<std::num::NonZeroUsize>,
+}
+
+/// Arguments of `check`.
+#[derive(Debug, Args)]
+pub struct CheckArgs {
+    /// Scenario file, or the name of a built-in one
+    pub scenario: String,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+/// Arguments of `climate`.
+#[derive(Debug, Args)]
+pub struct ClimateArgs {
+    /// Weather file, or the name of a built-in record
+    pub file: String,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+/// Arguments of `verify`.
+#[derive(Debug, Args)]
+pub struct VerifyArgs {
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+/// What a command prints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Format {
+    /// For reading
+    Text,
+    /// For programs
+    Json,
+}
+
+/// How finely the hive is divided.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Grid {
+    /// Fastest
+    Coarse,
+    /// One cell per frame
+    Normal,
+    /// Combs and gaps apart, for checking
+    Fine,
+}
+
+/// How many winters to run.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum WinterCount {
+    /// Every whole winter of the record.
+    All,
+    /// So many, spread evenly from the mildest to the coldest.
+    Some(usize),
+}
+
+impl std::str::FromStr for WinterCount {
+    type Err = String;
+    fn from_str(s: &str) -> Result<Self, String> {
+        if s.eq_ignore_ascii_case("all") {
+            return Ok(Self::All);
+        }
+        match s.parse() {
+            Ok(0) => Err("at least one winter is needed".into()),
+            Ok(n) => Ok(Self::Some(n)),
+            Err(_) => Err("a number of winters, or `all`".into()),
+        }
+    }
+}

@@ -11,8 +11,8 @@
 //! the edges, in [`units`].
 
 pub mod boundary;
-pub mod climate;
 pub mod cli;
+pub mod climate;
 pub mod colony;
 pub mod commands;
 pub mod decision;

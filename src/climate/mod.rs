@@ -1,3 +1,38 @@
 //! Weather records: readers, quality, winters, and the fields a file lacks.
+//!
+//! ```text
+//! file -> source (text) -> formats (one per layout) -> raw rows -> quality -> record -> draft of a winter -> hours
+//! ```
+//!
+//! Missing values are `None` until [`fields`] replaces them by a stated method; every replacement stands in
+//! [`Record::notes`].
 
+pub mod builtin;
+pub mod calendar;
+pub mod daily_to_hourly;
+pub mod defaults;
+pub mod draft;
+pub mod error;
+pub mod fields;
+pub mod formats;
+pub mod gaps;
+pub mod hourly_grid;
+pub mod moist_air;
+pub mod parton_logan;
+pub mod quality;
+pub mod raw;
+pub mod record;
 pub mod series;
+pub mod sky;
+pub mod solar;
+pub mod source;
+pub mod stuck;
+pub mod sums;
+pub mod wind;
+pub mod winters;
+pub mod wrong_unit;
+
+pub use builtin::choose;
+pub use raw::Kind;
+pub use record::{Record, from_bytes, load};
+pub use winters::{Cut, RejectedWinter};

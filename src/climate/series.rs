@@ -55,7 +55,7 @@ pub struct Winter {
     pub start: Date,
     /// Consecutive hours in local standard time.
     pub hours: Vec<Hour>,
-    /// Days in which something was filled.
+    /// Days in which a temperature was filled.
     pub filled_days: usize,
     /// Days with stuck values.
     pub stuck_days: usize,

@@ -1,1 +1,3 @@
 //! Outcomes to decisions: need, target reading, margins.
+
+pub mod stores;

@@ -1,1 +1,4 @@
 //! Many winters, in parallel, in a fixed order.
+
+pub mod levels;
+pub mod runner;

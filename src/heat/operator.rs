@@ -304,6 +304,7 @@ impl Operator {
                 out.cells[last][l] += flow[l];
             }
             let flow = lane_before(&flow);
+            #[allow(clippy::needless_range_loop)] // one lane of several arrays at once
             for l in 0..LANES {
                 out.cells[first][l] -= flow[l];
             }

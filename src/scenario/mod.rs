@@ -1,3 +1,386 @@
 //! What the user wrote: typed, checked, with every default stated.
+//!
+//! [`load`] reads a file, [`parse`] a text, [`built_in`] one of the scenarios that come with the program. Each gives the
+//! [`Scenario`] together with how every value was read, or all problems at once with their places.
 
+mod boxes;
+mod colony;
+mod covers;
+pub mod dates;
+mod fields;
+mod fit;
+mod joints;
+mod layers;
 pub mod model;
+mod openings;
+mod own;
+mod presets;
+mod reader;
+mod season;
+mod site;
+mod stack;
+mod stores;
+mod tare;
+mod values;
+mod variants;
+mod weighing;
+
+use std::path::Path;
+
+use toml::de::DeTable;
+
+use crate::diagnostic::{Place, Problem, Problems, Severity};
+use crate::hive::materials::Materials;
+use crate::units;
+use fields::Fields;
+use model::Scenario;
+use presets::Presets;
+use reader::{Node, Reader, Section};
+
+/// Largest scenario file that is read, bytes: a hive needs a few thousand.
+const LARGEST: usize = 1 << 20;
+
+/// Hives the program can put in a row.
+const MOST_HIVES: usize = 4;
+
+const ROOT_KEYS: &[&str] = &[
+    "title",
+    "level",
+    "reserve",
+    "site",
+    "season",
+    "every_hive",
+    "hive",
+    "between",
+    "material",
+    "parameters",
+];
+
+/// Scenarios that come with the program: name and text.
+const BUILT_IN: &[(&str, &str)] = &[
+    (
+        "larch-flats",
+        include_str!("../../scenarios/larch-flats.toml"),
+    ),
+    (
+        "cold-larch",
+        include_str!("../../scenarios/cold-larch.toml"),
+    ),
+    (
+        "heater-box",
+        include_str!("../../scenarios/heater-box.toml"),
+    ),
+    ("single", include_str!("../../scenarios/single.toml")),
+];
+
+/// How a value came about.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Kind {
+    /// Used as it was written.
+    Given,
+    /// Worked out from what was written.
+    Converted,
+    /// Taken because nothing was written.
+    Default,
+}
+
+/// How one value of the scenario was read.
+#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+pub struct Reading {
+    /// Key path, "hive.Left.entrance".
+    pub path: String,
+    /// As the keeper wrote it; `None` when nothing was written.
+    pub written: Option<String>,
+    /// As used, with its units.
+    pub used: String,
+    /// The rule or the source; empty when the value is used as written.
+    pub note: String,
+    /// How it came about.
+    pub kind: Kind,
+}
+
+/// A scenario with how it was read.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Loaded {
+    /// The checked scenario.
+    pub scenario: Scenario,
+    /// Every value, conversion and default, in the order of the file's rooms.
+    pub readings: Vec<Reading>,
+    /// Things to look at that do not stop the program.
+    pub warnings: Problems,
+}
+
+/// Names of the scenarios that come with the program.
+#[must_use]
+pub fn built_in_names() -> Vec<&'static str> {
+    BUILT_IN.iter().map(|(n, _)| *n).collect()
+}
+
+/// Text of one of the scenarios that come with the program.
+#[must_use]
+pub fn built_in_text(name: &str) -> Option<&'static str> {
+    BUILT_IN.iter().find(|(n, _)| *n == name).map(|(_, t)| *t)
+}
+
+/// One of the scenarios that come with the program.
+///
+/// # Errors
+/// [`Problems`] when there is none of that name.
+pub fn built_in(name: &str) -> Result<Loaded, Problems> {
+    match built_in_text(name) {
+        Some(text) => parse(text, name, None),
+        None => Err(whole_file(
+            name,
+            format!("no built-in scenario is called \"{}\"", reader::clean(name)),
+            Some(units::nearest(name, built_in_names()).map_or_else(
+                || format!("built in: {}", built_in_names().join(", ")),
+                |n| format!("did you mean \"{n}\"?"),
+            )),
+        )),
+    }
+}
+
+/// Reads a scenario file; weather files it names are looked for from its folder.
+///
+/// # Errors
+/// [`Problems`]: all that is wrong, errors and warnings, in file order.
+pub fn load(path: &Path) -> Result<Loaded, Problems> {
+    let name = path.display().to_string();
+    let size = std::fs::metadata(path).map(|m| m.len());
+    if size.as_ref().is_ok_and(|s| *s > LARGEST as u64) {
+        return Err(too_large(&name));
+    }
+    let bytes = std::fs::read(path)
+        .map_err(|e| whole_file(&name, format!("the file cannot be read: {e}"), None))?;
+    let text = String::from_utf8(bytes).map_err(|e| {
+        let line = e
+            .as_bytes()
+            .iter()
+            .take(e.utf8_error().valid_up_to())
+            .filter(|b| **b == b'\n')
+            .count()
+            + 1;
+        let help = "save it as UTF-8, or write C and F without a degree sign".to_owned();
+        whole_file(
+            &name,
+            format!("the file is not UTF-8 text (line {line})"),
+            Some(help),
+        )
+    })?;
+    let base = path
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."));
+    parse(&text, &name, Some(base))
+}
+
+/// A scenario file or, if there is no such file, the built-in scenario of that name.
+///
+/// # Errors
+/// As [`load`].
+pub fn open(word: &str) -> Result<Loaded, Problems> {
+    if built_in_text(word).is_some() && !Path::new(word).exists() {
+        return built_in(word);
+    }
+    if word.contains(['.', '/', '\\']) || Path::new(word).exists() {
+        load(Path::new(word))
+    } else {
+        built_in(word)
+    }
+}
+
+fn whole_file(file: &str, what: String, help: Option<String>) -> Problems {
+    Problems(vec![Problem {
+        severity: Severity::Error,
+        file: reader::clean(file),
+        place: None::<Place>,
+        what,
+        expected: None,
+        help,
+    }])
+}
+
+fn too_large(name: &str) -> Problems {
+    whole_file(
+        name,
+        format!("the file is larger than {LARGEST} bytes: this is no scenario"),
+        None,
+    )
+}
+
+/// Reads a scenario text. `file_name` is what messages call it; weather files are looked for in `base`, and not at all
+/// when it is `None`.
+///
+/// # Errors
+/// [`Problems`]: all that is wrong, errors and warnings, in file order.
+pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded, Problems> {
+    if text.len() > LARGEST {
+        return Err(too_large(file_name));
+    }
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let damaged = |m: String| {
+        whole_file(
+            file_name,
+            format!("a table of this program is damaged: {m}"),
+            None,
+        )
+    };
+    let fields = Fields::built_in().map_err(damaged)?;
+    let presets = Presets::built_in().map_err(damaged)?;
+    let materials = Materials::builtin().map_err(|e| damaged(e.to_string()))?;
+    let file = reader::clean(file_name);
+    let mut reader = Reader::new(text, &file, fields, materials);
+    let (tree, errors) = DeTable::parse_recoverable(text);
+    if !errors.is_empty() {
+        for e in &errors {
+            let span = e.span().unwrap_or(0..0);
+            reader.error(
+                &span,
+                format!("this is not valid TOML: {}", e.message()),
+                None,
+                toml_help(text, &span),
+            );
+        }
+        return Err(Problems(reader.into_problems().0));
+    }
+    let scenario = scenario(&mut reader, &presets, &tree, base);
+    let (problems, readings) = reader.into_problems();
+    let problems = Problems(problems);
+    match scenario {
+        Some(scenario) if !problems.any_error() => Ok(Loaded {
+            scenario,
+            readings,
+            warnings: problems,
+        }),
+        _ if problems.any_error() => Err(problems),
+        _ => Err(whole_file(
+            file_name,
+            "the scenario is not complete".to_owned(),
+            None,
+        )),
+    }
+}
+
+/// The slip that most often makes a line invalid: a value with a unit and no quotes.
+fn toml_help(text: &str, span: &std::ops::Range<usize>) -> Option<String> {
+    let at = text.get(..span.start.min(text.len()))?;
+    let line_start = at.rfind('\n').map_or(0, |i| i + 1);
+    let line = text.get(line_start..)?.lines().next()?;
+    let (_, value) = line.split_once('=')?;
+    let value = value.split('#').next()?.trim();
+    let bare = value.starts_with(|c: char| c.is_ascii_digit() || c == '-')
+        && value.chars().any(char::is_alphabetic);
+    bare.then(|| {
+        format!(
+            "put a value with a unit in quotes: \"{}\"",
+            reader::clean(value)
+        )
+    })
+}
+
+fn scenario<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    tree: &'a toml::Spanned<DeTable<'a>>,
+    base: Option<&Path>,
+) -> Option<Scenario> {
+    let root = reader.root(tree, ROOT_KEYS);
+    let own = own::materials(reader, &root);
+    let site_section = reader.section_or_empty(&root, "site", site::SITE_KEYS);
+    let site = site::site(reader, &site_section);
+    let climate = site::climate(reader, &site_section, base);
+    let season_section = reader.section_or_empty(&root, "season", season::SEASON_KEYS);
+    let season = season::season(reader, &season_section);
+    let title = reader
+        .text(&root, "title")
+        .map_or_else(|| site.name.clone(), |(t, _)| reader::clean(t));
+    let level = own::level(reader, &root);
+    let reserve = reader.quantity_or(&root, "reserve", "reserve");
+    let parameters = own::parameters(reader, &root);
+    let (stacks, hives) = stacks(reader, presets, &root);
+    let joints = joints::joints(reader, presets, &root, &stacks, hives);
+    Some(Scenario {
+        title,
+        site,
+        season,
+        climate: climate?,
+        stacks,
+        joints,
+        materials: own,
+        parameters,
+        level,
+        reserve,
+    })
+}
+
+/// All hives, left to right, and how many the file has.
+fn stacks<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    root: &Section<'a>,
+) -> (Vec<model::Stack>, usize) {
+    let every = reader.section_or_empty(root, "every_hive", stack::SHARED_KEYS);
+    let items: Vec<Node<'a>> = root
+        .get("hive")
+        .map(|n| reader.list(&n))
+        .unwrap_or_default();
+    if items.is_empty() {
+        reader.error(
+            &(0..0),
+            "the scenario has no hive",
+            Some("at least one [[hive]]"),
+            Some("see the built-in scenario \"single\" for a short one".to_owned()),
+        );
+    }
+    if let Some(fifth) = items.get(MOST_HIVES) {
+        reader.error(
+            &fifth.span.clone(),
+            format!("{} hives in a row", items.len()),
+            Some("1 to 4 hives"),
+            Some("hives further along change little: leave the outer ones out".to_owned()),
+        );
+    }
+    let mut names: Vec<String> = Vec::new();
+    let mut all = Vec::new();
+    for (i, item) in items.iter().take(MOST_HIVES).enumerate() {
+        let mut item = item.clone();
+        item.path = format!("hive {}", i + 1);
+        let Some(section) = reader.section(&item, stack::KEYS) else {
+            continue;
+        };
+        let mut section = section.with_behind(&every);
+        let name = match reader.text(&section, "name") {
+            Some((t, at)) => {
+                let name = reader::clean(t);
+                if names
+                    .iter()
+                    .any(|n| n.to_lowercase() == name.to_lowercase())
+                {
+                    reader.error(
+                        &at.span,
+                        format!("two hives are called \"{name}\""),
+                        Some("a name of its own for each hive"),
+                        None,
+                    );
+                }
+                name
+            }
+            None => {
+                let name = format!("Hive {}", i + 1);
+                reader.note(
+                    &section.path_of("name"),
+                    None,
+                    name.clone(),
+                    "counted from the left",
+                    Kind::Default,
+                );
+                name
+            }
+        };
+        names.push(name.clone());
+        section.path = format!("hive.{name}");
+        all.extend(stack::stack(reader, presets, &section, name));
+    }
+    (all, items.len().min(MOST_HIVES))
+}

@@ -1,5 +1,13 @@
 //! Exact solutions: catches wrong capacities, films, links, time stepping, immersed bodies.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::print_stdout
+)]
+
 mod sphere;
 
 use partywall::verify::analytic;

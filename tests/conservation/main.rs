@@ -1,5 +1,13 @@
 //! Principles every network must obey: heat balance, symmetry, reciprocity, maximum principle, linearity.
 
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr,
+    clippy::print_stdout
+)]
+
 mod bodies;
 
 use bodies::Body;

@@ -1,0 +1,385 @@
+//! One winter cut from a record, hour by hour, with temperature whole and every other field as far as it is known.
+
+use crate::climate::calendar;
+use crate::climate::daily_to_hourly::{self, DayCurve};
+use crate::climate::defaults::Defaults;
+use crate::climate::hourly_grid::{
+    LENDING_DAYS, at_hours, fill_from_neighbour_days, fill_short, midnight, over_hours, window,
+};
+use crate::climate::moist_air::{dew_point_from_rh, dew_point_over_water, saturation_fao};
+use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RadiationInterval};
+use crate::climate::series::Station;
+use crate::climate::solar;
+use crate::climate::stuck;
+
+/// Most missing days in a row filled by a straight line (common practice, no source).
+const LINEAR_DAYS: usize = 2;
+/// Hour of the day a daily humidity is taken to hold at, h: near the minimum (common practice, no source).
+const HUMIDITY_HOUR: f64 = 6.0;
+
+/// Why a winter cannot be used.
+#[derive(Debug, Clone, PartialEq, Eq, thiserror::Error)]
+#[non_exhaustive]
+pub enum Rejection {
+    /// The record starts inside this winter.
+    #[error("the record begins on {0}, inside this winter")]
+    BeginsInside(String),
+    /// The record stops inside this winter.
+    #[error("the record ends on {0}, inside this winter")]
+    EndsInside(String),
+    /// A typical year that lacks part of the winter.
+    #[error("the file does not hold this part of the year")]
+    YearNotWhole,
+    /// No reading at all.
+    #[error("no readings in this winter")]
+    NoReadings,
+    /// A gap in hourly readings.
+    #[error("{count} hours missing in gaps too long to fill; the first begins on {first}")]
+    HoursMissing {
+        /// Hours missing.
+        count: usize,
+        /// Where the first gap begins.
+        first: String,
+    },
+    /// A gap in daily readings.
+    #[error("{count} days missing in gaps of more than two days; the first begins on {first}")]
+    DaysMissing {
+        /// Days missing.
+        count: usize,
+        /// Where the first gap begins.
+        first: String,
+    },
+}
+
+/// A run of whole days.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    /// First day, days since 1970-01-01.
+    pub first: i64,
+    /// Last day, included.
+    pub last: i64,
+}
+
+impl Span {
+    /// Number of days.
+    #[must_use]
+    pub fn days(&self) -> usize {
+        usize::try_from(self.last - self.first + 1).unwrap_or(0)
+    }
+
+    /// Number of hours.
+    #[must_use]
+    pub fn hours(&self) -> usize {
+        self.days() * 24
+    }
+}
+
+/// A winter before its missing fields are replaced. Hourly vectors have 24 entries a day.
+#[derive(Debug, Clone)]
+pub struct Draft {
+    /// Its days.
+    pub span: Span,
+    /// Air temperature, degC, whole.
+    pub temp_c: Vec<f64>,
+    /// Dew point, degC.
+    pub dewpoint_c: Vec<Option<f64>>,
+    /// Wind at 10 m, m/s.
+    pub wind: Vec<Option<f64>>,
+    /// Global horizontal irradiance, W/m2, mean over the hour that begins.
+    pub ghi: Vec<Option<f64>>,
+    /// Direct normal irradiance, W/m2, likewise.
+    pub dni: Vec<Option<f64>>,
+    /// Diffuse horizontal irradiance, W/m2, likewise.
+    pub dhi: Vec<Option<f64>>,
+    /// Downward longwave, W/m2, likewise.
+    pub sky_longwave: Vec<Option<f64>>,
+    /// Cloud cover, 0 to 1.
+    pub cloud: Vec<Option<f64>>,
+    /// Snow depth, m.
+    pub snow_depth: Vec<Option<f64>>,
+    /// Measured daily radiation, J/m2, one a day.
+    pub ghi_sum: Vec<Option<f64>>,
+    /// Lowest and highest temperature, degC, one pair a day.
+    pub extremes_c: Vec<(f64, f64)>,
+    /// Days in which a temperature was filled.
+    pub filled_days: usize,
+    /// Days on which the record repeats its readings.
+    pub stuck_days: usize,
+}
+
+/// Cuts a winter from hourly rows.
+///
+/// # Errors
+/// When a gap is too long to fill.
+pub fn from_hours(
+    rows: &[HourRow],
+    radiation: RadiationInterval,
+    span: Span,
+) -> Result<Draft, Rejection> {
+    let pad_days = i64::try_from(LENDING_DAYS).unwrap_or(0);
+    let pad = LENDING_DAYS * 24;
+    let from = midnight(span.first - pad_days);
+    let padded = span.hours() + 2 * pad;
+    let rows = window(rows, from, midnight(span.last + 1 + pad_days));
+    let inner = pad..pad + span.hours();
+
+    let measured = at_hours(rows, |v| v.temp_c, from, padded);
+    let mut filled = measured.clone();
+    fill_short(&mut filled);
+    fill_from_neighbour_days(&mut filled);
+    let missing = filled[inner.clone()].iter().filter(|t| t.is_none()).count();
+    if let Some(first) = filled[inner.clone()].iter().position(Option::is_none) {
+        let minute = midnight(span.first) + 60 * i64::try_from(first).unwrap_or(0);
+        return Err(Rejection::HoursMissing {
+            count: missing,
+            first: calendar::time_text(minute),
+        });
+    }
+    let temp_c: Vec<f64> = filled[inner.clone()].iter().flatten().copied().collect();
+    let filled_days = measured[inner.clone()]
+        .chunks(24)
+        .filter(|day| day.iter().any(Option::is_none))
+        .count();
+
+    let instants = |get: fn(&HourValues) -> Option<f64>| {
+        let mut v = at_hours(rows, get, from, padded);
+        fill_short(&mut v);
+        v[inner.clone()].to_vec()
+    };
+    let means = |get: fn(&HourValues) -> Option<f64>| {
+        over_hours(rows, get, radiation, midnight(span.first), span.hours())
+    };
+    let humidity = instants(|v| v.rel_humidity);
+    let mut dewpoint_c = instants(|v| v.dewpoint_c);
+    for ((dew, rh), t) in dewpoint_c.iter_mut().zip(&humidity).zip(&temp_c) {
+        if dew.is_none() {
+            *dew = rh.map(|rh| dew_point_from_rh(*t, rh.max(0.01)));
+        }
+    }
+    let stuck = stuck::days(&stuck::of_hours(rows));
+    Ok(Draft {
+        span,
+        extremes_c: temp_c.chunks(24).map(extremes).collect(),
+        temp_c,
+        dewpoint_c,
+        wind: instants(|v| v.wind),
+        ghi: means(|v| v.ghi),
+        dni: means(|v| v.dni),
+        dhi: means(|v| v.dhi),
+        sky_longwave: means(|v| v.sky_longwave),
+        cloud: instants(|v| v.cloud),
+        snow_depth: instants(|v| v.snow_depth),
+        ghi_sum: vec![None; span.days()],
+        filled_days,
+        stuck_days: stuck
+            .iter()
+            .filter(|d| (span.first..=span.last).contains(d))
+            .count(),
+    })
+}
+
+fn extremes(day: &[f64]) -> (f64, f64) {
+    day.iter()
+        .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), t| {
+            (a.min(*t), b.max(*t))
+        })
+}
+
+/// Cuts a winter from daily rows and draws the hours.
+///
+/// # Errors
+/// When a gap is too long to fill.
+pub fn from_days(
+    rows: &[DayRow],
+    station: &Station,
+    defaults: &Defaults,
+    span: Span,
+) -> Result<Draft, Rejection> {
+    // A few days more on both sides: the curve looks one day ahead and back, a gap may reach over the edge.
+    let pad = LINEAR_DAYS + 1;
+    let pad_days = i64::try_from(pad).unwrap_or(0);
+    let first = span.first - pad_days;
+    let padded = span.days() + 2 * pad;
+    let mut days: Vec<Option<&DayRow>> = vec![None; padded];
+    for row in rows {
+        if let Ok(i) = usize::try_from(row.day - first)
+            && let Some(slot) = days.get_mut(i)
+        {
+            *slot = Some(row);
+        }
+    }
+    let inner = pad..pad + span.days();
+    let mut low = Vec::with_capacity(padded);
+    let mut high = Vec::with_capacity(padded);
+    let mut estimated = vec![false; padded];
+    let has_extremes = rows.iter().any(|r| r.values.tmin_c.is_some());
+    for (i, row) in days.iter().enumerate() {
+        let values = row.map(|r| r.values).unwrap_or_default();
+        let pair = match (values.tmin_c, values.tmax_c, values.tmean_c) {
+            (Some(a), Some(b), _) => Some((a, b)),
+            (_, _, Some(mean)) => {
+                let month = calendar::date_of(first + i64::try_from(i).unwrap_or(0))
+                    .map_or(1, |d| d.month());
+                let half = defaults.range_in(month, station.latitude_deg) / 2.0;
+                estimated[i] = has_extremes;
+                Some((mean - half, mean + half))
+            }
+            _ => None,
+        };
+        low.push(pair.map(|p| p.0));
+        high.push(pair.map(|p| p.1));
+    }
+    let missing: Vec<bool> = low.iter().map(Option::is_none).collect();
+    fill_days(&mut low);
+    fill_days(&mut high);
+    let gaps = low[inner.clone()].iter().filter(|t| t.is_none()).count();
+    if let Some(at) = low[inner.clone()].iter().position(Option::is_none) {
+        let day = span.first + i64::try_from(at).unwrap_or(0);
+        return Err(Rejection::DaysMissing {
+            count: gaps,
+            first: calendar::date_text(day),
+        });
+    }
+    let curves = curves(&low, &high, first, station, defaults);
+    let mut temp_c = Vec::with_capacity(span.hours());
+    for i in inner.clone() {
+        let Some(day) = curves[i] else { continue };
+        let before = curves[i - 1].unwrap_or(day);
+        let after = curves[i + 1].unwrap_or(day);
+        for h in 0..24_u8 {
+            temp_c.push(daily_to_hourly::temperature(
+                f64::from(h),
+                &before,
+                &day,
+                &after,
+            ));
+        }
+    }
+    let daily = |get: fn(&DayValues) -> Option<f64>| -> Vec<Option<f64>> {
+        let mut v: Vec<_> = days
+            .iter()
+            .map(|r| r.and_then(|r| get(&r.values)))
+            .collect();
+        fill_days(&mut v);
+        v
+    };
+    let spread = |v: &[Option<f64>]| -> Vec<Option<f64>> {
+        v[inner.clone()].iter().flat_map(|x| [*x; 24]).collect()
+    };
+    let mut dew = daily(|v| v.vapour_pressure.map(dew_point_over_water));
+    let humidity = daily(|v| v.rel_humidity);
+    for (i, slot) in dew.iter_mut().enumerate() {
+        if let (None, Some(rh), Some(a), Some(b)) = (*slot, humidity[i], low[i], high[i]) {
+            // Vapour pressure of a day from its mean humidity: FAO-56 eq. 19.
+            let pressure = rh.clamp(0.01, 1.0) * (saturation_fao(a) + saturation_fao(b)) / 2.0;
+            *slot = Some(dew_point_over_water(pressure));
+        }
+    }
+    let none = || vec![None; span.hours()];
+    let stuck = stuck::days(&stuck::of_days(rows));
+    Ok(Draft {
+        span,
+        temp_c,
+        dewpoint_c: through_mornings(&dew)[pad * 24..(pad + span.days()) * 24].to_vec(),
+        wind: spread(&daily(|v| v.wind)),
+        ghi: none(),
+        dni: none(),
+        dhi: none(),
+        sky_longwave: none(),
+        cloud: none(),
+        snow_depth: spread(&daily(|v| v.snow_depth)),
+        ghi_sum: days[inner.clone()]
+            .iter()
+            .map(|r| r.and_then(|r| r.values.ghi_sum))
+            .collect(),
+        extremes_c: low[inner.clone()]
+            .iter()
+            .flatten()
+            .copied()
+            .zip(high[inner.clone()].iter().flatten().copied())
+            .collect(),
+        filled_days: inner.filter(|i| missing[*i] || estimated[*i]).count(),
+        stuck_days: stuck
+            .iter()
+            .filter(|d| (span.first..=span.last).contains(d))
+            .count(),
+    })
+}
+
+fn curves(
+    low: &[Option<f64>],
+    high: &[Option<f64>],
+    first: i64,
+    station: &Station,
+    defaults: &Defaults,
+) -> Vec<Option<DayCurve>> {
+    let mut out = Vec::with_capacity(low.len());
+    for (i, (a, b)) in low.iter().zip(high).enumerate() {
+        let date = calendar::date_of(first + i64::try_from(i).unwrap_or(0));
+        out.push(date.zip(a.zip(*b)).map(|(date, (tmin_c, tmax_c))| {
+            let (rise, _) = solar::sunrise_sunset_h(
+                date,
+                station.latitude_deg,
+                station.longitude_deg,
+                station.utc_offset_h,
+            );
+            DayCurve {
+                tmin_c,
+                tmax_c,
+                minimum_h: rise.clamp(
+                    defaults.earliest_minimum_hour.value,
+                    defaults.latest_minimum_hour.value,
+                ),
+                maximum_h: defaults.maximum_hour.value,
+            }
+        }));
+    }
+    out
+}
+
+/// Fills runs of at most [`LINEAR_DAYS`] missing days by a straight line between their neighbours.
+fn fill_days(values: &mut [Option<f64>]) {
+    let mut i = 0;
+    while i < values.len() {
+        if values[i].is_some() {
+            i += 1;
+            continue;
+        }
+        let start = i;
+        while i < values.len() && values[i].is_none() {
+            i += 1;
+        }
+        let left = start.checked_sub(1).and_then(|j| values[j]);
+        let right = values.get(i).copied().flatten();
+        if let (Some(a), Some(b)) = (left, right)
+            && i - start <= LINEAR_DAYS
+        {
+            let span = (i - start + 1) as f64;
+            for (k, slot) in values[start..i].iter_mut().enumerate() {
+                *slot = Some(a + (b - a) * (k + 1) as f64 / span);
+            }
+        }
+    }
+}
+
+/// Daily values that hold in the early morning, drawn through the hours by straight lines; 24 entries a day.
+pub fn through_mornings(days: &[Option<f64>]) -> Vec<Option<f64>> {
+    let mut out = Vec::with_capacity(days.len() * 24);
+    for (i, today) in days.iter().enumerate() {
+        let yesterday = i.checked_sub(1).and_then(|j| days[j]);
+        let tomorrow = days.get(i + 1).copied().flatten();
+        for h in 0..24_u8 {
+            let h = f64::from(h);
+            out.push(today.map(|now| {
+                if h < HUMIDITY_HOUR {
+                    let before = yesterday.unwrap_or(now);
+                    before + (now - before) * (h + 24.0 - HUMIDITY_HOUR) / 24.0
+                } else {
+                    let after = tomorrow.unwrap_or(now);
+                    now + (after - now) * (h - HUMIDITY_HOUR) / 24.0
+                }
+            }));
+        }
+    }
+    out
+}

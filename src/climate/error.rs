@@ -1,0 +1,382 @@
+//! What can be wrong with a weather file: one enum, each fault with what was expected and what to try.
+
+use crate::diagnostic::{Place, Problem, Severity};
+
+/// A fault in a weather file or in the choice of one.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ClimateError {
+    /// No file of that name.
+    #[error("there is no file of this name")]
+    Missing,
+    /// A folder was named.
+    #[error("this is a folder, not a weather file")]
+    Directory,
+    /// The operating system refused.
+    #[error("the file cannot be opened or read ({reason})")]
+    Unreadable {
+        /// The system's own words.
+        reason: String,
+    },
+    /// Nothing in it.
+    #[error("the file is empty")]
+    Empty,
+    /// Not text.
+    #[error("this is {what}, not a text file")]
+    NotText {
+        /// What it looks like.
+        what: &'static str,
+    },
+    /// Larger than any weather record.
+    #[error(
+        "the file is larger than {limit_mb} MB, more than any weather record of this kind needs"
+    )]
+    TooLarge {
+        /// Limit, megabytes of 1e6 bytes.
+        limit_mb: u64,
+    },
+    /// A line no weather file has.
+    #[error("line {line} is longer than {limit} bytes")]
+    LineTooLong {
+        /// 1-based line.
+        line: usize,
+        /// Limit, bytes.
+        limit: usize,
+    },
+    /// More columns than any weather file has.
+    #[error("the row has {got} columns; at most {limit} are read")]
+    TooManyColumns {
+        /// Columns found.
+        got: usize,
+        /// Limit.
+        limit: usize,
+    },
+    /// No reader knows it.
+    #[error(
+        "this is in none of the weather formats this program reads; tried: {tried}; the file begins {first_lines}"
+    )]
+    UnknownFormat {
+        /// Names of the formats tried.
+        tried: String,
+        /// The first lines, quoted.
+        first_lines: String,
+    },
+    /// No such built-in record.
+    #[error("there is no built-in weather record called \"{name}\"")]
+    UnknownBuiltIn {
+        /// As asked.
+        name: String,
+    },
+    /// A column that cannot be done without is absent.
+    #[error("no column with {what}; the header row names {found}")]
+    MissingColumn {
+        /// What is missing.
+        what: &'static str,
+        /// What an acceptable column is called.
+        expected: &'static str,
+        /// Column names found.
+        found: String,
+    },
+    /// The same quantity twice.
+    #[error("two columns give {what}: \"{first}\" and \"{second}\"")]
+    DuplicateColumn {
+        /// Which quantity.
+        what: &'static str,
+        /// First column.
+        first: String,
+        /// Second column.
+        second: String,
+    },
+    /// A header entry that cannot be done without is absent.
+    #[error("the file does not say the station's {what}")]
+    MissingHeader {
+        /// Which entry.
+        what: &'static str,
+        /// Line to add.
+        example: &'static str,
+    },
+    /// A header entry that makes no sense.
+    #[error("the station's {what} cannot be \"{text}\"")]
+    BadHeader {
+        /// Which entry.
+        what: &'static str,
+        /// As written.
+        text: String,
+        /// What is possible.
+        expected: &'static str,
+    },
+    /// Text where a number belongs.
+    #[error("\"{text}\" in column {column} is not a number")]
+    BadNumber {
+        /// Column name.
+        column: String,
+        /// As written.
+        text: String,
+    },
+    /// Not a date or time.
+    #[error("\"{text}\" is not a {what} this program can read")]
+    BadTime {
+        /// "date" or "time".
+        what: &'static str,
+        /// As written.
+        text: String,
+        /// Accepted form.
+        expected: &'static str,
+    },
+    /// Times not strictly increasing.
+    #[error("time does not move forward here: {this} follows {before} (line {before_line})")]
+    TimesGoBack {
+        /// This row's time.
+        this: String,
+        /// The row before.
+        before: String,
+        /// Its line.
+        before_line: usize,
+    },
+    /// Row with too few fields.
+    #[error(
+        "this row has {got} fields where {need} are needed: the file may have been cut short while it was copied or downloaded"
+    )]
+    ShortRow {
+        /// Fields found.
+        got: usize,
+        /// Fields needed.
+        need: usize,
+    },
+    /// A quotation mark that swallows the lines after it.
+    #[error("a quotation mark opens in this row and is not closed in it")]
+    OpenQuote,
+    /// Header of an EPW not whole.
+    #[error(
+        "the file stops inside its header: {got} of the 8 header lines, or no data rows after them"
+    )]
+    TruncatedHeader {
+        /// Header lines found.
+        got: usize,
+    },
+    /// No data rows.
+    #[error("there are no data rows under the header")]
+    NoRows,
+    /// Nothing usable.
+    #[error(
+        "the file holds no usable temperature: {rows} rows, all of them missing or out of range"
+    )]
+    NoTemperatures {
+        /// Rows seen.
+        rows: usize,
+    },
+    /// Too many impossible temperatures.
+    #[error(
+        "{bad} of {of} temperatures lie outside -70 to 60 degC; the first is {first} on line {line}"
+    )]
+    ManyOutOfRange {
+        /// How many.
+        bad: usize,
+        /// Of how many.
+        of: usize,
+        /// The first one.
+        first: f64,
+        /// Its line.
+        line: usize,
+    },
+    /// Read as degC it would be the hottest place on Earth.
+    #[error("these temperatures look like degrees Fahrenheit in a Celsius column: {evidence}")]
+    Fahrenheit {
+        /// What gives it away.
+        evidence: String,
+    },
+    /// Values out of range, dropped.
+    #[error("{count} {what} outside {range} treated as missing (first: {first}, line {line})")]
+    OutOfRange {
+        /// How many.
+        count: usize,
+        /// Which quantity.
+        what: &'static str,
+        /// Accepted range with unit.
+        range: &'static str,
+        /// The first value.
+        first: f64,
+        /// Its line.
+        line: usize,
+    },
+    /// Minimum above maximum.
+    #[error(
+        "{count} days have a minimum above their maximum and are treated as missing (first: line {line})"
+    )]
+    Crossed {
+        /// How many.
+        count: usize,
+        /// First line.
+        line: usize,
+    },
+    /// Values that repeat.
+    #[error(
+        "{days} days from {from} to {to} repeat the same readings: the instrument or the record was stuck"
+    )]
+    Stuck {
+        /// Days in the run.
+        days: usize,
+        /// First date.
+        from: String,
+        /// Last date.
+        to: String,
+    },
+    /// More runs of repeated values than are listed.
+    #[error("{runs} more runs of repeated readings, {days} days in all")]
+    MoreStuck {
+        /// Runs.
+        runs: usize,
+        /// Their days.
+        days: usize,
+    },
+    /// Fewer rows than announced.
+    #[error("the file holds {got} hours of a year's {whole}")]
+    NotAWholeYear {
+        /// Hours found.
+        got: usize,
+        /// Hours of a year.
+        whole: usize,
+    },
+    /// No whole winter.
+    #[error("no whole winter from {start} to {end} in this record, which spans {span}{rejected}")]
+    NoWholeWinter {
+        /// Start of the winter asked.
+        start: String,
+        /// End of the winter asked.
+        end: String,
+        /// What there is.
+        span: String,
+        /// Rejected winters with reasons, or empty.
+        rejected: String,
+    },
+    /// The program's own table of stand-ins does not parse.
+    #[error("the built-in table of stand-in values is broken: {reason}")]
+    BrokenTable {
+        /// The parser's words.
+        reason: String,
+    },
+    /// The season's dates are no dates.
+    #[error("{month:02}-{day:02} is not a day of the year")]
+    NotADay {
+        /// Month as given.
+        month: u8,
+        /// Day as given.
+        day: u8,
+    },
+}
+
+impl ClimateError {
+    /// What was expected instead.
+    #[must_use]
+    pub fn expected(&self) -> Option<String> {
+        let s = match self {
+            Self::UnknownFormat { .. } => {
+                "plain CSV with a header row (time,temp_c,... or date,tmin_c,tmax_c,...) or an EPW file (first line LOCATION,...)"
+            }
+            Self::MissingColumn { expected, .. }
+            | Self::BadHeader { expected, .. }
+            | Self::BadTime { expected, .. } => expected,
+            Self::BadNumber { .. } => {
+                "a number with a decimal point, or nothing for a missing value"
+            }
+            Self::TimesGoBack { .. } => "each row later than the row before it",
+            Self::TruncatedHeader { .. } => {
+                "8 header lines, LOCATION to DATA PERIODS, then one row an hour"
+            }
+            Self::NoWholeWinter { .. } => "every day of at least one winter",
+            _ => return None,
+        };
+        Some(s.to_owned())
+    }
+
+    /// What to try.
+    #[must_use]
+    pub fn help(&self) -> Option<String> {
+        let s = match self {
+            Self::Missing => {
+                let known = crate::climate::builtin::names();
+                return Some(format!(
+                    "check the spelling and the folder; built-in records: {known}"
+                ));
+            }
+            Self::Directory => "name one file inside the folder",
+            Self::Empty => "download it again; look at its size first",
+            Self::NotText { .. } => {
+                "unpack it, or save the table as CSV (UTF-8), and name that file"
+            }
+            Self::TooLarge { .. } => "cut the file down to the station and the years you need",
+            Self::LineTooLong { .. } | Self::TooManyColumns { .. } => {
+                "this does not look like a weather table; open the file in a text editor and check"
+            }
+            Self::UnknownFormat { .. } => {
+                "rename the columns as in the samples, or download an EPW file for the nearest town; `partywall climate champion` shows a built-in record"
+            }
+            Self::UnknownBuiltIn { .. } => {
+                let known = crate::climate::builtin::names();
+                return Some(format!("built-in records: {known}"));
+            }
+            Self::MissingColumn { .. } => {
+                "rename the column in the header row; the order of columns does not matter"
+            }
+            Self::DuplicateColumn { .. } => "delete or rename one of them",
+            Self::MissingHeader { example, .. } => {
+                return Some(format!("add a line \"{example}\" at the top of the file"));
+            }
+            Self::OpenQuote => "delete the stray quotation mark",
+            Self::BadHeader { .. } => "correct this entry of the file's header",
+            Self::BadNumber { .. } => "leave the cell empty where nothing was measured",
+            Self::BadTime { .. } => {
+                "write dates as year-month-day; 03/04/2015 may be March or April and is refused"
+            }
+            Self::TimesGoBack { .. } => {
+                "look at this line: a day and month may be swapped, a clock changed to summer time, or two files joined in the wrong order"
+            }
+            Self::ShortRow { .. } | Self::TruncatedHeader { .. } | Self::NoRows => {
+                "download or copy the file again"
+            }
+            Self::NoTemperatures { .. } => {
+                "check that the temperature column is filled and in degrees Celsius"
+            }
+            Self::ManyOutOfRange { .. } => {
+                "the column may be in degrees Fahrenheit (name it temp_f, tmin_f, tmax_f) or in tenths of a degree"
+            }
+            Self::Fahrenheit { .. } => "if they are, name the columns temp_f, tmin_f, tmax_f",
+            Self::OutOfRange { .. } | Self::Crossed { .. } => {
+                "look at these lines; they are filled like any missing value"
+            }
+            Self::Stuck { .. } | Self::MoreStuck { .. } => {
+                "look whether a neighbouring station saw other weather; leave the cells empty if so"
+            }
+            Self::NotAWholeYear { .. } => "the file may have been cut short; download it again",
+            Self::NoWholeWinter { .. } => {
+                "take a longer record, join the files of neighbouring years, or shorten the season in the scenario"
+            }
+            Self::NotADay { .. } => "write month and day, as in 10-01",
+            _ => return None,
+        };
+        Some(s.to_owned())
+    }
+
+    /// The fault as an error in `file`.
+    #[must_use]
+    pub fn error(self, file: &str, place: Option<Place>) -> Problem {
+        self.problem(Severity::Error, file, place)
+    }
+
+    /// The fault as a warning in `file`.
+    #[must_use]
+    pub fn warning(self, file: &str, place: Option<Place>) -> Problem {
+        self.problem(Severity::Warning, file, place)
+    }
+
+    fn problem(self, severity: Severity, file: &str, place: Option<Place>) -> Problem {
+        Problem {
+            severity,
+            file: file.to_owned(),
+            place,
+            what: self.to_string(),
+            expected: self.expected(),
+            help: self.help(),
+        }
+    }
+}

@@ -1,0 +1,218 @@
+//! The colony's parameters: one table of data, one typed set of values.
+
+use serde::Deserialize;
+
+/// How well a value is founded.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Deserialize, serde::Serialize)]
+#[serde(rename_all = "snake_case")]
+pub enum Evidence {
+    /// Stands in the named source.
+    Read,
+    /// From memory of the literature, not re-read.
+    Memory,
+    /// Worked out from read or remembered values.
+    Derived,
+}
+
+/// One row of the parameter table.
+#[derive(Debug, Clone, PartialEq, Deserialize, serde::Serialize)]
+#[serde(deny_unknown_fields)]
+pub struct Parameter {
+    /// Name used in files.
+    pub key: String,
+    /// Symbol used in equations.
+    pub symbol: String,
+    /// What it is, in words.
+    pub name: String,
+    /// Unit of the three numbers.
+    pub unit: String,
+    /// Low end of the plausible range.
+    pub low: f64,
+    /// Value used unless the scenario says otherwise.
+    pub default: f64,
+    /// High end of the plausible range.
+    pub high: f64,
+    /// How well it is founded.
+    pub evidence: Evidence,
+    /// Where it comes from.
+    pub source: String,
+}
+
+#[derive(Deserialize)]
+#[serde(deny_unknown_fields)]
+struct Table {
+    parameter: Vec<Parameter>,
+}
+
+/// What can be wrong with a parameter.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum ParameterError {
+    /// The embedded table does not parse.
+    #[error("the parameter table is damaged: {0}")]
+    Table(String),
+    /// A key the table lacks.
+    #[error("unknown colony parameter `{0}`")]
+    Unknown(String),
+    /// A value outside its range.
+    #[error("{key} = {value} {unit} is outside {low} to {high} {unit}")]
+    Range {
+        /// Key.
+        key: String,
+        /// Value asked for.
+        value: f64,
+        /// Unit.
+        unit: String,
+        /// Low end.
+        low: f64,
+        /// High end.
+        high: f64,
+    },
+}
+
+/// The table as shipped.
+///
+/// # Errors
+/// [`ParameterError::Table`] when the embedded file is damaged.
+pub fn table() -> Result<Vec<Parameter>, ParameterError> {
+    toml::from_str::<Table>(include_str!("parameters.toml"))
+        .map(|t| t.parameter)
+        .map_err(|e| ParameterError::Table(e.to_string()))
+}
+
+macro_rules! parameters {
+    ($($(#[$doc:meta])* $field:ident = $key:literal * $to_si:expr;)*) => {
+        /// One value of every parameter, in SI.
+        #[derive(Debug, Clone, PartialEq)]
+        pub struct Parameters { $($(#[$doc])* pub $field: f64,)* }
+
+        impl Parameters {
+            /// The shipped defaults with the scenario's own values (in the table's units) put over them.
+            ///
+            /// # Errors
+            /// An unknown key, or a value outside the table's range.
+            pub fn with(overrides: &[(String, f64)]) -> Result<Self, ParameterError> {
+                let table = table()?;
+                for (key, value) in overrides {
+                    let row = table.iter().find(|p| &p.key == key).ok_or_else(|| ParameterError::Unknown(key.clone()))?;
+                    if !(row.low..=row.high).contains(value) {
+                        return Err(ParameterError::Range {
+                            key: key.clone(), value: *value, unit: row.unit.clone(), low: row.low, high: row.high,
+                        });
+                    }
+                }
+                let value = |key: &str| {
+                    overrides.iter().rev().find(|(k, _)| k == key).map(|(_, v)| *v)
+                        .or_else(|| table.iter().find(|p| p.key == key).map(|p| p.default))
+                        .ok_or_else(|| ParameterError::Unknown(key.to_owned()))
+                };
+                Ok(Self { $($field: value($key)? * $to_si,)* })
+            }
+        }
+    };
+}
+
+parameters! {
+    /// Mass of one worker, kg.
+    bee_mass = "bee_mass" * 1e-3;
+    /// Deaths per bee and day without brood, 1/d.
+    death_rate_per_day = "death_rate" * 1.0;
+    /// Deaths per bee and day at full brood, 1/d.
+    death_rate_brood_per_day = "death_rate_brood" * 1.0;
+    /// Usable energy of honey, J/kg.
+    honey_energy = "honey_energy" * 1e6;
+    /// Share of heat that leaves as vapour.
+    latent_share = "latent_share" * 1.0;
+    /// Conductivity of the cluster, W/mK.
+    cluster_conductivity = "cluster_conductivity" * 1.0;
+    /// Specific heat of bees, J/kgK.
+    bee_specific_heat = "bee_specific_heat" * 1.0;
+    /// Surface coefficient of the cluster, W/m2K.
+    cluster_film = "cluster_film" * 1.0;
+    /// Resting heat at 20 degC, W/kg.
+    rest_heat_20 = "rest_heat_20" * 1.0;
+    /// Factor of resting heat per 10 K.
+    q10 = "q10" * 1.0;
+    /// Largest sustained heat, W/kg.
+    heat_max = "heat_max" * 1.0;
+    /// Bees per m3 of cluster at +4 degC.
+    bees_per_m3 = "bees_per_litre" * 1e3;
+    /// Volume lost per kelvin below +4 degC, 1/K.
+    contraction = "contraction" * 1.0;
+    /// Volume gained per kelvin above +4 degC, compound, 1/K.
+    loosening = "loosening" * 1.0;
+    /// Surface temperature defended, degC.
+    mantle_c = "mantle_temperature" * 1.0;
+    /// Core temperature held without brood, degC.
+    core_c = "core_temperature" * 1.0;
+    /// Core temperature a broodless cluster does not exceed, degC.
+    core_ceiling_c = "core_ceiling" * 1.0;
+    /// Core temperature with brood, degC.
+    brood_c = "brood_temperature" * 1.0;
+    /// Chill coma, degC.
+    chill_coma_c = "chill_coma" * 1.0;
+    /// Hours in coma that kill, h.
+    coma_lethal_h = "coma_hours" * 1.0;
+    /// Share of bees making extra heat.
+    core_share = "core_share" * 1.0;
+    /// Bees reared per adult and day at full brood, 1/d.
+    brood_per_bee_day = "brood_per_bee" * 1.0;
+    /// Most bees reared per day, 1/d.
+    brood_max_day = "brood_max" * 1.0;
+    /// Honey per bee reared without heating, kg.
+    brood_food = "brood_food" * 1e-3;
+    /// Brood cells per m3 of brood nest.
+    brood_cells_per_m3 = "brood_cells" * 1e3;
+    /// Upward creep, m/d.
+    creep_per_day = "creep" * 1e-3;
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches a default outside its own range, a doubled key, a row without a source.
+    #[test]
+    fn table_is_sound() {
+        let t = table().unwrap();
+        for (i, p) in t.iter().enumerate() {
+            assert!(p.low <= p.default && p.default <= p.high, "{}", p.key);
+            assert!(!p.source.is_empty() && !p.unit.is_empty(), "{}", p.key);
+            assert!(
+                t[..i]
+                    .iter()
+                    .all(|q| q.key != p.key && q.symbol != p.symbol),
+                "{}",
+                p.key
+            );
+        }
+    }
+
+    /// Catches a row that no field reads or a field without a row.
+    #[test]
+    fn overrides_reach_the_set_and_bad_ones_are_refused() {
+        let p = Parameters::with(&[("mantle_temperature".into(), 12.0)]).unwrap();
+        assert_eq!(p.mantle_c, 12.0);
+        assert!(matches!(
+            Parameters::with(&[("mantle".into(), 12.0)]),
+            Err(ParameterError::Unknown(_))
+        ));
+        assert!(matches!(
+            Parameters::with(&[("q10".into(), f64::NAN)]),
+            Err(ParameterError::Range { .. })
+        ));
+        for row in table().unwrap() {
+            let mut v = row.high;
+            if v == row.default {
+                v = row.low;
+            }
+            let changed = Parameters::with(&[(row.key.clone(), v)]).unwrap();
+            assert_ne!(
+                changed,
+                Parameters::with(&[]).unwrap(),
+                "{} is read by nothing",
+                row.key
+            );
+        }
+    }
+}

@@ -1,0 +1,166 @@
+//! `partywall check`: how a scenario file was read, every conversion and every default.
+
+use std::io::Write;
+
+use crate::diagnostic;
+use crate::scenario::{self, Kind, Loaded, Reading};
+
+/// Widest line of the listing, characters.
+const WIDTH: usize = 100;
+
+/// Reads a scenario (a file, or a built-in name) and writes how it was read to `out`, or what is wrong with it to `err`. `json` writes
+/// for programs. Gives whether the scenario can be used.
+///
+/// # Errors
+/// When the output cannot be written.
+pub fn run(
+    scenario: &str,
+    json: bool,
+    colour: bool,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+) -> anyhow::Result<bool> {
+    match scenario::open(scenario) {
+        Ok(loaded) => {
+            if json {
+                let warnings: Vec<String> =
+                    loaded.warnings.0.iter().map(ToString::to_string).collect();
+                let all = serde_json::json!({ "readings": loaded.readings, "warnings": warnings });
+                serde_json::to_writer_pretty(&mut *out, &all)?;
+                writeln!(out)?;
+            } else {
+                write!(out, "{}", listing(&loaded))?;
+                write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+            }
+            Ok(true)
+        }
+        Err(problems) => {
+            write!(err, "{}", diagnostic::render(&problems, colour))?;
+            Ok(false)
+        }
+    }
+}
+
+/// The readings by room of the file: given, worked out and taken, each with its source.
+fn listing(loaded: &Loaded) -> String {
+    let mut text = format!("{}\n", loaded.scenario.title);
+    let room = |path: &str| {
+        path.rsplit_once('.')
+            .map_or("the whole", |(r, _)| r)
+            .to_owned()
+    };
+    let mut rooms: Vec<String> = Vec::new();
+    for r in &loaded.readings {
+        let here = room(&r.path);
+        if !rooms.contains(&here) {
+            rooms.push(here);
+        }
+    }
+    for here in rooms {
+        text.push_str(&format!("\n{here}\n"));
+        for r in loaded.readings.iter().filter(|r| room(&r.path) == here) {
+            fold(&mut text, &line(r));
+        }
+    }
+    let count = |k: Kind| loaded.readings.iter().filter(|r| r.kind == k).count();
+    text.push_str(&format!(
+        "\n{} values as written, {} worked out, {} taken because nothing was written.\n",
+        count(Kind::Given),
+        count(Kind::Converted),
+        count(Kind::Default)
+    ));
+    text
+}
+
+/// One reading as a line.
+fn line(r: &Reading) -> String {
+    let key = r.path.rsplit_once('.').map_or(r.path.as_str(), |(_, k)| k);
+    let written = r
+        .written
+        .as_deref()
+        .filter(|w| w.trim_matches('"') != r.used);
+    let mut line = match (r.kind, written) {
+        (Kind::Default, _) => format!("{key}: {} (not written)", r.used),
+        (_, Some(w)) => format!("{key}: {w} -> {}", r.used),
+        (_, None) => format!("{key}: {}", r.used),
+    };
+    if !r.note.is_empty() {
+        line.push_str(" - ");
+        line.push_str(&r.note);
+    }
+    line
+}
+
+/// Adds a line, folded at blanks, the rest indented.
+fn fold(text: &mut String, line: &str) {
+    let mut used = 0;
+    for (i, word) in line.split(' ').enumerate() {
+        let length = word.chars().count() + 1;
+        if i == 0 {
+            text.push_str("  ");
+            used = 2;
+        } else if used + length > WIDTH {
+            text.push_str("\n      ");
+            used = 6;
+        } else {
+            text.push(' ');
+        }
+        text.push_str(word);
+        used += length;
+    }
+    text.push('\n');
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(scenario: &str, json: bool) -> (bool, String, String) {
+        let (mut out, mut err) = (Vec::new(), Vec::new());
+        let ok = run(scenario, json, false, &mut out, &mut err).unwrap();
+        (
+            ok,
+            String::from_utf8(out).unwrap(),
+            String::from_utf8(err).unwrap(),
+        )
+    }
+
+    /// Would catch a conversion or a default that is used and not told.
+    #[test]
+    fn tells_conversions_and_defaults() {
+        let (ok, out, _) = said("larch-flats", false);
+        assert!(ok);
+        assert!(
+            out.contains(
+                "frames_of_bees: 9 -> 2.79 kg (6.2 lb) - 0.31 kg per deep frame, range 0.19-0.45 kg"
+            ),
+            "{out}"
+        );
+        assert!(
+            out.lines().all(|l| l.chars().count() <= WIDTH + 2),
+            "a line is too long"
+        );
+        let (ok, out, _) = said("single", false);
+        assert!(ok);
+        assert!(
+            out.contains("(not written)") && out.contains("75 x 9 mm"),
+            "{out}"
+        );
+    }
+
+    /// Would catch JSON mixed with text and an unknown name taken for success.
+    #[test]
+    fn json_is_json_and_failures_fail() {
+        let (ok, out, _) = said("single", true);
+        assert!(ok);
+        let v: serde_json::Value = serde_json::from_str(&out).unwrap();
+        assert!(v["readings"].as_array().unwrap().len() > 20);
+        let (ok, out, err) = said("larch-flat", false);
+        assert!(
+            !ok && out.is_empty() && err.contains("did you mean \"larch-flats\"?"),
+            "{err}"
+        );
+        let (ok, _, err) = said("no/such/file.toml", false);
+        assert!(!ok && err.contains("cannot be read"), "{err}");
+    }
+}

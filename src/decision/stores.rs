@@ -1,0 +1,87 @@
+//! From honey eaten in many winters to what the scale must read.
+
+use crate::ensemble::levels::{Level, level};
+use crate::scenario::model::{Colony, Lift, TareSource};
+use jiff::civil::Date;
+use serde::Serialize;
+
+/// Stores that one litre of 2:1 syrup (by weight, 0.89 kg sugar) leaves in the combs, kg: 1.08 at most, less a tenth for
+/// the bees' own work.
+pub const STORES_PER_LITRE_SYRUP: f64 = 0.97;
+
+/// Error of a tare added up from parts, kg: same-pattern boxes of two makers differ by a factor of three
+/// (common practice, no source for the figure itself: 3 to 5 kg).
+pub const TARE_ERROR_PARTS: f64 = 4.0;
+/// Error of a tare weighed by the keeper, kg (luggage scale).
+pub const TARE_ERROR_WEIGHED: f64 = 1.0;
+
+/// What one colony needs and what its scale must read.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Target {
+    /// Honey eaten in a middling winter, kg.
+    pub need_middling: f64,
+    /// Honey eaten in a poor winter (the level asked for), kg.
+    pub need_poor: f64,
+    /// How that level was taken.
+    pub level: Level,
+    /// Stores that must still be there on the last day, kg.
+    pub reserve: f64,
+    /// Stores needed on the start date, kg: poor winter plus reserve.
+    pub stores: f64,
+    /// Weight of the whole hive with those stores, kg.
+    pub gross: f64,
+    /// What the scale must read per lift, kg: one value for the whole hive, front and back each, or one side.
+    pub per_lift: f64,
+    /// Error of the target from the tare, kg.
+    pub tare_error: f64,
+    /// Stores there now less stores needed, kg; negative is short.
+    pub spare: f64,
+    /// Litres of 2:1 syrup to make up for what is short; 0 when nothing is.
+    pub syrup_litres: f64,
+    /// Winters in which the stores there now would have run out before first nectar.
+    pub ran_out: usize,
+    /// Earliest day of the winter on which they ran out in any of them.
+    pub earliest_out: Option<Date>,
+}
+
+/// Works the target out from the honey eaten in each winter, kg; `None` below five winters.
+#[must_use]
+pub fn target(
+    colony: &Colony,
+    eaten: &[f64],
+    ran_out: &[Option<Date>],
+    p: f64,
+    reserve: f64,
+) -> Option<Target> {
+    let middling = level(eaten, 0.5)?;
+    let poor = level(eaten, p)?;
+    let stores = poor.value + reserve;
+    let gross = colony.scale.tare + colony.bees + colony.pollen + stores;
+    let per_lift = match colony.scale.lift {
+        Lift::Whole => gross,
+        Lift::FrontAndBack | Lift::OneSide => gross / 2.0,
+    };
+    let spare = colony.stores - stores;
+    Some(Target {
+        need_middling: middling.value,
+        need_poor: poor.value,
+        level: poor,
+        reserve,
+        stores,
+        gross,
+        per_lift,
+        tare_error: match colony.scale.tare_source {
+            TareSource::OwnWeighing => TARE_ERROR_WEIGHED,
+            TareSource::Parts => TARE_ERROR_PARTS,
+        },
+        spare,
+        syrup_litres: (-spare).max(0.0) / STORES_PER_LITRE_SYRUP,
+        ran_out: ran_out.iter().flatten().count(),
+        earliest_out: ran_out.iter().flatten().copied().min_by_key(season_day),
+    })
+}
+
+/// Orders dates within a winter: October before January.
+fn season_day(d: &Date) -> (bool, i8, i8) {
+    (d.month() < 8, d.month(), d.day())
+}

@@ -1,0 +1,86 @@
+//! Results and traces as CSV.
+
+use super::result::RunResult;
+use crate::season::trace::Trace;
+
+/// Winter by winter, one row per colony and winter.
+///
+/// # Errors
+/// Writing failed.
+pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
+    let mut out = ::csv::Writer::from_writer(Vec::new());
+    out.write_record([
+        "colony",
+        "winter",
+        "eaten_kg",
+        "eaten_apart_kg",
+        "fed_to_brood_kg",
+        "ran_out",
+        "chill_coma_h",
+        "bees_left",
+        "least_heat_in_hand_k",
+        "warmth_dec_feb_k",
+    ])?;
+    for c in &result.colonies {
+        for w in &c.winters {
+            out.write_record([
+                c.stack.clone(),
+                w.winter.clone(),
+                format!("{:.3}", w.eaten),
+                w.eaten_apart
+                    .map_or_else(String::new, |v| format!("{v:.3}")),
+                format!("{:.3}", w.fed_to_brood),
+                w.ran_out.map_or_else(String::new, |d| d.to_string()),
+                format!("{:.0}", w.chilled_hours),
+                format!("{:.0}", w.bees_left),
+                format!("{:.2}", w.heat_in_hand),
+                format!("{:.2}", w.warmth_mid_winter),
+            ])?;
+        }
+    }
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
+}
+
+/// Hour by hour, one row per hour and colony.
+///
+/// # Errors
+/// Writing failed.
+pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> {
+    let mut out = ::csv::Writer::from_writer(Vec::new());
+    out.write_record([
+        "time",
+        "colony",
+        "outside_c",
+        "around_cluster_c",
+        "mantle_c",
+        "core_c",
+        "heat_w",
+        "heat_in_hand_k",
+        "eaten_kg",
+        "bees",
+        "brood_cells",
+        "radius_mm",
+    ])?;
+    for row in &trace.rows {
+        for (c, stack) in row.colonies.iter().zip(stacks) {
+            let m = &c.moment;
+            out.write_record([
+                m.time.strftime("%Y-%m-%dT%H:%M").to_string(),
+                stack.clone(),
+                format!("{:.2}", m.outside_c),
+                format!("{:.2}", m.around_c),
+                format!("{:.2}", m.mantle_c),
+                format!("{:.2}", m.core_c),
+                format!("{:.3}", m.heat),
+                format!("{:.2}", m.heat_in_hand),
+                format!("{:.4}", c.eaten),
+                format!("{:.0}", c.bees),
+                format!("{:.0}", c.brood_cells),
+                format!("{:.0}", c.radius * 1e3),
+            ])?;
+        }
+    }
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
+}

@@ -1,0 +1,229 @@
+//! The result of a run as data: what the text shows and the JSON holds.
+
+use crate::decision::stores::{Target, target};
+use crate::ensemble::levels::level;
+use crate::scenario::model::{Lift, Scenario, TareSource};
+use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
+use serde::Serialize;
+
+/// Version of the JSON's shape.
+pub const SCHEMA: &str = "partywall-run/1";
+
+/// Everything a run found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RunResult {
+    /// Shape of this document.
+    pub schema: &'static str,
+    /// Program version.
+    pub version: &'static str,
+    /// Title of the scenario.
+    pub title: String,
+    /// Place.
+    pub site: String,
+    /// Weather record.
+    pub climate: Climate,
+    /// Start of the count, "1 Oct".
+    pub start: String,
+    /// First dependable nectar, "19 May".
+    pub first_nectar: String,
+    /// Level asked for, share of winters.
+    pub level: f64,
+    /// Grid used.
+    pub grid: &'static str,
+    /// Whether the stacks stand butted together.
+    pub paired: bool,
+    /// One per colony, left to right.
+    pub colonies: Vec<ColonyResult>,
+    /// Worst of all winters.
+    pub solver: SolverReport,
+}
+
+/// The weather behind a run.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Climate {
+    /// Station.
+    pub station: String,
+    /// File or built-in record.
+    pub source: String,
+    /// Labels of the winters run.
+    pub winters: Vec<String>,
+    /// Whole winters in the record.
+    pub available: usize,
+    /// What was replaced or assumed.
+    pub notes: Vec<String>,
+}
+
+/// What one colony's winters come to.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ColonyResult {
+    /// Stack.
+    pub stack: String,
+    /// Bees on the start date, kg.
+    pub bees: f64,
+    /// Stores on the start date, kg.
+    pub stores: f64,
+    /// Gross weight that goes with these stores, kg.
+    pub gross: f64,
+    /// How it is weighed.
+    pub lift: &'static str,
+    /// Whether the tare is added up from parts.
+    pub tare_from_parts: bool,
+    /// The keeper's club's stores, kg.
+    pub club_stores: Option<f64>,
+    /// Need and target; `None` below five winters.
+    pub target: Option<Target>,
+    /// Winter by winter.
+    pub winters: Vec<ColonyWinter>,
+    /// The weakest moment of all winters, and the winter it fell in.
+    pub weakest: Weakest,
+    /// Against standing apart, if the stacks are butted together.
+    pub pairing: Option<Pairing>,
+}
+
+/// One colony in one winter.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ColonyWinter {
+    /// Label.
+    pub winter: String,
+    /// Honey eaten, kg.
+    pub eaten: f64,
+    /// Honey eaten with the stacks apart, kg.
+    pub eaten_apart: Option<f64>,
+    /// Honey fed to brood, kg.
+    pub fed_to_brood: f64,
+    /// Day the stores ran out.
+    pub ran_out: Option<jiff::civil::Date>,
+    /// Hours of the mantle in chill coma.
+    pub chilled_hours: f64,
+    /// Bees at the end.
+    pub bees_left: f64,
+    /// Least heat in hand, K of colder air.
+    pub heat_in_hand: f64,
+    /// Warmth around the cluster over outside air, December to February, K.
+    pub warmth_mid_winter: f64,
+}
+
+/// The weakest moment.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Weakest {
+    /// Winter.
+    pub winter: String,
+    /// The hour.
+    #[serde(flatten)]
+    pub moment: Moment,
+    /// Hours of chill coma in the worst winter.
+    pub chilled_hours: f64,
+}
+
+/// Butted together against apart, over the same winters.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Pairing {
+    /// Honey saved in a middling winter, kg (middle of the winter-by-winter differences).
+    pub saved_middling: f64,
+    /// Least and most saved in any winter, kg.
+    pub saved_range: [f64; 2],
+    /// Share of what is eaten apart.
+    pub saved_share: f64,
+    /// Heat in hand gained at the weakest moment, K.
+    pub heat_in_hand_gained: f64,
+    /// Winters in which pairing saved honey.
+    pub winters_better: usize,
+}
+
+/// Gathers outcomes (as the scenario stands, and apart where that differs) into one colony's result per colony.
+#[must_use]
+pub fn colonies(
+    s: &Scenario,
+    as_is: &[WinterOutcome],
+    apart: Option<&[WinterOutcome]>,
+) -> Vec<ColonyResult> {
+    s.stacks
+        .iter()
+        .filter_map(|stack| Some((stack, stack.colony.as_ref()?)))
+        .enumerate()
+        .filter_map(|(c, (stack, colony))| {
+            let of = |o: &'_ WinterOutcome| -> Option<ColonyOutcome> { o.colonies.get(c).cloned() };
+            let mine: Vec<(String, ColonyOutcome)> = as_is
+                .iter()
+                .filter_map(|o| Some((o.winter.clone(), of(o)?)))
+                .collect();
+            let other: Option<Vec<ColonyOutcome>> =
+                apart.map(|a| a.iter().filter_map(of).collect());
+            let eaten: Vec<f64> = mine.iter().map(|(_, o)| o.eaten).collect();
+            let out: Vec<_> = mine.iter().map(|(_, o)| o.ran_out).collect();
+            let (winter, weakest) = mine.iter().min_by(|a, b| {
+                a.1.weakest
+                    .heat_in_hand
+                    .total_cmp(&b.1.weakest.heat_in_hand)
+            })?;
+            Some(ColonyResult {
+                stack: stack.name.clone(),
+                bees: colony.bees,
+                stores: colony.stores,
+                gross: colony.scale.tare + colony.bees + colony.pollen + colony.stores,
+                lift: match colony.scale.lift {
+                    Lift::Whole => "whole",
+                    Lift::FrontAndBack => "front and back",
+                    Lift::OneSide => "one side",
+                },
+                tare_from_parts: colony.scale.tare_source == TareSource::Parts,
+                club_stores: colony.club_stores,
+                target: target(colony, &eaten, &out, s.level, s.reserve),
+                weakest: Weakest {
+                    winter: winter.clone(),
+                    moment: weakest.weakest,
+                    chilled_hours: mine
+                        .iter()
+                        .map(|(_, o)| o.chilled_hours)
+                        .fold(0.0, f64::max),
+                },
+                pairing: other.as_deref().and_then(|other| pairing(&mine, other)),
+                winters: mine
+                    .iter()
+                    .enumerate()
+                    .map(|(i, (label, o))| ColonyWinter {
+                        winter: label.clone(),
+                        eaten: o.eaten,
+                        eaten_apart: other.as_ref().and_then(|a| a.get(i)).map(|a| a.eaten),
+                        fed_to_brood: o.fed_to_brood,
+                        ran_out: o.ran_out,
+                        chilled_hours: o.chilled_hours,
+                        bees_left: o.bees_left,
+                        heat_in_hand: o.weakest.heat_in_hand,
+                        warmth_mid_winter: o.warmth_mid_winter,
+                    })
+                    .collect(),
+            })
+        })
+        .collect()
+}
+
+fn pairing(mine: &[(String, ColonyOutcome)], apart: &[ColonyOutcome]) -> Option<Pairing> {
+    let saved: Vec<f64> = mine
+        .iter()
+        .zip(apart)
+        .map(|((_, m), a)| a.eaten - m.eaten)
+        .collect();
+    let eaten_apart: Vec<f64> = apart.iter().map(|a| a.eaten).collect();
+    let middle = |v: &[f64]| {
+        level(v, 0.5).map_or_else(
+            || v.iter().sum::<f64>() / v.len().max(1) as f64,
+            |l| l.value,
+        )
+    };
+    let least = |v: &mut dyn Iterator<Item = f64>| v.fold(f64::INFINITY, f64::min);
+    if saved.is_empty() {
+        return None;
+    }
+    Some(Pairing {
+        saved_middling: middle(&saved),
+        saved_range: [
+            saved.iter().copied().fold(f64::INFINITY, f64::min),
+            saved.iter().copied().fold(f64::NEG_INFINITY, f64::max),
+        ],
+        saved_share: middle(&saved) / middle(&eaten_apart),
+        heat_in_hand_gained: least(&mut mine.iter().map(|(_, m)| m.weakest.heat_in_hand))
+            - least(&mut apart.iter().map(|a| a.weakest.heat_in_hand)),
+        winters_better: saved.iter().filter(|s| **s > 0.0).count(),
+    })
+}

@@ -1,0 +1,426 @@
+//! Boxes: pattern, overrides, frames, followers, and whether it all fits.
+
+use toml::de::DeValue;
+
+use super::Kind;
+use super::fit;
+use super::layers;
+use super::model::{FramesAt, HiveBox, Layer};
+use super::presets::{Pattern, Presets};
+use super::reader::{Node, Reader, Section};
+use crate::units::format;
+
+/// Settings of one box.
+pub(super) const KEYS: &[&str] = &[
+    "pattern",
+    "length",
+    "width",
+    "inside_length",
+    "inside_width",
+    "depth",
+    "walls",
+    "frames",
+    "pitch",
+    "comb_length",
+    "comb_height",
+    "comb_thickness",
+    "full_frame",
+    "frames_at",
+    "followers",
+    "follower_thickness",
+    "filler",
+    "honey_frames",
+];
+
+/// A box and what was said of it.
+pub(super) struct Boxed {
+    /// The box.
+    pub(super) hive_box: HiveBox,
+    /// Whether the keeper said how many frames of honey hang in it.
+    pub(super) honey_given: bool,
+}
+
+/// All boxes of a hive, bottom to top.
+pub(super) fn boxes<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    hive: &Section<'a>,
+    hive_walls: &[Layer],
+    empty: bool,
+) -> Vec<Boxed> {
+    let Some(node) = hive.get("boxes") else {
+        reader.error(
+            &hive.span,
+            format!("{} has no boxes", hive.path),
+            Some("boxes = [\"ten-frame deep\", ...], bottom to top"),
+            None,
+        );
+        return Vec::new();
+    };
+    let items = reader.list(&node);
+    if items.is_empty() || items.len() > 8 {
+        reader.error(
+            &node.span,
+            format!("{} has {} boxes", hive.path, items.len()),
+            Some("1 to 8 boxes, bottom to top"),
+            None,
+        );
+        return Vec::new();
+    }
+    items
+        .into_iter()
+        .enumerate()
+        .filter_map(|(i, mut item)| {
+            item.path = format!("{}.box {}", hive.path, i + 1);
+            one(reader, presets, item, hive_walls, empty)
+        })
+        .collect()
+}
+
+fn one<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    node: Node<'a>,
+    hive_walls: &[Layer],
+    empty: bool,
+) -> Option<Boxed> {
+    let section = match node.value {
+        DeValue::String(_) => Section::empty(&node.path, node.span.clone()),
+        _ => reader.section(&node, KEYS)?,
+    };
+    let named = match node.value {
+        DeValue::String(_) => Some(node.clone()),
+        _ => section.get("pattern"),
+    };
+    let pattern = match &named {
+        Some(at) => Some(pattern(reader, presets, at)?),
+        None => None,
+    };
+    let walls =
+        layers::layers(reader, presets, &section, "walls").unwrap_or_else(|| hive_walls.to_vec());
+    let two_walls = 2.0 * layers::thickness(&walls);
+    let p = pattern.as_ref();
+    let frames = match reader.count(&section, "frames", "frames") {
+        Some(n) => Some(n),
+        None if section.has("frames") => return None,
+        None if empty => {
+            reader.note(
+                &section.path_of("frames"),
+                None,
+                "0",
+                "an empty box stands for the heater test",
+                Kind::Default,
+            );
+            Some(0)
+        }
+        None => p.and_then(|p| p.frames).inspect(|n| {
+            reader.note(
+                &section.path_of("frames"),
+                None,
+                n.to_string(),
+                "as many as the pattern holds",
+                Kind::Default,
+            );
+        }),
+    };
+    let pitch = match p.and_then(|p| p.pitch) {
+        Some(pitch) if !section.has("pitch") => pitch,
+        _ => reader.quantity_or(&section, "pitch", "pitch"),
+    };
+    let length = side(
+        reader,
+        &section,
+        "length",
+        "inside_length",
+        two_walls,
+        p.and_then(|p| p.length),
+    );
+    let by_count = p
+        .and_then(|p| p.spare)
+        .zip(p.and_then(|p| p.frames))
+        .map(|(spare, n)| f64::from(n) * pitch + spare + two_walls);
+    let width = side(
+        reader,
+        &section,
+        "width",
+        "inside_width",
+        two_walls,
+        p.and_then(|p| p.width).or(by_count),
+    );
+    if let (Some(w), Some(_)) = (
+        width,
+        by_count.filter(|_| !section.has("width") && !section.has("inside_width")),
+    ) {
+        reader.note(
+            &section.path_of("width"),
+            None,
+            format::length(w),
+            "frames x spacing + 25 mm spare + two walls, as in a ten-frame box",
+            Kind::Default,
+        );
+    }
+    let depth = dimension(
+        reader,
+        &section,
+        "depth",
+        "box_depth",
+        p.and_then(|p| p.depth),
+    );
+    let some_frames = frames != Some(0);
+    let comb = |reader: &mut Reader<'a>, key: &str, preset: Option<f64>| {
+        if some_frames || section.has(key) {
+            dimension(reader, &section, key, key, preset)
+        } else {
+            Some(preset.unwrap_or(0.0))
+        }
+    };
+    let comb_length = comb(reader, "comb_length", p.and_then(|p| p.comb_length));
+    let comb_height = comb(reader, "comb_height", p.and_then(|p| p.comb_height));
+    let missing: Vec<&str> = [
+        (
+            "length",
+            length.is_none() && !section.has("length") && !section.has("inside_length"),
+        ),
+        (
+            "width",
+            width.is_none() && !section.has("width") && !section.has("inside_width"),
+        ),
+        ("depth", depth.is_none() && !section.has("depth")),
+        ("frames", frames.is_none()),
+        (
+            "comb_length",
+            comb_length.is_none() && !section.has("comb_length"),
+        ),
+        (
+            "comb_height",
+            comb_height.is_none() && !section.has("comb_height"),
+        ),
+    ]
+    .into_iter()
+    .filter_map(|(key, gone)| gone.then_some(key))
+    .collect();
+    if !missing.is_empty() {
+        let of = p.map_or_else(|| "a box without a pattern".to_owned(), |p| p.name.clone());
+        let why = p.map_or_else(String::new, |p| format!(" ({})", p.source));
+        reader.error(
+            &node.span,
+            format!("{of} needs your own measure of: {}", missing.join(", ")),
+            Some("these settings in the box"),
+            Some(format!(
+                "measure the box and its comb with a ruler; length runs along the combs{why}"
+            )),
+        );
+    }
+    let (length, width, depth, frames, comb_length, comb_height) =
+        (length?, width?, depth?, frames?, comb_length?, comb_height?);
+    if let Some(p) = p {
+        let note = p
+            .note
+            .as_ref()
+            .map_or_else(|| p.source.clone(), |n| format!("{}; {n}", p.source));
+        let used = format!("{} x {} x {} mm outside", mm(length), mm(width), mm(depth));
+        reader.note(
+            &section.path_of("pattern"),
+            named.as_ref().map(Node::written),
+            used,
+            note,
+            Kind::Converted,
+        );
+    }
+    let comb_thickness = if some_frames {
+        reader.quantity_or(&section, "comb_thickness", "comb_thickness")
+    } else {
+        0.025
+    };
+    let full_frame = full_frame(reader, &section, p, comb_length, comb_height, some_frames);
+    let honey_frames = reader
+        .number(&section, "honey_frames", "honey_frames")
+        .unwrap_or(0.0);
+    let followers = reader
+        .count(&section, "followers", "followers")
+        .unwrap_or(0);
+    let follower_thickness = if followers > 0 {
+        reader.quantity_or(&section, "follower_thickness", "follower_thickness")
+    } else {
+        0.0
+    };
+    let filler = reader.text(&section, "filler").and_then(|(t, at)| {
+        let key = layers::material(reader, presets, &at, t)?;
+        reader.note(&at.path, Some(at.written()), key.clone(), "", Kind::Given);
+        Some(key)
+    });
+    let frames_at = section.get("frames_at").and_then(|at| {
+        let choices = [
+            ("centre", FramesAt::Centre),
+            ("center", FramesAt::Centre),
+            ("left", FramesAt::Left),
+            ("right", FramesAt::Right),
+        ];
+        let chosen = reader.choice_at(&at, &choices)?;
+        reader.note(
+            &at.path,
+            Some(at.written()),
+            format!("{chosen:?}").to_lowercase(),
+            "",
+            Kind::Given,
+        );
+        Some(chosen)
+    });
+    let hive_box = HiveBox {
+        pattern: p.map_or_else(|| "own size".to_owned(), |p| p.name.clone()),
+        length,
+        width,
+        depth,
+        walls,
+        frames,
+        pitch,
+        comb_length,
+        comb_height,
+        comb_thickness,
+        full_frame,
+        frames_at: frames_at.unwrap_or(FramesAt::Centre),
+        followers,
+        follower_thickness,
+        filler,
+        honey_frames,
+    };
+    fit::fits(reader, &section, &node, &hive_box);
+    Some(Boxed {
+        hive_box,
+        honey_given: section.has("honey_frames"),
+    })
+}
+
+fn pattern(reader: &mut Reader<'_>, presets: &Presets, at: &Node<'_>) -> Option<Pattern> {
+    let Some(text) = at.text() else {
+        reader.error(
+            &at.span,
+            format!(
+                "{} must be the name of a box pattern, but is {}",
+                at.path,
+                at.written()
+            ),
+            Some("a text in quotes"),
+            None,
+        );
+        return None;
+    };
+    let found = presets.pattern(text);
+    if found.is_none() {
+        let help = presets.nearest_pattern(text).map_or_else(
+            || format!("known: {}; ten-frame boxes of any other count of frames; or leave the pattern out and give the sizes", presets.pattern_names().join(", ")),
+            |n| format!("did you mean \"{n}\"?"),
+        );
+        reader.error(
+            &at.span,
+            format!("no box pattern is called \"{text}\""),
+            Some("a box pattern"),
+            Some(help),
+        );
+    }
+    found
+}
+
+/// An outside size, given outside or inside, or from the pattern.
+fn side<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    outside: &str,
+    inside: &str,
+    two_walls: f64,
+    preset: Option<f64>,
+) -> Option<f64> {
+    let field = if outside == "length" {
+        "box_length"
+    } else {
+        "box_width"
+    };
+    if section.has(outside)
+        && section.has(inside)
+        && let Some(at) = section.get(inside)
+    {
+        reader.error(
+            &at.span,
+            format!("a box has {outside} or {inside}, not both"),
+            Some("one of the two"),
+            None,
+        );
+        return None;
+    }
+    if section.has(inside) {
+        let v = reader.quantity(section, inside, field)? + two_walls;
+        reader.note(
+            &section.path_of(outside),
+            None,
+            format::length(v),
+            format!("{inside} + two walls"),
+            Kind::Converted,
+        );
+        return Some(v);
+    }
+    dimension(reader, section, outside, field, preset)
+}
+
+/// A size that is written, or that of the pattern.
+fn dimension<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    key: &str,
+    field: &str,
+    preset: Option<f64>,
+) -> Option<f64> {
+    if section.has(key) {
+        reader.quantity(section, key, field)
+    } else {
+        preset
+    }
+}
+
+/// Honey of a full frame: written, that of the pattern for its own comb, or by comb area at 0.30 kg/dm2.
+fn full_frame<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    p: Option<&Pattern>,
+    length: f64,
+    height: f64,
+    some: bool,
+) -> f64 {
+    if section.has("full_frame") {
+        return reader
+            .quantity(section, "full_frame", "full_frame")
+            .unwrap_or(0.0);
+    }
+    if !some {
+        return 0.0;
+    }
+    let own_comb = !section.has("comb_length") && !section.has("comb_height");
+    if let Some(kg) = p.and_then(|p| p.full_frame).filter(|_| own_comb) {
+        reader.note(
+            &section.path_of("full_frame"),
+            None,
+            format::mass(kg),
+            "honey of one full frame of this pattern, seen 15 % either way",
+            Kind::Default,
+        );
+        return kg;
+    }
+    let sigma = reader.fields.get("honey_per_area");
+    let kg = sigma.default() * length * height;
+    let note = format!(
+        "0.30 kg per dm2 of comb, both faces (0.25-0.34): {}",
+        sigma.source
+    );
+    reader.note(
+        &section.path_of("full_frame"),
+        None,
+        format::mass(kg),
+        note,
+        Kind::Default,
+    );
+    kg
+}
+
+/// Millimetres with at most one decimal.
+pub(super) fn mm(m: f64) -> String {
+    format::trimmed(m * 1000.0, 1)
+}

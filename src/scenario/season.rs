@@ -1,0 +1,194 @@
+//! The days that frame the winter, and their order.
+
+use toml::de::DeValue;
+
+use super::Kind;
+use super::dates::{self, DateError};
+use super::model::{MonthDay, Season};
+use super::reader::{Node, Reader, Section};
+use crate::units::format;
+
+/// Settings of the season.
+pub(super) const SEASON_KEYS: &[&str] = &[
+    "start",
+    "first_nectar",
+    "first_dandelion",
+    "brood_start",
+    "brood_full",
+];
+
+/// Shortest and longest time from the autumn weighing to the first nectar, days: outside, a date is a slip.
+const WINTER_DAYS: std::ops::RangeInclusive<u32> = 60..=310;
+
+fn date<'a>(reader: &mut Reader<'a>, s: &Section<'a>, key: &str) -> Option<(MonthDay, Node<'a>)> {
+    let node = s.get(key)?;
+    let expected = Some("a day and a month such as \"1 Oct\"");
+    let Some(text) = node.text() else {
+        let help = matches!(node.value, DeValue::Datetime(_))
+            .then(|| "leave out the year: the date is for every winter".to_owned());
+        reader.error(
+            &node.span,
+            format!(
+                "{} must be a day of the year in quotes, but is {}",
+                node.path,
+                node.written()
+            ),
+            expected,
+            help,
+        );
+        return None;
+    };
+    match dates::parse(text) {
+        Ok(d) => {
+            reader.note(
+                &node.path,
+                Some(node.written()),
+                dates::words(d),
+                "",
+                Kind::Given,
+            );
+            Some((d, node))
+        }
+        Err(e) => {
+            let help = match e {
+                DateError::LeapDay => Some("write \"28 Feb\"".to_owned()),
+                DateError::Year(_) => Some("leave out the year".to_owned()),
+                _ => None,
+            };
+            reader.error(&node.span, e.to_string(), expected, help);
+            None
+        }
+    }
+}
+
+fn date_or<'a>(
+    reader: &mut Reader<'a>,
+    s: &Section<'a>,
+    key: &str,
+) -> (MonthDay, Option<Node<'a>>) {
+    let f = reader.fields.get(key);
+    let usual = dates::parse(f.value.as_deref().unwrap_or_default())
+        .unwrap_or(MonthDay { month: 1, day: 1 });
+    if s.has(key) {
+        return date(reader, s, key).map_or((usual, None), |(d, n)| (d, Some(n)));
+    }
+    reader.note(
+        &s.path_of(key),
+        None,
+        dates::words(usual),
+        f.source,
+        Kind::Default,
+    );
+    (usual, None)
+}
+
+/// Reads the season and checks the order of its days.
+pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
+    let (start, start_at) = date_or(reader, s, "start");
+    let (first_nectar, nectar_at) = match (
+        s.has("first_nectar"),
+        date(reader, s, "first_dandelion"),
+    ) {
+        (true, Some((_, at))) => {
+            reader.error(
+                &at.span,
+                "first_nectar and first_dandelion are both given",
+                Some("one of the two"),
+                None,
+            );
+            date_or(reader, s, "first_nectar")
+        }
+        (false, Some((d, at))) => {
+            let f = reader.fields.get("dandelion_to_nectar");
+            let nectar = dates::later(d, f.default() as u32);
+            let note = format!(
+                "first dandelion + {} days; {}",
+                format::trimmed(f.default(), 0),
+                f.source
+            );
+            reader.note(
+                &s.path_of("first_nectar"),
+                None,
+                dates::words(nectar),
+                note,
+                Kind::Converted,
+            );
+            (nectar, Some(at))
+        }
+        (true, None) => date_or(reader, s, "first_nectar"),
+        (false, None) => {
+            if !s.has("first_dandelion") {
+                reader.warn(
+                    &s.span,
+                    "the day of the first dependable nectar is not given: 19 May is taken, and the answer hangs on it",
+                    Some("write first_nectar = \"...\" or first_dandelion = \"...\" under [season]".to_owned()),
+                );
+            }
+            date_or(reader, s, "first_nectar")
+        }
+    };
+    let days = dates::days_between(start, first_nectar);
+    if !WINTER_DAYS.contains(&days) {
+        let span = nectar_at
+            .or(start_at)
+            .map_or_else(|| s.span.clone(), |n| n.span);
+        reader.error(
+            &span,
+            format!(
+                "first nectar on {} does not follow a start on {}",
+                dates::words(first_nectar),
+                dates::words(start)
+            ),
+            Some("first nectar 60 to 310 days after the start"),
+            Some(
+                "start is the weighing in autumn, first nectar is in the spring after it"
+                    .to_owned(),
+            ),
+        );
+    }
+    let (brood_start, brood_at) = date_or(reader, s, "brood_start");
+    let (brood_full, full_at) = date_or(reader, s, "brood_full");
+    let (to_brood, to_full) = (
+        dates::days_between(start, brood_start),
+        dates::days_between(start, brood_full),
+    );
+    for (at, first, second, what) in [
+        (
+            &brood_at,
+            to_brood,
+            days,
+            "brood_start must lie between start and first nectar",
+        ),
+        (
+            &full_at,
+            to_full,
+            days,
+            "brood_full must lie between start and first nectar",
+        ),
+        (
+            &full_at,
+            to_brood,
+            to_full,
+            "brood_full must come after brood_start",
+        ),
+    ] {
+        if first >= second && WINTER_DAYS.contains(&days) {
+            let span = at
+                .as_ref()
+                .or(brood_at.as_ref())
+                .map_or_else(|| s.span.clone(), |n| n.span.clone());
+            reader.error(
+                &span,
+                what,
+                Some("start, brood_start, brood_full, first_nectar in this order"),
+                None,
+            );
+        }
+    }
+    Season {
+        start,
+        first_nectar,
+        brood_start,
+        brood_full,
+    }
+}

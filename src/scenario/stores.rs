@@ -1,0 +1,218 @@
+//! Stores: from a weight, from frames of honey or from the scale, hung into the frames and checked against each other.
+
+use super::Kind;
+use super::boxes::Boxed;
+use super::model::{HiveBox, Scale, TareSource};
+use super::presets::Presets;
+use super::reader::{Node, Reader, Section};
+use crate::units::format;
+
+/// A scale is read to about this, kg (a luggage scale, two lifts).
+const SCALE_ERROR: f64 = 2.0;
+
+/// A count of honey frames is good to this share.
+const COUNT_ERROR: f64 = 0.15;
+
+/// Error of a tare the keeper weighed, kg: wood takes up and loses water.
+const OWN_TARE_ERROR: f64 = 1.0;
+
+/// Stores in kg, and the frames of honey of every box made to agree with them.
+#[allow(clippy::too_many_arguments)]
+pub(super) fn stores<'a>(
+    reader: &mut Reader<'a>,
+    presets: &Presets,
+    section: &Section<'a>,
+    hive: &Section<'a>,
+    node: &Node<'a>,
+    scale: &Scale,
+    boxed: &[Boxed],
+    boxes: &mut [HiveBox],
+    bees_and_pollen: f64,
+) -> Option<f64> {
+    let counted = boxed.iter().any(|b| b.honey_given);
+    let by_frames: f64 = boxes.iter().map(|b| b.honey_frames * b.full_frame).sum();
+    let by_scale = scale.gross.map(|g| g - scale.tare - bees_and_pollen);
+    let tare_error = if scale.tare_source == TareSource::Parts {
+        presets.parts.error
+    } else {
+        OWN_TARE_ERROR
+    };
+    let scale_at = hive
+        .get("scale")
+        .map_or_else(|| node.span.clone(), |n| n.span);
+    if let Some(kg) = by_scale.filter(|kg| *kg < 0.0) {
+        reader.error(
+            &scale_at,
+            format!(
+                "the reading leaves {} for stores after tare, bees and pollen",
+                format::mass(kg)
+            ),
+            Some("a reading above the weight of the empty hive and its bees"),
+            Some("is the tare too large, or only one end of the hive read?".to_owned()),
+        );
+        return None;
+    }
+    if section.has("honey") {
+        let at = section.get("honey")?;
+        let kg = reader.quantity(section, "honey", "honey")?;
+        if counted && (kg - by_frames).abs() > (COUNT_ERROR * by_frames).max(0.5) {
+            reader.warn(
+                &at.span,
+                format!(
+                    "{} of honey, but the frames counted come to {}; the weight is used",
+                    format::mass(kg),
+                    format::mass(by_frames)
+                ),
+                Some("count or weigh again".to_owned()),
+            );
+        }
+        disagree(reader, &scale_at, by_scale, kg, SCALE_ERROR + tare_error);
+        return spread(reader, &at, boxes, kg, counted && by_frames > 0.0).then_some(kg);
+    }
+    if counted {
+        let frames: f64 = boxes.iter().map(|b| b.honey_frames).sum();
+        let parts: Vec<String> = boxes
+            .iter()
+            .filter(|b| b.honey_frames > 0.0)
+            .map(|b| {
+                format!(
+                    "{} x {} kg",
+                    format::trimmed(b.honey_frames, 2),
+                    format::trimmed(b.full_frame, 2)
+                )
+            })
+            .collect();
+        reader.note(
+            &section.path_of("honey"),
+            Some(format!("{} frames of honey", format::trimmed(frames, 2))),
+            format::mass(by_frames),
+            format!(
+                "{}; a count is good to 15 %",
+                if parts.is_empty() {
+                    "none".to_owned()
+                } else {
+                    parts.join(" + ")
+                }
+            ),
+            Kind::Converted,
+        );
+        disagree(
+            reader,
+            &scale_at,
+            by_scale,
+            by_frames,
+            SCALE_ERROR + tare_error + COUNT_ERROR * by_frames,
+        );
+        return Some(by_frames);
+    }
+    let Some(kg) = by_scale else {
+        reader.error(
+            &node.span,
+            format!("{} does not say how much honey there is", node.path),
+            Some("honey_frames in the boxes, honey = \"20 kg\" here, or a [hive.scale] reading"),
+            None,
+        );
+        return None;
+    };
+    reader.note(
+        &section.path_of("honey"),
+        Some("scale reading".to_owned()),
+        format::mass(kg),
+        format!(
+            "reading less tare, bees and pollen, +/- {} kg",
+            format::trimmed(SCALE_ERROR + tare_error, 0)
+        ),
+        Kind::Converted,
+    );
+    let at = hive.get("scale")?;
+    spread(reader, &at, boxes, kg, false).then_some(kg)
+}
+
+/// Warns when the scale and the stores differ by more than both can be wrong.
+fn disagree(
+    reader: &mut Reader<'_>,
+    at: &std::ops::Range<usize>,
+    by_scale: Option<f64>,
+    kg: f64,
+    error: f64,
+) {
+    let Some(scale) = by_scale.filter(|s| (s - kg).abs() > error) else {
+        return;
+    };
+    reader.warn(
+        at,
+        format!(
+            "the scale leaves {} for stores, but {} of honey are given: they differ by more than both can be wrong ({} kg)",
+            format::mass(scale),
+            format::mass(kg),
+            format::trimmed(error, 1)
+        ),
+        Some("weigh dry, snow off; check the tare; the honey given is used".to_owned()),
+    );
+}
+
+/// Hangs the honey into the frames: in the proportion counted, or from the top box down. `false` when the combs
+/// cannot hold it (then a problem is noted).
+fn spread(
+    reader: &mut Reader<'_>,
+    at: &Node<'_>,
+    boxes: &mut [HiveBox],
+    kg: f64,
+    as_counted: bool,
+) -> bool {
+    let capacity: f64 = boxes
+        .iter()
+        .map(|b| f64::from(b.frames) * b.full_frame)
+        .sum();
+    if boxes.is_empty() {
+        return false;
+    }
+    if kg > capacity {
+        reader.error(
+            &at.span,
+            format!(
+                "{} of honey do not fit: all combs full hold {}",
+                format::mass(kg),
+                format::mass(capacity)
+            ),
+            Some(&format!("at most {}", format::mass(capacity))),
+            Some("check reading and tare, or the count of frames".to_owned()),
+        );
+        return false;
+    }
+    if as_counted {
+        let counted: f64 = boxes.iter().map(|b| b.honey_frames * b.full_frame).sum();
+        let fits = boxes
+            .iter()
+            .all(|b| b.honey_frames * kg / counted <= f64::from(b.frames));
+        if fits {
+            for b in boxes.iter_mut() {
+                b.honey_frames *= kg / counted;
+            }
+            return true;
+        }
+    }
+    let mut left = kg;
+    for b in boxes.iter_mut().rev() {
+        let here = left.min(f64::from(b.frames) * b.full_frame);
+        b.honey_frames = if b.full_frame > 0.0 {
+            here / b.full_frame
+        } else {
+            0.0
+        };
+        left -= here;
+    }
+    let words: Vec<String> = boxes
+        .iter()
+        .enumerate()
+        .map(|(i, b)| format!("box {}: {}", i + 1, format::trimmed(b.honey_frames, 1)))
+        .collect();
+    reader.note(
+        &at.path,
+        None,
+        format!("frames of honey, {}", words.join(", ")),
+        "hung from the top down, as bees store it",
+        Kind::Default,
+    );
+    true
+}

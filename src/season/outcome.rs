@@ -1,0 +1,78 @@
+//! What one winter did to each colony.
+
+use jiff::civil::{Date, DateTime};
+use serde::Serialize;
+
+/// The outcome of one winter for one hive stand.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct WinterOutcome {
+    /// "1982/83".
+    pub winter: String,
+    /// One per stack that has a colony, left to right.
+    pub colonies: Vec<ColonyOutcome>,
+    /// How well the numbers were solved.
+    pub solver: SolverReport,
+}
+
+/// The outcome of one winter for one colony.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct ColonyOutcome {
+    /// Name of the stack.
+    pub stack: String,
+    /// Honey eaten from the start date to first dependable nectar, kg, whether or not there was so much.
+    pub eaten: f64,
+    /// Part of it fed to brood, kg.
+    pub fed_to_brood: f64,
+    /// Cumulative honey eaten at the end of each day, kg.
+    pub eaten_by_day: Vec<f64>,
+    /// First day on which more had been eaten than the hive held; `None` if the stores lasted.
+    pub ran_out: Option<Date>,
+    /// Adult bees at the end.
+    pub bees_left: f64,
+    /// Hours the mantle spent in chill coma.
+    pub chilled_hours: f64,
+    /// The hour with the least heat in hand.
+    pub weakest: Moment,
+    /// Mean temperature of what surrounds the cluster less outside air, December to February, K.
+    pub warmth_mid_winter: f64,
+}
+
+/// One hour of a colony with its margins.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Moment {
+    /// Local standard time.
+    pub time: DateTime,
+    /// Outside air, degC.
+    pub outside_c: f64,
+    /// What surrounds the cluster, degC.
+    pub around_c: f64,
+    /// Surface of the mantle, degC.
+    pub mantle_c: f64,
+    /// Core, degC.
+    pub core_c: f64,
+    /// Mantle above chill coma, K; negative in coma.
+    pub mantle_margin: f64,
+    /// Core above what it needs, K; negative when it cannot be held.
+    pub core_margin: f64,
+    /// Heat the bees make, W.
+    pub heat: f64,
+    /// How much colder the air could be, and stay so, before the bees make all the heat they can, K.
+    pub heat_in_hand: f64,
+}
+
+/// Solver statistics of one winter.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct SolverReport {
+    /// Unknowns of the network.
+    pub unknowns: usize,
+    /// Time steps.
+    pub steps: usize,
+    /// Linear systems solved.
+    pub solves: usize,
+    /// Iterations of all of them.
+    pub iterations: usize,
+    /// Energy that the books of the heat network miss over the winter, as a share of what went through.
+    pub energy_residual: f64,
+    /// Largest difference between the temperature around a cluster as coupled and as solved, K.
+    pub coupling_residual: f64,
+}

@@ -1,0 +1,64 @@
+//! The hour-by-hour record of one winter, kept when asked for.
+
+use super::outcome::Moment;
+use crate::colony::Colony;
+use jiff::civil::DateTime;
+
+/// All hours of one winter.
+#[derive(Debug, Clone, Default)]
+pub struct Trace {
+    /// One row per hour.
+    pub rows: Vec<TraceRow>,
+}
+
+/// One hour.
+#[derive(Debug, Clone)]
+pub struct TraceRow {
+    /// Local standard time at the start of the hour.
+    pub time: DateTime,
+    /// Outside air, degC.
+    pub outside_c: f64,
+    /// One per colony.
+    pub colonies: Vec<TraceColony>,
+}
+
+impl TraceRow {
+    /// An hour without colonies yet.
+    #[must_use]
+    pub fn new(time: DateTime, outside_c: f64) -> Self {
+        Self {
+            time,
+            outside_c,
+            colonies: Vec::new(),
+        }
+    }
+}
+
+/// One hour of one colony.
+#[derive(Debug, Clone, Copy)]
+pub struct TraceColony {
+    /// Temperatures, heat and margins.
+    pub moment: Moment,
+    /// Honey eaten since the start, kg.
+    pub eaten: f64,
+    /// Adult bees.
+    pub bees: f64,
+    /// Brood cells.
+    pub brood_cells: f64,
+    /// Radius of the cluster, m.
+    pub radius: f64,
+}
+
+impl TraceColony {
+    /// From the hour's margins and the colony at its end.
+    #[must_use]
+    pub fn new(moment: &Moment, colony: &Colony) -> Self {
+        Self {
+            moment: *moment,
+            eaten: colony.eaten(),
+            bees: colony.bees(),
+            brood_cells: colony.brood_cells(),
+            radius: colony.radius(),
+        }
+    }
+}

@@ -1,0 +1,84 @@
+//! Input that cannot be used: exit code 2, the place, what was expected; never a panic, never an answer.
+
+use assert_cmd::Command;
+use std::path::PathBuf;
+
+fn partywall() -> Command {
+    Command::new(env!("CARGO_BIN_EXE_partywall"))
+}
+
+/// Runs with a weather file of this content and gives what it says on standard error.
+fn refused_climate(name: &str, bytes: &[u8]) -> String {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join(name);
+    std::fs::write(&path, bytes).unwrap();
+    refused(&["run", "single", "--climate", path.to_str().unwrap()])
+}
+
+fn refused(args: &[&str]) -> String {
+    let out = partywall().args(args).output().unwrap();
+    let said = String::from_utf8(out.stderr).unwrap();
+    assert_eq!(out.status.code(), Some(2), "{said}");
+    assert!(out.stdout.is_empty(), "an answer in spite of bad input");
+    assert!(!said.contains("panicked"), "{said}");
+    said
+}
+
+fn refused_scenario(text: &str) -> String {
+    let dir = tempfile::tempdir().unwrap();
+    let path = dir.path().join("hive.toml");
+    std::fs::write(&path, text).unwrap();
+    refused(&["run", path.to_str().unwrap()])
+}
+
+fn demo_with(from: &str, to: &str) -> String {
+    let text = partywall::scenario::built_in_text("larch-flats").unwrap();
+    assert!(text.contains(from), "the demo no longer says {from}");
+    text.replacen(from, to, 1)
+}
+
+#[test]
+fn weather_files_that_are_none() {
+    assert!(
+        refused(&["run", "single", "--climate", "no/such/file.csv"]).contains("no/such/file.csv")
+    );
+    let dir = tempfile::tempdir().unwrap();
+    refused(&["run", "single", "--climate", dir.path().to_str().unwrap()]);
+    refused_climate("empty.csv", b"");
+    refused_climate("binary.epw", &[0u8, 159, 146, 150, 0, 1, 2, 3].repeat(100));
+    refused_climate("letter.txt", b"Dear bees,\nit was cold this winter.\n");
+}
+
+#[test]
+fn weather_files_that_are_damaged() {
+    let epw = std::fs::read(
+        PathBuf::from(env!("CARGO_MANIFEST_DIR"))
+            .join("climate-samples/USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw"),
+    )
+    .unwrap();
+    refused_climate("cut.epw", &epw[..epw.len() / 3]);
+    let back = "# station: X\n# latitude: 45\n# elevation_m: 100\ndate,tmin_c,tmax_c\n2001-10-02,1,5\n2001-10-01,0,4\n";
+    assert!(refused_climate("back.csv", back.as_bytes()).contains(":6"));
+    let short = "# station: X\n# latitude: 45\n# elevation_m: 100\ndate,tmin_c,tmax_c\n2001-10-01,1,5\n2001-10-02,0,4\n";
+    refused_climate("short.csv", short.as_bytes());
+    let none = "# station: X\n# latitude: 45\n# elevation_m: 100\ndate,tmin_c,tmax_c\n2001-10-01,,\n2001-10-02,,\n";
+    refused_climate("none.csv", none.as_bytes());
+}
+
+#[test]
+fn an_unwritable_folder_is_found_before_the_long_run() {
+    let dir = tempfile::tempdir().unwrap();
+    let file = dir.path().join("taken");
+    std::fs::write(&file, b"").unwrap();
+    let said = refused(&["run", "--out", file.join("inside").to_str().unwrap()]);
+    assert!(said.contains("taken"), "{said}");
+}
+
+#[test]
+fn scenarios_that_cannot_be() {
+    refused_scenario("");
+    refused(&["run", "no-such-hive.toml"]);
+    assert!(refused(&["run", "larch-flat"]).contains("larch-flats"));
+    let said = refused_scenario(&demo_with("title", "titel"));
+    assert!(said.contains("title"), "no nearest key: {said}");
+}

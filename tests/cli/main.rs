@@ -1,0 +1,6 @@
+//! The program from outside: what a user types, what comes back, which exit code.
+
+#![allow(clippy::unwrap_used, clippy::expect_used)]
+
+mod bad_input;
+mod main_job;

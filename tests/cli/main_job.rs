@@ -1,0 +1,108 @@
+//! The main job on real weather.
+
+use assert_cmd::Command;
+
+fn json(args: &[&str]) -> serde_json::Value {
+    let out = Command::new(env!("CARGO_BIN_EXE_partywall"))
+        .args(args)
+        .output()
+        .unwrap();
+    assert_eq!(
+        out.status.code(),
+        Some(0),
+        "{}",
+        String::from_utf8_lossy(&out.stderr)
+    );
+    serde_json::from_slice(&out.stdout).unwrap()
+}
+
+/// Catches an answer that depends on the number of threads, an energy book that does not close, a pair that saves more
+/// than its shared wall can (a fifth of the surface), or numbers outside what is known of such hives (18 to 30 kg for a
+/// strong colony from October, 60 to 80 in 100 of it for the weaker one, with room for the milder place).
+#[test]
+fn demo_gives_the_same_sane_answer_on_one_and_two_threads() {
+    let one = json(&[
+        "run",
+        "--winters",
+        "2",
+        "--format",
+        "json",
+        "--threads",
+        "1",
+    ]);
+    let two = json(&[
+        "run",
+        "--winters",
+        "2",
+        "--format",
+        "json",
+        "--threads",
+        "2",
+    ]);
+    assert_eq!(one, two);
+    assert_eq!(one["schema"], "partywall-run/1");
+    assert!(one["solver"]["energy_residual"].as_f64().unwrap() < 1e-6);
+    let eaten = |colony: usize| {
+        one["colonies"][colony]["winters"][0]["eaten"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!((15.0..32.0).contains(&eaten(0)), "{}", eaten(0));
+    assert!(
+        (0.5..0.9).contains(&(eaten(1) / eaten(0))),
+        "{}",
+        eaten(1) / eaten(0)
+    );
+    for c in 0..2 {
+        let share = one["colonies"][c]["pairing"]["saved_share"]
+            .as_f64()
+            .unwrap();
+        assert!((-0.02..0.20).contains(&share), "{share}");
+        assert!(
+            one["colonies"][c]["target"].is_null(),
+            "two winters give no level"
+        );
+    }
+}
+
+/// Catches files that are missing, empty or not what they say.
+#[test]
+fn out_writes_whole_files() {
+    let dir = tempfile::tempdir().unwrap();
+    let folder = dir.path().join("results");
+    json(&[
+        "run",
+        "single",
+        "--winters",
+        "1",
+        "--format",
+        "json",
+        "--out",
+        folder.to_str().unwrap(),
+    ]);
+    let names: Vec<String> = std::fs::read_dir(&folder)
+        .unwrap()
+        .map(|f| f.unwrap().file_name().into_string().unwrap())
+        .collect();
+    assert_eq!(names.len(), 3, "{names:?}");
+    let trace = names.iter().find(|n| n.starts_with("trace-")).unwrap();
+    let rows = std::fs::read_to_string(folder.join(trace))
+        .unwrap()
+        .lines()
+        .count();
+    assert!(rows > 200 * 24, "{rows}");
+}
+
+/// Catches a scenario that ships but does not run, and a real EPW or the Alaska record that does not go through.
+#[test]
+fn every_scenario_and_record_runs() {
+    for name in partywall::scenario::built_in_names() {
+        json(&["run", name, "--winters", "1", "--format", "json"]);
+    }
+    json(&["run", "single", "--climate", "northway", "--format", "json"]);
+    let epw = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/climate-samples/USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw"
+    );
+    json(&["run", "single", "--climate", epw, "--format", "json"]);
+}

@@ -1,0 +1,94 @@
+//! Would catch a doubtful input that is used without a word, and a good one that is nagged about.
+
+use crate::{PAIR, at, good, marked, pair_with};
+
+fn warned(old: &str, new: &str, what: &str) {
+    let (text, place) = marked(&pair_with(old, new));
+    let loaded = good(&text);
+    let p = at(&loaded.warnings, place);
+    assert!(p.what.contains(what), "said: {}\nwanted: {what}", p.what);
+}
+
+#[test]
+fn a_good_pair_is_not_nagged_about() {
+    assert_eq!(good(PAIR).warnings.0, vec![]);
+}
+
+#[test]
+fn doubtful_counts_and_weights_are_pointed_out() {
+    warned(
+        "counted_at = \"8 C\"\npollen",
+        "counted_at = «\"-5 C\"»\npollen",
+        "may be low by half or more",
+    );
+    warned(
+        "counted_at = \"8 C\"\npollen",
+        "counted_at = «\"70 F\"»\npollen",
+        "many are out",
+    );
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "scale = «{ front = \"40 kg\", back = \"40 kg\", tare = \"24 kg\" }»",
+        "differ by more than both can be wrong",
+    );
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "scale = { front = \"20 kg\", back = \"20 kg\", tare = «\"7 kg\"» }",
+        "a tare of 7 kg (15.4 lb) is very small for these boxes",
+    );
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "scale = «{ one_side = \"28 kg\", tare = \"23 kg\" }»",
+        "one side doubled",
+    );
+    warned(
+        "honey_frames = 9 },\n]\n[hive.colony]",
+        "honey_frames = 9 },\n]\n[hive.colony]\nhoney = «\"20 kg\"»",
+        "the weight is used",
+    );
+}
+
+#[test]
+fn doubtful_woodwork_is_pointed_out() {
+    warned("\"75 x 9 mm\"", "«\"75 x 15 mm\"»", "mice");
+    warned("\"75 x 9 mm\"", "«false»", "clear their dead");
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "cover = \"telescoping\"\nledge = «{ shelf = true }»",
+        "there is no ledge",
+    );
+    let text = pair_with("cover = \"flush\"", "cover = \"telescoping\"");
+    let said = good(&text).warnings.to_string();
+    assert!(
+        said.contains(
+            "two covers that overhang by 38 mm together do not let the boxes come within 0 mm"
+        ),
+        "{said}"
+    );
+    let one = text.replace(
+        "state = \"touching\"",
+        "state = \"touching\"\none_cover = true",
+    );
+    let said = good(&one).warnings.to_string();
+    assert!(
+        said.contains("one cover over boxes 412 and 244 mm high cannot lie flat"),
+        "{said}"
+    );
+    let level = one.replace(
+        "[\"eight-frame deep\"]",
+        "[\"eight-frame deep\", \"eight-frame medium\"]",
+    );
+    assert_eq!(good(&level).warnings.0, vec![]);
+}
+
+#[test]
+fn silence_that_decides_the_answer_is_pointed_out() {
+    let said = good(&pair_with("first_nectar = \"19 May\"\n", ""))
+        .warnings
+        .to_string();
+    assert!(said.contains("the answer hangs on it"), "{said}");
+    let said = good(&pair_with("[[between]]\nstate = \"touching\"\n", ""))
+        .warnings
+        .to_string();
+    assert!(said.contains("taken as standing apart"), "{said}");
+}
