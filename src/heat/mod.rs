@@ -5,18 +5,22 @@
 //! handful of numbers. One [`Network`] is assembled per body; a [`Drive`] says what acts on it during one step;
 //! [`steady`] and [`Stepper`] solve it. A [`Shell`] is a sphere immersed in the network.
 
+mod assembly;
 mod balance;
 mod drive;
 mod error;
 mod grid;
 mod immersed;
 mod lanes;
+mod links;
 mod medium;
 mod network;
 mod operator;
 mod solver;
 mod steady;
 mod stepper;
+#[cfg(test)]
+mod tests;
 
 pub use balance::{Balance, Stats};
 pub use drive::{Drive, Exchange, Film};

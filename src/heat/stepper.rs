@@ -256,7 +256,8 @@ impl Stepper {
             Scheme::TrBdf2 => 2,
             Scheme::BackwardEuler => 1,
         };
-        if guess.stages.len() != stages || guess.stages.iter().any(|s| s.len() != n) {
+        let fresh = guess.stages.len() != stages || guess.stages.iter().any(|s| s.len() != n);
+        if fresh {
             guess.stages = vec![vec![0.0; n]; stages];
         }
         let op = &self.op;
@@ -267,7 +268,7 @@ impl Stepper {
         self.base.clear();
         for i in 0..stages {
             op.layout.gather(&guess.stages[i], &mut self.sum);
-            if i > 0 {
+            if i > 0 && !fresh {
                 self.sum.add(-1.0, &self.base);
             }
             self.r.clear();

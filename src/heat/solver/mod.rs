@@ -4,6 +4,7 @@ mod cholesky;
 mod dissection;
 mod mic;
 mod pcg;
+mod sweeps;
 
 use super::balance::Stats;
 use super::error::HeatError;

@@ -1,0 +1,403 @@
+//! Assembly of a [`Network`]: numbering, links, outer faces, capacities.
+
+use super::error::HeatError;
+use super::grid::Grid;
+use super::medium::{AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, check_solid};
+use super::network::{
+    AirLink, Edge, ExtraLink, FaceGroup, FillDelta, NONE, Network, NodeRef, Side,
+};
+
+/// Inner resistances that agree to this relative difference share a face group.
+const SAME_RESISTANCE: f64 = 1e-9;
+
+impl Network {
+    /// Numbers the unknowns.
+    pub(super) fn number(
+        grid: Grid,
+        medium: &Medium,
+        air: &[AirNode],
+        zones: usize,
+    ) -> Result<Self, HeatError> {
+        let cells = grid.cells();
+        let mut node_of_cell = vec![NONE; cells];
+        let mut air_of_cell = vec![NONE; cells];
+        let mut cell_of_node = Vec::new();
+        for (cell, role) in medium.role.iter().enumerate() {
+            match *role {
+                Role::Solid => {
+                    node_of_cell[cell] = cell_of_node.len() as u32;
+                    cell_of_node.push(cell as u32);
+                }
+                Role::Air(a) => {
+                    if usize::from(a) >= air.len() {
+                        return Err(HeatError::UnknownAirNode {
+                            cell,
+                            index: a,
+                            count: air.len(),
+                        });
+                    }
+                    air_of_cell[cell] = u32::from(a);
+                }
+                Role::Outside(zone) => check_zone(zone, zones)?,
+            }
+        }
+        if cell_of_node.is_empty() && air.is_empty() {
+            return Err(HeatError::Empty);
+        }
+        let n = cell_of_node.len() + air.len();
+        Ok(Self {
+            node_of_cell,
+            cell_of_node,
+            air_of_cell,
+            air: air.to_vec(),
+            links: [vec![0.0; cells], vec![0.0; cells], vec![0.0; cells]],
+            air_links: vec![Vec::new(); air.len()],
+            extra: Vec::new(),
+            capacity: vec![0.0; n],
+            faces: Vec::new(),
+            fills: Vec::new(),
+            air_volume: vec![0.0; air.len()],
+            part: Vec::new(),
+            parts: 0,
+            grid,
+        })
+    }
+
+    /// Fill zone of each cell (`NONE` for none), and the empty deltas.
+    pub(super) fn check_fills(&mut self, fills: &[FillZone]) -> Result<Vec<u32>, HeatError> {
+        let mut of_cell = vec![NONE; self.grid.cells()];
+        for (z, zone) in fills.iter().enumerate() {
+            let bad = |cell, what| HeatError::BadFill {
+                name: zone.name.clone(),
+                cell,
+                what,
+            };
+            for &cell in &zone.cells {
+                if self.cell_node(cell).is_none() {
+                    return Err(bad(cell, "is not a solid cell"));
+                }
+                if of_cell[cell] != NONE {
+                    return Err(bad(cell, "is in a fill zone already"));
+                }
+                check_solid(cell, zone.full.k, zone.full.rho_c)?;
+                of_cell[cell] = z as u32;
+            }
+        }
+        self.fills = vec![FillDelta::default(); fills.len()];
+        Ok(of_cell)
+    }
+
+    /// Links all pairs of neighbouring cells and collects the outer faces.
+    pub(super) fn join(
+        &mut self,
+        medium: &Medium,
+        fills: &[FillZone],
+        fill_of_cell: &[u32],
+        edges: [Edge; 6],
+        faces: &mut Vec<OuterFace>,
+    ) {
+        let grid = self.grid.clone();
+        let shape = grid.shape();
+        let full_k = |cell: usize, axis: usize| match fill_of_cell[cell] {
+            NONE => None,
+            z => Some(fills[z as usize].full.k[axis]),
+        };
+        for (cell, (at, role)) in medium.role.indexed_iter().enumerate() {
+            let at = [at.0, at.1, at.2];
+            for axis in 0..3 {
+                let area = grid.volume(at[0], at[1], at[2]) / grid.width(axis, at[axis]);
+                let half = 0.5 * grid.width(axis, at[axis]);
+                let r = half / medium.k[axis][at];
+                let outer = |plus: bool, zone: u16| {
+                    let side = Side::of(axis, plus);
+                    let mut centroid = grid.cell_centre(at[0], at[1], at[2]);
+                    centroid[axis] += side.sign() * half;
+                    OuterFace {
+                        zone,
+                        side,
+                        r_inner: r,
+                        cell,
+                        node: self.node_of_cell[cell],
+                        area,
+                        centroid,
+                    }
+                };
+                if at[axis] == 0
+                    && *role == Role::Solid
+                    && let Edge::Zone(zone) = edges[2 * axis]
+                {
+                    faces.push(outer(false, zone));
+                }
+                if at[axis] + 1 == shape[axis] {
+                    if *role == Role::Solid
+                        && let Edge::Zone(zone) = edges[2 * axis + 1]
+                    {
+                        faces.push(outer(true, zone));
+                    }
+                    continue;
+                }
+                let mut next = at;
+                next[axis] += 1;
+                let other = grid.index(next[0], next[1], next[2]);
+                let half_next = 0.5 * grid.width(axis, next[axis]);
+                let r_next = half_next / medium.k[axis][next];
+                match (*role, medium.role[next]) {
+                    (Role::Solid, Role::Solid) => {
+                        let g0 = area / (r + r_next);
+                        let zones = [fill_of_cell[cell], fill_of_cell[other]];
+                        self.links[axis][cell] = g0;
+                        if zones != [NONE, NONE] {
+                            let r1 = full_k(cell, axis).map_or(r, |k| half / k);
+                            let r1_next = full_k(other, axis).map_or(r_next, |k| half_next / k);
+                            let delta = area / (r1 + r1_next) - g0;
+                            let ends = zones.iter().filter(|z| **z != NONE).count() as f64;
+                            for z in zones.into_iter().filter(|z| *z != NONE) {
+                                self.fills[z as usize].links.push((
+                                    axis as u8,
+                                    cell as u32,
+                                    delta / ends,
+                                ));
+                            }
+                        }
+                    }
+                    (Role::Solid, Role::Outside(zone)) => faces.push(outer(true, zone)),
+                    (Role::Outside(zone), Role::Solid) => {
+                        let mut centroid = grid.cell_centre(next[0], next[1], next[2]);
+                        centroid[axis] -= half_next;
+                        faces.push(OuterFace {
+                            zone,
+                            side: Side::of(axis, false),
+                            r_inner: r_next,
+                            cell: other,
+                            node: self.node_of_cell[other],
+                            area,
+                            centroid,
+                        });
+                    }
+                    (Role::Solid, Role::Air(a)) => {
+                        // The surface lies below the node along z.
+                        self.touch(
+                            a,
+                            axis,
+                            false,
+                            cell,
+                            area,
+                            r,
+                            half,
+                            full_k(cell, axis),
+                            fill_of_cell[cell],
+                        );
+                    }
+                    (Role::Air(a), Role::Solid) => {
+                        let full = full_k(other, axis);
+                        self.touch(
+                            a,
+                            axis,
+                            true,
+                            other,
+                            area,
+                            r_next,
+                            half_next,
+                            full,
+                            fill_of_cell[other],
+                        );
+                    }
+                    (Role::Air(_) | Role::Outside(_), Role::Air(_) | Role::Outside(_)) => {}
+                }
+            }
+        }
+    }
+
+    /// Links air node `a` to the surface of a solid cell; `above`: the solid lies on the plus side of the air.
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "one face, all of it local to the assembly loop"
+    )]
+    fn touch(
+        &mut self,
+        a: u16,
+        axis: usize,
+        above: bool,
+        cell: usize,
+        area: f64,
+        r: f64,
+        half: f64,
+        full_k: Option<f64>,
+        fill: u32,
+    ) {
+        let a = usize::from(a);
+        let node = &self.air[a];
+        let film = match (axis, above) {
+            (2, true) => node.film_up,
+            (2, false) => node.film_down,
+            _ => node.film_side,
+        };
+        let conductance = area / (r + 1.0 / film);
+        if let (Some(k), Some(zone)) = (full_k, self.fills.get_mut(fill as usize)) {
+            let delta = area / (half / k + 1.0 / film) - conductance;
+            zone.air
+                .push((a as u32, self.air_links[a].len() as u32, delta));
+        }
+        self.air_links[a].push(AirLink {
+            node: self.node_of_cell[cell],
+            conductance,
+        });
+    }
+
+    /// Heat capacities of cells, air and fill.
+    pub(super) fn store(&mut self, medium: &Medium, fills: &[FillZone]) {
+        for (cell, (at, role)) in medium.role.indexed_iter().enumerate() {
+            let volume = self.grid.volume(at.0, at.1, at.2);
+            match *role {
+                Role::Solid => {
+                    self.capacity[self.node_of_cell[cell] as usize] = volume * medium.rho_c[at]
+                }
+                Role::Air(a) => self.air_volume[usize::from(a)] += volume,
+                Role::Outside(_) => {}
+            }
+        }
+        let first = self.cell_of_node.len();
+        for (i, node) in self.air.iter().enumerate() {
+            self.capacity[first + i] = node.capacity + self.air_volume[i] * AIR_HEAT_CAPACITY;
+        }
+        for (zone, delta) in fills.iter().zip(&mut self.fills) {
+            for &cell in &zone.cells {
+                let [i, j, k] = self.grid.ijk(cell);
+                let change =
+                    self.grid.volume(i, j, k) * (zone.full.rho_c - medium.rho_c[[i, j, k]]);
+                delta.capacity.push((self.node_of_cell[cell], change));
+            }
+        }
+    }
+
+    pub(super) fn add_extra(&mut self, links: &[ExtraLink]) -> Result<(), HeatError> {
+        for (index, link) in links.iter().enumerate() {
+            let bad = |what| HeatError::BadLink { index, what };
+            let find = |r: NodeRef| match r {
+                NodeRef::Cell(c) => self
+                    .cell_node(c)
+                    .ok_or(bad("names a cell that is not solid")),
+                NodeRef::Air(a) if usize::from(a) < self.air.len() => {
+                    Ok(self.air_node(usize::from(a)))
+                }
+                NodeRef::Air(_) => Err(bad("names an air node that was not given")),
+            };
+            let (a, b) = (find(link.a)?, find(link.b)?);
+            if a == b {
+                return Err(bad("joins a node to itself"));
+            }
+            if !(link.conductance >= 0.0 && link.conductance.is_finite()) {
+                return Err(bad("has a conductance that is negative or not finite"));
+            }
+            self.extra.push((a as u32, b as u32, link.conductance));
+        }
+        Ok(())
+    }
+
+    /// Finds the connected parts of the body.
+    pub(super) fn find_parts(&mut self) {
+        fn root(of: &mut [u32], mut i: u32) -> u32 {
+            while of[i as usize] != i {
+                of[i as usize] = of[of[i as usize] as usize];
+                i = of[i as usize];
+            }
+            i
+        }
+        let mut of: Vec<u32> = (0..self.n() as u32).collect();
+        self.each_link(|a, b, g| {
+            if g > 0.0 {
+                let (a, b) = (root(&mut of, a as u32), root(&mut of, b as u32));
+                of[a.max(b) as usize] = a.min(b);
+            }
+        });
+        let mut label = vec![NONE; of.len()];
+        let mut part = Vec::with_capacity(of.len());
+        for i in 0..of.len() as u32 {
+            let r = root(&mut of, i) as usize;
+            if label[r] == NONE {
+                label[r] = self.parts as u32;
+                self.parts += 1;
+            }
+            part.push(label[r]);
+        }
+        self.part = part;
+    }
+}
+
+/// An outer face before grouping.
+pub(super) struct OuterFace {
+    zone: u16,
+    side: Side,
+    r_inner: f64,
+    cell: usize,
+    node: u32,
+    area: f64,
+    centroid: [f64; 3],
+}
+
+/// Gathers faces of the same zone, side and inner resistance.
+pub(super) fn group(mut faces: Vec<OuterFace>) -> Vec<FaceGroup> {
+    faces.sort_by(|a, b| {
+        (a.zone, a.side)
+            .cmp(&(b.zone, b.side))
+            .then(a.r_inner.total_cmp(&b.r_inner))
+            .then(a.cell.cmp(&b.cell))
+    });
+    let mut groups: Vec<FaceGroup> = Vec::new();
+    for f in faces {
+        let same = groups.last().is_some_and(|g| {
+            g.zone == f.zone
+                && g.side == f.side
+                && (f.r_inner - g.r_inner).abs() <= SAME_RESISTANCE * g.r_inner
+        });
+        if !same {
+            groups.push(FaceGroup {
+                zone: f.zone,
+                side: f.side,
+                r_inner: f.r_inner,
+                cells: Vec::new(),
+                nodes: Vec::new(),
+                areas: Vec::new(),
+                centroids: Vec::new(),
+            });
+        }
+        if let Some(g) = groups.last_mut() {
+            g.cells.push(f.cell);
+            g.nodes.push(f.node as usize);
+            g.areas.push(f.area);
+            g.centroids.push(f.centroid);
+        }
+    }
+    groups
+}
+
+pub(super) fn check_zone(zone: u16, zones: usize) -> Result<(), HeatError> {
+    if usize::from(zone) < zones {
+        Ok(())
+    } else {
+        Err(HeatError::UnknownZone { zone, zones })
+    }
+}
+
+pub(super) fn check_air(air: &[AirNode]) -> Result<(), HeatError> {
+    for node in air {
+        let bad = |what, value| HeatError::AirNodeValue {
+            name: node.name.clone(),
+            what,
+            value,
+        };
+        if !(node.capacity >= 0.0 && node.capacity.is_finite()) {
+            return Err(bad("capacity (J/K)", node.capacity));
+        }
+        for (what, film) in [
+            ("film up (W/m2K)", node.film_up),
+            ("film side (W/m2K)", node.film_side),
+            ("film down (W/m2K)", node.film_down),
+        ] {
+            if !(film > 0.0 && film.is_finite()) {
+                return Err(bad(what, film));
+            }
+        }
+    }
+    Ok(())
+}
