@@ -59,8 +59,14 @@ pub fn run(r: &RunResult) -> String {
     }
     let _ = writeln!(
         t,
-        "  Hive: {} unknowns on the {} grid.",
-        r.solver.unknowns, r.grid
+        "  Hive: {} unknowns on the {} grid{}.",
+        r.solver.unknowns,
+        r.grid,
+        if r.grid == "coarse" {
+            " with quick steps; --grid normal is finer and slower"
+        } else {
+            ""
+        }
     );
     let _ = writeln!(
         t,
