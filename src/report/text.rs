@@ -150,9 +150,13 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
         None => {
             let _ = writeln!(
                 t,
-                "{}: {} winters are too few for a target (five at least). Honey eaten to {}:",
+                "{}: {} too few for a target (five at least). Honey eaten to {}:",
                 c.stack.to_uppercase(),
-                n,
+                if n == 1 {
+                    "one winter is".to_owned()
+                } else {
+                    format!("{n} winters are")
+                },
                 r.first_nectar
             );
             for w in &c.winters {
