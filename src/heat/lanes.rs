@@ -17,10 +17,26 @@ pub(super) const ZERO: Chunk = [0.0; LANES];
 
 /// Runs a sweep compiled for the widest vector unit this machine has. Only the width differs: products and sums are
 /// the same, none are fused, so every machine gives the same bytes.
-#[inline]
-pub(super) fn wide<R>(sweep: impl FnOnce() -> R) -> R {
-    pulp::Arch::new().dispatch(sweep)
+///
+/// `wide!(<'a>(name: type = value, ...) -> result { body })`; the body sees the names only and must be inlined as a
+/// whole, which closures are not.
+macro_rules! wide {
+    (<$life:lifetime>($($name:ident: $type:ty = $value:expr),+ $(,)?) -> $result:ty $body:block) => {{
+        struct Sweep<$life> {
+            $($name: $type,)+
+        }
+        impl<$life> pulp::NullaryFnOnce for Sweep<$life> {
+            type Output = $result;
+            #[inline(always)]
+            fn call(self) -> $result {
+                let Sweep { $($name),+ } = self;
+                $body
+            }
+        }
+        pulp::Arch::new().dispatch(Sweep { $($name: $value),+ })
+    }};
 }
+pub(super) use wide;
 
 /// A value per unknown: chunks of cells (with zero padding), then air nodes.
 #[derive(Debug, Clone, PartialEq)]
@@ -64,7 +80,7 @@ impl Field {
 
     /// self += a x.
     pub fn add(&mut self, a: f64, x: &Self) {
-        wide(|| self.add_wide(a, x));
+        wide!(<'a>(this: &'a mut Field = self, a: f64 = a, x: &'a Field = x) -> () { this.add_wide(a, x) });
     }
 
     #[inline(always)]

@@ -257,7 +257,9 @@ impl Operator {
 
     /// `out += source - K u` in flux form, W; `source` is either the operator's own or another.
     pub fn add_residual(&self, source: &Field, u: &Field, out: &mut Field) {
-        wide(|| self.add_residual_wide(source, u, out));
+        wide!(<'a>(
+            this: &'a Operator = self, source: &'a Field = source, u: &'a Field = u, out: &'a mut Field = out,
+        ) -> () { this.add_residual_wide(source, u, out) });
     }
 
     #[inline(always)]
@@ -353,7 +355,7 @@ impl Operator {
 
     /// `sum C u`, J.
     pub fn stored(&self, u: &Field) -> f64 {
-        wide(|| self.stored_wide(u))
+        wide!(<'a>(this: &'a Operator = self, u: &'a Field = u) -> f64 { this.stored_wide(u) })
     }
 
     #[inline(always)]

@@ -215,7 +215,7 @@ impl Stepper {
         op.add_residual(&op.source, &self.base, &mut self.r);
         if guess || carry.is_some() {
             let carry = carry.map(|a| (a, &self.work));
-            wide(|| add_capacity(op, m, carry, &self.sum, &mut self.r));
+            wide_capacity(op, m, carry, &self.sum, &mut self.r);
         }
         if guess {
             self.base.add(-1.0, &self.sum);
@@ -277,7 +277,7 @@ impl Stepper {
             self.base.add(1.0, &self.sum);
             op.add_residual(&source, &self.base, &mut self.r);
             let carry = (i > 0).then_some((CARRY, &self.work));
-            wide(|| add_capacity(op, m, carry, &self.sum, &mut self.r));
+            wide_capacity(op, m, carry, &self.sum, &mut self.r);
             self.base.add(-1.0, &self.sum);
             self.engine
                 .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
@@ -337,6 +337,13 @@ impl Stepper {
 }
 
 /// `r += m C (a work - g)`.
+fn wide_capacity(op: &Operator, m: f64, carry: Option<(f64, &Field)>, g: &Field, r: &mut Field) {
+    wide!(<'a>(
+        op: &'a Operator = op, m: f64 = m, carry: Option<(f64, &'a Field)> = carry, g: &'a Field = g,
+        r: &'a mut Field = r,
+    ) -> () { add_capacity(op, m, carry, g, r) });
+}
+
 #[inline(always)]
 fn add_capacity(op: &Operator, m: f64, carry: Option<(f64, &Field)>, g: &Field, r: &mut Field) {
     let add = |c: f64, w: f64, g: f64, a: f64| m * c * (a * w - g);

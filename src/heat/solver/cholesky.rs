@@ -184,7 +184,7 @@ impl Cholesky {
         }
         stats.solves += 1;
         self.gather(r);
-        wide(|| self.sweep());
+        wide!(<'a>(this: &'a mut Cholesky = self) -> () { this.sweep() });
         self.scatter(x);
         Ok(())
     }

@@ -65,8 +65,10 @@ impl Mic {
 
     /// Factorises `m C + K`.
     pub fn factor(&mut self, op: &Operator, m: f64) {
-        wide(|| self.pivots(op, m));
-        wide(|| self.rescale(op));
+        wide!(<'a>(this: &'a mut Mic = self, op: &'a Operator = op, m: f64 = m) -> () {
+            this.pivots(op, m);
+            this.rescale(op);
+        });
     }
 
     /// Pivots into `scale` (as `1/d`) and diagonals into `excess`.
@@ -242,7 +244,9 @@ impl Mic {
 
     /// `p = r + beta p`, then `t = (I - L^T)^-1 p`.
     pub fn backward(&mut self, r: &Field, beta: f64, p: &mut Field, t: &mut Field) {
-        wide(|| self.backward_wide(r, beta, p, t));
+        wide!(<'a>(
+            this: &'a mut Mic = self, r: &'a Field = r, beta: f64 = beta, p: &'a mut Field = p, t: &'a mut Field = t,
+        ) -> () { this.backward_wide(r, beta, p, t) });
     }
 
     #[inline(always)]
@@ -300,7 +304,9 @@ impl Mic {
 
     /// `w = (I - L)^-1 (p + (D - 2) t)`, with the links outside the factor in `D`'s place; returns `p . (t + w)`.
     pub fn forward(&mut self, p: &Field, t: &Field, w: &mut Field) -> f64 {
-        wide(|| self.forward_wide(p, t, w))
+        wide!(<'a>(this: &'a mut Mic = self, p: &'a Field = p, t: &'a Field = t, w: &'a mut Field = w) -> f64 {
+            this.forward_wide(p, t, w)
+        })
     }
 
     #[inline(always)]
@@ -376,7 +382,7 @@ impl Mic {
 
     /// `r = (I - L)^-1 S r` in place; returns `r . r`.
     pub fn precondition(&self, r: &mut Field) -> f64 {
-        wide(|| self.precondition_wide(r))
+        wide!(<'a>(this: &'a Mic = self, r: &'a mut Field = r) -> f64 { this.precondition_wide(r) })
     }
 
     #[inline(always)]

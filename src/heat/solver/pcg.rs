@@ -91,7 +91,10 @@ impl Pcg {
             self.mic.backward(r, beta, &mut self.p, &mut self.t);
             let curvature = self.mic.forward(&self.p, &self.t, &mut self.w);
             let alpha = rr / curvature;
-            let next = wide(|| update(alpha, &self.t, &self.w, &mut self.x, r));
+            let next = wide!(<'a>(
+                alpha: f64 = alpha, t: &'a Field = &self.t, w: &'a Field = &self.w, x: &'a mut Field = &mut self.x,
+                r: &'a mut Field = r,
+            ) -> f64 { update(alpha, t, w, x, r) });
             iterations += 1;
             if !next.is_finite() || curvature <= 0.0 {
                 return Err(HeatError::NoConvergence {
@@ -103,7 +106,9 @@ impl Pcg {
             beta = next / rr;
             rr = next;
         }
-        wide(|| add_scaled(&self.mic.scale, &self.x, x));
+        wide!(<'a>(scale: &'a Field = &self.mic.scale, y: &'a Field = &self.x, x: &'a mut Field = x) -> () {
+            add_scaled(scale, y, x)
+        });
         stats.iterations += iterations;
         stats.worst_error_k = stats.worst_error_k.max(rr.sqrt() * unit);
         debug_assert_eq!(self.x.cells.len(), op.layout.padded());
