@@ -94,7 +94,7 @@ pub fn run(
         &arrangements,
         &winters,
         &parameters,
-        Method::default(),
+        method(args.grid),
         &|| bar.inc(1),
         &stop,
     );
@@ -122,6 +122,7 @@ pub fn run(
             &arrangements[0],
             &winters,
             &parameters,
+            method(args.grid),
             &stop,
         )?;
     }
@@ -150,6 +151,14 @@ fn resolution(grid: Grid) -> Resolution {
         Grid::Coarse => Resolution::Coarse,
         Grid::Normal => Resolution::Normal,
         Grid::Fine => Resolution::Fine,
+    }
+}
+
+/// The coarse grid goes with quick steps: neither deserves better than the other.
+fn method(grid: Grid) -> Method {
+    match grid {
+        Grid::Coarse => Method::QUICK,
+        Grid::Normal | Grid::Fine => Method::CAREFUL,
     }
 }
 
@@ -243,6 +252,7 @@ fn save(
     arrangement: &Arrangement,
     winters: &[climate::series::Winter],
     parameters: &Parameters,
+    method: Method,
     stop: &AtomicBool,
 ) -> Result<(), Failure> {
     put(
@@ -265,7 +275,7 @@ fn save(
             &arrangement.stand,
             coldest,
             parameters,
-            Method::default(),
+            method,
             Some(&mut trace),
             stop,
         )?;

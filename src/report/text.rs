@@ -1,6 +1,6 @@
 //! A run as a keeper reads it in a kitchen: the number asked for first, whole numbers, counts of winters.
 
-use super::result::{ColonyResult, RunResult};
+use super::result::{ColonyResult, Pairing, RunResult};
 use crate::decision::stores::Target;
 use std::fmt::Write;
 
@@ -59,8 +59,14 @@ pub fn run(r: &RunResult) -> String {
     }
     let _ = writeln!(
         t,
-        "  Hive: {} unknowns on the {} grid.",
-        r.solver.unknowns, r.grid
+        "  Hive: {} unknowns on the {} grid{}.",
+        r.solver.unknowns,
+        r.grid,
+        if r.grid == "coarse" {
+            " with quick steps; --grid normal is finer and slower"
+        } else {
+            ""
+        }
     );
     let _ = writeln!(
         t,
@@ -144,9 +150,13 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
         None => {
             let _ = writeln!(
                 t,
-                "{}: {} winters are too few for a target (five at least). Honey eaten to {}:",
+                "{}: {} too few for a target (five at least). Honey eaten to {}:",
                 c.stack.to_uppercase(),
-                n,
+                if n == 1 {
+                    "one winter is".to_owned()
+                } else {
+                    format!("{n} winters are")
+                },
                 r.first_nectar
             );
             for w in &c.winters {
@@ -184,30 +194,47 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
         );
     }
     if let Some(p) = &c.pairing {
-        let less = if p.saved_middling >= 0.0 {
-            "less"
-        } else {
-            "more"
-        };
-        let _ = writeln!(
-            t,
-            "  Butted together against apart: {:.1} kg ({:.1} lb, {:.0} in 100) {less} honey in a middling winter, less in {} of {n} winters",
+        let _ = writeln!(t, "  {}", pairing(p, n));
+    }
+}
+
+/// Less than this is no difference a scale could show, kg.
+const NO_DIFFERENCE: f64 = 0.25;
+
+fn pairing(p: &Pairing, n: usize) -> String {
+    let honey = if p.saved_middling.abs() < NO_DIFFERENCE {
+        "no difference in honey that a scale would show".to_owned()
+    } else {
+        let (amount, word) = (
             p.saved_middling.abs(),
-            p.saved_middling.abs() / KG_PER_LB,
+            if p.saved_middling > 0.0 {
+                "less"
+            } else {
+                "more"
+            },
+        );
+        format!(
+            "{amount:.1} kg ({:.1} lb, {:.0} in 100) {word} honey in a middling winter, less in {} of {n} winters",
+            amount / KG_PER_LB,
             100.0 * p.saved_share.abs(),
             p.winters_better
-        );
-        let _ = writeln!(
-            t,
-            "    and {} {} heat in hand at the weakest moment",
-            kelvin(p.heat_in_hand_gained.abs()),
-            if p.heat_in_hand_gained >= 0.0 {
-                "more"
+        )
+    };
+    let hand = p.heat_in_hand_gained;
+    let margin = if hand.abs() < 0.5 {
+        "the weakest moment is the same".to_owned()
+    } else {
+        format!(
+            "at the weakest moment it could be {} colder {}",
+            kelvin(hand.abs()),
+            if hand > 0.0 {
+                "than apart"
             } else {
-                "less"
+                "if they stood apart"
             }
-        );
-    }
+        )
+    };
+    format!("Butted together against apart: {honey}; {margin}")
 }
 
 fn lifts(c: &ColonyResult, g: &Target) -> String {

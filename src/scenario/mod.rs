@@ -245,7 +245,9 @@ pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded,
         return Err(Problems(reader.into_problems().0));
     }
     let scenario = scenario(&mut reader, &presets, &tree, base);
-    let (problems, readings) = reader.into_problems();
+    let (mut problems, readings) = reader.into_problems();
+    // What is said for every hive is read once for each: one problem is enough.
+    problems.dedup();
     let problems = Problems(problems);
     match scenario {
         Some(scenario) if !problems.any_error() => Ok(Loaded {

@@ -7,7 +7,6 @@
     clippy::print_stderr,
     clippy::print_stdout
 )]
-#![allow(clippy::unwrap_used, reason = "helpers of tests")]
 
 mod features;
 mod geometry;
