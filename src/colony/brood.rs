@@ -6,7 +6,7 @@ use std::collections::VecDeque;
 /// Days from egg to emerging worker (beekeeping texts).
 pub const DAYS_TO_EMERGE: usize = 21;
 
-/// Share of full brood on the first day of brood.
+/// Share of full brood on the first day of brood (common practice, no source).
 const FIRST_SHARE: f64 = 0.1;
 
 /// Brood in the nest, by the day it was begun.

@@ -14,7 +14,8 @@ use parameters::Parameters;
 /// five hours).
 const SETTLING: f64 = 5.0 * 3600.0;
 
-/// How far above its need a brood core may get before the cluster airs itself, K.
+/// How far above its need a brood core may get before the cluster airs itself, K (a choice: brood stays within 33-36
+/// degC, COLOSS BEEBOOK).
 const BROOD_SLACK: f64 = 1.0;
 /// How fast bees bring the core from its winter to its brood temperature or back, K/s (common practice, no source: a
 /// day for the 12 K).

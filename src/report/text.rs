@@ -175,21 +175,21 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
     if m.heat_in_hand > 0.5 {
         let _ = writeln!(
             t,
-            "    the bees could have stood {} colder for long; mantle {} above chill coma",
+            "    the bees could have stood {} colder for long; the outermost bees {} above chill coma",
             kelvin(m.heat_in_hand),
             kelvin(m.mantle_margin)
         );
     } else {
         let _ = writeln!(
             t,
-            "    the bees were making all the heat they can; mantle {} from chill coma",
+            "    the bees were making all the heat they can; the outermost bees {} from chill coma",
             kelvin(m.mantle_margin)
         );
     }
     if c.weakest.chilled_hours > 0.0 {
         let _ = writeln!(
             t,
-            "    in the worst winter the mantle spent {:.0} hours in chill coma (about 50 kill)",
+            "    in the worst winter the outermost bees spent {:.0} hours in chill coma (about 50 kill)",
             c.weakest.chilled_hours
         );
     }
@@ -198,7 +198,7 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
     }
 }
 
-/// Less than this is no difference a scale could show, kg.
+/// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
 const NO_DIFFERENCE: f64 = 0.25;
 
 fn pairing(p: &Pairing, n: usize) -> String {

@@ -114,7 +114,7 @@ pub fn run(
 
     let mut now = stand.start(&mean_day(&winter.hours));
     stand.heaters(&mut now);
-    let mut t = steady(network, &now.drive, LinearSolver::Cholesky)
+    let mut t = steady(network, &now.drive, LinearSolver::PCG)
         .map_err(heat)?
         .t;
     let mut lodgers: Vec<Lodger> = Vec::new();
@@ -129,7 +129,7 @@ pub fn run(
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
         unit.power.fill(0.0);
         c.shell.deposit(&mut unit.power, 1.0);
-        let field = steady(network, &unit, LinearSolver::Cholesky)
+        let field = steady(network, &unit, LinearSolver::PCG)
             .map_err(heat)?
             .t;
         c.settled_response = c.shell.sample(&field);

@@ -17,7 +17,7 @@ fn json(args: &[&str]) -> serde_json::Value {
 }
 
 /// Catches an answer that depends on the number of threads, an energy book that does not close, a pair that saves more
-/// than its shared wall can (a fifth of the surface), or numbers outside what is known of such hives (18 to 30 kg for a
+/// than its shared wall can (a fifth of the surface), or numbers far outside what the spring defaults were set to (18 to 30 kg for a
 /// strong colony from October, 60 to 80 in 100 of it for the weaker one, with room for the milder place).
 #[test]
 fn demo_gives_the_same_sane_answer_on_one_and_two_threads() {
