@@ -76,7 +76,8 @@ pub fn run(r: &RunResult) -> String {
     let _ = writeln!(
         t,
         "  Not counted yet: whether all honey can be reached, flights on mild days, and nectar before first dependable nectar.\n  \
-         The cluster sits in the middle of its combs and creeps up; it does not gather at the centre wall."
+         The cluster sits in the middle of its combs and creeps up; it does not gather at the centre wall.\n  \
+         Only winters differ here. Colonies that look alike eat up to twice or half as much: your scale goes first."
     );
     let _ = writeln!(t);
     let _ = writeln!(t, "Cautions");

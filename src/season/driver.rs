@@ -129,9 +129,7 @@ pub fn run(
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
         unit.power.fill(0.0);
         c.shell.deposit(&mut unit.power, 1.0);
-        let field = steady(network, &unit, LinearSolver::PCG)
-            .map_err(heat)?
-            .t;
+        let field = steady(network, &unit, LinearSolver::PCG).map_err(heat)?.t;
         c.settled_response = c.shell.sample(&field);
     }
 
