@@ -119,7 +119,7 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
             );
             let _ = writeln!(t, "  Eaten in a middling winter {}", kg_lb(g.need_middling));
             if let Some(club) = c.club_stores {
-                let _ = writeln!(t, "  Your club's figure is {} of stores", kg_lb(club));
+                let _ = writeln!(t, "  {}", beside_club(g, club));
             }
             if g.ran_out == 0 {
                 let _ = writeln!(
@@ -236,6 +236,19 @@ fn pairing(p: &Pairing, n: usize) -> String {
         )
     };
     format!("Butted together against apart: {honey}; {margin}")
+}
+
+/// The local rule beside our figure, and which of the two to go by.
+fn beside_club(g: &Target, club: f64) -> String {
+    let said = format!("Your club's figure is {} of stores", kg_lb(club));
+    if club - g.stores < g.tare_error {
+        return said;
+    }
+    format!(
+        "{said}, {} more than ours: ours leaves out honey the bees cannot reach,\n    \
+         robbing, and colonies that eat more than most. Until you know your own hives, go by the club's",
+        kg_lb(club - g.stores)
+    )
 }
 
 fn lifts(c: &ColonyResult, g: &Target) -> String {
