@@ -14,7 +14,7 @@ use crate::scenario::model::{Joint, Scenario};
 use crate::scenario::{self, model::ClimateChoice};
 use crate::season::outcome::{SolverReport, WinterOutcome};
 use crate::season::trace::Trace;
-use crate::season::{Method, Stand, run as run_winter};
+use crate::season::{Carrier, Method, Stand, run as run_winter};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -94,7 +94,7 @@ pub fn run(
         &arrangements,
         &winters,
         &parameters,
-        method(args.grid),
+        carrier(args.grid),
         &|| bar.inc(1),
         &stop,
     );
@@ -122,7 +122,7 @@ pub fn run(
             &arrangements[0],
             &winters,
             &parameters,
-            method(args.grid),
+            carrier(args.grid),
             &stop,
         )?;
     }
@@ -155,11 +155,11 @@ fn resolution(grid: Grid) -> Resolution {
 }
 
 /// The coarse grid goes with quick steps: neither deserves better than the other.
-fn method(grid: Grid) -> Method {
-    match grid {
+fn carrier(grid: Grid) -> Carrier {
+    Carrier::Full(match grid {
         Grid::Coarse => Method::QUICK,
         Grid::Normal | Grid::Fine => Method::CAREFUL,
-    }
+    })
 }
 
 fn grid_name(grid: Grid) -> &'static str {
@@ -252,7 +252,7 @@ fn save(
     arrangement: &Arrangement,
     winters: &[climate::series::Winter],
     parameters: &Parameters,
-    method: Method,
+    carrier: Carrier,
     stop: &AtomicBool,
 ) -> Result<(), Failure> {
     put(
@@ -275,7 +275,7 @@ fn save(
             &arrangement.stand,
             coldest,
             parameters,
-            method,
+            carrier,
             Some(&mut trace),
             stop,
         )?;

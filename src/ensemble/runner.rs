@@ -4,7 +4,7 @@ use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::scenario::model::Scenario;
 use crate::season::outcome::WinterOutcome;
-use crate::season::{Method, SeasonError, Stand, run};
+use crate::season::{Carrier, SeasonError, Stand, run};
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 
@@ -24,7 +24,7 @@ pub fn run_all(
     arrangements: &[Arrangement],
     winters: &[Winter],
     parameters: &Parameters,
-    method: Method,
+    carrier: Carrier,
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Vec<WinterOutcome>>, SeasonError> {
@@ -35,7 +35,15 @@ pub fn run_all(
         .par_iter()
         .map(|&(a, w)| {
             let Arrangement { scenario, stand } = &arrangements[a];
-            let outcome = run(scenario, stand, &winters[w], parameters, method, None, stop);
+            let outcome = run(
+                scenario,
+                stand,
+                &winters[w],
+                parameters,
+                carrier,
+                None,
+                stop,
+            );
             done();
             outcome
         })

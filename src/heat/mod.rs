@@ -16,6 +16,7 @@ mod links;
 mod medium;
 mod network;
 mod operator;
+pub mod reduced;
 mod solver;
 mod steady;
 mod stepper;

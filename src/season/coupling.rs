@@ -5,7 +5,7 @@
 //! Sought is `q_c = F_c(T_c)` for all colonies at once; B is symmetric and positive, so there is one answer, and Newton's
 //! method on the piecewise linear F finds it in a few steps.
 
-use crate::colony::cluster::{ClusterHour, PreparedHour};
+use crate::colony::cluster::PreparedHour;
 
 /// Most colonies on one stand.
 pub const MOST: usize = 4;
@@ -28,16 +28,16 @@ pub struct Coupled {
     pub residual: f64,
 }
 
-/// Solves the heats together. `around_c[c]` is the temperature around cluster c with the flows `flow0`, `response[c][d]`
+/// Solves the heats together; colonies come first, without gaps. `around_c[c]` is the temperature around cluster c with the flows `flow0`, `response[c][d]`
 /// the kelvins around cluster c per watt at cluster d.
 #[must_use]
 pub fn couple(
-    hours: &[PreparedHour<'_>],
+    hours: &[Option<PreparedHour<'_>>; MOST],
     around_c: &[f64; MOST],
     flow0: &[f64; MOST],
     response: &[[f64; MOST]; MOST],
 ) -> Coupled {
-    let n = hours.len().min(MOST);
+    let n = hours.iter().flatten().count();
     let around = |q: &[f64; MOST]| -> [f64; MOST] {
         std::array::from_fn(|c| {
             around_c[c]
@@ -49,11 +49,8 @@ pub fn couple(
     let residuals = |q: &[f64; MOST]| -> [f64; MOST] {
         let t = around(q);
         std::array::from_fn(|c| {
-            if c < n {
-                hours[c].at(t[c]).to_surroundings - q[c]
-            } else {
-                0.0
-            }
+            let answer = hours[c].as_ref();
+            answer.map_or(0.0, |h| h.at(t[c]).to_surroundings - q[c])
         })
     };
     let norm = |r: &[f64; MOST]| r.iter().fold(0.0f64, |m, v| m.max(v.abs()));
@@ -67,9 +64,9 @@ pub fn couple(
         let t = around(&q);
         // Jacobian of the residual: slope of F times B, minus one.
         let mut j = [[0.0; MOST]; MOST];
-        for c in 0..n {
-            let slope = (hours[c].at(t[c] + SLOPE_STEP).to_surroundings
-                - hours[c].at(t[c]).to_surroundings)
+        for (c, hour) in hours.iter().flatten().enumerate() {
+            let slope = (hour.at(t[c] + SLOPE_STEP).to_surroundings
+                - hour.at(t[c]).to_surroundings)
                 / SLOPE_STEP;
             for d in 0..n {
                 j[c][d] = slope * response[c][d] - f64::from(u8::from(c == d));
@@ -92,16 +89,6 @@ pub fn couple(
         flow: q,
         residual: norm(&r),
     }
-}
-
-/// What each cluster did in the coupled hour.
-#[must_use]
-pub fn hours_at(hours: &[PreparedHour<'_>], coupled: &Coupled) -> Vec<ClusterHour> {
-    hours
-        .iter()
-        .zip(coupled.around_c)
-        .map(|(h, t)| h.at(t))
-        .collect()
 }
 
 /// Gaussian elimination with row pivoting for up to four unknowns.
@@ -145,10 +132,11 @@ mod tests {
         fn heats_agree(m in proptest::array::uniform2(0.1..4.0f64), a in proptest::array::uniform2(-40.0..30.0f64),
                        self_response in 0.05..4.0f64, shared in 0.0..0.9f64, brood in any::<bool>(), start in 5.0..34.0f64) {
             let p = Parameters::with(&[]).unwrap();
-            let hours: Vec<_> = m.iter().map(|&mass| {
+            let of = |mass: f64| {
                 let c = Condition { mass, radius: 0.11 * mass.cbrt(), core_share: 0.3, core_need_c: if brood { 34.5 } else { 22.0 }, core_ceiling_c: 35.5 };
-                Cluster::uniform(start).prepare(3600.0, &c, &p)
-            }).collect();
+                Some(Cluster::uniform(start).prepare(3600.0, &c, &p))
+            };
+            let hours = [of(m[0]), of(m[1]), None, None];
             let b = self_response;
             let mut response = [[0.0; MOST]; MOST];
             response[0][0] = b; response[1][1] = b; response[0][1] = shared * b; response[1][0] = shared * b;

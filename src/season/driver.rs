@@ -2,30 +2,27 @@
 //!
 //! An hour goes in four steps. The network is stepped with last hour's cluster heats. The heats that the clusters
 //! really give in the temperatures they then find are solved for all colonies together, with the network's response to
-//! a watt at each cluster. The network's field is corrected by its exact response to the difference. The colonies take
-//! the hour over. The stored responses are renewed when a cluster moves or changes size, when the correction shows that
-//! they no longer fit, and at least once a day.
+//! a watt at each cluster. The network is put right for the difference. The colonies take the hour over.
 
-use super::coupling::{MOST, couple, hours_at};
-use super::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
+use super::calendar::{BroodDates, halfway, mean_day, winter_time};
+use super::coupling::{MOST, couple};
+use super::full::FullHive;
+use super::lodger::Lodger;
+use super::outcome::WinterOutcome;
+use super::reduced::ReducedWinter;
 use super::stand::Stand;
+use super::surroundings::Surroundings;
 use super::trace::{Trace, TraceColony, TraceRow};
-use crate::climate::series::{Hour, Winter};
-use crate::colony::cluster::ClusterHour;
-use crate::colony::{Colony, brood, parameters::Parameters};
-use crate::heat::{LinearSolver, Response, Scheme, Shell, Stepper, steady};
-use crate::scenario::model::{MonthDay, Scenario};
-use jiff::civil::{Date, DateTime};
+use crate::climate::series::Winter;
+use crate::colony::{brood, parameters::Parameters};
+use crate::heat::{HeatError, Scheme};
+use crate::scenario::model::Scenario;
 use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
-/// A cluster's place in the network is worked out anew when its radius has changed by this share.
-const RADIUS_CHANGE: f64 = 0.05;
-/// It is also worked out anew when the cluster has risen this far, m.
-const RISE_CHANGE: f64 = 0.01;
-/// Stored responses are renewed when the temperature around a cluster comes out this far from the coupled one, K.
-const STALE: f64 = 0.02;
+/// Honey left in the combs is followed in this many steps: it changes how much heat they hold.
+const FILL_STEPS: f64 = 20.0;
 
 /// What can stop a winter.
 #[derive(Debug, thiserror::Error)]
@@ -74,22 +71,13 @@ impl Method {
     };
 }
 
-/// A colony in its place.
-struct Lodger {
-    stack: usize,
-    colony: Colony,
-    shell: Shell,
-    placed_radius: f64,
-    placed_rise: f64,
-    risen: f64,
-    response: Response,
-    /// Kelvins around the cluster per watt, all settled.
-    settled_response: f64,
-    stores: f64,
-    eaten_by_day: Vec<f64>,
-    ran_out: Option<Date>,
-    weakest: Option<Moment>,
-    warmth: (f64, usize),
+/// Which heat network carries a winter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Carrier {
+    /// The full network.
+    Full(Method),
+    /// The reduced one.
+    Reduced,
 }
 
 /// Runs one winter. Hours of the trace are kept when one is given.
@@ -101,354 +89,167 @@ pub fn run(
     stand: &Stand,
     winter: &Winter,
     parameters: &Parameters,
-    method: Method,
-    mut trace: Option<&mut Trace>,
+    carrier: Carrier,
+    trace: Option<&mut Trace>,
     stop: &AtomicBool,
 ) -> Result<WinterOutcome, SeasonError> {
     let heat = |source| SeasonError::Heat {
         winter: winter.label.clone(),
         source,
     };
-    let network = &stand.hive.network;
-    let dates = BroodDates::of(scenario, winter);
-
-    let mut now = stand.start(&mean_day(&winter.hours));
-    stand.heaters(&mut now);
-    let mut t = steady(network, &now.drive, LinearSolver::PCG)
-        .map_err(heat)?
-        .t;
-    let mut lodgers: Vec<Lodger> = Vec::new();
-    for (i, stack) in scenario.stacks.iter().enumerate() {
-        if let Some(c) = &stack.colony {
-            lodgers.push(Lodger::settle(stand, i, c.bees, c.stores, &t, parameters).map_err(heat)?);
+    let first = mean_day(&winter.hours);
+    let start = stand.hour(&first, |_| first.temp_c);
+    let mut fill = Vec::new();
+    stand.fill(&mut fill, |_| 1.0);
+    let course = Course {
+        scenario,
+        stand,
+        winter,
+        parameters,
+        stop,
+    };
+    match carrier {
+        Carrier::Full(method) => {
+            let hive = FullHive::new(stand, method, &start, &fill).map_err(heat)?;
+            course.run(hive, fill, trace)
+        }
+        Carrier::Reduced => {
+            let hive = ReducedWinter::new(stand, &start, &fill).map_err(heat)?;
+            course.run(hive, fill, trace)
         }
     }
-    for c in &mut lodgers {
-        let mut unit = now.drive.clone();
-        unit.faces.iter_mut().for_each(|f| f.t = 0.0);
-        unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
-        unit.power.fill(0.0);
-        c.shell.deposit(&mut unit.power, 1.0);
-        let field = steady(network, &unit, LinearSolver::PCG).map_err(heat)?.t;
-        c.settled_response = c.shell.sample(&field);
+}
+
+/// What a winter is run with.
+struct Course<'a> {
+    scenario: &'a Scenario,
+    stand: &'a Stand,
+    winter: &'a Winter,
+    parameters: &'a Parameters,
+    stop: &'a AtomicBool,
+}
+
+impl Course<'_> {
+    fn heat(&self, source: HeatError) -> SeasonError {
+        SeasonError::Heat {
+            winter: self.winter.label.clone(),
+            source,
+        }
     }
 
-    let mut stepper = Stepper::new(
-        network,
-        method.scheme,
-        STEP,
-        LinearSolver::Pcg {
-            tolerance: method.tolerance,
-        },
-    )
-    .map_err(heat)?;
-    let mut flow = [0.0; MOST];
-    for (c, q) in lodgers.iter().zip(&mut flow) {
-        // First guess only: the first hour's coupling puts it right.
-        *q = c.colony.mass() * parameters.rest_heat_20;
+    fn lodgers(&self, hive: &mut impl Surroundings) -> Result<Vec<Lodger>, HeatError> {
+        let mut lodgers: Vec<Lodger> = Vec::new();
+        for (i, stack) in self.scenario.stacks.iter().enumerate() {
+            let Some(c) = &stack.colony else { continue };
+            let days = self.winter.hours.len() / 24 + 1;
+            let probe = |place| hive.probe(place);
+            let mut lodger = Lodger::settle(
+                self.stand,
+                i,
+                c.bees,
+                c.stores,
+                days,
+                self.parameters,
+                probe,
+            )?;
+            lodger.settled_response = hive.place(lodgers.len(), lodger.place)?;
+            lodgers.push(lodger);
+        }
+        Ok(lodgers)
     }
-    let mut correction = Response::default();
-    let mut worst_coupling = 0.0f64;
-    let mut renew = true;
 
-    for (i, hour) in winter.hours.iter().enumerate() {
-        if stop.load(Ordering::Relaxed) {
-            return Err(SeasonError::Stopped);
+    fn run(
+        &self,
+        mut hive: impl Surroundings,
+        mut fill: Vec<f64>,
+        mut trace: Option<&mut Trace>,
+    ) -> Result<WinterOutcome, SeasonError> {
+        let (stand, winter) = (self.stand, self.winter);
+        let heat = |source| self.heat(source);
+        let dates = BroodDates::of(self.scenario, winter);
+        let mut lodgers = self.lodgers(&mut hive).map_err(heat)?;
+        let count = lodgers.len();
+        let mut now = stand.nominal();
+        let mut flow = [0.0; MOST];
+        for (c, q) in lodgers.iter().zip(&mut flow) {
+            // First guess only: the first hour's coupling puts it right.
+            *q = c.colony.mass() * self.parameters.rest_heat_20;
         }
-        let next = winter.hours.get(i + 1).unwrap_or(hour);
-        let time = winter_time(winter.start, i);
-        stand.drive(&mut now, &halfway(hour, next), &t);
-        if i % 24 == 0 {
-            stand.fill(&mut now, &stores_share(&lodgers));
-            for c in &mut lodgers {
-                c.risen += c.colony.creep_per_day();
-            }
-            renew = true;
-        }
-        for c in &mut lodgers {
-            renew |= c.place(stand).map_err(heat)?;
-        }
-        stand.heaters(&mut now);
-        for (c, q) in lodgers.iter().zip(flow) {
-            c.shell.deposit(&mut now.drive.power, q);
-        }
-        stepper.step(&mut t, &now.drive).map_err(heat)?;
-        if lodgers.is_empty() {
-            continue;
-        }
-        if renew {
-            for c in &mut lodgers {
-                let mut power = vec![0.0; network.n()];
-                c.shell.deposit(&mut power, 1.0);
-                stepper.respond(&power, &mut c.response).map_err(heat)?;
-            }
-        }
-        renew = false;
 
-        let mut around = [0.0; MOST];
-        let mut response = [[0.0; MOST]; MOST];
-        for (c, lodger) in lodgers.iter().enumerate() {
-            around[c] = lodger.shell.sample(&t);
-            for (d, other) in lodgers.iter().enumerate() {
-                response[c][d] = lodger.shell.sample(other.response.end());
+        for (i, hour) in winter.hours.iter().enumerate() {
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(SeasonError::Stopped);
             }
-        }
-        if around.iter().any(|a| !a.is_finite()) {
-            return Err(SeasonError::NotANumber {
-                winter: winter.label.clone(),
-                hour: i,
+            let next = winter.hours.get(i + 1).unwrap_or(hour);
+            let time = winter_time(winter.start, i);
+            stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
+            if i % 24 == 0 {
+                stand.fill(&mut fill, |stack| {
+                    let here = lodgers.iter().find(|c| c.stack == stack);
+                    here.map_or(1.0, |c| (c.stores_left() * FILL_STEPS).round() / FILL_STEPS)
+                });
+                hive.fill(&fill).map_err(heat)?;
+                lodgers.iter_mut().for_each(Lodger::begin_day);
+            }
+            for (c, lodger) in lodgers.iter_mut().enumerate() {
+                if lodger.moves(stand) {
+                    lodger.settled_response = hive.place(c, lodger.place).map_err(heat)?;
+                }
+            }
+            hive.step(&now, &flow[..count]).map_err(heat)?;
+
+            let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
+            for c in 0..count {
+                around[c] = hive.around(c);
+                for d in 0..count {
+                    response[c][d] = hive.response(c, d);
+                }
+            }
+            if around.iter().any(|a| !a.is_finite()) {
+                return Err(SeasonError::NotANumber {
+                    winter: winter.label.clone(),
+                    hour: i,
+                });
+            }
+            let prepared: [_; MOST] =
+                std::array::from_fn(|c| lodgers.get(c).map(|l| l.colony.prepare(STEP)));
+            let coupled = couple(&prepared, &around, &flow, &response);
+            flow = coupled.flow;
+            let done: [_; MOST] = std::array::from_fn(|c| {
+                let p = prepared[c].as_ref()?;
+                Some((p.at(coupled.around_c[c]), p.film_conductance()))
             });
-        }
-        let prepared: Vec<_> = lodgers.iter().map(|c| c.colony.prepare(STEP)).collect();
-        let coupled = couple(&prepared, &around, &flow, &response);
-        let done = hours_at(&prepared, &coupled);
-        let films: Vec<f64> = prepared.iter().map(|p| p.film_conductance()).collect();
-        drop(prepared);
+            drop(prepared);
+            hive.correct(&flow[..count]).map_err(heat)?;
 
-        let mut power = vec![0.0; network.n()];
-        correction.stages.iter_mut().for_each(|s| s.fill(0.0));
-        for ((c, q), old) in lodgers.iter().zip(coupled.flow).zip(flow) {
-            c.shell.deposit(&mut power, q - old);
-            add(&mut correction, q - old, &c.response);
-        }
-        stepper.respond(&power, &mut correction).map_err(heat)?;
-        stepper.apply(&mut t, &correction, 1.0).map_err(heat)?;
-        flow = coupled.flow;
-
-        let mut row = trace.as_ref().map(|_| TraceRow::new(time, now.outside_c));
-        for (c, lodger) in lodgers.iter_mut().enumerate() {
-            let off = (lodger.shell.sample(&t) - coupled.around_c[c]).abs();
-            worst_coupling = worst_coupling.max(off);
-            renew |= off > STALE;
-            let m = lodger.moment(time, now.outside_c, coupled.around_c[c], &done[c], films[c]);
-            lodger.colony.commit(&done[c], coupled.around_c[c], STEP);
-            lodger.note(m);
-            if let Some(row) = &mut row {
-                row.colonies.push(TraceColony::new(&m, &lodger.colony));
+            let mut row = trace.as_ref().map(|_| TraceRow::new(time, now.outside_c));
+            for ((c, lodger), done) in lodgers.iter_mut().enumerate().zip(&done) {
+                let Some((hour, film)) = done else { continue };
+                let around = coupled.around_c[c];
+                let m = lodger.moment(time, now.outside_c, around, hour, *film);
+                lodger.colony.commit(hour, around, STEP);
+                lodger.note(m);
+                if let Some(row) = &mut row {
+                    row.colonies.push(TraceColony::new(&m, &lodger.colony));
+                }
             }
-        }
-        if let (Some(trace), Some(row)) = (trace.as_deref_mut(), row) {
-            trace.rows.push(row);
-        }
-        if i % 24 == 23 {
-            let day = (i / 24) as i32;
-            for c in &mut lodgers {
-                c.colony.end_day(brood::share(day, dates.start, dates.full));
-                c.eaten_by_day.push(c.colony.eaten());
-                if c.colony.eaten() > c.stores && c.ran_out.is_none() {
-                    c.ran_out = Some(time.date());
+            if let (Some(trace), Some(row)) = (trace.as_deref_mut(), row) {
+                trace.rows.push(row);
+            }
+            if i % 24 == 23 {
+                let share = brood::share((i / 24) as i32, dates.start, dates.full);
+                for c in &mut lodgers {
+                    c.end_day(share, time.date());
                 }
             }
         }
-    }
-
-    let stats = stepper.stats();
-    Ok(WinterOutcome {
-        winter: winter.label.clone(),
-        solver: SolverReport {
-            unknowns: network.n(),
-            steps: stats.steps,
-            solves: stats.solves,
-            iterations: stats.iterations,
-            energy_residual: stats.balance.relative(),
-            coupling_residual: worst_coupling,
-        },
-        colonies: lodgers
-            .into_iter()
-            .filter_map(|c| c.outcome(scenario))
-            .collect(),
-    })
-}
-
-impl Lodger {
-    fn settle(
-        stand: &Stand,
-        stack: usize,
-        bees: f64,
-        stores: f64,
-        t: &[f64],
-        p: &Parameters,
-    ) -> Result<Self, crate::heat::HeatError> {
-        let space = &stand.hive.stacks[stack];
-        let probe = stand.shell(stack, 0.05, 0.0)?;
-        let colony = Colony::new(bees, probe.sample(t), space.comb_volume, p.clone());
-        let radius = colony.radius();
-        Ok(Self {
-            stack,
-            shell: stand.shell(stack, radius, 0.0)?,
-            placed_radius: radius,
-            placed_rise: 0.0,
-            risen: 0.0,
-            response: Response::default(),
-            settled_response: 0.0,
-            stores,
-            eaten_by_day: Vec::new(),
-            ran_out: None,
-            weakest: None,
-            warmth: (0.0, 0),
-            colony,
+        Ok(WinterOutcome {
+            winter: winter.label.clone(),
+            solver: hive.report(),
+            colonies: lodgers
+                .into_iter()
+                .filter_map(|c| c.outcome(self.scenario))
+                .collect(),
         })
-    }
-
-    /// Works the cluster's place out anew if it has changed size or risen enough; says whether it has.
-    fn place(&mut self, stand: &Stand) -> Result<bool, crate::heat::HeatError> {
-        let radius = self.colony.radius();
-        let same_size = (radius / self.placed_radius - 1.0).abs() <= RADIUS_CHANGE;
-        if same_size && self.risen - self.placed_rise < RISE_CHANGE {
-            return Ok(false);
-        }
-        self.shell = stand.shell(self.stack, radius, self.risen)?;
-        (self.placed_radius, self.placed_rise) = (radius, self.risen);
-        Ok(true)
-    }
-
-    /// The hour with its margins.
-    fn moment(
-        &self,
-        time: DateTime,
-        outside_c: f64,
-        around_c: f64,
-        hour: &ClusterHour,
-        film: f64,
-    ) -> Moment {
-        let p = self.colony.parameters();
-        let spare = (self.colony.heat_max() - hour.heat) * (1.0 - p.latent_share);
-        Moment {
-            time,
-            outside_c,
-            around_c,
-            mantle_c: hour.surface_c,
-            core_c: hour.core_c,
-            mantle_margin: hour.surface_c - p.chill_coma_c,
-            core_margin: hour.core_c - self.colony.core_need_c(),
-            heat: hour.heat,
-            heat_in_hand: spare * (1.0 / film + self.settled_response),
-        }
-    }
-
-    /// Keeps what the winter is to be remembered by.
-    fn note(&mut self, m: Moment) {
-        if self.weakest.is_none_or(|w| m.heat_in_hand < w.heat_in_hand) {
-            self.weakest = Some(m);
-        }
-        if matches!(m.time.month(), 12 | 1 | 2) {
-            self.warmth.0 += m.around_c - m.outside_c;
-            self.warmth.1 += 1;
-        }
-    }
-
-    fn outcome(self, scenario: &Scenario) -> Option<ColonyOutcome> {
-        Some(ColonyOutcome {
-            stack: scenario.stacks.get(self.stack)?.name.clone(),
-            eaten: self.colony.eaten(),
-            fed_to_brood: self.colony.fed_to_brood(),
-            eaten_by_day: self.eaten_by_day,
-            ran_out: self.ran_out,
-            bees_left: self.colony.bees(),
-            chilled_hours: self.colony.chilled_hours(),
-            weakest: self.weakest?,
-            warmth_mid_winter: if self.warmth.1 == 0 {
-                0.0
-            } else {
-                self.warmth.0 / self.warmth.1 as f64
-            },
-        })
-    }
-}
-
-/// Adds `factor` times a response to a first guess.
-fn add(guess: &mut Response, factor: f64, response: &Response) {
-    if guess.stages.len() != response.stages.len() {
-        guess.stages = response.stages.iter().map(|s| vec![0.0; s.len()]).collect();
-    }
-    for (g, r) in guess.stages.iter_mut().zip(&response.stages) {
-        for (g, r) in g.iter_mut().zip(r) {
-            *g += factor * r;
-        }
-    }
-}
-
-/// Share of the stand's stores still there, 0 to 1.
-fn stores_share(lodgers: &[Lodger]) -> Vec<(usize, f64)> {
-    lodgers
-        .iter()
-        .map(|c| {
-            (
-                c.stack,
-                if c.stores > 0.0 {
-                    (1.0 - c.colony.eaten() / c.stores).clamp(0.0, 1.0)
-                } else {
-                    0.0
-                },
-            )
-        })
-        .collect()
-}
-
-/// Days from the winter's start on which brood starts and is full.
-struct BroodDates {
-    start: i32,
-    full: i32,
-}
-
-impl BroodDates {
-    fn of(scenario: &Scenario, winter: &Winter) -> Self {
-        let day = |md: MonthDay| days_from(winter.start, md);
-        Self {
-            start: day(scenario.season.brood_start),
-            full: day(scenario.season.brood_full),
-        }
-    }
-}
-
-/// Days from `start` to the next such day of the year.
-fn days_from(start: Date, md: MonthDay) -> i32 {
-    let (month, day) = (md.month as i8, md.day as i8);
-    (0..2)
-        .filter_map(|years| {
-            let year = start.year() + years;
-            // 29 February falls on the 28th in other years.
-            let date = Date::new(year, month, day)
-                .or_else(|_| Date::new(year, month, day - 1))
-                .ok()?;
-            let days = start.until(date).ok()?.get_days();
-            (days >= 0).then_some(days)
-        })
-        .next()
-        .unwrap_or(0)
-}
-
-fn winter_time(start: Date, hour: usize) -> DateTime {
-    let days = jiff::Span::new().days((hour / 24) as i64);
-    start
-        .checked_add(days)
-        .unwrap_or(start)
-        .at((hour % 24) as i8, 0, 0, 0)
-}
-
-/// Weather halfway through an hour: temperatures between its ends, means as they are.
-fn halfway(a: &Hour, b: &Hour) -> Hour {
-    Hour {
-        temp_c: 0.5 * (a.temp_c + b.temp_c),
-        dewpoint_c: 0.5 * (a.dewpoint_c + b.dewpoint_c),
-        ..*a
-    }
-}
-
-/// Mean weather of the first day, without sun: where the network starts from.
-fn mean_day(hours: &[Hour]) -> Hour {
-    let day = &hours[..hours.len().min(24)];
-    let mean = |f: fn(&Hour) -> f64| day.iter().map(f).sum::<f64>() / day.len().max(1) as f64;
-    Hour {
-        temp_c: mean(|h| h.temp_c),
-        dewpoint_c: mean(|h| h.dewpoint_c),
-        wind: mean(|h| h.wind),
-        ghi: 0.0,
-        dni: 0.0,
-        dhi: 0.0,
-        sky_longwave: mean(|h| h.sky_longwave),
-        snow_depth: mean(|h| h.snow_depth),
-        sun_elevation_deg: -10.0,
-        sun_azimuth_deg: 0.0,
     }
 }

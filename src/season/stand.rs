@@ -1,39 +1,53 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
+use super::reduced::ReducedHive;
 use crate::boundary::{
-    BoundaryError, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
+    BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
 };
 use crate::climate::series::Hour;
-use crate::heat::{Drive, Exchange, Film, HeatError, Shell};
+use crate::heat::{Drive, Exchange, Film, HeatError};
 use crate::hive::{Hive, StackSpace};
 use crate::scenario::model::Scenario;
+use std::sync::OnceLock;
 
 /// A hive with everything prepared that does not change with the weather.
 pub struct Stand {
     /// The hive.
     pub hive: Hive,
     site: SiteExposure,
-    faces: Vec<PreparedFace>,
+    /// One face for each patch: face groups of one zone, direction and surface.
+    patches: Vec<(PreparedFace, Vec<usize>)>,
+    /// Unknowns with an air exchange or a heater, each once.
+    nodes: Vec<usize>,
+    /// Standing exchange with outside air of each of them, W/K.
+    open: Vec<f64>,
+    /// Heaters, W at each of them.
+    heat: Vec<f64>,
     vents: Vec<StackVents>,
     vent_parameters: VentParams,
-    heaters: Vec<(usize, f64)>,
     /// Fill of each zone with all its honey, and the stack it belongs to.
     full: Vec<(usize, f64)>,
+    reduced: OnceLock<Result<ReducedHive, HeatError>>,
 }
 
 /// The openings of one stack and the nodes they air.
 struct StackVents {
     openings: Vec<VentOpening>,
-    nodes: Vec<usize>,
+    /// Positions in the stand's list of nodes.
+    at: Vec<usize>,
     z: f64,
 }
 
 impl StackVents {
     /// Openings are taken to be all in the front, so that wind pushes on all alike and only pulses.
-    fn of(space: &StackSpace, stand_height: f64, site: &SiteExposure) -> Self {
-        let mut nodes: Vec<usize> = space.vents.iter().map(|v| v.node).collect();
-        nodes.sort_unstable();
-        nodes.dedup();
+    fn of(space: &StackSpace, nodes: &[usize], stand_height: f64, site: &SiteExposure) -> Self {
+        let mut at: Vec<usize> = space
+            .vents
+            .iter()
+            .filter_map(|v| nodes.binary_search(&v.node).ok())
+            .collect();
+        at.sort_unstable();
+        at.dedup();
         let openings: Vec<VentOpening> = space
             .vents
             .iter()
@@ -46,17 +60,36 @@ impl StackVents {
             .collect();
         let z =
             stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
-        Self { openings, nodes, z }
+        Self { openings, at, z }
     }
 }
 
-/// What drives the network now.
+/// What drives the network during an hour.
+#[derive(Debug, Clone, PartialEq)]
 pub struct StandHour {
-    /// The network's drive.
-    pub drive: Drive,
+    /// Film of each patch.
+    pub films: Vec<Film>,
+    /// Exchange of each of the stand's nodes with outside air, W/K.
+    pub exchange: Vec<f64>,
     /// Outside air, degC.
     pub outside_c: f64,
 }
+
+/// Weather the reduced network's matrix is built with; what differs is solved each hour.
+const NOMINAL: Hour = Hour {
+    temp_c: 0.0,
+    dewpoint_c: -3.0,
+    wind: 4.0,
+    ghi: 0.0,
+    dni: 0.0,
+    dhi: 0.0,
+    sky_longwave: 260.0,
+    snow_depth: 0.0,
+    sun_elevation_deg: -10.0,
+    sun_azimuth_deg: 0.0,
+};
+/// Temperature of the openings in that weather, degC.
+const NOMINAL_INSIDE_C: f64 = 5.0;
 
 impl Stand {
     /// Prepares a hive for the weather of its site.
@@ -67,63 +100,84 @@ impl Stand {
         let site = SiteExposure::new(scenario.site.shelter, scenario.site.snow_cover)?;
         let mut vent_parameters = VentParams::shipped()?;
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
+        let heaters = hive.heaters(scenario);
+        let mut nodes: Vec<usize> = hive.open_to_air.iter().map(|o| o.node).collect();
+        nodes.extend(hive.stacks.iter().flat_map(|s| &s.vents).map(|v| v.node));
+        nodes.extend(heaters.iter().map(|(node, _)| node));
+        nodes.sort_unstable();
+        nodes.dedup();
+        let at = |node: usize| nodes.partition_point(|n| *n < node);
+        let (mut open, mut heat) = (vec![0.0; nodes.len()], vec![0.0; nodes.len()]);
+        for o in &hive.open_to_air {
+            open[at(o.node)] += o.conductance;
+        }
+        for &(node, power) in &heaters {
+            heat[at(node)] += power;
+        }
         Ok(Self {
-            faces: hive
-                .faces
-                .iter()
-                .map(|f| PreparedFace::new(f.face))
-                .collect(),
+            patches: patches(&hive),
             vents: hive
                 .stacks
                 .iter()
-                .map(|s| StackVents::of(s, scenario.site.stand_height, &site))
+                .map(|s| StackVents::of(s, &nodes, scenario.site.stand_height, &site))
                 .collect(),
-            heaters: hive.heaters(scenario),
             full: hive.full_zones(scenario),
             site,
             vent_parameters,
+            nodes,
+            open,
+            heat,
             hive,
+            reduced: OnceLock::new(),
         })
     }
 
-    /// The drive of a first hour, with all honey in its combs and the hive at outside temperature.
+    /// Unknowns with an air exchange or a heater, each once, in the order of [`StandHour::exchange`].
     #[must_use]
-    pub fn start(&self, hour: &Hour) -> StandHour {
-        let n = self.hive.network.n();
+    pub fn nodes(&self) -> &[usize] {
+        &self.nodes
+    }
+
+    /// Electric heat at each of those nodes, W.
+    #[must_use]
+    pub fn heaters(&self) -> &[f64] {
+        &self.heat
+    }
+
+    /// Face groups of each patch, in the order of [`StandHour::films`].
+    pub fn patches(&self) -> impl ExactSizeIterator<Item = &[usize]> {
+        self.patches.iter().map(|(_, groups)| groups.as_slice())
+    }
+
+    /// The hour's drive; `node_c` tells the temperature of each node, degC, for the draught.
+    #[must_use]
+    pub fn hour(&self, hour: &Hour, node_c: impl Fn(usize) -> f64) -> StandHour {
         let mut now = StandHour {
-            drive: Drive {
-                faces: vec![Film { h: 0.0, t: 0.0 }; self.faces.len()],
-                exchange: Vec::new(),
-                fill: self.full.iter().map(|(_, fill)| *fill).collect(),
-                power: vec![0.0; n],
-            },
+            films: Vec::with_capacity(self.patches.len()),
+            exchange: Vec::with_capacity(self.nodes.len()),
             outside_c: hour.temp_c,
         };
-        self.drive(&mut now, hour, &vec![hour.temp_c; n]);
+        self.drive(&mut now, hour, node_c);
         now
     }
 
-    /// Sets films and air exchange for an hour's weather; `t` is the network's field, for the draught.
-    pub fn drive(&self, now: &mut StandHour, hour: &Hour, t: &[f64]) {
+    /// As [`Stand::hour`], into an hour that is there already.
+    pub fn drive(&self, now: &mut StandHour, hour: &Hour, node_c: impl Fn(usize) -> f64) {
         let sky = HourSky::new(hour, &self.site);
         now.outside_c = hour.temp_c;
-        for (film, face) in now.drive.faces.iter_mut().zip(&self.faces) {
+        now.films.clear();
+        now.films.extend(self.patches.iter().map(|(face, _)| {
             let f = sky.film(face);
-            *film = Film { h: f.h, t: f.t };
-        }
-        now.drive.exchange.clear();
-        now.drive
-            .exchange
-            .extend(self.hive.open_to_air.iter().map(|o| Exchange {
-                node: o.node,
-                conductance: o.conductance,
-                t: hour.temp_c,
-            }));
+            Film { h: f.h, t: f.t }
+        }));
+        now.exchange.clear();
+        now.exchange.extend_from_slice(&self.open);
         for v in &self.vents {
-            if v.nodes.is_empty() {
+            if v.at.is_empty() {
                 continue;
             }
-            let inside = v.nodes.iter().map(|&n| t[n]).sum::<f64>() / v.nodes.len() as f64;
+            let share = 1.0 / v.at.len() as f64;
+            let inside = v.at.iter().map(|&i| node_c(i)).sum::<f64>() * share;
             let air = ventilation::exchange(
                 &v.openings,
                 inside,
@@ -131,53 +185,89 @@ impl Stand {
                 sky.wind_at(v.z),
                 &self.vent_parameters,
             );
-            let each = air.conductance() / v.nodes.len() as f64;
-            now.drive
-                .exchange
-                .extend(v.nodes.iter().map(|&node| Exchange {
-                    node,
-                    conductance: each,
-                    t: hour.temp_c,
-                }));
-        }
-        now.drive.power.fill(0.0);
-    }
-
-    /// Sets how full the combs of each stack are: (stack, share of its stores left).
-    pub fn fill(&self, now: &mut StandHour, shares: &[(usize, f64)]) {
-        for (fill, (stack, full)) in now.drive.fill.iter_mut().zip(&self.full) {
-            let share = shares
-                .iter()
-                .find(|(s, _)| s == stack)
-                .map_or(1.0, |(_, share)| *share);
-            *fill = full * share;
+            for &i in &v.at {
+                now.exchange[i] += air.conductance() * share;
+            }
         }
     }
 
-    /// Adds the electric heaters.
-    pub fn heaters(&self, now: &mut StandHour) {
-        for &(node, power) in &self.heaters {
-            now.drive.power[node] += power;
-        }
+    /// The nominal hour: a cloudy winter night with some wind.
+    #[must_use]
+    pub fn nominal(&self) -> StandHour {
+        self.hour(&NOMINAL, |_| NOMINAL_INSIDE_C)
     }
 
-    /// The surface of a cluster of `radius` m in a stack, `risen` m above where it first sat: in the middle of the combs,
-    /// its foot on the lowest comb's edge at first, its head never above the highest.
+    /// A full network's drive for an hour, without power.
+    #[must_use]
+    pub fn full_drive(&self, hour: &StandHour, fill: &[f64]) -> Drive {
+        let mut drive = Drive::uniform(&self.hive.network, Film { h: 0.0, t: 0.0 });
+        drive.fill.copy_from_slice(fill);
+        self.set_drive(&mut drive, hour);
+        drive
+    }
+
+    /// Sets films and exchanges of a full network's drive.
+    pub fn set_drive(&self, drive: &mut Drive, hour: &StandHour) {
+        for ((_, groups), film) in self.patches.iter().zip(&hour.films) {
+            for &g in groups {
+                drive.faces[g] = *film;
+            }
+        }
+        drive.exchange.clear();
+        let exchange = self.nodes.iter().zip(&hour.exchange);
+        drive
+            .exchange
+            .extend(exchange.map(|(&node, &conductance)| Exchange {
+                node,
+                conductance,
+                t: hour.outside_c,
+            }));
+    }
+
+    /// Fill of each zone, 0 to 1, with `left(stack)` of the stores of each stack still there.
+    pub fn fill(&self, fill: &mut Vec<f64>, left: impl Fn(usize) -> f64) {
+        fill.clear();
+        fill.extend(self.full.iter().map(|(stack, full)| full * left(*stack)));
+    }
+
+    /// The hive's reduced network, built when first asked for.
     ///
     /// # Errors
-    /// A sphere that touches no part of the network.
-    pub fn shell(&self, stack: usize, radius: f64, risen: f64) -> Result<Shell, HeatError> {
-        let b = self.hive.stacks[stack].bounds;
-        let middle = |axis: usize| 0.5 * (b[axis][0] + b[axis][1]);
-        let lowest = b[2][0] + radius;
-        let highest = (b[2][1] - radius).max(lowest.min(middle(2)));
-        let z = (lowest + risen).min(highest);
-        Shell::sphere(
-            &self.hive.grid,
-            &self.hive.network,
-            [middle(0), middle(1), z],
-            radius,
-            Some(b),
-        )
+    /// A solver failure while building it.
+    pub fn reduced(&self) -> Result<&ReducedHive, HeatError> {
+        self.reduced
+            .get_or_init(|| ReducedHive::build(self))
+            .as_ref()
+            .map_err(Clone::clone)
     }
+}
+
+/// Face groups of one zone, direction and surface, with a face at their mean height by area.
+fn patches(hive: &Hive) -> Vec<(PreparedFace, Vec<usize>)> {
+    let mut patches: Vec<(Face, f64, u16, Vec<usize>)> = Vec::new();
+    for (g, (group, outer)) in hive.network.faces().iter().zip(&hive.faces).enumerate() {
+        let same = |face: &Face| {
+            Face { z: 0.0, ..*face }
+                == Face {
+                    z: 0.0,
+                    ..outer.face
+                }
+        };
+        let known = patches
+            .iter_mut()
+            .find(|(face, _, zone, _)| *zone == group.zone && same(face));
+        match known {
+            Some((face, area, _, groups)) => {
+                let whole = *area + outer.area;
+                face.z = (face.z * *area + outer.face.z * outer.area) / whole;
+                *area = whole;
+                groups.push(g);
+            }
+            None => patches.push((outer.face, outer.area, group.zone, vec![g])),
+        }
+    }
+    patches
+        .into_iter()
+        .map(|(face, _, _, groups)| (PreparedFace::new(face), groups))
+        .collect()
 }

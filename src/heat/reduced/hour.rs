@@ -1,0 +1,353 @@
+//! Stepping a reduced network through a winter.
+
+use super::super::balance::{Balance, Stats};
+use super::super::error::HeatError;
+use super::dense::{add_transposed, dot, times};
+use super::{Body, Modal, ReducedNetwork};
+use std::sync::Arc;
+
+/// Port temperatures are settled to this, K.
+const SETTLED: f64 = 1e-7;
+/// Most sweeps over the ports; films far from the nominal one need about five.
+const MOST_SWEEPS: usize = 200;
+
+/// What acts on each port during one step, in the order of the patches, then the nodes.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct PortHour {
+    /// Conductance to the outside, W/K.
+    pub conductance: Vec<f64>,
+    /// Temperature of that outside, degC.
+    pub t: Vec<f64>,
+    /// Heat released, W.
+    pub power: Vec<f64>,
+}
+
+/// A body in its place.
+#[derive(Debug)]
+struct Placed {
+    body: Arc<Body>,
+    /// Its surface in modes.
+    surface: Vec<f64>,
+    /// Kelvins around it, at the end of a step, per watt at each port during it.
+    from_ports: Vec<f64>,
+    /// Around it at the end of the step without this step's heat, degC.
+    free: f64,
+}
+
+/// A reduced network on its way through a winter.
+#[derive(Debug)]
+pub struct ReducedState<'a> {
+    network: &'a ReducedNetwork,
+    modal: Arc<Modal>,
+    /// Modes.
+    x: Vec<f64>,
+    /// Modes at the end of the step without this step's heat.
+    free: Vec<f64>,
+    /// Forcing of the modes, W.
+    force: Vec<f64>,
+    /// Port temperatures at the end of the step, degC: now, and without this step's heat.
+    port_t: Vec<f64>,
+    port_free: Vec<f64>,
+    /// Known part of the ports' temperatures while sweeping, degC.
+    known: Vec<f64>,
+    /// Conductance beyond the standing one, W/K, and heat that does not depend on the port, W.
+    extra: Vec<f64>,
+    given: Vec<f64>,
+    /// Heat into each port, W.
+    flow: Vec<f64>,
+    bodies: Vec<Placed>,
+    /// Kelvins around body i per watt of body j, row by row.
+    between: Vec<f64>,
+    body_flow: Vec<f64>,
+    around: Vec<f64>,
+    stats: Stats,
+}
+
+impl<'a> ReducedState<'a> {
+    /// The steady state under `hour` at a fill, without bodies.
+    ///
+    /// # Errors
+    /// A fill that cannot be, lists of another length.
+    pub fn steady(
+        network: &'a ReducedNetwork,
+        fill: &[f64],
+        hour: &PortHour,
+    ) -> Result<Self, HeatError> {
+        let modal = network.modal(fill)?;
+        let (n, ports) = (modal.len(), network.ports());
+        let mut this = Self {
+            network,
+            x: vec![0.0; n],
+            free: vec![0.0; n],
+            force: vec![0.0; n],
+            port_t: vec![0.0; ports],
+            port_free: vec![0.0; ports],
+            known: vec![0.0; ports],
+            extra: vec![0.0; ports],
+            given: vec![0.0; ports],
+            flow: vec![0.0; ports],
+            bodies: Vec::new(),
+            between: Vec::new(),
+            body_flow: Vec::new(),
+            around: Vec::new(),
+            stats: Stats::default(),
+            modal,
+        };
+        this.load(hour)?;
+        times(&this.modal.steady, &this.given, &mut this.known);
+        this.sweep(true);
+        this.flows();
+        add_transposed(&this.modal.ports, &this.flow, &mut this.force);
+        for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
+            *x = f / r;
+        }
+        Ok(this)
+    }
+
+    /// Places bodies, all anew.
+    pub fn set_bodies(&mut self, bodies: impl IntoIterator<Item = Arc<Body>>) {
+        self.bodies.clear();
+        for body in bodies {
+            self.bodies.push(Placed {
+                surface: Vec::new(),
+                from_ports: Vec::new(),
+                free: 0.0,
+                body,
+            });
+        }
+        self.body_flow.resize(self.bodies.len(), 0.0);
+        self.around.resize(self.bodies.len(), 0.0);
+        for i in 0..self.bodies.len() {
+            self.settle_place(i);
+        }
+        self.relate();
+    }
+
+    /// Moves body `i`, which must exist.
+    pub fn move_body(&mut self, i: usize, body: Arc<Body>) {
+        self.bodies[i].body = body;
+        self.settle_place(i);
+        self.relate();
+    }
+
+    /// Goes over to another fill; temperatures stay as they are.
+    ///
+    /// # Errors
+    /// A fill that cannot be.
+    pub fn refill(&mut self, fill: &[f64]) -> Result<(), HeatError> {
+        let modal = self.network.modal(fill)?;
+        if Arc::ptr_eq(&modal, &self.modal) {
+            return Ok(());
+        }
+        modal.take_over(&self.modal, &mut self.x);
+        self.modal = modal;
+        for i in 0..self.bodies.len() {
+            self.settle_place(i);
+        }
+        self.relate();
+        Ok(())
+    }
+
+    fn settle_place(&mut self, i: usize) {
+        let placed = &mut self.bodies[i];
+        placed.surface = self.modal.body(&placed.body.rows);
+        let n = self.modal.len();
+        placed.from_ports = placed
+            .body
+            .fixed
+            .iter()
+            .zip(self.modal.ports.chunks_exact(n))
+            .map(|(r, port)| r + self.modal.step_between(port, &placed.surface))
+            .collect();
+    }
+
+    fn relate(&mut self) {
+        let count = self.bodies.len();
+        self.between.clear();
+        for (i, a) in self.bodies.iter().enumerate() {
+            for (j, b) in self.bodies.iter().enumerate() {
+                let own = if i == j { a.body.own } else { 0.0 };
+                self.between
+                    .push(own + self.modal.step_between(&a.surface, &b.surface));
+            }
+        }
+        debug_assert_eq!(self.between.len(), count * count);
+    }
+
+    /// Advances by one step under `hour` with the bodies giving `flow` watts each.
+    ///
+    /// # Errors
+    /// Lists of another length.
+    pub fn step(&mut self, hour: &PortHour, flow: &[f64]) -> Result<(), HeatError> {
+        self.load(hour)?;
+        for ((f, x), e) in self.free.iter_mut().zip(&self.x).zip(&self.modal.decay) {
+            *f = x * e;
+        }
+        times(&self.modal.ports, &self.free, &mut self.port_free);
+        for b in &mut self.bodies {
+            b.free = dot(&b.surface, &self.free);
+        }
+        self.stats.steps += 1;
+        self.correct(flow);
+        Ok(())
+    }
+
+    /// Puts other heats of the bodies in place of those of the last step.
+    pub fn correct(&mut self, flow: &[f64]) {
+        self.body_flow.copy_from_slice(&flow[..self.bodies.len()]);
+        times(&self.modal.response, &self.given, &mut self.known);
+        for (k, f) in self.known.iter_mut().zip(&self.port_free) {
+            *k += f;
+        }
+        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
+            for (k, r) in self.known.iter_mut().zip(&b.from_ports) {
+                *k += r * q;
+            }
+        }
+        self.sweep(false);
+        self.flows();
+        let count = self.bodies.len();
+        for i in 0..count {
+            let b = &self.bodies[i];
+            self.around[i] = b.free
+                + dot(&b.from_ports, &self.flow)
+                + dot(&self.between[i * count..(i + 1) * count], &self.body_flow);
+        }
+    }
+
+    /// Makes the step final.
+    pub fn commit(&mut self) {
+        let m = &self.modal;
+        self.force.fill(0.0);
+        add_transposed(&m.ports, &self.flow, &mut self.force);
+        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
+            for (f, s) in self.force.iter_mut().zip(&b.surface) {
+                *f += s * q;
+            }
+        }
+        let (mut stored, mut lost) = (0.0, 0.0);
+        for i in 0..self.x.len() {
+            let end = self.free[i] + m.gain[i] * self.force[i];
+            stored += m.content[i] * (end - self.x[i]);
+            lost += m.loss[i] * (self.x[i] * m.gain[i] + m.integral_gain[i] * self.force[i]);
+            self.x[i] = end;
+        }
+        let dt = self.network.dt;
+        let heat = self.flow.iter().chain(&self.body_flow);
+        let (net, abs) = heat.fold((0.0, 0.0), |(n, a), q| (n + q, a + q.abs()));
+        self.stats.balance.add(&Balance {
+            supplied: net * dt,
+            stored,
+            lost,
+            throughput: abs * dt + lost.abs(),
+        });
+    }
+
+    fn load(&mut self, hour: &PortHour) -> Result<(), HeatError> {
+        let ports = self.network.ports();
+        for (what, list) in [
+            ("port conductances", &hour.conductance),
+            ("port temperatures", &hour.t),
+            ("port powers", &hour.power),
+        ] {
+            if list.len() != ports {
+                return Err(HeatError::DriveLength {
+                    what,
+                    got: list.len(),
+                    expected: ports,
+                });
+            }
+        }
+        for p in 0..ports {
+            self.extra[p] = hour.conductance[p] - self.network.standing[p];
+            self.given[p] = hour.conductance[p] * hour.t[p] + hour.power[p];
+        }
+        Ok(())
+    }
+
+    /// Port temperatures from their known part and the flows that depend on them.
+    fn sweep(&mut self, steady: bool) {
+        let ports = self.extra.len();
+        let matrix = if steady {
+            &self.modal.steady
+        } else {
+            &self.modal.response
+        };
+        for _ in 0..MOST_SWEEPS {
+            let mut change = 0.0f64;
+            for p in 0..ports {
+                let row = &matrix[p * ports..(p + 1) * ports];
+                let mut t = self.known[p];
+                for q in 0..ports {
+                    t -= row[q] * self.flow_of(q);
+                }
+                let own = row[p] * self.extra[p];
+                t = (t + own * self.port_t[p]) / (1.0 + own);
+                change = change.max((t - self.port_t[p]).abs());
+                self.port_t[p] = t;
+            }
+            self.stats.iterations += 1;
+            if change <= SETTLED {
+                break;
+            }
+        }
+        self.stats.solves += 1;
+    }
+
+    /// Heat the extra conductance of a port takes away, W.
+    fn flow_of(&self, port: usize) -> f64 {
+        self.extra[port] * self.port_t[port]
+    }
+
+    fn flows(&mut self) {
+        for p in 0..self.flow.len() {
+            self.flow[p] = self.given[p] - self.flow_of(p);
+        }
+    }
+
+    /// Temperature around body `i` at the end of the step, degC.
+    #[must_use]
+    pub fn around(&self, i: usize) -> f64 {
+        self.around[i]
+    }
+
+    /// Temperature to be expected around body `i` with other flows, ports as they are, degC.
+    #[must_use]
+    pub fn expected(&self, i: usize, flow: &[f64]) -> f64 {
+        let count = self.bodies.len();
+        (0..count).fold(self.around[i], |t, j| {
+            t + self.between[i * count + j] * (flow[j] - self.body_flow[j])
+        })
+    }
+
+    /// Kelvins around body `i` per watt of body `j` over one step.
+    #[must_use]
+    pub fn response(&self, i: usize, j: usize) -> f64 {
+        self.between[i * self.bodies.len() + j]
+    }
+
+    /// Kelvins around body `i` per watt it gives, when all has settled, at the nominal drive and the present fill.
+    #[must_use]
+    pub fn steady_response(&self, i: usize) -> f64 {
+        let b = &self.bodies[i];
+        b.body.own + self.modal.steady_between(&b.surface, &b.surface)
+    }
+
+    /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
+    #[must_use]
+    pub fn probe(&self, body: &Body) -> f64 {
+        dot(&self.modal.body(&body.rows), &self.x) + dot(&body.fixed, &self.flow)
+    }
+
+    /// Temperature of port `i` at the end of the step, degC.
+    #[must_use]
+    pub fn port(&self, i: usize) -> f64 {
+        self.port_t[i]
+    }
+
+    /// What was done so far, with the heat balance.
+    #[must_use]
+    pub fn stats(&self) -> Stats {
+        self.stats
+    }
+}

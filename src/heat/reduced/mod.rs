@@ -1,0 +1,291 @@
+//! The network reduced to what a winter can see of it: a hundred slow modes instead of thousands of unknowns.
+//!
+//! Heat enters and temperatures are asked for at *ports* only: patches of the outer surface, single nodes (air spaces
+//! with openings, heaters) and immersed bodies. The basis is spanned by the network's answers to a watt at each port, at
+//! rest and at two time scales (a rational Krylov space), compressed to its best directions. Each port keeps besides
+//! what the basis lacks of its steady answer, so that every steady state is exact at the reference fill (*static residual*).
+//!
+//! Within a step all heat flows are constant and the modes advance exactly. Films and exchanges that differ from the
+//! nominal ones are heat flows that depend on the temperature of their port at the end of the step; they are solved
+//! together by Gauss-Seidel. Fills enter affinely: the small matrices are summed and brought to modal form once per fill.
+
+mod basis;
+mod body;
+mod dense;
+mod hour;
+mod modal;
+#[cfg(test)]
+mod tests;
+
+pub use body::Body;
+pub use hour::{PortHour, ReducedState};
+pub use modal::Modal;
+
+use super::drive::Drive;
+use super::error::HeatError;
+use super::immersed::Shell;
+use super::lanes::Field;
+use super::network::Network;
+use super::operator::Operator;
+use dense::Affine;
+use rayon::prelude::*;
+use std::collections::HashMap;
+use std::sync::{Arc, PoisonError, RwLock};
+
+/// Where weather and heaters reach a network.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Ports {
+    /// Face groups that share one film, per patch.
+    pub patches: Vec<Vec<usize>>,
+    /// Nodes with an exchange or a heater of their own.
+    pub nodes: Vec<usize>,
+}
+
+/// One patch: its face groups' inner resistances and areas.
+#[derive(Debug, Clone, PartialEq)]
+struct Patch {
+    /// (m2K/W, m2).
+    groups: Vec<(f64, f64)>,
+}
+
+impl Patch {
+    /// Conductance through the surface behind a film `h` (W/m2K), W/K.
+    fn conductance(&self, h: f64) -> f64 {
+        let film = 1.0 / h;
+        self.groups.iter().map(|(r, a)| a / (r + film)).sum()
+    }
+}
+
+/// A network in reduced form; see the module.
+#[derive(Debug)]
+pub struct ReducedNetwork {
+    network: Network,
+    nominal: Operator,
+    patches: Vec<Patch>,
+    /// Conductance of every port that is already in the matrix, W/K.
+    standing: Vec<f64>,
+    /// Basis, row-major: node by mode.
+    basis: Vec<f64>,
+    modes: usize,
+    stiffness: Affine,
+    capacity: Affine,
+    /// Ports in coordinates of the basis, row-major: port by mode.
+    ports: Vec<f64>,
+    /// Steady field of a watt at each port, K/W.
+    fields: Vec<Vec<f64>>,
+    /// What the basis lacks of the ports' steady answers, K/W, port by port.
+    residual: Vec<f64>,
+    /// The constant field's losses and heat content in coordinates of the basis.
+    loss: Vec<f64>,
+    content: Affine,
+    reference: Arc<Modal>,
+    modals: RwLock<HashMap<Vec<u64>, Arc<Modal>>>,
+    dt: f64,
+}
+
+impl ReducedNetwork {
+    /// Reduces a network for steps of `dt` seconds.
+    ///
+    /// `nominal` gives the films, exchanges and fills the matrix is built with; its power and temperatures are not used.
+    /// `seeds` are bodies like those that will be placed later, `modes` the most modes to keep.
+    ///
+    /// # Errors
+    /// A drive or port that does not fit, or a solver failure.
+    pub fn build(
+        network: &Network,
+        nominal: &Drive,
+        ports: &Ports,
+        seeds: &[Shell],
+        modes: usize,
+        dt: f64,
+    ) -> Result<Self, HeatError> {
+        let mut op = Operator::new(network);
+        op.load(network, nominal)?;
+        let faces = network.faces();
+        let patches: Vec<Patch> = ports
+            .patches
+            .iter()
+            .map(|groups| Patch {
+                groups: groups
+                    .iter()
+                    .map(|&g| (faces[g].r_inner, faces[g].area()))
+                    .collect(),
+            })
+            .collect();
+        let mut standing: Vec<f64> = ports
+            .patches
+            .iter()
+            .zip(&patches)
+            .map(|(groups, patch)| {
+                groups
+                    .first()
+                    .map_or(0.0, |&g| patch.conductance(nominal.faces[g].h))
+            })
+            .collect();
+        standing.extend(ports.nodes.iter().map(|&node| {
+            let here = nominal.exchange.iter().filter(|e| e.node == node);
+            here.map(|e| e.conductance).sum::<f64>()
+        }));
+        let mut inputs: Vec<Vec<(usize, f64)>> = ports
+            .patches
+            .iter()
+            .map(|groups| patch_weights(network, nominal, groups))
+            .collect();
+        inputs.extend(ports.nodes.iter().map(|&n| vec![(n, 1.0)]));
+
+        let fixed = basis::steady_fields(network, &op, &inputs)?;
+        let bodies: Vec<Vec<(usize, f64)>> = seeds.iter().map(|s| s.nodes.clone()).collect();
+        let found = basis::build(network, &op, &fixed, &inputs, &bodies, modes)?;
+        let modes = found.modes;
+        let (stiffness, capacity, content, loss) =
+            dense::project(network, nominal, &found.rows, modes)?;
+
+        let project = |w: &[(usize, f64)]| dense::sample_rows(&found.rows, modes, w);
+        let port_rows: Vec<f64> = inputs.iter().flat_map(|w| project(w)).collect();
+        let reference = Arc::new(Modal::new(
+            &stiffness,
+            &capacity,
+            &content,
+            &loss,
+            &port_rows,
+            &[],
+            &nominal.fill,
+            dt,
+        )?);
+        let count = inputs.len();
+        let mut residual = vec![0.0; count * count];
+        let by_modes = reference.steady_matrix();
+        for p in 0..count {
+            for q in 0..count {
+                let exact: f64 = inputs[p].iter().map(|(n, w)| w * fixed[q][*n]).sum();
+                residual[p * count + q] = exact - by_modes[p * count + q];
+            }
+        }
+        let mut this = Self {
+            network: network.clone(),
+            nominal: op,
+            patches,
+            standing,
+            basis: found.rows,
+            modes,
+            stiffness,
+            capacity,
+            ports: port_rows,
+            fields: fixed,
+            residual,
+            loss,
+            content,
+            reference,
+            modals: RwLock::default(),
+            dt,
+        };
+        this.reference = this.modal(&nominal.fill)?;
+        Ok(this)
+    }
+
+    /// Number of modes.
+    #[must_use]
+    pub fn modes(&self) -> usize {
+        self.modes
+    }
+
+    /// Number of unknowns of the network behind it.
+    #[must_use]
+    pub fn unknowns(&self) -> usize {
+        self.network.n()
+    }
+
+    /// Number of patches and nodes.
+    #[must_use]
+    pub fn ports(&self) -> usize {
+        self.standing.len()
+    }
+
+    /// Conductance (W/K) of patch `i` behind a film `h` (W/m2K).
+    #[must_use]
+    pub fn patch_conductance(&self, i: usize, h: f64) -> f64 {
+        self.patches.get(i).map_or(0.0, |p| p.conductance(h))
+    }
+
+    /// Time step, s.
+    #[must_use]
+    pub fn dt(&self) -> f64 {
+        self.dt
+    }
+
+    /// The modes at a fill (0 to 1 per zone), from a store shared by all threads.
+    ///
+    /// # Errors
+    /// Small matrices that are not positive, as with a fill far outside 0 to 1.
+    pub fn modal(&self, fill: &[f64]) -> Result<Arc<Modal>, HeatError> {
+        let key: Vec<u64> = fill.iter().map(|f| f.to_bits()).collect();
+        let kept = self.modals.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(m) = kept.get(&key) {
+            return Ok(Arc::clone(m));
+        }
+        drop(kept);
+        let made = Arc::new(Modal::new(
+            &self.stiffness,
+            &self.capacity,
+            &self.content,
+            &self.loss,
+            &self.ports,
+            &self.residual,
+            fill,
+            self.dt,
+        )?);
+        let mut kept = self.modals.write().unwrap_or_else(PoisonError::into_inner);
+        Ok(Arc::clone(kept.entry(key).or_insert(made)))
+    }
+
+    /// Places a body: one steady solve of the whole network.
+    ///
+    /// # Errors
+    /// A solver failure.
+    pub fn place(&self, shell: &Shell) -> Result<Body, HeatError> {
+        let field = basis::steady_field(&self.network, &self.nominal, &shell.nodes)?;
+        let rows = dense::sample_rows(&self.basis, self.modes, &shell.nodes);
+        let modal = self.reference.body(&rows);
+        let own = shell.sample(&field) - self.reference.steady_between(&modal, &modal);
+        let fixed = self
+            .fields
+            .par_iter()
+            .enumerate()
+            .map(|(p, f)| shell.sample(f) - self.reference.steady_to_port(p, &modal))
+            .collect();
+        Ok(Body {
+            rows,
+            own,
+            fixed,
+        })
+    }
+}
+
+/// Weights of a patch's nodes: by area and conductance behind the nominal film; they sum to 1.
+fn patch_weights(network: &Network, nominal: &Drive, groups: &[usize]) -> Vec<(usize, f64)> {
+    let mut weights = Vec::new();
+    for &g in groups {
+        let group = &network.faces()[g];
+        let u = group.u(nominal.faces[g].h);
+        weights.extend(
+            group
+                .nodes
+                .iter()
+                .zip(&group.areas)
+                .map(|(n, a)| (*n, u * a)),
+        );
+    }
+    let sum: f64 = weights.iter().map(|(_, w)| w).sum();
+    weights.iter_mut().for_each(|(_, w)| *w /= sum);
+    weights
+}
+
+/// `-K u` in node order.
+fn minus_k(op: &Operator, t: &[f64], u: &mut Field, zero: &Field, out: &mut Field) -> Vec<f64> {
+    op.layout.gather(t, u);
+    out.clear();
+    op.add_residual(zero, u, out);
+    let mut r = vec![0.0; t.len()];
+    op.layout.scatter(out, &mut r);
+    r
+}

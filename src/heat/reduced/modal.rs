@@ -1,0 +1,191 @@
+//! The reduced network at one fill, in its own modes.
+
+use super::super::error::HeatError;
+use super::dense::{Affine, dot, times};
+use faer::linalg::solvers::Llt;
+use faer::{Mat, Side};
+
+/// Modes of a reduced network at one fill: `x' = -lambda x + inputs`.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Modal {
+    /// Decay rates, 1/s, slowest first.
+    rate: Vec<f64>,
+    /// Share of each mode left after a step.
+    pub(super) decay: Vec<f64>,
+    /// What a constant watt adds to each mode in a step.
+    pub(super) gain: Vec<f64>,
+    /// What a constant watt adds to the time integral of each mode in a step.
+    pub(super) integral_gain: Vec<f64>,
+    /// Basis coordinates to modes (`Q^T C`) and back (`Q`), row-major.
+    from_basis: Vec<f64>,
+    to_basis: Vec<f64>,
+    /// `Q^T`, for surfaces given in coordinates of the basis.
+    surface: Vec<f64>,
+    /// Ports in modes, row-major: port by mode.
+    pub(super) ports: Vec<f64>,
+    /// Kelvins at a port, at the end of a step, per watt at a port during it; static residual included.
+    pub(super) response: Vec<f64>,
+    /// The same when all has settled.
+    pub(super) steady: Vec<f64>,
+    /// Heat content and losses of the modes, J and W per unit.
+    pub(super) content: Vec<f64>,
+    pub(super) loss: Vec<f64>,
+}
+
+impl Modal {
+    #[expect(
+        clippy::too_many_arguments,
+        reason = "the pieces of one reduced network"
+    )]
+    pub(super) fn new(
+        stiffness: &Affine,
+        capacity: &Affine,
+        content: &Affine,
+        loss: &[f64],
+        ports: &[f64],
+        residual: &[f64],
+        fill: &[f64],
+        dt: f64,
+    ) -> Result<Self, HeatError> {
+        let n = loss.len();
+        let bad = |_| HeatError::Setting {
+            what: "fill of a reduced network",
+            value: fill.iter().copied().fold(f64::NAN, f64::max),
+        };
+        let (k, c) = (stiffness.at(fill), capacity.at(fill));
+        let square = |m: &[f64]| Mat::from_fn(n, n, |i, j| m[i * n + j]);
+        let (k, c) = (square(&k), square(&c));
+        let factor = Llt::new(c.as_ref(), Side::Lower).map_err(|_| bad(()))?;
+        let l = factor.L().to_owned();
+        // A = L^-1 K L^-T.
+        let mut a = k;
+        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
+            l.as_ref(),
+            a.as_mut(),
+            faer::Par::Seq,
+        );
+        let mut a = a.transpose().to_owned();
+        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
+            l.as_ref(),
+            a.as_mut(),
+            faer::Par::Seq,
+        );
+        let eigen = a.self_adjoint_eigen(Side::Lower).map_err(|_| bad(()))?;
+        let rate: Vec<f64> = (0..n).map(|i| eigen.S().column_vector()[i]).collect();
+        if !rate.iter().all(|r| *r > 0.0) {
+            return Err(bad(()));
+        }
+        // Q = L^-T U.
+        let mut q = eigen.U().to_owned();
+        faer::linalg::triangular_solve::solve_upper_triangular_in_place(
+            l.transpose(),
+            q.as_mut(),
+            faer::Par::Seq,
+        );
+        let qtc = q.transpose() * &c;
+        let rows = |m: &Mat<f64>| -> Vec<f64> { (0..n * n).map(|i| m[(i / n, i % n)]).collect() };
+        let to_basis = rows(&q);
+        let surface = rows(&q.transpose().to_owned());
+        let decay: Vec<f64> = rate.iter().map(|r| (-r * dt).exp()).collect();
+        let gain: Vec<f64> = rate.iter().map(|r| -(-r * dt).exp_m1() / r).collect();
+        let integral_gain = rate.iter().zip(&gain).map(|(r, g)| (dt - g) / r).collect();
+        let turn = |v: &[f64]| {
+            let mut out = vec![0.0; n];
+            times(&surface, v, &mut out);
+            out
+        };
+        let ports: Vec<f64> = ports.chunks_exact(n).flat_map(turn).collect();
+        let count = ports.len() / n;
+        let matrix = |weight: &dyn Fn(usize) -> f64| -> Vec<f64> {
+            let mut m = vec![0.0; count * count];
+            let scaled: Vec<f64> = ports
+                .iter()
+                .enumerate()
+                .map(|(i, v)| v * weight(i % n))
+                .collect();
+            for p in 0..count {
+                for q in 0..count {
+                    let r = residual.get(p * count + q).copied().unwrap_or(0.0);
+                    m[p * count + q] =
+                        dot(&ports[p * n..(p + 1) * n], &scaled[q * n..(q + 1) * n]) + r;
+                }
+            }
+            m
+        };
+        Ok(Self {
+            response: matrix(&|i| gain[i]),
+            steady: matrix(&|i| 1.0 / rate[i]),
+            content: turn(&content.at(fill)),
+            loss: turn(loss),
+            from_basis: rows(&qtc),
+            to_basis,
+            ports,
+            surface,
+            decay,
+            gain,
+            integral_gain,
+            rate,
+        })
+    }
+
+    /// Number of modes.
+    #[must_use]
+    pub fn len(&self) -> usize {
+        self.rate.len()
+    }
+
+    /// Whether there are none.
+    #[must_use]
+    pub fn is_empty(&self) -> bool {
+        self.rate.is_empty()
+    }
+
+    /// Decay rates, 1/s, slowest first.
+    #[must_use]
+    pub fn rates(&self) -> &[f64] {
+        &self.rate
+    }
+
+    /// A surface given in coordinates of the basis, in modes.
+    pub(super) fn body(&self, rows: &[f64]) -> Vec<f64> {
+        let mut out = vec![0.0; self.len()];
+        times(&self.surface, rows, &mut out);
+        out
+    }
+
+    /// The state of other modes `x` in these.
+    pub(super) fn take_over(&self, other: &Self, x: &mut [f64]) {
+        let mut y = vec![0.0; x.len()];
+        times(&other.to_basis, x, &mut y);
+        times(&self.from_basis, &y, x);
+    }
+
+    /// Steady answers between the ports by the modes and what residual the set was made with, K/W.
+    pub(super) fn steady_matrix(&self) -> &[f64] {
+        &self.steady
+    }
+
+    /// Steady answer between two surfaces by the modes alone, K/W.
+    pub(super) fn steady_between(&self, a: &[f64], b: &[f64]) -> f64 {
+        a.iter()
+            .zip(b)
+            .zip(&self.rate)
+            .map(|((a, b), r)| a * b / r)
+            .sum()
+    }
+
+    /// Steady answer between a port and a surface by the modes alone, K/W.
+    pub(super) fn steady_to_port(&self, port: usize, surface: &[f64]) -> f64 {
+        let n = self.len();
+        self.steady_between(&self.ports[port * n..(port + 1) * n], surface)
+    }
+
+    /// Answer between two surfaces over one step by the modes alone, K/W.
+    pub(super) fn step_between(&self, a: &[f64], b: &[f64]) -> f64 {
+        a.iter()
+            .zip(b)
+            .zip(&self.gain)
+            .map(|((a, b), g)| a * b * g)
+            .sum()
+    }
+}

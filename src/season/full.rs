@@ -1,0 +1,226 @@
+//! The full network around the clusters.
+//!
+//! An hour is stepped with last hour's heats; the field is then corrected by the network's exact response to the
+//! difference. The responses to a watt at each cluster are kept and renewed when a cluster or a fill has changed, when the
+//! correction shows that they no longer fit, and at least once a day.
+
+use super::driver::Method;
+use super::outcome::SolverReport;
+use super::place::Place;
+use super::stand::{Stand, StandHour};
+use super::surroundings::Surroundings;
+use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, steady};
+
+/// Length of a step, s.
+const STEP: f64 = 3600.0;
+/// Stored responses are renewed when the temperature around a cluster comes out this far from the expected one, K.
+const STALE: f64 = 0.02;
+/// Steps after which they are renewed in any case.
+const RENEW_AFTER: usize = 24;
+
+struct Lodging {
+    shell: Shell,
+    response: Response,
+}
+
+/// A stand's full network on its way through a winter.
+pub(super) struct FullHive<'a> {
+    stand: &'a Stand,
+    stepper: Stepper,
+    drive: Drive,
+    t: Vec<f64>,
+    clusters: Vec<Lodging>,
+    flow: Vec<f64>,
+    around: Vec<f64>,
+    between: Vec<f64>,
+    power: Vec<f64>,
+    correction: Response,
+    fresh_for: usize,
+    worst: f64,
+}
+
+impl<'a> FullHive<'a> {
+    /// Steady under `start` with the heaters on and no bees.
+    pub fn new(
+        stand: &'a Stand,
+        method: Method,
+        start: &StandHour,
+        fill: &[f64],
+    ) -> Result<Self, HeatError> {
+        let network = &stand.hive.network;
+        let mut drive = stand.full_drive(start, fill);
+        heat(stand, &mut drive);
+        let t = steady(network, &drive, LinearSolver::PCG)?.t;
+        let tolerance = method.tolerance;
+        Ok(Self {
+            stepper: Stepper::new(
+                network,
+                method.scheme,
+                STEP,
+                LinearSolver::Pcg { tolerance },
+            )?,
+            power: vec![0.0; t.len()],
+            drive,
+            t,
+            stand,
+            clusters: Vec::new(),
+            flow: Vec::new(),
+            around: Vec::new(),
+            between: Vec::new(),
+            correction: Response::default(),
+            fresh_for: 0,
+            worst: 0.0,
+        })
+    }
+
+    fn renew(&mut self) -> Result<(), HeatError> {
+        let count = self.clusters.len();
+        for i in 0..count {
+            self.power.fill(0.0);
+            let c = &mut self.clusters[i];
+            c.shell.deposit(&mut self.power, 1.0);
+            self.stepper.respond(&self.power, &mut c.response)?;
+        }
+        for i in 0..count {
+            for j in 0..count {
+                self.between[i * count + j] = self.clusters[i]
+                    .shell
+                    .sample(self.clusters[j].response.end());
+            }
+        }
+        self.fresh_for = RENEW_AFTER;
+        Ok(())
+    }
+}
+
+/// Puts nothing but the heaters into a drive's power.
+fn heat(stand: &Stand, drive: &mut Drive) {
+    drive.power.fill(0.0);
+    for (&node, &watts) in stand.nodes().iter().zip(stand.heaters()) {
+        drive.power[node] += watts;
+    }
+}
+
+impl Surroundings for FullHive<'_> {
+    fn fill(&mut self, fill: &[f64]) -> Result<(), HeatError> {
+        if self.drive.fill != fill {
+            self.drive.fill.copy_from_slice(fill);
+            self.fresh_for = 0;
+        }
+        Ok(())
+    }
+
+    fn probe(&self, place: Place) -> Result<f64, HeatError> {
+        Ok(place.shell(&self.stand.hive)?.sample(&self.t))
+    }
+
+    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+        let shell = place.shell(&self.stand.hive)?;
+        let mut unit = self
+            .stand
+            .full_drive(&self.stand.nominal(), &self.drive.fill);
+        unit.faces.iter_mut().for_each(|f| f.t = 0.0);
+        unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
+        shell.deposit(&mut unit.power, 1.0);
+        let settled = shell.sample(&steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t);
+        match self.clusters.get_mut(i) {
+            Some(c) => c.shell = shell,
+            None => {
+                self.clusters.push(Lodging {
+                    shell,
+                    response: Response::default(),
+                });
+                let count = self.clusters.len();
+                self.flow.resize(count, 0.0);
+                self.around.resize(count, 0.0);
+                self.between.resize(count * count, 0.0);
+            }
+        }
+        self.fresh_for = 0;
+        Ok(settled)
+    }
+
+    fn step(&mut self, now: &StandHour, flow: &[f64]) -> Result<(), HeatError> {
+        let count = self.clusters.len();
+        self.stand.set_drive(&mut self.drive, now);
+        heat(self.stand, &mut self.drive);
+        for (c, q) in self.clusters.iter().zip(flow) {
+            c.shell.deposit(&mut self.drive.power, *q);
+        }
+        self.flow.copy_from_slice(&flow[..count]);
+        self.stepper.step(&mut self.t, &self.drive)?;
+        if self.fresh_for == 0 {
+            self.renew()?;
+        }
+        self.fresh_for -= 1;
+        for (around, c) in self.around.iter_mut().zip(&self.clusters) {
+            *around = c.shell.sample(&self.t);
+        }
+        Ok(())
+    }
+
+    fn around(&self, i: usize) -> f64 {
+        self.around[i]
+    }
+
+    fn response(&self, i: usize, j: usize) -> f64 {
+        self.between[i * self.clusters.len() + j]
+    }
+
+    fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError> {
+        let count = self.clusters.len();
+        if count == 0 {
+            return Ok(());
+        }
+        self.power.fill(0.0);
+        self.correction.stages.iter_mut().for_each(|s| s.fill(0.0));
+        for (i, c) in self.clusters.iter().enumerate() {
+            let change = flow[i] - self.flow[i];
+            c.shell.deposit(&mut self.power, change);
+            add(&mut self.correction, change, &c.response);
+        }
+        self.stepper.respond(&self.power, &mut self.correction)?;
+        self.stepper.apply(&mut self.t, &self.correction, 1.0)?;
+        for i in 0..count {
+            let expected = self.around[i]
+                + (0..count)
+                    .map(|j| self.response(i, j) * (flow[j] - self.flow[j]))
+                    .sum::<f64>();
+            self.around[i] = self.clusters[i].shell.sample(&self.t);
+            let off = (self.around[i] - expected).abs();
+            self.worst = self.worst.max(off);
+            if off > STALE {
+                self.fresh_for = 0;
+            }
+        }
+        Ok(())
+    }
+
+    fn node(&self, i: usize) -> f64 {
+        self.t[self.stand.nodes()[i]]
+    }
+
+    fn report(&self) -> SolverReport {
+        let stats = self.stepper.stats();
+        SolverReport {
+            unknowns: self.t.len(),
+            steps: stats.steps,
+            solves: stats.solves,
+            iterations: stats.iterations,
+            energy_residual: stats.balance.relative(),
+            coupling_residual: self.worst,
+        }
+    }
+}
+
+/// Adds `factor` times a response to a first guess.
+fn add(guess: &mut Response, factor: f64, response: &Response) {
+    if guess.stages.len() != response.stages.len() {
+        guess.stages = response.stages.iter().map(|s| vec![0.0; s.len()]).collect();
+    }
+    for (g, r) in guess.stages.iter_mut().zip(&response.stages) {
+        for (g, r) in g.iter_mut().zip(r) {
+            *g += factor * r;
+        }
+    }
+}

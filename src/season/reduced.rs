@@ -1,0 +1,192 @@
+//! The reduced network around the clusters, and the store of places it knows.
+
+use super::outcome::SolverReport;
+use super::place::Place;
+use super::stand::{Stand, StandHour};
+use super::surroundings::Surroundings;
+use crate::heat::HeatError;
+use crate::heat::reduced::{Body, PortHour, Ports, ReducedNetwork, ReducedState};
+use std::collections::HashMap;
+use std::sync::{Arc, PoisonError, RwLock};
+
+/// Length of a step, s.
+const STEP: f64 = 3600.0;
+/// Most modes kept.
+const MODES: usize = 96;
+/// Sizes of the clusters the basis is made to fit, m.
+const SEED_RADII: [f64; 2] = [0.08, 0.14];
+/// Where they sit, as shares of the comb space across, along and up.
+const SEED_PLACES: [[f64; 3]; 7] = [
+    [0.5, 0.5, 0.2],
+    [0.5, 0.5, 0.5],
+    [0.5, 0.5, 0.8],
+    [0.2, 0.4, 0.35],
+    [0.8, 0.4, 0.35],
+    [0.2, 0.6, 0.65],
+    [0.8, 0.6, 0.65],
+];
+
+/// A hive's reduced network with the places clusters have had in it; shared by all threads.
+#[derive(Debug)]
+pub struct ReducedHive {
+    network: ReducedNetwork,
+    /// How many of the ports are patches.
+    patches: usize,
+    places: RwLock<HashMap<Place, Arc<Body>>>,
+}
+
+impl ReducedHive {
+    /// Reduces a stand's network.
+    pub(super) fn build(stand: &Stand) -> Result<Self, HeatError> {
+        let hive = &stand.hive;
+        let mut fill = Vec::new();
+        stand.fill(&mut fill, |_| 0.5);
+        let nominal = stand.full_drive(&stand.nominal(), &fill);
+        let ports = Ports {
+            patches: stand.patches().map(<[usize]>::to_vec).collect(),
+            nodes: stand.nodes().to_vec(),
+        };
+        let mut seeds = Vec::new();
+        for (i, stack) in hive.stacks.iter().enumerate() {
+            let b = stack.bounds;
+            for radius in SEED_RADII {
+                for at in SEED_PLACES {
+                    let centre = std::array::from_fn(|a| at[a] * (b[a][1] - b[a][0]));
+                    seeds.push(Place::nearest(i, radius, centre).shell(hive)?);
+                }
+            }
+        }
+        Ok(Self {
+            network: ReducedNetwork::build(&hive.network, &nominal, &ports, &seeds, MODES, STEP)?,
+            patches: ports.patches.len(),
+            places: RwLock::default(),
+        })
+    }
+
+    /// The network.
+    #[must_use]
+    pub fn network(&self) -> &ReducedNetwork {
+        &self.network
+    }
+
+    /// A cluster at a place, from the store.
+    fn body(&self, stand: &Stand, place: Place) -> Result<Arc<Body>, HeatError> {
+        let kept = self.places.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(b) = kept.get(&place) {
+            return Ok(Arc::clone(b));
+        }
+        drop(kept);
+        let made = Arc::new(self.network.place(&place.shell(&stand.hive)?)?);
+        let mut kept = self.places.write().unwrap_or_else(PoisonError::into_inner);
+        Ok(Arc::clone(kept.entry(place).or_insert(made)))
+    }
+
+    fn load(&self, stand: &Stand, now: &StandHour, hour: &mut PortHour) {
+        hour.conductance.clear();
+        hour.t.clear();
+        for (i, film) in now.films.iter().enumerate() {
+            hour.conductance
+                .push(self.network.patch_conductance(i, film.h));
+            hour.t.push(film.t);
+        }
+        for g in &now.exchange {
+            hour.conductance.push(*g);
+            hour.t.push(now.outside_c);
+        }
+        hour.power.clear();
+        hour.power.resize(self.patches, 0.0);
+        hour.power.extend_from_slice(stand.heaters());
+    }
+}
+
+/// A stand's reduced network on its way through a winter.
+pub(super) struct ReducedWinter<'a> {
+    stand: &'a Stand,
+    hive: &'a ReducedHive,
+    state: ReducedState<'a>,
+    bodies: Vec<Arc<Body>>,
+    hour: PortHour,
+    worst: f64,
+}
+
+impl<'a> ReducedWinter<'a> {
+    /// Steady under `start` with the heaters on and no bees.
+    pub fn new(stand: &'a Stand, start: &StandHour, fill: &[f64]) -> Result<Self, HeatError> {
+        let hive = stand.reduced()?;
+        let mut hour = PortHour::default();
+        hive.load(stand, start, &mut hour);
+        Ok(Self {
+            state: ReducedState::steady(&hive.network, fill, &hour)?,
+            stand,
+            hive,
+            bodies: Vec::new(),
+            hour,
+            worst: 0.0,
+        })
+    }
+}
+
+impl Surroundings for ReducedWinter<'_> {
+    fn fill(&mut self, fill: &[f64]) -> Result<(), HeatError> {
+        self.state.refill(fill)
+    }
+
+    fn probe(&self, place: Place) -> Result<f64, HeatError> {
+        Ok(self.state.probe(&*self.hive.body(self.stand, place)?))
+    }
+
+    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+        let body = self.hive.body(self.stand, place)?;
+        if i < self.bodies.len() {
+            self.bodies[i] = Arc::clone(&body);
+            self.state.move_body(i, body);
+        } else {
+            self.bodies.push(body);
+            self.state.set_bodies(self.bodies.iter().cloned());
+        }
+        Ok(self.state.steady_response(i))
+    }
+
+    fn step(&mut self, now: &StandHour, flow: &[f64]) -> Result<(), HeatError> {
+        self.hive.load(self.stand, now, &mut self.hour);
+        self.state.step(&self.hour, flow)
+    }
+
+    fn around(&self, i: usize) -> f64 {
+        self.state.around(i)
+    }
+
+    fn response(&self, i: usize, j: usize) -> f64 {
+        self.state.response(i, j)
+    }
+
+    fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError> {
+        let count = self.bodies.len();
+        let mut expected = [0.0; super::coupling::MOST];
+        for (i, e) in expected.iter_mut().enumerate().take(count) {
+            *e = self.state.expected(i, flow);
+        }
+        self.state.correct(flow);
+        for (i, e) in expected.iter().enumerate().take(count) {
+            self.worst = self.worst.max((self.state.around(i) - e).abs());
+        }
+        self.state.commit();
+        Ok(())
+    }
+
+    fn node(&self, i: usize) -> f64 {
+        self.state.port(self.hive.patches + i)
+    }
+
+    fn report(&self) -> SolverReport {
+        let stats = self.state.stats();
+        SolverReport {
+            unknowns: self.hive.network.modes(),
+            steps: stats.steps,
+            solves: stats.solves,
+            iterations: stats.iterations,
+            energy_residual: stats.balance.relative(),
+            coupling_residual: self.worst,
+        }
+    }
+}

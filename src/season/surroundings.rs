@@ -1,0 +1,36 @@
+//! What a winter asks of a heat model, be it the full network or the reduced one.
+
+use super::outcome::SolverReport;
+use super::place::Place;
+use super::stand::StandHour;
+use crate::heat::HeatError;
+
+/// The hive around its clusters.
+pub(super) trait Surroundings {
+    /// Sets how full the fill zones are, 0 to 1; temperatures stay as they are.
+    fn fill(&mut self, fill: &[f64]) -> Result<(), HeatError>;
+
+    /// Temperature a cluster would find there now, without heat of its own, degC.
+    fn probe(&self, place: Place) -> Result<f64, HeatError>;
+
+    /// Puts cluster `i` there; new clusters come in order. Answers with the kelvins around it per watt, all settled.
+    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError>;
+
+    /// Lets an hour pass with the clusters giving `flow` watts each.
+    fn step(&mut self, now: &StandHour, flow: &[f64]) -> Result<(), HeatError>;
+
+    /// Temperature around cluster `i` at the end of the hour, degC.
+    fn around(&self, i: usize) -> f64;
+
+    /// Kelvins around cluster `i` at the end of the hour per watt of cluster `j` during it.
+    fn response(&self, i: usize, j: usize) -> f64;
+
+    /// Puts other heats in place of those of the hour's [`Surroundings::step`] and ends the hour.
+    fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError>;
+
+    /// Temperature of vented node `i`, degC.
+    fn node(&self, i: usize) -> f64;
+
+    /// Counts and residuals so far.
+    fn report(&self) -> SolverReport;
+}
