@@ -15,9 +15,14 @@
 
 use super::parameters::Parameters;
 use std::f64::consts::PI;
+use std::sync::LazyLock;
 
 /// Number of shells, each with the same mass of bees.
 pub const SHELLS: usize = 12;
+
+/// Radius of the middle of each shell's mass as a share of the cluster's: the cube root of `(i + 1/2)/12`.
+static MIDDLES: LazyLock<[f64; SHELLS]> =
+    LazyLock::new(|| std::array::from_fn(|i| ((i as f64 + 0.5) / SHELLS as f64).cbrt()));
 
 /// The state of a cluster: one temperature per shell, centre first, degC.
 #[derive(Debug, Clone, PartialEq)]
@@ -152,7 +157,7 @@ impl Cluster {
 
     fn responses(&self, dt: f64, c: &Condition, p: &Parameters, rest: &[f64; SHELLS]) -> Responses {
         let n = SHELLS as f64;
-        let middle = |i: usize| c.radius * ((i as f64 + 0.5) / n).cbrt();
+        let middle = |i: usize| c.radius * MIDDLES[i];
         let g: [f64; SHELLS - 1] = std::array::from_fn(|i| {
             4.0 * PI * p.cluster_conductivity / (1.0 / middle(i) - 1.0 / middle(i + 1))
         });

@@ -14,7 +14,7 @@ use crate::scenario::model::{Joint, Scenario};
 use crate::scenario::{self, model::ClimateChoice};
 use crate::season::outcome::{SolverReport, WinterOutcome};
 use crate::season::trace::Trace;
-use crate::season::{Carrier, Method, Stand, run as run_winter};
+use crate::season::{Carrier, Course, Method, Stand};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -270,15 +270,14 @@ fn save(
     };
     if let Some(coldest) = winters.iter().min_by(|a, b| mean(a).total_cmp(&mean(b))) {
         let mut trace = Trace::default();
-        run_winter(
-            &arrangement.scenario,
-            &arrangement.stand,
-            coldest,
+        let course = Course {
+            scenario: &arrangement.scenario,
+            stand: &arrangement.stand,
+            winter: coldest,
             parameters,
-            carrier,
-            Some(&mut trace),
             stop,
-        )?;
+        };
+        course.run(carrier, Some(&mut trace))?;
         let stacks: Vec<String> = arrangement
             .scenario
             .stacks

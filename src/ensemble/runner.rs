@@ -4,7 +4,7 @@ use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::scenario::model::Scenario;
 use crate::season::outcome::WinterOutcome;
-use crate::season::{Carrier, SeasonError, Stand, run};
+use crate::season::{Carrier, Course, SeasonError, Stand};
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 
@@ -35,15 +35,14 @@ pub fn run_all(
         .par_iter()
         .map(|&(a, w)| {
             let Arrangement { scenario, stand } = &arrangements[a];
-            let outcome = run(
+            let course = Course {
                 scenario,
                 stand,
-                &winters[w],
+                winter: &winters[w],
                 parameters,
-                carrier,
-                None,
                 stop,
-            );
+            };
+            let outcome = course.run(carrier, None);
             done();
             outcome
         })

@@ -5,6 +5,7 @@ use crate::scenario::model::{MonthDay, Scenario};
 use jiff::civil::{Date, DateTime};
 
 /// Days from the winter's start on which brood starts and is full.
+#[derive(Debug, Clone, Copy)]
 pub(super) struct BroodDates {
     /// First brood.
     pub start: i32,

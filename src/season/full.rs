@@ -51,10 +51,30 @@ impl<'a> FullHive<'a> {
         let mut drive = stand.full_drive(start, fill);
         heat(stand, &mut drive);
         let t = steady(network, &drive, LinearSolver::PCG)?.t;
+        Self::from(stand, method, t, drive)
+    }
+
+    /// With a given field, degC.
+    pub fn at(
+        stand: &'a Stand,
+        method: Method,
+        t: Vec<f64>,
+        fill: &[f64],
+    ) -> Result<Self, HeatError> {
+        let drive = stand.full_drive(&stand.nominal(), fill);
+        Self::from(stand, method, t, drive)
+    }
+
+    fn from(
+        stand: &'a Stand,
+        method: Method,
+        t: Vec<f64>,
+        drive: Drive,
+    ) -> Result<Self, HeatError> {
         let tolerance = method.tolerance;
         Ok(Self {
             stepper: Stepper::new(
-                network,
+                &stand.hive.network,
                 method.scheme,
                 STEP,
                 LinearSolver::Pcg { tolerance },

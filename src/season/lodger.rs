@@ -11,6 +11,7 @@ use crate::scenario::model::Scenario;
 use jiff::civil::{Date, DateTime};
 
 /// A colony in its place.
+#[derive(Clone)]
 pub(super) struct Lodger {
     pub stack: usize,
     pub colony: Colony,

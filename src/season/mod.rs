@@ -1,6 +1,7 @@
 //! The hour loop that couples weather, heat and colony through one winter.
 
 mod calendar;
+mod comparison;
 pub mod coupling;
 mod driver;
 mod full;
@@ -12,6 +13,7 @@ mod stand;
 mod surroundings;
 pub mod trace;
 
-pub use driver::{Carrier, Method, SeasonError, run};
+pub use comparison::Comparison;
+pub use driver::{Carrier, Course, Method, SeasonError};
 pub use reduced::ReducedHive;
 pub use stand::{Stand, StandHour};

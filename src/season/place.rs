@@ -4,7 +4,7 @@ use crate::heat::{HeatError, Shell};
 use crate::hive::Hive;
 
 /// Ratio of one radius to the next is e to this.
-const RADIUS_STEP: f64 = 0.02;
+const RADIUS_STEP: f64 = 0.01;
 /// Radius that a step of 0 stands for, m.
 const RADIUS_ORIGIN: f64 = 0.1;
 /// Steps of position, m.
@@ -81,7 +81,7 @@ mod tests {
             let p = Place::nearest(1, r, c);
             prop_assert!((p.radius() / r).ln().abs() <= 0.5 * RADIUS_STEP + 1e-9);
             prop_assert!(!p.left_by(r, c));
-            prop_assert!(p.left_by(r * 1.03, c));
+            prop_assert!(p.left_by(r * 1.02, c));
             prop_assert!(p.left_by(r, [c[0], c[1], c[2] + 0.016]));
         }
     }

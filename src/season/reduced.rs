@@ -27,7 +27,6 @@ const SEED_PLACES: [[f64; 3]; 7] = [
 ];
 
 /// A hive's reduced network with the places clusters have had in it; shared by all threads.
-#[derive(Debug)]
 pub struct ReducedHive {
     network: ReducedNetwork,
     /// How many of the ports are patches.
@@ -123,6 +122,13 @@ impl<'a> ReducedWinter<'a> {
             hour,
             worst: 0.0,
         })
+    }
+}
+
+impl ReducedWinter<'_> {
+    /// The field of the whole network, without what is close to the ports only, degC.
+    pub fn field(&self) -> Vec<f64> {
+        self.state.field()
     }
 }
 

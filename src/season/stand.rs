@@ -79,7 +79,7 @@ pub struct StandHour {
 const NOMINAL: Hour = Hour {
     temp_c: 0.0,
     dewpoint_c: -3.0,
-    wind: 4.0,
+    wind: 3.0,
     ghi: 0.0,
     dni: 0.0,
     dhi: 0.0,
@@ -166,10 +166,19 @@ impl Stand {
         let sky = HourSky::new(hour, &self.site);
         now.outside_c = hour.temp_c;
         now.films.clear();
-        now.films.extend(self.patches.iter().map(|(face, _)| {
-            let f = sky.film(face);
-            Film { h: f.h, t: f.t }
-        }));
+        let mut last: Option<(&PreparedFace, Film)> = None;
+        for (face, _) in &self.patches {
+            // Patches of one face follow one another.
+            let film = match last {
+                Some((known, film)) if known == face => film,
+                _ => {
+                    let f = sky.film(face);
+                    Film { h: f.h, t: f.t }
+                }
+            };
+            last = Some((face, film));
+            now.films.push(film);
+        }
         now.exchange.clear();
         now.exchange.extend_from_slice(&self.open);
         for v in &self.vents {
@@ -242,32 +251,55 @@ impl Stand {
     }
 }
 
-/// Face groups of one zone, direction and surface, with a face at their mean height by area.
+/// Patches of one face are told apart when behind a good film their conductances differ by this factor.
+const PATCH_RATIO: f64 = 1.5;
+/// Resistance of such a film, m2K/W.
+const PATCH_FILM: f64 = 0.08;
+/// A patch smaller than this share of its face joins its neighbour.
+const SMALLEST_PATCH: f64 = 0.03;
+
+/// Face groups of one zone, direction and surface, with a face at their mean height by area; told apart further by what
+/// lies behind them, for heat spreads over a patch by its conductances.
 fn patches(hive: &Hive) -> Vec<(PreparedFace, Vec<usize>)> {
-    let mut patches: Vec<(Face, f64, u16, Vec<usize>)> = Vec::new();
+    let level = |face: &Face| Face { z: 0.0, ..*face };
+    let mut faces: Vec<(u16, Face, Vec<usize>)> = Vec::new();
     for (g, (group, outer)) in hive.network.faces().iter().zip(&hive.faces).enumerate() {
-        let same = |face: &Face| {
-            Face { z: 0.0, ..*face }
-                == Face {
-                    z: 0.0,
-                    ..outer.face
-                }
-        };
-        let known = patches
+        let known = faces
             .iter_mut()
-            .find(|(face, _, zone, _)| *zone == group.zone && same(face));
+            .find(|(zone, face, _)| *zone == group.zone && *face == level(&outer.face));
         match known {
-            Some((face, area, _, groups)) => {
-                let whole = *area + outer.area;
-                face.z = (face.z * *area + outer.face.z * outer.area) / whole;
-                *area = whole;
-                groups.push(g);
-            }
-            None => patches.push((outer.face, outer.area, group.zone, vec![g])),
+            Some((_, _, groups)) => groups.push(g),
+            None => faces.push((group.zone, level(&outer.face), vec![g])),
         }
     }
+    let area = |groups: &[usize]| groups.iter().map(|&g| hive.faces[g].area).sum::<f64>();
+    let mut patches = Vec::new();
+    for (_, face, mut groups) in faces {
+        let behind = |g: &usize| hive.network.faces()[*g].r_inner + PATCH_FILM;
+        groups.sort_by(|a, b| behind(a).total_cmp(&behind(b)));
+        let whole = area(&groups);
+        let moment: f64 = groups
+            .iter()
+            .map(|&g| hive.faces[g].face.z * hive.faces[g].area)
+            .sum();
+        let z = moment / whole;
+        let mut parts: Vec<Vec<usize>> = Vec::new();
+        for g in groups {
+            match parts.last_mut() {
+                Some(part) if behind(&g) <= PATCH_RATIO * behind(&part[0]) => part.push(g),
+                _ => parts.push(vec![g]),
+            }
+        }
+        let mut kept: Vec<Vec<usize>> = Vec::new();
+        for part in parts {
+            let small = |p: &[usize]| area(p) < SMALLEST_PATCH * whole;
+            match kept.last_mut() {
+                Some(last) if small(&part) || small(last) => last.extend(part),
+                _ => kept.push(part),
+            }
+        }
+        let face = PreparedFace::new(Face { z, ..face });
+        patches.extend(kept.into_iter().map(|groups| (face, groups)));
+    }
     patches
-        .into_iter()
-        .map(|(face, _, _, groups)| (PreparedFace::new(face), groups))
-        .collect()
 }

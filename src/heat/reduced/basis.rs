@@ -17,6 +17,9 @@ const PRODUCT_SCALE: f64 = 10_800.0;
 /// Directions weaker than this share of the strongest are rounding.
 const WEAKEST: f64 = 1e-11;
 
+/// Error of a field per watt, K: far below what the modes leave.
+const SOLVER: LinearSolver = LinearSolver::Pcg { tolerance: 1e-5 };
+
 /// Weights on nodes that sum to 1.
 pub type Weights = [(usize, f64)];
 
@@ -26,16 +29,6 @@ pub struct Basis {
     pub rows: Vec<f64>,
     /// Modes kept.
     pub modes: usize,
-}
-
-/// Steady field of one watt spread by `weights`, K.
-pub fn steady_field(
-    network: &Network,
-    op: &Operator,
-    weights: &Weights,
-) -> Result<Vec<f64>, HeatError> {
-    let mut solve = Solver::new(network, op, 0.0)?;
-    solve.field(network, op, weights)
 }
 
 /// Steady fields of one watt at each input, K.
@@ -66,7 +59,8 @@ fn answers(
         .collect()
 }
 
-struct Solver {
+/// A solver at one rate, with its work space.
+pub struct Solver {
     engine: Engine,
     r: Field,
     x: Field,
@@ -74,8 +68,9 @@ struct Solver {
 }
 
 impl Solver {
-    fn new(network: &Network, op: &Operator, m: f64) -> Result<Self, HeatError> {
-        let mut engine = Engine::new(network, op, LinearSolver::PCG)?;
+    /// A solver of `(K + m C) y = b`, `m` in 1/s.
+    pub fn new(network: &Network, op: &Operator, m: f64) -> Result<Self, HeatError> {
+        let mut engine = Engine::new(network, op, SOLVER)?;
         let mut stats = Stats::default();
         engine.prepare(op, m, &mut stats)?;
         Ok(Self {
@@ -86,7 +81,8 @@ impl Solver {
         })
     }
 
-    fn field(
+    /// Answer to one watt spread by `weights`, K.
+    pub fn field(
         &mut self,
         network: &Network,
         op: &Operator,

@@ -2,12 +2,13 @@
 
 use super::super::balance::{Balance, Stats};
 use super::super::error::HeatError;
+use super::super::lanes::wide;
 use super::dense::{add_transposed, dot, times};
 use super::{Body, Modal, ReducedNetwork};
 use std::sync::Arc;
 
 /// Port temperatures are settled to this, K.
-const SETTLED: f64 = 1e-7;
+const SETTLED: f64 = 1e-4;
 /// Most sweeps over the ports; films far from the nominal one need about five.
 const MOST_SWEEPS: usize = 200;
 
@@ -30,12 +31,13 @@ struct Placed {
     surface: Vec<f64>,
     /// Kelvins around it, at the end of a step, per watt at each port during it.
     from_ports: Vec<f64>,
+    /// Kelvins at each port, mean of a step, per watt of the body during it.
+    to_ports: Vec<f64>,
     /// Around it at the end of the step without this step's heat, degC.
     free: f64,
 }
 
 /// A reduced network on its way through a winter.
-#[derive(Debug)]
 pub struct ReducedState<'a> {
     network: &'a ReducedNetwork,
     modal: Arc<Modal>,
@@ -43,9 +45,11 @@ pub struct ReducedState<'a> {
     x: Vec<f64>,
     /// Modes at the end of the step without this step's heat.
     free: Vec<f64>,
+    /// The same, mean of the step.
+    mean: Vec<f64>,
     /// Forcing of the modes, W.
     force: Vec<f64>,
-    /// Port temperatures at the end of the step, degC: now, and without this step's heat.
+    /// Port temperatures, mean of the step, degC: now, and without the bodies' heat and what depends on the ports.
     port_t: Vec<f64>,
     port_free: Vec<f64>,
     /// Known part of the ports' temperatures while sweeping, degC.
@@ -53,6 +57,8 @@ pub struct ReducedState<'a> {
     /// Conductance beyond the standing one, W/K, and heat that does not depend on the port, W.
     extra: Vec<f64>,
     given: Vec<f64>,
+    /// Heat the conductance beyond the standing one takes away, W.
+    drawn: Vec<f64>,
     /// Heat into each port, W.
     flow: Vec<f64>,
     bodies: Vec<Placed>,
@@ -79,12 +85,14 @@ impl<'a> ReducedState<'a> {
             network,
             x: vec![0.0; n],
             free: vec![0.0; n],
+            mean: vec![0.0; n],
             force: vec![0.0; n],
             port_t: vec![0.0; ports],
             port_free: vec![0.0; ports],
             known: vec![0.0; ports],
             extra: vec![0.0; ports],
             given: vec![0.0; ports],
+            drawn: vec![0.0; ports],
             flow: vec![0.0; ports],
             bodies: Vec::new(),
             between: Vec::new(),
@@ -95,7 +103,7 @@ impl<'a> ReducedState<'a> {
         };
         this.load(hour)?;
         times(&this.modal.steady, &this.given, &mut this.known);
-        this.sweep(true);
+        this.sweep(true, MOST_SWEEPS);
         this.flows();
         add_transposed(&this.modal.ports, &this.flow, &mut this.force);
         for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
@@ -111,6 +119,7 @@ impl<'a> ReducedState<'a> {
             self.bodies.push(Placed {
                 surface: Vec::new(),
                 from_ports: Vec::new(),
+                to_ports: Vec::new(),
                 free: 0.0,
                 body,
             });
@@ -152,12 +161,13 @@ impl<'a> ReducedState<'a> {
         let placed = &mut self.bodies[i];
         placed.surface = self.modal.body(&placed.body.rows);
         let n = self.modal.len();
-        placed.from_ports = placed
-            .body
-            .fixed
-            .iter()
-            .zip(self.modal.ports.chunks_exact(n))
+        let (fixed, dt) = (&placed.body.fixed, self.network.dt);
+        let ports = || fixed.iter().zip(self.modal.ports.chunks_exact(n));
+        placed.from_ports = ports()
             .map(|(r, port)| r + self.modal.step_between(port, &placed.surface))
+            .collect();
+        placed.to_ports = ports()
+            .map(|(r, port)| r + self.modal.mean_between(port, &placed.surface, dt))
             .collect();
     }
 
@@ -183,28 +193,39 @@ impl<'a> ReducedState<'a> {
         for ((f, x), e) in self.free.iter_mut().zip(&self.x).zip(&self.modal.decay) {
             *f = x * e;
         }
-        times(&self.modal.ports, &self.free, &mut self.port_free);
+        let dt = self.network.dt;
+        for ((m, x), g) in self.mean.iter_mut().zip(&self.x).zip(&self.modal.gain) {
+            *m = x * g / dt;
+        }
+        times(&self.modal.ports, &self.mean, &mut self.port_free);
+        times(&self.modal.response, &self.given, &mut self.known);
+        for (f, k) in self.port_free.iter_mut().zip(&self.known) {
+            *f += k;
+        }
         for b in &mut self.bodies {
             b.free = dot(&b.surface, &self.free);
         }
         self.stats.steps += 1;
-        self.correct(flow);
+        // One sweep is enough to tell what the bodies will find; `correct` settles it.
+        self.solve(flow, 1);
         Ok(())
     }
 
     /// Puts other heats of the bodies in place of those of the last step.
     pub fn correct(&mut self, flow: &[f64]) {
+        self.solve(flow, MOST_SWEEPS);
+    }
+
+    /// Temperatures with these heats of the bodies, after at most so many sweeps over the ports.
+    fn solve(&mut self, flow: &[f64], sweeps: usize) {
         self.body_flow.copy_from_slice(&flow[..self.bodies.len()]);
-        times(&self.modal.response, &self.given, &mut self.known);
-        for (k, f) in self.known.iter_mut().zip(&self.port_free) {
-            *k += f;
-        }
+        self.known.copy_from_slice(&self.port_free);
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
-            for (k, r) in self.known.iter_mut().zip(&b.from_ports) {
+            for (k, r) in self.known.iter_mut().zip(&b.to_ports) {
                 *k += r * q;
             }
         }
-        self.sweep(false);
+        self.sweep(false, sweeps);
         self.flows();
         let count = self.bodies.len();
         for i in 0..count {
@@ -244,7 +265,7 @@ impl<'a> ReducedState<'a> {
     }
 
     fn load(&mut self, hour: &PortHour) -> Result<(), HeatError> {
-        let ports = self.network.ports();
+        let ports = self.network.patches.len() + self.network.nodes;
         for (what, list) in [
             ("port conductances", &hour.conductance),
             ("port temperatures", &hour.t),
@@ -258,6 +279,7 @@ impl<'a> ReducedState<'a> {
                 });
             }
         }
+        // Idle ports stay at nothing.
         for p in 0..ports {
             self.extra[p] = hour.conductance[p] - self.network.standing[p];
             self.given[p] = hour.conductance[p] * hour.t[p] + hour.power[p];
@@ -266,42 +288,24 @@ impl<'a> ReducedState<'a> {
     }
 
     /// Port temperatures from their known part and the flows that depend on them.
-    fn sweep(&mut self, steady: bool) {
-        let ports = self.extra.len();
+    fn sweep(&mut self, steady: bool, most: usize) {
         let matrix = if steady {
             &self.modal.steady
         } else {
             &self.modal.response
         };
-        for _ in 0..MOST_SWEEPS {
-            let mut change = 0.0f64;
-            for p in 0..ports {
-                let row = &matrix[p * ports..(p + 1) * ports];
-                let mut t = self.known[p];
-                for q in 0..ports {
-                    t -= row[q] * self.flow_of(q);
-                }
-                let own = row[p] * self.extra[p];
-                t = (t + own * self.port_t[p]) / (1.0 + own);
-                change = change.max((t - self.port_t[p]).abs());
-                self.port_t[p] = t;
-            }
-            self.stats.iterations += 1;
-            if change <= SETTLED {
-                break;
-            }
-        }
+        let (known, extra) = (&self.known, &self.extra);
+        let (port_t, drawn) = (&mut self.port_t, &mut self.drawn);
+        self.stats.iterations += wide!(<'b>(
+            matrix: &'b [f64] = matrix, known: &'b [f64] = known, extra: &'b [f64] = extra,
+            port_t: &'b mut [f64] = port_t, drawn: &'b mut [f64] = drawn, most: usize = most,
+        ) -> usize { gauss_seidel(matrix, known, extra, port_t, drawn, most) });
         self.stats.solves += 1;
     }
 
-    /// Heat the extra conductance of a port takes away, W.
-    fn flow_of(&self, port: usize) -> f64 {
-        self.extra[port] * self.port_t[port]
-    }
-
     fn flows(&mut self) {
-        for p in 0..self.flow.len() {
-            self.flow[p] = self.given[p] - self.flow_of(p);
+        for ((flow, given), drawn) in self.flow.iter_mut().zip(&self.given).zip(&self.drawn) {
+            *flow = given - drawn;
         }
     }
 
@@ -339,10 +343,24 @@ impl<'a> ReducedState<'a> {
         dot(&self.modal.body(&body.rows), &self.x) + dot(&body.fixed, &self.flow)
     }
 
-    /// Temperature of port `i` at the end of the step, degC.
+    /// Temperature of port `i` at the end of the last step made final, degC.
     #[must_use]
     pub fn port(&self, i: usize) -> f64 {
-        self.port_t[i]
+        let (n, ports) = (self.modal.len(), self.flow.len());
+        dot(&self.modal.ports[i * n..(i + 1) * n], &self.x)
+            + dot(
+                &self.network.residual[i * ports..(i + 1) * ports],
+                &self.flow,
+            )
+    }
+
+    /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.
+    #[must_use]
+    pub fn field(&self) -> Vec<f64> {
+        let y = self.modal.to_basis(&self.x);
+        let mut t = vec![0.0; self.network.unknowns()];
+        times(&self.network.basis, &y, &mut t);
+        t
     }
 
     /// What was done so far, with the heat balance.
@@ -350,4 +368,35 @@ impl<'a> ReducedState<'a> {
     pub fn stats(&self) -> Stats {
         self.stats
     }
+}
+
+/// Sweeps `t = known - R (extra t)` until settled; `drawn` is `extra t`. Answers with the number of sweeps.
+#[inline(always)]
+fn gauss_seidel(
+    matrix: &[f64],
+    known: &[f64],
+    extra: &[f64],
+    t: &mut [f64],
+    drawn: &mut [f64],
+    most: usize,
+) -> usize {
+    let ports = t.len();
+    for ((d, e), t) in drawn.iter_mut().zip(extra).zip(&*t) {
+        *d = e * t;
+    }
+    for sweep in 1..=most {
+        let mut change = 0.0f64;
+        for p in 0..ports {
+            let row = &matrix[p * ports..(p + 1) * ports];
+            let own = row[p];
+            let new = (known[p] - dot(row, drawn) + own * drawn[p]) / (1.0 + own * extra[p]);
+            change = change.max((new - t[p]).abs());
+            t[p] = new;
+            drawn[p] = extra[p] * new;
+        }
+        if change <= SETTLED {
+            return sweep;
+        }
+    }
+    most
 }

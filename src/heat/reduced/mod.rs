@@ -6,7 +6,7 @@
 //! what the basis lacks of its steady answer, so that every steady state is exact at the reference fill (*static residual*).
 //!
 //! Within a step all heat flows are constant and the modes advance exactly. Films and exchanges that differ from the
-//! nominal ones are heat flows that depend on the temperature of their port at the end of the step; they are solved
+//! nominal ones are heat flows that depend on the mean temperature of their port over the step; they are solved
 //! together by Gauss-Seidel. Fills enter affinely: the small matrices are summed and brought to modal form once per fill.
 
 mod basis;
@@ -24,13 +24,13 @@ pub use modal::Modal;
 use super::drive::Drive;
 use super::error::HeatError;
 use super::immersed::Shell;
-use super::lanes::Field;
+use super::lanes::{Field, LANES};
 use super::network::Network;
 use super::operator::Operator;
+use basis::Solver;
 use dense::Affine;
-use rayon::prelude::*;
 use std::collections::HashMap;
-use std::sync::{Arc, PoisonError, RwLock};
+use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
 /// Where weather and heaters reach a network.
 #[derive(Debug, Clone, PartialEq, Default)]
@@ -57,11 +57,12 @@ impl Patch {
 }
 
 /// A network in reduced form; see the module.
-#[derive(Debug)]
 pub struct ReducedNetwork {
     network: Network,
     nominal: Operator,
     patches: Vec<Patch>,
+    /// How many ports are nodes.
+    nodes: usize,
     /// Conductance of every port that is already in the matrix, W/K.
     standing: Vec<f64>,
     /// Basis, row-major: node by mode.
@@ -80,6 +81,8 @@ pub struct ReducedNetwork {
     content: Affine,
     reference: Arc<Modal>,
     modals: RwLock<HashMap<Vec<u64>, Arc<Modal>>>,
+    /// Solvers for placing bodies that no thread is using.
+    solvers: Mutex<Vec<Solver>>,
     dt: f64,
 }
 
@@ -132,6 +135,9 @@ impl ReducedNetwork {
             .map(|groups| patch_weights(network, nominal, groups))
             .collect();
         inputs.extend(ports.nodes.iter().map(|&n| vec![(n, 1.0)]));
+        // Idle ports fill up the last vector.
+        inputs.resize(inputs.len().next_multiple_of(LANES), Vec::new());
+        standing.resize(inputs.len(), 0.0);
 
         let fixed = basis::steady_fields(network, &op, &inputs)?;
         let bodies: Vec<Vec<(usize, f64)>> = seeds.iter().map(|s| s.nodes.clone()).collect();
@@ -165,6 +171,7 @@ impl ReducedNetwork {
             network: network.clone(),
             nominal: op,
             patches,
+            nodes: ports.nodes.len(),
             standing,
             basis: found.rows,
             modes,
@@ -177,6 +184,7 @@ impl ReducedNetwork {
             content,
             reference,
             modals: RwLock::default(),
+            solvers: Mutex::default(),
             dt,
         };
         this.reference = this.modal(&nominal.fill)?;
@@ -195,7 +203,7 @@ impl ReducedNetwork {
         self.network.n()
     }
 
-    /// Number of patches and nodes.
+    /// Number of ports: patches, nodes, and idle ones.
     #[must_use]
     pub fn ports(&self) -> usize {
         self.standing.len()
@@ -243,21 +251,23 @@ impl ReducedNetwork {
     /// # Errors
     /// A solver failure.
     pub fn place(&self, shell: &Shell) -> Result<Body, HeatError> {
-        let field = basis::steady_field(&self.network, &self.nominal, &shell.nodes)?;
+        let idle = || self.solvers.lock().unwrap_or_else(PoisonError::into_inner);
+        let mut solver = match { idle().pop() } {
+            Some(solver) => solver,
+            None => Solver::new(&self.network, &self.nominal, 0.0)?,
+        };
+        let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
+        idle().push(solver);
         let rows = dense::sample_rows(&self.basis, self.modes, &shell.nodes);
         let modal = self.reference.body(&rows);
         let own = shell.sample(&field) - self.reference.steady_between(&modal, &modal);
         let fixed = self
             .fields
-            .par_iter()
+            .iter()
             .enumerate()
             .map(|(p, f)| shell.sample(f) - self.reference.steady_to_port(p, &modal))
             .collect();
-        Ok(Body {
-            rows,
-            own,
-            fixed,
-        })
+        Ok(Body { rows, own, fixed })
     }
 }
 

@@ -23,7 +23,7 @@ pub struct Modal {
     surface: Vec<f64>,
     /// Ports in modes, row-major: port by mode.
     pub(super) ports: Vec<f64>,
-    /// Kelvins at a port, at the end of a step, per watt at a port during it; static residual included.
+    /// Kelvins at a port, mean of a step, per watt at a port during it; static residual included.
     pub(super) response: Vec<f64>,
     /// The same when all has settled.
     pub(super) steady: Vec<f64>,
@@ -88,7 +88,7 @@ impl Modal {
         let surface = rows(&q.transpose().to_owned());
         let decay: Vec<f64> = rate.iter().map(|r| (-r * dt).exp()).collect();
         let gain: Vec<f64> = rate.iter().map(|r| -(-r * dt).exp_m1() / r).collect();
-        let integral_gain = rate.iter().zip(&gain).map(|(r, g)| (dt - g) / r).collect();
+        let integral_gain: Vec<f64> = rate.iter().zip(&gain).map(|(r, g)| (dt - g) / r).collect();
         let turn = |v: &[f64]| {
             let mut out = vec![0.0; n];
             times(&surface, v, &mut out);
@@ -113,7 +113,7 @@ impl Modal {
             m
         };
         Ok(Self {
-            response: matrix(&|i| gain[i]),
+            response: matrix(&|i| integral_gain[i] / dt),
             steady: matrix(&|i| 1.0 / rate[i]),
             content: turn(&content.at(fill)),
             loss: turn(loss),
@@ -153,10 +153,16 @@ impl Modal {
         out
     }
 
+    /// Modes in coordinates of the basis.
+    pub(super) fn to_basis(&self, x: &[f64]) -> Vec<f64> {
+        let mut y = vec![0.0; x.len()];
+        times(&self.to_basis, x, &mut y);
+        y
+    }
+
     /// The state of other modes `x` in these.
     pub(super) fn take_over(&self, other: &Self, x: &mut [f64]) {
-        let mut y = vec![0.0; x.len()];
-        times(&other.to_basis, x, &mut y);
+        let y = other.to_basis(x);
         times(&self.from_basis, &y, x);
     }
 
@@ -180,7 +186,13 @@ impl Modal {
         self.steady_between(&self.ports[port * n..(port + 1) * n], surface)
     }
 
-    /// Answer between two surfaces over one step by the modes alone, K/W.
+    /// Answer between two surfaces by the modes alone, mean of one step of `dt` seconds, K/W.
+    pub(super) fn mean_between(&self, a: &[f64], b: &[f64], dt: f64) -> f64 {
+        let terms = a.iter().zip(b).zip(&self.integral_gain);
+        terms.map(|((a, b), g)| a * b * g).sum::<f64>() / dt
+    }
+
+    /// Answer between two surfaces at the end of one step by the modes alone, K/W.
     pub(super) fn step_between(&self, a: &[f64], b: &[f64]) -> f64 {
         a.iter()
             .zip(b)
