@@ -47,12 +47,18 @@ pub struct RunArgs {
     /// Weather file or built-in record to use instead of the scenario's (champion, baskatong, chicago, northway, wageningen)
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
-    /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: 9]
+    /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
     #[arg(long, value_name = "N|all")]
     pub winters: Option<WinterCount>,
     /// How finely the hive is divided
-    #[arg(long, value_enum, default_value_t = Grid::Coarse)]
+    #[arg(long, value_enum, default_value_t = Grid::Normal)]
     pub grid: Grid,
+    /// Which heat network carries the winters
+    #[arg(long, value_enum, default_value_t = NetworkKind::Reduced)]
+    pub network: NetworkKind,
+    /// How much of the winter that sets the answer is gone over with the full network, to check the reduced one
+    #[arg(long, value_enum, default_value_t = Check::Stretch)]
+    pub check: Check,
     /// Write CSV traces and the JSON result into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -133,4 +139,24 @@ impl std::str::FromStr for WinterCount {
             Err(_) => Err("a number of winters, or `all`".into()),
         }
     }
+}
+
+/// Which heat network.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum NetworkKind {
+    /// Its hundred slowest patterns: several hundred times faster
+    Reduced,
+    /// Every unknown, hour by hour
+    Full,
+}
+
+/// How much is checked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Check {
+    /// Nothing
+    None,
+    /// Four weeks about the weakest moment
+    Stretch,
+    /// The whole winter
+    Winter,
 }

@@ -14,7 +14,7 @@ const TABLE: &str = include_str!("ventilation.toml");
 /// Most steps towards the balanced pressure; a third of them halve the bracket.
 const MOST_STEPS: usize = 120;
 /// Difference of inflow and outflow, as a share of their sum, at which the pressure counts as found.
-const BALANCED: f64 = 1e-12;
+const BALANCED: f64 = 1e-9;
 
 /// An opening of a stack to the outside air.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -183,7 +183,7 @@ pub fn check_openings(openings: &[VentOpening]) -> Result<(), BoundaryError> {
 ///
 /// Inside pressure above outside at height z: `p0 + (rho_out - rho_in) g z - Cp rho_out v2/2`. Through each opening flows
 /// `CD (A/h) integral sqrt(2 rho |dp(z)|) dz`, inwards with outside density where dp < 0, outwards with inside density
-/// where dp > 0; p0 is found so that in = out to a part in 1e12. With one vertical opening this is Brown & Solvason's two-way
+/// where dp > 0; p0 is found so that in = out to a part in 1e9. With one vertical opening this is Brown & Solvason's two-way
 /// flow (with [`two_way_discharge`]); with two it is the series orifice with the neutral level between them. In a single
 /// opening gusts add `A/2 sqrt(pulsation) v rho`, in quadrature. Temperatures degC, `wind` beside the box m/s.
 ///

@@ -181,15 +181,12 @@ impl Cluster {
             std::array::from_fn(|i| if 2 * i >= SHELLS { 2.0 / n } else { 0.0 });
         let mut edge = [0.0; SHELLS];
         edge[SHELLS - 1] = g_out;
+        let matrix = Factored::new(diagonal, &g);
         Responses {
-            base: solve(
-                &diagonal,
-                &g,
-                std::array::from_fn(|i| store * self.shell_c[i] + rest[i]),
-            ),
-            ambient: solve(&diagonal, &g, edge),
-            core: solve(&diagonal, &g, in_core),
-            outer: solve(&diagonal, &g, in_outer),
+            base: matrix.solve(std::array::from_fn(|i| store * self.shell_c[i] + rest[i])),
+            ambient: matrix.solve(edge),
+            core: matrix.solve(in_core),
+            outer: matrix.solve(in_outer),
             g_skin,
             g_film,
         }
@@ -268,19 +265,39 @@ impl PreparedHour<'_> {
     }
 }
 
-/// Solves a symmetric tridiagonal system with off-diagonals `-g` (Thomas algorithm; diagonally dominant).
-fn solve(diagonal: &[f64; SHELLS], g: &[f64; SHELLS - 1], mut b: [f64; SHELLS]) -> [f64; SHELLS] {
-    let mut d = *diagonal;
-    for i in 1..SHELLS {
-        let w = g[i - 1] / d[i - 1];
-        d[i] -= w * g[i - 1];
-        b[i] += w * b[i - 1];
+/// A symmetric tridiagonal matrix with off-diagonals `-g`, factored (Thomas algorithm; diagonally dominant).
+struct Factored<'a> {
+    g: &'a [f64; SHELLS - 1],
+    /// `g[i - 1] / d[i - 1]` of the elimination; the first is not used.
+    w: [f64; SHELLS],
+    /// One over the pivots.
+    pivot: [f64; SHELLS],
+}
+
+impl<'a> Factored<'a> {
+    fn new(mut d: [f64; SHELLS], g: &'a [f64; SHELLS - 1]) -> Self {
+        let mut w = [0.0; SHELLS];
+        for i in 1..SHELLS {
+            w[i] = g[i - 1] / d[i - 1];
+            d[i] -= w[i] * g[i - 1];
+        }
+        Self {
+            g,
+            w,
+            pivot: d.map(|d| 1.0 / d),
+        }
     }
-    b[SHELLS - 1] /= d[SHELLS - 1];
-    for i in (0..SHELLS - 1).rev() {
-        b[i] = (b[i] + g[i] * b[i + 1]) / d[i];
+
+    fn solve(&self, mut b: [f64; SHELLS]) -> [f64; SHELLS] {
+        for i in 1..SHELLS {
+            b[i] += self.w[i] * b[i - 1];
+        }
+        b[SHELLS - 1] *= self.pivot[SHELLS - 1];
+        for i in (0..SHELLS - 1).rev() {
+            b[i] = (b[i] + self.g[i] * b[i + 1]) * self.pivot[i];
+        }
+        b
     }
-    b
 }
 
 #[cfg(test)]

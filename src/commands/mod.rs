@@ -2,6 +2,8 @@
 
 pub mod check;
 pub mod climate;
+mod files;
+mod heater;
 pub mod run;
 pub mod verify;
 

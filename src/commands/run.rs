@@ -1,28 +1,28 @@
 //! `partywall run`: a hive through past winters, butted together and apart.
 
-use super::Failure;
-use crate::cli::{Format, Grid, RunArgs, WinterCount};
+use super::{Failure, files, heater};
+use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
+use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all, spread};
-use crate::heat::{Drive, Film, LinearSolver, steady};
 use crate::hive::{self, Resolution};
-use crate::report::result::{Climate, RunResult, SCHEMA, colonies};
+use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
 use crate::scenario::dates;
 use crate::scenario::model::{Joint, Scenario};
 use crate::scenario::{self, model::ClimateChoice};
-use crate::season::outcome::{SolverReport, WinterOutcome};
+use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
 use crate::season::trace::Trace;
-use crate::season::{Carrier, Course, Method, Stand};
+use crate::season::{Carrier, Comparison, Course, Method, Stand};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
-/// Winters run unless asked otherwise: as many as nine winters in ten need for a level by rank.
-const WINTERS: usize = 9;
+/// Days compared with the full network: this many before the weakest moment, and after it.
+const CHECKED: (usize, usize) = (20, 7);
 
 /// Runs a scenario and writes the answer to `out`, warnings and progress to standard error.
 ///
@@ -50,9 +50,9 @@ pub fn run(
     if let Some(word) = &args.climate {
         scenario.climate = climate::choose(word);
     }
-    let folder = args.out.as_deref().map(writable).transpose()?;
+    let folder = args.out.as_deref().map(files::writable).transpose()?;
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
-        return heated_box(&scenario, args, out);
+        return heater::heated_box(&scenario, resolution(args.grid), args.format, out);
     }
     let record = climate::load(&scenario.climate)?;
     write!(
@@ -65,7 +65,7 @@ pub fn run(
     )?;
     let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
     let available = winters.len();
-    let winters = match args.winters.unwrap_or(WinterCount::Some(WINTERS)) {
+    let winters = match args.winters.unwrap_or(WinterCount::All) {
         WinterCount::All => winters,
         WinterCount::Some(n) => spread(winters, n),
     };
@@ -86,21 +86,31 @@ pub fn run(
     }
 
     let stop = stop_on_interrupt();
-    let bar = ProgressBar::new((arrangements.len() * winters.len()) as u64);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left") {
-        bar.set_style(style);
+    let ask = Ask {
+        arrangements: &arrangements,
+        winters: &winters,
+        parameters: &parameters,
+        level: scenario.level,
+        stop: &stop,
+    };
+    let mut carrier = match args.network {
+        NetworkKind::Full => Carrier::Full(method(args.grid)),
+        NetworkKind::Reduced => Carrier::Reduced,
+    };
+    let mut outcomes = ask.run(carrier)?;
+    let mut check = None;
+    if carrier == Carrier::Reduced && args.check != Check::None {
+        let found = ask.check(&outcomes, args.check == Check::Winter)?;
+        if found.as_ref().is_some_and(|c| !c.holds()) {
+            writeln!(
+                err,
+                "the reduced heat network strays from the full one: going over all winters with the full one, which takes longer"
+            )?;
+            carrier = Carrier::Full(method(args.grid));
+            outcomes = ask.run(carrier)?;
+        }
+        check = found;
     }
-    let outcomes = run_all(
-        &arrangements,
-        &winters,
-        &parameters,
-        carrier(args.grid),
-        &|| bar.inc(1),
-        &stop,
-    );
-    bar.finish_and_clear();
-    let outcomes = outcomes?;
-
     let result = RunResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
@@ -112,7 +122,22 @@ pub fn run(
         level: scenario.level,
         grid: grid_name(args.grid),
         paired,
-        colonies: colonies(&scenario, &outcomes[0], outcomes.get(1).map(Vec::as_slice)),
+        colonies: colonies(
+            &scenario,
+            parameters.coma_lethal_h,
+            &outcomes[0],
+            outcomes.get(1).map(Vec::as_slice),
+        ),
+        network: Network {
+            kind: if carrier == Carrier::Reduced {
+                "reduced"
+            } else {
+                "full"
+            },
+            unknowns: arrangements[0].stand.hive.network.n(),
+            fell_back: check.is_some() && carrier != Carrier::Reduced,
+            check,
+        },
         solver: worst(&outcomes),
     };
     if let Some(folder) = folder {
@@ -122,7 +147,7 @@ pub fn run(
             &arrangements[0],
             &winters,
             &parameters,
-            carrier(args.grid),
+            carrier,
             &stop,
         )?;
     }
@@ -154,12 +179,82 @@ fn resolution(grid: Grid) -> Resolution {
     }
 }
 
-/// The coarse grid goes with quick steps: neither deserves better than the other.
-fn carrier(grid: Grid) -> Carrier {
-    Carrier::Full(match grid {
+/// Two solves an hour to a millikelvin; the coarse grid deserves quick steps only.
+fn method(grid: Grid) -> Method {
+    match grid {
         Grid::Coarse => Method::QUICK,
         Grid::Normal | Grid::Fine => Method::CAREFUL,
-    })
+    }
+}
+
+/// Everything that is to be run.
+struct Ask<'a> {
+    arrangements: &'a [Arrangement],
+    winters: &'a [Winter],
+    parameters: &'a Parameters,
+    level: f64,
+    stop: &'a AtomicBool,
+}
+
+impl Ask<'_> {
+    /// Every arrangement through every winter, with a bar on standard error.
+    fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, Failure> {
+        let bar = ProgressBar::new((self.arrangements.len() * self.winters.len()) as u64);
+        if let Ok(style) =
+            ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
+        {
+            bar.set_style(style);
+        }
+        let outcomes = run_all(
+            self.arrangements,
+            self.winters,
+            self.parameters,
+            carrier,
+            &|| bar.inc(1),
+            self.stop,
+        );
+        bar.finish_and_clear();
+        Ok(outcomes?)
+    }
+
+    /// Holds the reduced network against the full one in the winter that sets the answer: the days about its weakest
+    /// moment, or all of it. `None` without colonies.
+    fn check(
+        &self,
+        outcomes: &[Vec<WinterOutcome>],
+        whole: bool,
+    ) -> Result<Option<Comparison>, Failure> {
+        let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
+        let mut order: Vec<usize> = (0..self.winters.len()).collect();
+        order.sort_by(|&a, &b| eaten(&outcomes[0][a]).total_cmp(&eaten(&outcomes[0][b])));
+        let rank = (self.level * (order.len() as f64 + 1.0)).round() as usize;
+        let Some(&poor) = order.get(rank.clamp(1, order.len().max(1)) - 1) else {
+            return Ok(None);
+        };
+        let winter = &self.winters[poor];
+        let weakest = outcomes[0][poor].colonies.iter().min_by(|a, b| {
+            let hand = |c: &ColonyOutcome| c.weakest.heat_in_hand;
+            hand(a).total_cmp(&hand(b))
+        });
+        let Some(weakest) = weakest else {
+            return Ok(None);
+        };
+        let since = weakest.weakest.time - winter.start.at(0, 0, 0, 0);
+        let day = usize::try_from(since.get_days()).unwrap_or(0);
+        let stretch = if whole {
+            0..winter.hours.len()
+        } else {
+            24 * day.saturating_sub(CHECKED.0)..24 * (day + CHECKED.1)
+        };
+        let course = Course {
+            scenario: &self.arrangements[0].scenario,
+            stand: &self.arrangements[0].stand,
+            winter,
+            parameters: self.parameters,
+            stop: self.stop,
+        };
+        Ok(Some(course.compare(Method::HOURLY, stretch)?))
+    }
 }
 
 fn grid_name(grid: Grid) -> &'static str {
@@ -224,27 +319,6 @@ fn stop_on_interrupt() -> Arc<AtomicBool> {
     stop
 }
 
-/// Makes the folder and proves that it can be written, before the long work.
-fn writable(folder: &Path) -> Result<PathBuf, Failure> {
-    std::fs::create_dir_all(folder)
-        .and_then(|()| tempfile::NamedTempFile::new_in(folder).map(drop))
-        .map_err(|e| {
-            Failure::Input(format!(
-                "{}: nothing can be written there: {e}\ntry another folder for --out",
-                folder.display()
-            ))
-        })?;
-    Ok(folder.to_owned())
-}
-
-/// Writes a file whole or not at all.
-fn put(folder: &Path, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
-    file.write_all(bytes)?;
-    file.persist(folder.join(name)).map_err(|e| e.error)?;
-    Ok(())
-}
-
 /// JSON, the winters as CSV, and the hour-by-hour trace of the coldest winter run.
 fn save(
     folder: &Path,
@@ -255,12 +329,12 @@ fn save(
     carrier: Carrier,
     stop: &AtomicBool,
 ) -> Result<(), Failure> {
-    put(
+    files::put(
         folder,
         "result.json",
         &serde_json::to_vec_pretty(result).map_err(Failure::fault)?,
     )?;
-    put(
+    files::put(
         folder,
         "winters.csv",
         &csv::winters(result).map_err(Failure::fault)?,
@@ -286,58 +360,10 @@ fn save(
             .map(|s| s.name.clone())
             .collect();
         let name = format!("trace-{}.csv", coldest.label.replace('/', "-"));
-        put(
+        files::put(
             folder,
             &name,
             &csv::trace(&trace, &stacks).map_err(Failure::fault)?,
-        )?;
-    }
-    Ok(())
-}
-
-/// A stand without colonies: how warm its heaters keep it in a still room, as keepers measure a box.
-fn heated_box(s: &Scenario, args: &RunArgs, out: &mut dyn Write) -> Result<(), Failure> {
-    let hive = hive::build(s, resolution(args.grid)).map_err(Failure::input)?;
-    let heaters = hive.heaters(s);
-    if heaters.is_empty() {
-        return Err(Failure::Input(
-            "this scenario has neither a colony nor a heater: there is nothing to run".into(),
-        ));
-    }
-    // Room air at 0 degC behind the horizontal surface resistance of ISO 6946.
-    let mut drive = Drive::uniform(
-        &hive.network,
-        Film {
-            h: 1.0 / 0.13,
-            t: 0.0,
-        },
-    );
-    for &(node, power) in &heaters {
-        drive.power[node] += power;
-    }
-    let t = steady(&hive.network, &drive, LinearSolver::Cholesky)
-        .map_err(Failure::fault)?
-        .t;
-    if args.format == Format::Json {
-        let rows: Vec<_> = heaters
-            .iter()
-            .map(|&(node, power)| serde_json::json!({ "power_w": power, "above_room_k": t[node], "w_per_k": power / t[node] }))
-            .collect();
-        serde_json::to_writer_pretty(
-            &mut *out,
-            &serde_json::json!({ "schema": "partywall-heater/1", "heaters": rows }),
-        )
-        .map_err(Failure::fault)?;
-        writeln!(out)?;
-        return Ok(());
-    }
-    writeln!(out, "{}", s.title)?;
-    for &(node, power) in &heaters {
-        writeln!(
-            out,
-            "  {power:.1} W keeps the air of the heated box {:.1} C above a still room: {:.2} W per degree",
-            t[node],
-            power / t[node]
         )?;
     }
     Ok(())

@@ -3,11 +3,12 @@
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
 use crate::scenario::model::{Lift, Scenario, TareSource};
+use crate::season::Comparison;
 use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
 use serde::Serialize;
 
 /// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-run/1";
+pub const SCHEMA: &str = "partywall-run/2";
 
 /// Everything a run found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -34,8 +35,23 @@ pub struct RunResult {
     pub paired: bool,
     /// One per colony, left to right.
     pub colonies: Vec<ColonyResult>,
+    /// Which heat network carried the winters.
+    pub network: Network,
     /// Worst of all winters.
     pub solver: SolverReport,
+}
+
+/// The heat network behind a run.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Network {
+    /// "full" or "reduced".
+    pub kind: &'static str,
+    /// Unknowns of the full network.
+    pub unknowns: usize,
+    /// The reduced network held against the full one, if it was.
+    pub check: Option<Comparison>,
+    /// Whether the check made the program go back to the full network.
+    pub fell_back: bool,
 }
 
 /// The weather behind a run.
@@ -74,8 +90,16 @@ pub struct ColonyResult {
     pub target: Option<Target>,
     /// Winter by winter.
     pub winters: Vec<ColonyWinter>,
+    /// Weight of the empty hive, kg.
+    pub tare: f64,
+    /// Pollen, kg.
+    pub pollen: f64,
+    /// Winters in which the cold alone would have killed the colony: its outermost bees too long in chill coma.
+    pub too_cold: usize,
     /// The weakest moment of all winters, and the winter it fell in.
     pub weakest: Weakest,
+    /// The coldest hour of all winters.
+    pub coldest: Moment,
     /// Against standing apart, if the stacks are butted together.
     pub pairing: Option<Pairing>,
 }
@@ -130,10 +154,12 @@ pub struct Pairing {
     pub winters_better: usize,
 }
 
-/// Gathers outcomes (as the scenario stands, and apart where that differs) into one colony's result per colony.
+/// Gathers outcomes (as the scenario stands, and apart where that differs) into one colony's result per colony; hours of
+/// chill coma from `coma_lethal_h` on kill.
 #[must_use]
 pub fn colonies(
     s: &Scenario,
+    coma_lethal_h: f64,
     as_is: &[WinterOutcome],
     apart: Option<&[WinterOutcome]>,
 ) -> Vec<ColonyResult> {
@@ -168,6 +194,16 @@ pub fn colonies(
                 },
                 tare_from_parts: colony.scale.tare_source == TareSource::Parts,
                 club_stores: colony.club_stores,
+                tare: colony.scale.tare,
+                pollen: colony.pollen,
+                too_cold: mine
+                    .iter()
+                    .filter(|(_, o)| o.chilled_hours >= coma_lethal_h)
+                    .count(),
+                coldest: mine
+                    .iter()
+                    .map(|(_, o)| o.coldest)
+                    .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c))?,
                 target: target(colony, &eaten, &out, s.level, s.reserve),
                 weakest: Weakest {
                     winter: winter.clone(),

@@ -2,6 +2,8 @@
 
 use super::result::{ColonyResult, Pairing, RunResult};
 use crate::decision::stores::Target;
+use crate::ensemble::levels::Method;
+use crate::season::outcome::Moment;
 use std::fmt::Write;
 
 /// Kilograms in a pound, by definition of the pound.
@@ -26,7 +28,6 @@ fn kelvin(k: f64) -> String {
 #[must_use]
 pub fn run(r: &RunResult) -> String {
     let mut t = String::new();
-    let n = r.climate.winters.len();
     let _ = writeln!(t, "{}", r.title);
     let _ = writeln!(
         t,
@@ -38,53 +39,103 @@ pub fn run(r: &RunResult) -> String {
         let _ = writeln!(t);
     }
     let _ = writeln!(t, "What this rests on");
-    let _ = writeln!(
-        t,
-        "  Weather: {} of {} whole winters, {} to {}, {} ({}).",
-        n,
-        r.climate.available,
-        r.climate.winters.first().map_or("-", String::as_str),
-        r.climate.winters.last().map_or("-", String::as_str),
-        r.climate.station,
-        r.climate.source
-    );
-    if n < r.climate.available {
-        let _ = writeln!(
-            t,
-            "  Chosen to stand for all of them, from mild to cold, so that the answer comes within a minute; --winters all runs them all."
-        );
+    for line in basis(r) {
+        para(&mut t, "  ", &line);
     }
-    for note in &r.climate.notes {
-        let _ = writeln!(t, "  {note}");
-    }
-    let _ = writeln!(
-        t,
-        "  Hive: {} unknowns on the {} grid{}.",
-        r.solver.unknowns,
-        r.grid,
-        if r.grid == "coarse" {
-            " with quick steps; --grid normal is finer and slower"
-        } else {
-            ""
-        }
-    );
-    let _ = writeln!(
-        t,
-        "  Solved: energy books close to {:.0e}; cluster and hive agree to {:.3} C.",
-        r.solver.energy_residual, r.solver.coupling_residual
-    );
-    let _ = writeln!(
-        t,
-        "  Not counted yet: whether all honey can be reached, flights on mild days, and nectar before first dependable nectar.\n  \
-         The cluster sits in the middle of its combs and creeps up; it does not gather at the centre wall.\n  \
-         Only winters differ here. Colonies that look alike eat up to twice or half as much: your scale goes first."
-    );
     let _ = writeln!(t);
     let _ = writeln!(t, "Cautions");
     for c in CAUTIONS {
-        let _ = writeln!(t, "  {c}");
+        para(&mut t, "  ", c);
     }
     t
+}
+
+/// Widest line, characters.
+const WIDTH: usize = 100;
+
+/// Writes a paragraph with its first line behind `indent` and the rest two further in, no line over [`WIDTH`].
+fn para(t: &mut String, indent: &str, text: &str) {
+    let mut line = indent.to_owned();
+    let mut empty = true;
+    for word in text.split_whitespace() {
+        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            let _ = writeln!(t, "{line}");
+            line = format!("{indent}  ");
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    let _ = writeln!(t, "{line}");
+}
+
+/// What the answer rests on, one paragraph each.
+fn basis(r: &RunResult) -> Vec<String> {
+    let n = r.climate.winters.len();
+    let mut lines = vec![format!(
+        "Weather: {}, {} ({}).",
+        match (r.climate.winters.first(), r.climate.winters.last()) {
+            (Some(one), _) if n == 1 => format!("the winter {one}"),
+            (Some(first), Some(last)) => format!(
+                "{n} of {} whole winters, {first} to {last}",
+                r.climate.available
+            ),
+            _ => "no winters".to_owned(),
+        },
+        r.climate.station,
+        r.climate.source
+    )];
+    if n < r.climate.available {
+        lines.push(
+            "Chosen to stand for all of them, from mild to cold; --winters all runs them all."
+                .to_owned(),
+        );
+    }
+    lines.extend(r.climate.notes.iter().cloned());
+    lines.push(format!(
+        "Heat: {} unknowns on the {} grid{}. Energy books close to {:.0e}; cluster and hive agree to {:.3} C.",
+        r.network.unknowns,
+        r.grid,
+        match (r.network.kind, r.grid) {
+            ("reduced", _) => format!(
+                ", carried by their {} slowest patterns",
+                r.solver.unknowns
+            ),
+            (_, "coarse") => " with quick steps".to_owned(),
+            _ => String::new(),
+        },
+        r.solver.energy_residual,
+        r.solver.coupling_residual
+    ));
+    if let Some(c) = &r.network.check {
+        lines.push(format!(
+            "Checked against every unknown over {} days of {}: the air around a cluster within {:.2} C ({:.3} C as a rule), \
+             honey eaten within {:.2} in 100, the weakest moment within {:.1} C{}.",
+            c.hours / 24,
+            c.winter,
+            c.around_k,
+            c.around_rms_k,
+            100.0 * c.eaten,
+            c.heat_in_hand_k,
+            if r.network.fell_back {
+                "; that was too far off, so all winters were gone over with every unknown"
+            } else {
+                ""
+            }
+        ));
+    }
+    lines.extend(
+        [
+            "Not counted yet: whether all honey can be reached, flights on mild days, and nectar before first dependable nectar.",
+            "The cluster sits in the middle of its combs and creeps up; it does not gather at the centre wall.",
+            "Only winters differ here. Colonies that look alike eat up to twice or half as much: your scale goes first.",
+        ]
+        .map(str::to_owned),
+    );
+    lines
 }
 
 /// Fixed lines every answer carries.
@@ -98,104 +149,189 @@ pub const CAUTIONS: [&str; 5] = [
 
 fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
     let n = c.winters.len();
+    let name = c.stack.to_uppercase();
+    if 2 * c.too_cold > n {
+        let _ = writeln!(
+            t,
+            "{name}: too small for these winters, whatever its stores"
+        );
+        para(
+            t,
+            "  ",
+            &format!(
+                "In {} of {n} winters the outermost bees would have sat in chill coma for more than {:.0} hours, which kills. \
+                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy, or give it more bees.",
+                c.too_cold, COMA_WORDS_H
+            ),
+        );
+        weakest(t, c);
+        return;
+    }
     match &c.target {
-        Some(g) => {
-            let _ = writeln!(
-                t,
-                "{}: the scale must read {} on {}{}",
-                c.stack.to_uppercase(),
-                kg_lb(g.gross),
-                r.start,
-                lifts(c, g)
-            );
-            let _ = writeln!(t, "  {}", standing(c, g));
-            let _ = writeln!(
-                t,
-                "  Stores needed {}: eaten in a poor winter ({}) {}, kept in reserve {}",
-                kg_lb(g.stores),
-                in_ten(r.level),
-                kg_lb(g.need_poor),
-                kg_lb(g.reserve)
-            );
-            let _ = writeln!(t, "  Eaten in a middling winter {}", kg_lb(g.need_middling));
-            if let Some(club) = c.club_stores {
-                let _ = writeln!(t, "  {}", beside_club(g, club));
-            }
-            if g.ran_out == 0 {
-                let _ = writeln!(
-                    t,
-                    "  Stores would have lasted to {} in all {n} winters",
-                    r.first_nectar
-                );
+        Some(g) => target(t, r, c, g),
+        None => {
+            let few = if n == 1 {
+                "one winter is".to_owned()
             } else {
-                let first = g.earliest_out.map_or_else(String::new, |d| {
-                    format!(", the earliest on {}", d.strftime("%-d %b"))
-                });
-                let _ = writeln!(
-                    t,
-                    "  Stores would have run out before {} in {} of {n} winters{first}",
-                    r.first_nectar, g.ran_out
-                );
-            }
-            let tare = if c.tare_from_parts {
-                "added up from parts; weigh your own empty set to halve it"
-            } else {
-                "your own weighing"
+                format!("{n} winters are")
             };
             let _ = writeln!(
                 t,
-                "  Give or take {} for the tare ({tare})",
-                kg_lb(g.tare_error)
-            );
-        }
-        None => {
-            let _ = writeln!(
-                t,
-                "{}: {} too few for a target (five at least). Honey eaten to {}:",
-                c.stack.to_uppercase(),
-                if n == 1 {
-                    "one winter is".to_owned()
-                } else {
-                    format!("{n} winters are")
-                },
+                "{name}: {few} too few for a target (five at least). Now {} of stores; eaten to {}:",
+                kg_lb(c.stores),
                 r.first_nectar
             );
             for w in &c.winters {
-                let _ = writeln!(t, "  {}: {}", w.winter, kg_lb(w.eaten));
+                let out = w.ran_out.map_or_else(String::new, |d| {
+                    format!(
+                        ", but the stores ran out on {}: it would have starved",
+                        d.strftime("%-d %b")
+                    )
+                });
+                let _ = writeln!(t, "  {}: {}{out}", w.winter, kg_lb(w.eaten));
             }
         }
     }
-    let m = &c.weakest.moment;
+    if c.too_cold > 0 {
+        let _ = writeln!(
+            t,
+            "  In {} of {n} winters the cold alone would have killed it: hours in chill coma up to {:.0}, about 50 kill",
+            c.too_cold, c.weakest.chilled_hours
+        );
+    }
+    weakest(t, c);
+    if let Some(p) = &c.pairing {
+        para(t, "  ", &pairing(p, n));
+    }
+}
+
+/// Hours of chill coma that kill, in words (Szabo; see the parameter table for the value used).
+const COMA_WORDS_H: f64 = 50.0;
+
+fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target) {
+    let n = c.winters.len();
     let _ = writeln!(
         t,
-        "  Weakest moment: {}, {} outside, {} around the cluster",
+        "{}: the scale must read {} on {}{}",
+        c.stack.to_uppercase(),
+        kg_lb(g.gross),
+        r.start,
+        lifts(c, g)
+    );
+    let _ = writeln!(t, "  {}", standing(c, g));
+    para(
+        t,
+        "  ",
+        &format!(
+            "Stores needed {}: eaten in a poor winter ({}) {}, kept in reserve {}",
+            kg_lb(g.stores),
+            poor_winter(r, g),
+            kg_lb(g.need_poor),
+            kg_lb(g.reserve)
+        ),
+    );
+    let fed: f64 = c.winters.iter().map(|w| w.fed_to_brood).sum::<f64>() / n.max(1) as f64;
+    let _ = writeln!(
+        t,
+        "  Eaten in a middling winter {}, of which {} fed to brood, mostly in spring",
+        kg_lb(g.need_middling),
+        kg_lb(fed)
+    );
+    let _ = writeln!(
+        t,
+        "  On the scale: empty hive {}, bees {}, pollen {}, stores {}",
+        kg_lb(c.tare),
+        kg_lb(c.bees),
+        kg_lb(c.pollen),
+        kg_lb(g.stores)
+    );
+    if let Some(club) = c.club_stores {
+        para(t, "  ", &beside_club(g, club));
+    }
+    if g.ran_out == 0 {
+        let _ = writeln!(
+            t,
+            "  Stores would have lasted to {} in all {n} winters",
+            r.first_nectar
+        );
+    } else {
+        let first = g.earliest_out.map_or_else(String::new, |d| {
+            format!(", the earliest on {}", d.strftime("%-d %b"))
+        });
+        let _ = writeln!(
+            t,
+            "  Stores would have run out before {} in {} of {n} winters{first}",
+            r.first_nectar, g.ran_out
+        );
+    }
+    let tare = if c.tare_from_parts {
+        "added up from parts; weigh your own empty set to halve it"
+    } else {
+        "your own weighing"
+    };
+    let _ = writeln!(
+        t,
+        "  Give or take {} for the tare ({tare})",
+        kg_lb(g.tare_error)
+    );
+}
+
+/// The weakest moment, why it is that one, and the coldest hour.
+fn weakest(t: &mut String, c: &ColonyResult) {
+    let m = &c.weakest.moment;
+    let why = if m.brood {
+        ", with brood to keep warm"
+    } else {
+        ""
+    };
+    let _ = writeln!(
+        t,
+        "  Weakest moment: {}, {} outside, {} around the cluster{why}",
         m.time.strftime("%-d %b %Y"),
         celsius(m.outside_c),
         celsius(m.around_c)
     );
-    if m.heat_in_hand > 0.5 {
+    let _ = writeln!(t, "    {}", in_hand(m));
+    let cold = &c.coldest;
+    if cold.time.date() != m.time.date() {
         let _ = writeln!(
             t,
-            "    the bees could have stood {} colder for long; the outermost bees {} above chill coma",
-            kelvin(m.heat_in_hand),
-            kelvin(m.mantle_margin)
+            "  Coldest hour: {}, {} outside",
+            cold.time.strftime("%-d %b %Y"),
+            celsius(cold.outside_c)
         );
+        let _ = writeln!(t, "    {}", in_hand(cold));
+    }
+    let out = c.winters.iter().find(|w| w.winter == c.weakest.winter);
+    if let Some(day) = out.and_then(|w| w.ran_out)
+        && day < m.time.date()
+    {
+        let _ = writeln!(
+            t,
+            "    as if it had been fed: that winter its stores ran out on {}, and without them every hour is too cold",
+            day.strftime("%-d %b")
+        );
+    }
+}
+
+/// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
+const WIDE_MARGIN: f64 = 30.0;
+
+/// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
+fn in_hand(m: &Moment) -> String {
+    let coma = kelvin(m.mantle_margin);
+    if m.heat_in_hand > WIDE_MARGIN {
+        format!(
+            "fed and dry, they could have kept warm in air more than {} colder; outermost bees {coma} above chill coma",
+            kelvin(WIDE_MARGIN)
+        )
+    } else if m.heat_in_hand > 0.5 {
+        format!(
+            "fed and dry, they could have kept warm in air {} colder; outermost bees {coma} above chill coma",
+            kelvin(m.heat_in_hand)
+        )
     } else {
-        let _ = writeln!(
-            t,
-            "    the bees were making all the heat they can; the outermost bees {} from chill coma",
-            kelvin(m.mantle_margin)
-        );
-    }
-    if c.weakest.chilled_hours > 0.0 {
-        let _ = writeln!(
-            t,
-            "    in the worst winter the outermost bees spent {:.0} hours in chill coma (about 50 kill)",
-            c.weakest.chilled_hours
-        );
-    }
-    if let Some(p) = &c.pairing {
-        let _ = writeln!(t, "  {}", pairing(p, n));
+        format!("the bees were making all the heat they can; outermost bees {coma} from chill coma")
     }
 }
 
@@ -223,15 +359,15 @@ fn pairing(p: &Pairing, n: usize) -> String {
     };
     let hand = p.heat_in_hand_gained;
     let margin = if hand.abs() < 0.5 {
-        "the weakest moment is the same".to_owned()
+        "the weakest moment is as safe either way".to_owned()
     } else {
         format!(
-            "at the weakest moment it could be {} colder {}",
+            "at the weakest moment it could stand {} more cold {}",
             kelvin(hand.abs()),
             if hand > 0.0 {
-                "than apart"
+                "butted together"
             } else {
-                "if they stood apart"
+                "apart"
             }
         )
     };
@@ -245,7 +381,7 @@ fn beside_club(g: &Target, club: f64) -> String {
         return said;
     }
     format!(
-        "{said}, {} more than ours: ours leaves out honey the bees cannot reach,\n    \
+        "{said}, {} more than ours: ours leaves out honey the bees cannot reach, \
          robbing, and colonies that eat more than most. Until you know your own hives, go by the club's",
         kg_lb(club - g.stores)
     )
@@ -266,16 +402,31 @@ fn lifts(c: &ColonyResult, g: &Target) -> String {
 }
 
 fn standing(c: &ColonyResult, g: &Target) -> String {
+    // From the rounded readings, so that the sum on the page is right.
+    let off = |unit: f64| (c.gross / unit).round() - (g.gross / unit).round();
+    let (kg, lb) = (off(1.0), off(KG_PER_LB));
+    let both = format!("{:.0} kg ({:.0} lb)", kg.abs(), lb.abs());
     if g.spare >= 0.0 {
-        format!("Now {}: {} to spare", kg_lb(c.gross), kg_lb(g.spare))
+        format!("Now {}: {both} to spare", kg_lb(c.gross))
     } else {
         format!(
-            "Now {}: short {}, about {:.0} litres ({:.1} US gal) of 2:1 syrup",
+            "Now {}: short {both}, about {:.0} litres ({:.1} US gal) of 2:1 syrup",
             kg_lb(c.gross),
-            kg_lb(-g.spare),
             g.syrup_litres,
             g.syrup_litres / LITRES_PER_US_GAL
         )
+    }
+}
+
+/// How the level was come by: counted, or reckoned from the winters' spread when they are too few to count.
+fn poor_winter(r: &RunResult, g: &Target) -> String {
+    match g.level.method {
+        Method::Rank => in_ten(r.level),
+        Method::Spread => format!(
+            "{}; {} winters are too few to count that, so it is reckoned from how much they differ",
+            in_ten(r.level),
+            r.climate.winters.len()
+        ),
     }
 }
 

@@ -24,6 +24,7 @@ pub(super) struct Lodger {
     eaten_by_day: Vec<f64>,
     ran_out: Option<Date>,
     weakest: Option<Moment>,
+    coldest: Option<Moment>,
     warmth: (f64, usize),
 }
 
@@ -51,6 +52,7 @@ impl Lodger {
             eaten_by_day: Vec::with_capacity(days),
             ran_out: None,
             weakest: None,
+            coldest: None,
             warmth: (0.0, 0),
             colony,
         })
@@ -101,6 +103,8 @@ impl Lodger {
     ) -> Moment {
         let p = self.colony.parameters();
         let spare = (self.colony.heat_max() - hour.heat) * (1.0 - p.latent_share);
+        // At rest both are warmer than they must be: that comes on top of the heat not made.
+        let warmer = (hour.surface_c - p.mantle_c).min(hour.core_c - self.colony.core_need_c());
         Moment {
             time,
             outside_c,
@@ -110,7 +114,8 @@ impl Lodger {
             mantle_margin: hour.surface_c - p.chill_coma_c,
             core_margin: hour.core_c - self.colony.core_need_c(),
             heat: hour.heat,
-            heat_in_hand: spare * (1.0 / film + self.settled_response),
+            heat_in_hand: warmer.max(0.0) + spare * (1.0 / film + self.settled_response),
+            brood: self.colony.brood_cells() > 0.0,
         }
     }
 
@@ -118,6 +123,9 @@ impl Lodger {
     pub fn note(&mut self, m: Moment) {
         if self.weakest.is_none_or(|w| m.heat_in_hand < w.heat_in_hand) {
             self.weakest = Some(m);
+        }
+        if self.coldest.is_none_or(|c| m.outside_c < c.outside_c) {
+            self.coldest = Some(m);
         }
         if matches!(m.time.month(), 12 | 1 | 2) {
             self.warmth.0 += m.around_c - m.outside_c;
@@ -136,6 +144,7 @@ impl Lodger {
             bees_left: self.colony.bees(),
             chilled_hours: self.colony.chilled_hours(),
             weakest: self.weakest?,
+            coldest: self.coldest?,
             warmth_mid_winter: if self.warmth.1 == 0 {
                 0.0
             } else {

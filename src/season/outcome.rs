@@ -33,6 +33,8 @@ pub struct ColonyOutcome {
     pub chilled_hours: f64,
     /// The hour with the least heat in hand.
     pub weakest: Moment,
+    /// The hour with the coldest air outside.
+    pub coldest: Moment,
     /// Mean temperature of what surrounds the cluster less outside air, December to February, K.
     pub warmth_mid_winter: f64,
 }
@@ -58,6 +60,8 @@ pub struct Moment {
     pub heat: f64,
     /// How much colder the air could be, and stay so, before the bees make all the heat they can, K.
     pub heat_in_hand: f64,
+    /// Whether there is brood to keep warm.
+    pub brood: bool,
 }
 
 /// Solver statistics of one winter.

@@ -36,7 +36,10 @@ pub struct ReducedHive {
 
 impl ReducedHive {
     /// Reduces a stand's network.
-    pub(super) fn build(stand: &Stand) -> Result<Self, HeatError> {
+    ///
+    /// # Errors
+    /// A solver failure.
+    pub fn build(stand: &Stand) -> Result<Self, HeatError> {
         let hive = &stand.hive;
         let mut fill = Vec::new();
         stand.fill(&mut fill, |_| 0.5);

@@ -20,7 +20,7 @@ fn json(args: &[&str]) -> serde_json::Value {
 /// than its shared wall can (a fifth of the surface), or numbers far outside what the spring defaults were set to (18 to 30 kg for a
 /// strong colony from October, 60 to 80 in 100 of it for the weaker one, with room for the milder place).
 #[test]
-fn demo_gives_the_same_sane_answer_on_one_and_two_threads() {
+fn demo_gives_the_same_sane_answer_on_one_two_and_eight_threads() {
     let one = json(&[
         "run",
         "--winters",
@@ -30,18 +30,22 @@ fn demo_gives_the_same_sane_answer_on_one_and_two_threads() {
         "--threads",
         "1",
     ]);
-    let two = json(&[
-        "run",
-        "--winters",
-        "2",
-        "--format",
-        "json",
-        "--threads",
-        "2",
-    ]);
-    assert_eq!(one, two);
-    assert_eq!(one["schema"], "partywall-run/1");
+    for threads in ["2", "8"] {
+        let more = json(&[
+            "run",
+            "--winters",
+            "2",
+            "--format",
+            "json",
+            "--threads",
+            threads,
+        ]);
+        assert_eq!(one, more, "{threads} threads");
+    }
+    assert_eq!(one["schema"], "partywall-run/2");
     assert!(one["solver"]["energy_residual"].as_f64().unwrap() < 1e-6);
+    assert_eq!(one["network"]["kind"], "reduced");
+    assert!(one["network"]["check"]["around_k"].as_f64().unwrap() < 0.3);
     let eaten = |colony: usize| {
         one["colonies"][colony]["winters"][0]["eaten"]
             .as_f64()

@@ -160,15 +160,9 @@ impl<'a> ReducedState<'a> {
     fn settle_place(&mut self, i: usize) {
         let placed = &mut self.bodies[i];
         placed.surface = self.modal.body(&placed.body.rows);
-        let n = self.modal.len();
-        let (fixed, dt) = (&placed.body.fixed, self.network.dt);
-        let ports = || fixed.iter().zip(self.modal.ports.chunks_exact(n));
-        placed.from_ports = ports()
-            .map(|(r, port)| r + self.modal.step_between(port, &placed.surface))
-            .collect();
-        placed.to_ports = ports()
-            .map(|(r, port)| r + self.modal.mean_between(port, &placed.surface, dt))
-            .collect();
+        let modal = &self.modal;
+        placed.from_ports = modal.to_ports(&placed.surface, &placed.body.fixed, &modal.gain);
+        placed.to_ports = modal.to_ports(&placed.surface, &placed.body.fixed, &modal.mean_gain);
     }
 
     fn relate(&mut self) {

@@ -14,6 +14,8 @@ pub struct Modal {
     pub(super) decay: Vec<f64>,
     /// What a constant watt adds to each mode in a step.
     pub(super) gain: Vec<f64>,
+    /// What a constant watt adds to the mean of each mode over a step.
+    pub(super) mean_gain: Vec<f64>,
     /// What a constant watt adds to the time integral of each mode in a step.
     pub(super) integral_gain: Vec<f64>,
     /// Basis coordinates to modes (`Q^T C`) and back (`Q`), row-major.
@@ -123,6 +125,7 @@ impl Modal {
             surface,
             decay,
             gain,
+            mean_gain: integral_gain.iter().map(|g| g / dt).collect(),
             integral_gain,
             rate,
         })
@@ -186,10 +189,13 @@ impl Modal {
         self.steady_between(&self.ports[port * n..(port + 1) * n], surface)
     }
 
-    /// Answer between two surfaces by the modes alone, mean of one step of `dt` seconds, K/W.
-    pub(super) fn mean_between(&self, a: &[f64], b: &[f64], dt: f64) -> f64 {
-        let terms = a.iter().zip(b).zip(&self.integral_gain);
-        terms.map(|((a, b), g)| a * b * g).sum::<f64>() / dt
+    /// Answers between every port and a surface, K/W: by the modes, each with its `gain`, and what the basis lacks.
+    pub(super) fn to_ports(&self, surface: &[f64], lacks: &[f64], gain: &[f64]) -> Vec<f64> {
+        let scaled: Vec<f64> = surface.iter().zip(gain).map(|(s, g)| s * g).collect();
+        let mut out = vec![0.0; lacks.len()];
+        times(&self.ports, &scaled, &mut out);
+        out.iter_mut().zip(lacks).for_each(|(o, r)| *o += r);
+        out
     }
 
     /// Answer between two surfaces at the end of one step by the modes alone, K/W.

@@ -1,0 +1,28 @@
+//! The demo hive and its winters, for the benches.
+
+use partywall::climate::{self, series::Winter};
+use partywall::colony::parameters::Parameters;
+use partywall::hive::{Resolution, build};
+use partywall::scenario::{self, model::Scenario};
+use partywall::season::Stand;
+
+pub struct Demo {
+    pub scenario: Scenario,
+    pub stand: Stand,
+    pub winters: Vec<Winter>,
+    pub parameters: Parameters,
+}
+
+pub fn demo(resolution: Resolution) -> Result<Demo, Box<dyn std::error::Error>> {
+    let scenario = scenario::built_in("larch-flats")?.scenario;
+    let record = climate::load(&scenario.climate)?;
+    let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
+    let hive = build(&scenario, resolution)?;
+    let stand = Stand::new(&scenario, hive, record.station.elevation)?;
+    Ok(Demo {
+        scenario,
+        stand,
+        winters,
+        parameters: Parameters::with(&[])?,
+    })
+}

@@ -1,0 +1,32 @@
+//! Files are written whole or not at all.
+
+use super::Failure;
+use std::io::Write;
+use std::path::{Path, PathBuf};
+
+/// Makes the folder and proves that it can be written, before the long work.
+///
+/// # Errors
+/// A folder that cannot be made or written.
+pub fn writable(folder: &Path) -> Result<PathBuf, Failure> {
+    std::fs::create_dir_all(folder)
+        .and_then(|()| tempfile::NamedTempFile::new_in(folder).map(drop))
+        .map_err(|e| {
+            Failure::Input(format!(
+                "{}: nothing can be written there: {e}\ntry another folder for --out",
+                folder.display()
+            ))
+        })?;
+    Ok(folder.to_owned())
+}
+
+/// Writes a file whole or not at all.
+///
+/// # Errors
+/// A file that cannot be written.
+pub fn put(folder: &Path, name: &str, bytes: &[u8]) -> Result<(), Failure> {
+    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    file.write_all(bytes)?;
+    file.persist(folder.join(name)).map_err(|e| e.error)?;
+    Ok(())
+}

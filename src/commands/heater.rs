@@ -1,0 +1,64 @@
+//! A stand without colonies: how warm its heaters keep it.
+
+use super::Failure;
+use crate::cli::Format;
+use crate::heat::{Drive, Film, LinearSolver, steady};
+use crate::hive::{self, Resolution};
+use crate::scenario::model::Scenario;
+use std::io::Write;
+
+/// Tells how warm the heaters keep their boxes in a still room, as keepers measure a box.
+///
+/// # Errors
+/// A hive that cannot be built, or one without a heater.
+pub fn heated_box(
+    s: &Scenario,
+    resolution: Resolution,
+    format: Format,
+    out: &mut dyn Write,
+) -> Result<(), Failure> {
+    let hive = hive::build(s, resolution).map_err(Failure::input)?;
+    let heaters = hive.heaters(s);
+    if heaters.is_empty() {
+        return Err(Failure::Input(
+            "this scenario has neither a colony nor a heater: there is nothing to run".into(),
+        ));
+    }
+    // Room air at 0 degC behind the horizontal surface resistance of ISO 6946.
+    let mut drive = Drive::uniform(
+        &hive.network,
+        Film {
+            h: 1.0 / 0.13,
+            t: 0.0,
+        },
+    );
+    for &(node, power) in &heaters {
+        drive.power[node] += power;
+    }
+    let t = steady(&hive.network, &drive, LinearSolver::Cholesky)
+        .map_err(Failure::fault)?
+        .t;
+    if format == Format::Json {
+        let rows: Vec<_> = heaters
+            .iter()
+            .map(|&(node, power)| serde_json::json!({ "power_w": power, "above_room_k": t[node], "w_per_k": power / t[node] }))
+            .collect();
+        serde_json::to_writer_pretty(
+            &mut *out,
+            &serde_json::json!({ "schema": "partywall-heater/1", "heaters": rows }),
+        )
+        .map_err(Failure::fault)?;
+        writeln!(out)?;
+        return Ok(());
+    }
+    writeln!(out, "{}", s.title)?;
+    for &(node, power) in &heaters {
+        writeln!(
+            out,
+            "  {power:.1} W keeps the air of the heated box {:.1} C above a still room: {:.2} W per degree",
+            t[node],
+            power / t[node]
+        )?;
+    }
+    Ok(())
+}
