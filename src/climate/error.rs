@@ -18,6 +18,107 @@ pub enum ClimateError {
         /// The system's own words.
         reason: String,
     },
+    /// Nothing in it that could be weather.
+    #[error("there is no file in it")]
+    NoFiles,
+    /// More files than any record has.
+    #[error("there are more than {limit} files in it")]
+    TooManyFiles {
+        /// Limit.
+        limit: usize,
+    },
+    /// Packed bytes that do not unpack.
+    #[error("this {what} cannot be unpacked ({reason})")]
+    Unpack {
+        /// "gzip file" or "zip archive".
+        what: &'static str,
+        /// The unpacker's words.
+        reason: String,
+    },
+    /// Packed bytes that unpack to far more than any table.
+    #[error("this unpacks to more than {ratio} times its size, which no weather table does")]
+    Swells {
+        /// Limit.
+        ratio: u64,
+    },
+    /// Files that make no one record.
+    #[error("{file} and {other} cannot be one record: {why}")]
+    NotOneRecord {
+        /// A file.
+        file: String,
+        /// An earlier one.
+        other: String,
+        /// What differs.
+        why: String,
+    },
+    /// One moment in two files, with different readings.
+    #[error(
+        "{when} stands in two files with different readings: {what} {this} here and {before} on {before_line}"
+    )]
+    Overlap {
+        /// The moment.
+        when: String,
+        /// Which quantity.
+        what: &'static str,
+        /// Reading here.
+        this: f64,
+        /// Reading in the other file.
+        before: f64,
+        /// Line and name of the other file.
+        before_line: String,
+    },
+    /// More disagreements than are listed.
+    #[error("{count} moments in all stand in two files with different readings")]
+    Overlaps {
+        /// How many.
+        count: usize,
+    },
+    /// A file of a folder that was not read.
+    #[error("left aside: {why}")]
+    LeftAside {
+        /// Why.
+        why: String,
+    },
+    /// Several stations in one file.
+    #[error("the file holds several stations: {stations}")]
+    SeveralStations {
+        /// Their numbers or names.
+        stations: String,
+    },
+    /// Nothing tells which unit the temperatures are in.
+    #[error(
+        "nothing in the file says which unit its temperatures are in, and the values leave it open: {evidence}"
+    )]
+    UnknownUnit {
+        /// What was looked at.
+        evidence: String,
+    },
+    /// A unit the reader does not know.
+    #[error("column \"{column}\" is in \"{unit}\", which this program cannot convert")]
+    BadUnit {
+        /// Column name.
+        column: String,
+        /// Unit as written.
+        unit: String,
+        /// Units that can be read.
+        expected: &'static str,
+    },
+    /// Not JSON, or JSON of another shape.
+    #[error("this JSON cannot be read: {reason}")]
+    BadJson {
+        /// The parser's words.
+        reason: String,
+    },
+    /// Series of different lengths.
+    #[error("\"{column}\" has {got} values for {times} times")]
+    UnevenSeries {
+        /// Series name.
+        column: String,
+        /// Values.
+        got: usize,
+        /// Times.
+        times: usize,
+    },
     /// Nothing in it.
     #[error("the file is empty")]
     Empty,
@@ -271,11 +372,12 @@ impl ClimateError {
     pub fn expected(&self) -> Option<String> {
         let s = match self {
             Self::UnknownFormat { .. } => {
-                "plain CSV with a header row (time,temp_c,... or date,tmin_c,tmax_c,...) or an EPW file (first line LOCATION,...)"
+                "plain CSV with a header row (time,temp_c,... or date,tmin_c,tmax_c,...), an EPW file (first line LOCATION,...), or a file of one of the services named above just as downloaded"
             }
             Self::MissingColumn { expected, .. }
             | Self::BadHeader { expected, .. }
-            | Self::BadTime { expected, .. } => expected,
+            | Self::BadTime { expected, .. }
+            | Self::BadUnit { expected, .. } => expected,
             Self::BadNumber { .. } => {
                 "a number with a decimal point, or nothing for a missing value"
             }
@@ -300,6 +402,29 @@ impl ClimateError {
                 ));
             }
             Self::Directory => "name one file inside the folder",
+            Self::NoFiles => "put the weather files of one station into it, or name one file",
+            Self::TooManyFiles { .. } => "name a folder that holds the files of one station only",
+            Self::Unpack { .. } => {
+                "download it again, or unpack it yourself and name the CSV or text file in it"
+            }
+            Self::Swells { .. } => {
+                "it may be made to do harm; download it again from the service itself"
+            }
+            Self::NotOneRecord { .. } => "keep one folder for each station and kind of file",
+            Self::Overlap { .. } | Self::Overlaps { .. } => {
+                "remove the file that is wrong or out of date from the folder"
+            }
+            Self::LeftAside { .. } => "move it out of the folder if it is no weather",
+            Self::SeveralStations { .. } => {
+                "order one station alone, or delete the rows of the others"
+            }
+            Self::UnknownUnit { .. } => {
+                "order a whole year at least, or put a file of the same name with .station.txt added beside it (station.txt in a folder) with a line \"temperature_unit: F\", \"C\" or \"0.1 C\""
+            }
+            Self::BadUnit { .. } => "order the data again in one of these units",
+            Self::BadJson { .. } | Self::UnevenSeries { .. } => {
+                "download it again; it may have been cut short or edited"
+            }
             Self::Empty => "download it again; look at its size first",
             Self::NotText { .. } => {
                 "unpack it, or save the table as CSV (UTF-8), and name that file"
@@ -320,7 +445,9 @@ impl ClimateError {
             }
             Self::DuplicateColumn { .. } => "delete or rename one of them",
             Self::MissingHeader { example, .. } => {
-                return Some(format!("add a line \"{example}\" at the top of the file"));
+                return Some(format!(
+                    "plain CSV: add a line \"{example}\" at the top; any other file: write this line into a file of the same name with .station.txt added, beside it (station.txt in a folder), with longitude, elevation_m and utc_offset_h likewise"
+                ));
             }
             Self::OpenQuote => "delete the stray quotation mark",
             Self::BadHeader { .. } => "correct this entry of the file's header",

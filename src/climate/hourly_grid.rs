@@ -54,20 +54,23 @@ pub fn over_hours(
 ) -> Vec<Option<f64>> {
     let mut sum = vec![0.0; count];
     let mut covered = vec![0_i64; count];
-    for (i, row) in rows.iter().enumerate() {
-        let Some(value) = get(&row.values) else {
-            continue;
-        };
+    // Rows without the value are passed over: another file of the same station may report at other minutes.
+    let known: Vec<(i64, f64)> = rows
+        .iter()
+        .filter_map(|r| get(&r.values).map(|v| (r.minute, v)))
+        .collect();
+    for (i, &(minute, value)) in known.iter().enumerate() {
         let back = i
             .checked_sub(1)
-            .map_or(60, |j| (row.minute - rows[j].minute).min(60));
-        let ahead = rows
-            .get(i + 1)
-            .map_or(60, |r| (r.minute - row.minute).min(60));
+            .map_or(60, |j| (minute - known[j].0).min(60));
+        let ahead = known.get(i + 1).map_or(60, |r| (r.0 - minute).min(60));
         let (start, end) = match interval {
-            RadiationInterval::Preceding => (row.minute - back, row.minute),
-            RadiationInterval::Centred => (row.minute - back / 2, row.minute + ahead / 2),
-            RadiationInterval::Following => (row.minute, row.minute + ahead),
+            RadiationInterval::Preceding => (minute - back, minute),
+            RadiationInterval::Centred => (minute - back / 2, minute + ahead / 2),
+            RadiationInterval::CentredAfter(late) => {
+                (minute + late - back / 2, minute + late + ahead / 2)
+            }
+            RadiationInterval::Following => (minute, minute + ahead),
         };
         let mut at = start;
         while at < end {

@@ -55,9 +55,9 @@ impl Range {
             what: self.what,
             range: self.text,
             first,
-            line,
+            line: source.whereabouts(line).1,
         };
-        Some(fault.warning(&source.name, Some(source.place(line))))
+        Some(source.warning_at(fault, line))
     }
 }
 
@@ -89,6 +89,7 @@ fn snow() -> Range {
 /// # Errors
 /// Times that do not move forward, no usable temperature, or temperatures that cannot be degrees Celsius.
 pub fn check(source: &Source, record: &mut RawRecord) -> Result<(), Problems> {
+    check_rows_in_order(source, &record.rows)?;
     let warnings = match &mut record.rows {
         Rows::Hours(rows) => check_hours(source, rows)?,
         Rows::Days(rows) => check_days(source, rows)?,
@@ -98,9 +99,29 @@ pub fn check(source: &Source, record: &mut RawRecord) -> Result<(), Problems> {
 }
 
 fn fail(source: &Source, fault: ClimateError, line: Option<usize>) -> Problems {
-    Problems(vec![
-        fault.error(&source.name, line.map(|l| source.place(l))),
-    ])
+    Problems(vec![match line {
+        Some(line) => source.error_at(fault, line),
+        None => source.error(fault),
+    }])
+}
+
+/// Refuses rows whose times do not move forward.
+///
+/// # Errors
+/// At the first row that is not later than the row before it.
+pub fn check_rows_in_order(source: &Source, rows: &Rows) -> Result<(), Problems> {
+    match rows {
+        Rows::Hours(rows) => check_order(
+            source,
+            rows.iter().map(|r| (r.minute, r.line)),
+            calendar::time_text,
+        ),
+        Rows::Days(rows) => check_order(
+            source,
+            rows.iter().map(|r| (r.day, r.line)),
+            calendar::date_text,
+        ),
+    }
 }
 
 fn check_order(
@@ -116,7 +137,7 @@ fn check_order(
             let fault = ClimateError::TimesGoBack {
                 this: text(t),
                 before: text(b),
-                before_line,
+                before_line: source.whereabouts(before_line).1,
             };
             return Err(fail(source, fault, Some(line)));
         }
@@ -134,7 +155,7 @@ fn check_share(source: &Source, range: &Range, usable: usize, rows: usize) -> Re
             bad: range.count,
             of: range.count + usable,
             first,
-            line,
+            line: source.whereabouts(line).1,
         };
         return Err(fail(source, fault, Some(line)));
     }
@@ -145,11 +166,6 @@ fn check_share(source: &Source, range: &Range, usable: usize, rows: usize) -> Re
 }
 
 fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Problems> {
-    check_order(
-        source,
-        rows.iter().map(|r| (r.minute, r.line)),
-        calendar::time_text,
-    )?;
     let mut temp = temperature("air temperatures");
     let mut others = [
         temperature("dew points"),
@@ -191,11 +207,6 @@ fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Pr
 }
 
 fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Problems> {
-    check_order(
-        source,
-        rows.iter().map(|r| (r.day, r.line)),
-        calendar::date_text,
-    )?;
     let mut temp = temperature("temperatures");
     let mut others = [
         Range::new("daily radiation sums", "0 to 45 MJ/m2", 0.0, 45.0e6),
@@ -246,9 +257,9 @@ fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Prob
     if crossed > 0 {
         let fault = ClimateError::Crossed {
             count: crossed,
-            line: crossed_line,
+            line: source.whereabouts(crossed_line).1,
         };
-        warnings.push(fault.warning(&source.name, Some(source.place(crossed_line))));
+        warnings.push(source.warning_at(fault, crossed_line));
     }
     let pairs = rows
         .iter()

@@ -4,7 +4,9 @@ use crate::climate::builtin;
 use crate::climate::defaults::Defaults;
 use crate::climate::error::ClimateError;
 use crate::climate::fields::{self, Coverage};
-use crate::climate::formats;
+use crate::climate::formats::{self, Format, Hints, companions};
+use crate::climate::gather::{self, Gathered};
+use crate::climate::join;
 use crate::climate::quality;
 use crate::climate::raw::{Kind, PartialStation, RadiationInterval, RawRecord, Rows};
 use crate::climate::series::Station;
@@ -35,33 +37,133 @@ pub struct Record {
     pub(crate) defaults: Defaults,
 }
 
-/// Loads a built-in record or a file.
+/// Loads a built-in record, a file (packed or not) or a folder of files of one station.
 ///
 /// # Errors
 /// When there is no such record or file, or it cannot be used; every problem has its place where it has one, what was
 /// expected and what to try.
 pub fn load(choice: &ClimateChoice) -> Result<Record, Problems> {
-    let source = match choice {
-        ClimateChoice::BuiltIn(name) => builtin::source(name)?,
-        ClimateChoice::File(path) => Source::read(path)?,
-    };
-    from_source(&source)
+    load_at(choice, &PartialStation::default())
 }
 
-/// Reads a record from text already in memory; `name` stands in messages.
+/// As [`load`]; `known` says what is known about the place from elsewhere and is used where the files do not say it.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record, Problems> {
+    match choice {
+        ClimateChoice::BuiltIn(name) => {
+            let source = builtin::source(name)?;
+            let format = formats::recognise(&source)?;
+            let raw = (format.read)(&source, &Hints::default())?;
+            finish(source, raw, format.name, known)
+        }
+        ClimateChoice::File(path) => from_gathered(gather::open(path)?, known),
+    }
+}
+
+/// Reads a record from bytes already in memory, packed or not; `name` stands in messages.
 ///
 /// # Errors
 /// As [`load`].
 pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Record, Problems> {
-    from_source(&Source::from_bytes(name, bytes)?)
+    from_gathered(
+        gather::from_memory(name, bytes)?,
+        &PartialStation::default(),
+    )
 }
 
-fn from_source(source: &Source) -> Result<Record, Problems> {
-    let format = formats::recognise(source)?;
-    let mut raw = (format.read)(source)?;
-    quality::check(source, &mut raw)?;
+/// Problems of all files listed before reading stops.
+const MAX_PROBLEMS: usize = 20;
+
+fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, Problems> {
+    let Gathered {
+        name,
+        many,
+        sources,
+        aside,
+        ..
+    } = gathered;
+    let mut hints = Hints::default();
+    let (mut texts, mut problems) = (Vec::new(), Vec::new());
+    for (source, archived) in sources {
+        match companions::read(&source) {
+            None => texts.push((source, archived)),
+            Some(Ok(said)) => hints.add(said),
+            Some(Err(p)) => problems.extend(p.0),
+        }
+    }
+    let mut warnings: Vec<Problem> = Vec::new();
+    for (file, fault) in aside {
+        let why = fault.to_string();
+        warnings.push(ClimateError::LeftAside { why }.warning(&file, None));
+    }
+    let mut read: Vec<(Source, &'static Format, RawRecord)> = Vec::new();
+    let mut unknown = None;
+    for (source, archived) in texts {
+        if problems.len() >= MAX_PROBLEMS {
+            break;
+        }
+        let format = match formats::recognise(&source) {
+            Ok(format) => format,
+            Err(p) if many => {
+                // What an archive holds beside the table is the publisher's business; what a folder holds, the user's.
+                if !archived {
+                    let why = "no weather format this program reads".into();
+                    warnings.push(ClimateError::LeftAside { why }.warning(&source.name, None));
+                }
+                unknown.get_or_insert(p);
+                continue;
+            }
+            Err(p) => return Err(p),
+        };
+        match (format.read)(&source, &hints) {
+            Ok(raw) => read.push((source, format, raw)),
+            Err(p) => problems.extend(p.0),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(Problems(problems));
+    }
+    let Some(&(ref first, format, _)) = read.first() else {
+        let nothing = || Problems(vec![ClimateError::NoFiles.error(&name, None)]);
+        return Err(unknown.unwrap_or_else(nothing));
+    };
+    if let Some((other, found, _)) = read.iter().find(|r| r.1.name != format.name) {
+        let fault = ClimateError::NotOneRecord {
+            file: other.name.clone(),
+            other: first.name.clone(),
+            why: format!("one is {}, the other {}", found.name, format.name),
+        };
+        return Err(Problems(vec![other.error(fault)]));
+    }
+    let mut files: Vec<(Source, RawRecord)> = read.into_iter().map(|(s, _, r)| (s, r)).collect();
+    let (source, mut raw) = match files.pop() {
+        Some(only) if files.is_empty() => only,
+        Some(last) => {
+            files.push(last);
+            join::join(&name, files)?
+        }
+        None => return Err(Problems(vec![ClimateError::NoFiles.error(&name, None)])),
+    };
+    raw.warnings.splice(0..0, warnings);
+    raw.station.fill_from(&hints.station);
+    finish(source, raw, format.name, known)
+}
+
+/// From rows as read to a checked record.
+fn finish(
+    source: Source,
+    mut raw: RawRecord,
+    format: &'static str,
+    known: &PartialStation,
+) -> Result<Record, Problems> {
+    let source = &source;
+    raw.station.fill_from(known);
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
     let (station, station_notes) = station(source, &raw.station)?;
+    raw.to_local_standard(station.utc_offset_h);
+    quality::check(source, &mut raw)?;
     wrong_unit::check_against_place(source, &mut raw, station.latitude_deg);
     let coverage = fields::coverage(&raw.rows);
     let mut notes = fields::replacements(&raw, &coverage, &defaults);
@@ -78,7 +180,7 @@ fn from_source(source: &Source) -> Result<Record, Problems> {
         station,
         kind,
         source_name: source.name.clone(),
-        format: format.name,
+        format,
         notes,
         warnings,
         coverage,
@@ -95,9 +197,7 @@ fn station(source: &Source, said: &PartialStation) -> Result<(Station, Vec<Strin
             what: "latitude",
             example: "# latitude: 45.3",
         };
-        return Err(Problems(vec![
-            fault.error(&source.name, Some(source.place(1))),
-        ]));
+        return Err(Problems(vec![source.error_at(fault, 1)]));
     };
     let mut notes = Vec::new();
     let utc_offset_h = match (said.utc_offset_h, said.longitude_deg) {

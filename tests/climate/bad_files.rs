@@ -50,13 +50,16 @@ fn says(p: &Problem, words: &[&str]) {
 
 const HEAD: &str = "# latitude: 45\n# longitude: -75\n# elevation_m: 100\n# utc_offset_h: -5\n";
 
-/// Catches a missing file, a folder or an unknown name reported as anything else, or with the built-in names left out.
+/// Catches a missing file, an empty folder or an unknown name reported as anything else, or with the built-in names left out.
 #[test]
 fn files_that_are_not_there() {
     let dir = TempDir::new().unwrap();
     let p = load_path(dir.path().join("champoin"));
     says(&p, &["no file of this name", "champion", "baskatong"]);
-    says(&load_path(dir.path().to_owned()), &["folder"]);
+    says(
+        &load_path(dir.path().to_owned()),
+        &["no file in it", "weather files"],
+    );
     let p = climate::load(&ClimateChoice::BuiltIn("montreal".into()))
         .unwrap_err()
         .0[0]
