@@ -4,25 +4,17 @@
 //! closed. A folder is read one level deep, in the order of the file names.
 
 use std::fs::File;
-use std::io::{BufRead, BufReader, Cursor, ErrorKind, Read, Seek, SeekFrom};
+use std::io::{BufRead, BufReader, Cursor, Read, Seek};
 use std::path::{Path, PathBuf};
 
 use flate2::bufread::MultiGzDecoder;
 use zip::ZipArchive;
 
 use crate::climate::error::ClimateError;
-use crate::climate::source::{MAX_LINE, Source, binary_kind, is_json};
+use crate::climate::limits::{MAX_BYTES, MAX_LINES, io_fault, read_limited, too_large};
+use crate::climate::source::Source;
 use crate::diagnostic::Problems;
 
-/// Most bytes read in all, unpacked. Thirty years of hourly values are about 15 MB; common practice, no source.
-pub const MAX_BYTES: u64 = 256_000_000;
-/// Most bytes of one JSON file; thirty years of six hourly values are about 17 MB; common practice, no source.
-const MAX_JSON: u64 = 64_000_000;
-/// Bytes from which the ratio of unpacked to packed is looked at.
-const RATIO_FROM: u64 = 4_000_000;
-/// Unpacked over packed size no weather table reaches: station tables shrink to between a tenth and a fortieth (own
-/// measurement on the samples); the format's own limit is near 1030.
-const MAX_RATIO: u64 = 200;
 /// Most files of a folder or members of an archive: a century of monthly files has 1,200; common practice, no source.
 const MAX_FILES: usize = 5000;
 /// Ending of the file beside a weather file that says where its station is.
@@ -40,6 +32,7 @@ pub struct Gathered {
     /// Files left aside, each with the reason.
     pub aside: Vec<(String, ClimateError)>,
     left: u64,
+    lines_left: usize,
 }
 
 impl Gathered {
@@ -50,6 +43,7 @@ impl Gathered {
             sources: Vec::new(),
             aside: Vec::new(),
             left: MAX_BYTES,
+            lines_left: MAX_LINES,
         }
     }
 
@@ -61,9 +55,11 @@ impl Gathered {
         packed: Option<u64>,
         archived: bool,
     ) -> Result<(), ClimateError> {
-        let read = read_limited(reader, self.left, packed).and_then(|bytes| {
+        let read = read_limited(reader, self.left, self.lines_left, packed).and_then(|bytes| {
             self.left = self.left.saturating_sub(bytes.len() as u64);
-            Source::decoded(name, bytes)
+            let source = Source::decoded(name, bytes)?;
+            self.lines_left = self.lines_left.saturating_sub(source.line_count());
+            Ok(source)
         });
         match read {
             Ok(source) => self.sources.push((source, archived)),
@@ -76,37 +72,31 @@ impl Gathered {
         Ok(())
     }
 
-    /// Takes a whole file or memory block, of whatever kind.
+    /// Takes a whole file or memory block, of whatever kind. Only archives are sought in, so that a pipe can be read too.
     fn take_any(
         &mut self,
         name: &str,
-        mut file: impl Read + Seek,
+        file: impl Read + Seek,
         size: u64,
     ) -> Result<(), ClimateError> {
-        let mut head = Vec::new();
-        file.by_ref()
-            .take(4)
-            .read_to_end(&mut head)
-            .map_err(|e| io_fault(&e))?;
-        file.seek(SeekFrom::Start(0)).map_err(|e| io_fault(&e))?;
-        match head.as_slice() {
+        let mut file = BufReader::new(file);
+        match file.fill_buf().map_err(|e| io_fault(&e))? {
             [0x1f, 0x8b, ..] => {
-                let unpacked = MultiGzDecoder::new(BufReader::new(file));
-                let taken = self.take(name, BufReader::new(unpacked), Some(size), false);
-                taken.map_err(|e| unpack_fault("gzip file", e))
+                let unpacked = BufReader::new(MultiGzDecoder::new(file));
+                self.take(name, unpacked, Some(size), false)
+                    .map_err(|e| unpack_fault("gzip file", e))
             }
             [b'P', b'K', 3 | 5, ..] => self.take_zip(name, file),
-            _ => self.take(name, BufReader::new(file), None, false),
+            _ => self.take(name, file, None, false),
         }
     }
 
-    fn take_zip(&mut self, name: &str, file: impl Read + Seek) -> Result<(), ClimateError> {
+    fn take_zip(&mut self, name: &str, file: impl BufRead + Seek) -> Result<(), ClimateError> {
         let broken = |reason: String| ClimateError::Unpack {
             what: "zip archive",
             reason,
         };
-        let mut archive =
-            ZipArchive::new(BufReader::new(file)).map_err(|e| broken(e.to_string()))?;
+        let mut archive = ZipArchive::new(file).map_err(|e| broken(e.to_string()))?;
         if archive.len() > MAX_FILES {
             return Err(ClimateError::TooManyFiles { limit: MAX_FILES });
         }
@@ -245,122 +235,11 @@ fn folder(path: &Path) -> Result<Vec<PathBuf>, ClimateError> {
     Ok(out)
 }
 
-fn too_large(limit: u64) -> ClimateError {
-    ClimateError::TooLarge {
-        limit_mb: limit / 1_000_000,
-    }
-}
-
-fn io_fault(e: &std::io::Error) -> ClimateError {
-    match e.kind() {
-        ErrorKind::NotFound => ClimateError::Missing,
-        ErrorKind::IsADirectory => ClimateError::Directory,
-        _ => ClimateError::Unreadable {
-            reason: e.to_string(),
-        },
-    }
-}
-
-/// Reads chunk by chunk and stops at the first sign that this is no weather table, so that a huge file, an endless line
-/// or an archive made to swell never fills memory.
-fn read_limited(
-    mut reader: impl BufRead,
-    left: u64,
-    packed: Option<u64>,
-) -> Result<Vec<u8>, ClimateError> {
-    let mut bytes = Vec::new();
-    let (mut line, mut in_line) = (1_usize, 0_usize);
-    let (mut limit, mut lines_bounded) = (left, true);
-    loop {
-        let chunk = match reader.fill_buf() {
-            Ok(c) => c,
-            Err(e) if e.kind() == ErrorKind::Interrupted => continue,
-            Err(e) => return Err(io_fault(&e)),
-        };
-        if chunk.is_empty() {
-            return Ok(bytes);
-        }
-        if bytes.is_empty() {
-            binary_kind(chunk)?;
-            if is_json(chunk) {
-                (limit, lines_bounded) = (left.min(MAX_JSON), false);
-            }
-        }
-        for piece in chunk.split_inclusive(|b| *b == b'\n' || *b == b'\r') {
-            in_line += piece.len();
-            if lines_bounded && in_line > MAX_LINE {
-                return Err(ClimateError::LineTooLong {
-                    line,
-                    limit: MAX_LINE,
-                });
-            }
-            match piece.last() {
-                Some(b'\n') => (line, in_line) = (line + 1, 0),
-                Some(b'\r') => in_line = 0,
-                _ => {}
-            }
-        }
-        bytes.extend_from_slice(chunk);
-        let used = chunk.len();
-        reader.consume(used);
-        let size = bytes.len() as u64;
-        if size > limit {
-            return Err(too_large(if lines_bounded { MAX_BYTES } else { limit }));
-        }
-        if let Some(packed) = packed
-            && size > RATIO_FROM
-            && size / packed.max(1) > MAX_RATIO
-        {
-            return Err(ClimateError::Swells { ratio: MAX_RATIO });
-        }
-    }
-}
-
 #[cfg(test)]
 mod tests {
     use std::io::Write as _;
 
     use super::*;
-
-    /// Bytes without end, counted.
-    struct Endless {
-        byte: u8,
-        read: usize,
-        most: usize,
-    }
-
-    impl Read for Endless {
-        fn read(&mut self, buf: &mut [u8]) -> std::io::Result<usize> {
-            buf.fill(self.byte);
-            self.read += buf.len();
-            assert!(self.read < self.most, "read on past the limit");
-            Ok(buf.len())
-        }
-    }
-
-    fn endless(byte: u8, most: u64) -> BufReader<Endless> {
-        BufReader::new(Endless {
-            byte,
-            read: 0,
-            most: usize::try_from(most).unwrap(),
-        })
-    }
-
-    /// Catches an endless line being read to its end: the reader must stop after the limit, not after the file.
-    #[test]
-    fn an_endless_line_is_refused_before_it_fills_memory() {
-        let e = read_limited(endless(b'1', 4 * MAX_LINE as u64), MAX_BYTES, None).unwrap_err();
-        assert!(matches!(e, ClimateError::LineTooLong { line: 1, .. }));
-    }
-
-    /// Catches JSON, whose lines are not bounded, being read without end.
-    #[test]
-    fn endless_json_is_refused_at_its_own_limit() {
-        let head = Cursor::new(b"{\"hourly\":".to_vec());
-        let reader = BufReader::new(head.chain(endless(b' ', MAX_JSON + 100_000)));
-        let e = read_limited(reader, MAX_BYTES, None).unwrap_err();
-        assert_eq!(e, ClimateError::TooLarge { limit_mb: 64 });
-    }
 
     /// Catches an archive that swells a thousandfold being unpacked to its end, in gzip and in zip.
     #[test]

@@ -7,6 +7,7 @@
 //! Missing values are `None` until [`fields`] replaces them by a stated method; every replacement stands in
 //! [`Record::notes`].
 
+mod advice;
 pub mod builtin;
 pub mod calendar;
 pub mod daily_to_hourly;
@@ -19,6 +20,7 @@ pub mod gaps;
 pub mod gather;
 pub mod hourly_grid;
 pub mod join;
+mod limits;
 pub mod moist_air;
 pub mod parton_logan;
 pub mod quality;

@@ -89,8 +89,8 @@ fn places(source: &Source) -> Option<PartialStation> {
     {
         return None;
     }
-    let rows = (2..=source.line_count()).map(|l| fields_of(source.line(l), b';'));
-    let last = rows.filter(|f| f.len() >= PLACES.len()).last()?;
+    let mut rows = (2..=source.line_count()).map(|l| fields_of(source.line(l), b';'));
+    let last = rows.rfind(|f| f.len() >= PLACES.len())?;
     let number = |i: usize, low: f64, high: f64| {
         last.get(i)
             .and_then(|t| t.parse::<f64>().ok())

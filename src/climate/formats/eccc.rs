@@ -120,7 +120,7 @@ fn hours(
     let humidity = table.find_start("Rel Hum (");
     let wind = table.find_start("Wind Spd (");
     let mut out = Vec::new();
-    table.rows(temp.max(when) + 1, |row| {
+    table.rows(table.names().len(), |row| {
         place.get_or_insert_with(|| station(table, row));
         let form = "YYYY-MM-DD HH:MM in local standard time, as 2019-10-01 07:00";
         let minute =
@@ -159,7 +159,7 @@ fn days(
     let mean = table.find_start("Mean Temp (");
     let snow = table.find_start("Snow on Grnd (");
     let mut out = Vec::new();
-    table.rows(low.max(high).max(when) + 1, |row| {
+    table.rows(table.names().len(), |row| {
         place.get_or_insert_with(|| station(table, row));
         let day = calendar::parse_date(row.text(when))
             .ok_or_else(|| row.bad_time(when, "date", "YYYY-MM-DD, as 2024-01-31"))?;

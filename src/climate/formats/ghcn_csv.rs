@@ -23,11 +23,11 @@ pub const FORMAT: Format = Format {
     read,
 };
 
-/// Whole number from which a maximum cannot be degrees Fahrenheit: the record of the Earth is 134 (World Meteorological
-/// Organization, from memory).
+/// 95th percentile of whole-numbered maxima that cannot be degrees Fahrenheit: the record of the Earth is 134 (World
+/// Meteorological Organization, from memory). Not the highest value: one slip must not decide.
 const ABOVE_ANY_FAHRENHEIT: f64 = 140.0;
-/// 95th percentile of a year's daily maxima, degrees Fahrenheit, that lie in this range nearly everywhere people live;
-/// in Celsius they stay below (facts on station files; common practice, no source).
+/// 95th percentile of a year's daily maxima, degrees Fahrenheit, reached nearly everywhere people live; in degrees
+/// Celsius it never is (common practice, no source).
 const WARM_FAHRENHEIT: f64 = 60.0;
 /// 95th percentile of a year's daily maxima no place exceeds, degC (common practice, no source).
 const WARMEST_CELSIUS: f64 = 52.0;
@@ -166,14 +166,13 @@ fn tell_unit(
     let p95 = (highs.len().checked_sub(1))
         .and_then(|n| highs.get(n * 95 / 100))
         .copied();
-    let top = highs.last().copied().unwrap_or(f64::NEG_INFINITY);
     let shown = p95.map_or("no maxima".to_owned(), |p| {
         format!("whole numbers, one day in twenty above {p:.0}")
     });
     let (unit, why) = if points {
         // Degrees Fahrenheit and tenths of a degree Celsius are both written as whole numbers.
         (TemperatureUnit::Celsius, "their decimal points")
-    } else if top > ABOVE_ANY_FAHRENHEIT {
+    } else if p95.is_some_and(|p| p > ABOVE_ANY_FAHRENHEIT) {
         (
             TemperatureUnit::TenthsCelsius,
             "values no thermometer shows in degrees",

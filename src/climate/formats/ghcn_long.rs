@@ -22,6 +22,8 @@ pub const FORMAT: Format = Format {
     read,
 };
 
+/// Fields of a line; the last may be left out.
+const FIELDS: usize = 8;
 /// Fields up to the quality flag.
 const NEEDED: usize = 6;
 
@@ -97,7 +99,13 @@ fn take(days: &mut Days, record: &ByteRecord, line: usize) -> Result<(), Climate
     if record.len() < NEEDED {
         return Err(ClimateError::ShortRow {
             got: record.len(),
-            need: 8,
+            need: FIELDS,
+        });
+    }
+    if record.len() > FIELDS {
+        return Err(ClimateError::LongRow {
+            got: record.len(),
+            need: FIELDS,
         });
     }
     let day = compact_date(text_of(record, 1)).ok_or_else(|| ClimateError::BadTime {

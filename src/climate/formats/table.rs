@@ -92,7 +92,8 @@ impl<'a> Table<'a> {
         source.error_at_field(fault, self.header_line, index, self.delimiter)
     }
 
-    /// Walks the data rows. Rows with fewer fields than `need` are cut short; blank ones are passed over.
+    /// Walks the data rows. Rows with fewer fields than `need` are cut short, those with
+    /// more than the header names are shifted; blank ones are passed over.
     pub(super) fn rows(
         &self,
         need: usize,
@@ -124,6 +125,13 @@ impl<'a> Table<'a> {
             } else if record.len() < need {
                 let got = record.len();
                 Err(row.fault(ClimateError::ShortRow { got, need }))
+            } else if record
+                .iter()
+                .skip(self.names.len())
+                .any(|f| !f.trim_ascii().is_empty())
+            {
+                let (got, need) = (record.len(), self.names.len());
+                Err(row.fault(ClimateError::LongRow { got, need }))
             } else {
                 take(&row)
             };

@@ -46,14 +46,25 @@ fn exactly_one_reader_fits_each_file() {
             .filter(|f| (f.fits)(&source))
             .map(|f| f.name)
             .collect();
-        assert_eq!(fitting, [*format], "{name}");
+        assert_eq!(fitting.first(), Some(format), "{name}");
+        // The program's own layout is tried last: it takes whatever has a date and a maximum.
+        assert!(
+            fitting.iter().skip(1).all(|f| *f == "plain CSV"),
+            "{name}: {fitting:?}"
+        );
     }
 }
 
 /// One slip in each format: what is replaced by what, the line it is on, and what the message must say.
 const SLIPS: &[(&str, &str, &str, usize, &str)] = &[
     ("ghcn.dly", "  -11  W", "  -1x  W", 1, "-1x"),
-    ("ghcn_by_station.csv", "TMIN,-128", "TMIN,-12,8", 2, ""),
+    (
+        "ghcn_by_station.csv",
+        "TMIN,-128",
+        "TMIN,-12,8",
+        2,
+        "9 fields",
+    ),
     (
         "ghcn_by_station.csv",
         "20160228,TMAX",
@@ -140,6 +151,7 @@ const SLIPS: &[(&str, &str, &str, usize, &str)] = &[
         4,
         "2024022924",
     ),
+    ("daymet.csv", "-5.25,", "-5,25,", 9, "fields"),
     ("daymet.csv", "2020,60,", "2020,366,", 9, "366"),
     (
         "pvgis_hourly_slope-0.csv",
@@ -171,19 +183,6 @@ fn a_slip_is_told_with_its_line() {
         let text = String::from_utf8(bytes(name)).unwrap();
         assert!(text.contains(from), "{name}: no {from}");
         let result = try_raw(text.replacen(from, to, 1).into_bytes());
-        if word.is_empty() {
-            // An extra comma moves the flags: the quality flag is then set and the value dropped, which the note tells.
-            assert!(
-                result
-                    .unwrap()
-                    .1
-                    .notes
-                    .iter()
-                    .any(|n| n.contains("2 values that failed")),
-                "{name}"
-            );
-            continue;
-        }
         let p = result.expect_err(name);
         let problem = &p.0[0];
         let place = problem.place.as_ref().map_or(0, |p| p.line);
@@ -225,9 +224,10 @@ fn a_cut_last_row_changes_no_other() {
         let full = all_but_last(&super::raw(name).1);
         for cut in last + 1..end {
             if let Ok((_, short)) = try_raw(whole[..cut].to_vec()) {
+                // Two fewer at most: an empty row before the cut one counts as "still to come".
                 let short = all_but_last(&short);
                 assert!(
-                    full.starts_with(&short) && short.len() + 1 >= full.len(),
+                    full.starts_with(&short) && short.len() + 2 >= full.len(),
                     "{name} cut at {cut}"
                 );
             }

@@ -159,7 +159,7 @@ fn a_folder_is_one_record() {
     let minima = record
         .coverage
         .iter()
-        .find(|c| c.field.contains("temperature"))
+        .find(|c| c.field == "daily minimum and maximum")
         .unwrap();
     assert!((minima.share - 1.0).abs() < 1e-12, "{:?}", record.coverage);
 }

@@ -4,7 +4,7 @@ use partywall::climate::raw::{Clock, RadiationInterval};
 use partywall::climate::{self, Kind};
 
 use super::{at, hours, path, raw, same};
-use crate::{MARCH, OCTOBER, file};
+use crate::{MARCH, OCTOBER};
 
 /// Catches a wrong column, the hour's end taken for its beginning, -9900 read as a value, and years not laid into one.
 #[test]
@@ -38,42 +38,6 @@ fn tmy3_columns() {
         record.warnings[0]
             .what
             .contains("72 hours of a year's 8760")
-    );
-}
-
-/// Catches any shift, lost hour or wrong season order: sums of the whole year computed independently from the same file.
-#[test]
-fn tmy3_whole_year_out_of_its_gzip() {
-    let record =
-        climate::load(&file("tests/data/climate/tmy3_sandpoint_whole-year.csv.gz")).unwrap();
-    assert!(
-        record
-            .notes
-            .iter()
-            .any(|n| n.contains("1991 to 2005") || n.contains("typical year")),
-        "{:?}",
-        record.notes
-    );
-    let winters = record.winters(OCTOBER, MARCH).unwrap();
-    assert_eq!((winters.len(), winters[0].hours.len()), (1, 182 * 24));
-    let temps: Vec<f64> = winters[0].hours.iter().map(|h| h.temp_c).collect();
-    let mean = temps.iter().sum::<f64>() / temps.len() as f64;
-    let below_10: f64 = temps.iter().map(|t| (10.0 - t).max(0.0) / 24.0).sum();
-    let table = include_str!("../data/checks_hourly.csv");
-    let row = table
-        .lines()
-        .find(|l| l.starts_with("TMY3 Sand Point AK"))
-        .unwrap();
-    let wanted: Vec<f64> = row.split(',').skip(2).map(|t| t.parse().unwrap()).collect();
-    assert!((mean - wanted[1]).abs() < 0.005 + 1e-9, "{mean} {row}");
-    assert!((temps.iter().copied().fold(f64::INFINITY, f64::min) - wanted[2]).abs() < 1e-9);
-    assert!(
-        (below_10 - wanted[3]).abs() < 0.05 + 1e-9,
-        "{below_10} {row}"
-    );
-    assert_eq!(
-        temps.iter().filter(|t| **t > 10.0).count() as f64,
-        wanted[5]
     );
 }
 
