@@ -244,7 +244,7 @@ mod tests {
     /// Catches an archive that swells a thousandfold being unpacked to its end, in gzip and in zip.
     #[test]
     fn archives_that_swell_are_refused_early() {
-        let lines = vec![b'\n'; 40_000_000];
+        let lines = [vec![b'1'; 999], vec![b'\n']].concat().repeat(40_000);
         let mut gz = flate2::write::GzEncoder::new(Vec::new(), flate2::Compression::best());
         gz.write_all(&lines).unwrap();
         let e = from_memory("a.gz", gz.finish().unwrap()).unwrap_err();
