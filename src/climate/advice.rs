@@ -48,7 +48,7 @@ impl ClimateError {
             }
             Self::NotOneRecord { .. } => "keep one folder for each station and kind of file",
             Self::Overlap { .. } | Self::Overlaps { .. } => {
-                "remove the file that is wrong or out of date from the folder"
+                "remove what is wrong or out of date: the row, or the whole file from the folder"
             }
             Self::LeftAside { .. } => "move it out of the folder if it is no weather",
             Self::SeveralStations { .. } => {

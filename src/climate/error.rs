@@ -51,9 +51,9 @@ pub enum ClimateError {
         /// What differs.
         why: String,
     },
-    /// One moment in two files, with different readings.
+    /// One moment twice, in one file or two, with different readings.
     #[error(
-        "{when} stands in two files with different readings: {what} {this} here and {before} on {before_line}"
+        "{when} stands twice, with different readings: {what} {this} here and {before} on {before_line}"
     )]
     Overlap {
         /// The moment.
@@ -62,13 +62,13 @@ pub enum ClimateError {
         what: &'static str,
         /// Reading here.
         this: f64,
-        /// Reading in the other file.
+        /// The other reading.
         before: f64,
-        /// Line and name of the other file.
+        /// Its line, and its file when there are several.
         before_line: String,
     },
     /// More disagreements than are listed.
-    #[error("{count} moments in all stand in two files with different readings")]
+    #[error("{count} moments in all stand twice, with different readings")]
     Overlaps {
         /// How many.
         count: usize,

@@ -11,7 +11,7 @@ use flate2::bufread::MultiGzDecoder;
 use zip::ZipArchive;
 
 use crate::climate::error::ClimateError;
-use crate::climate::limits::{MAX_BYTES, MAX_LINES, io_fault, read_limited, too_large};
+use crate::climate::limits::{MAX_BYTES, MAX_LINES, MAX_ZIP, io_fault, read_limited, too_large};
 use crate::climate::source::Source;
 use crate::diagnostic::Problems;
 
@@ -86,6 +86,7 @@ impl Gathered {
                 self.take(name, unpacked, Some(size), false)
                     .map_err(|e| unpack_fault("gzip file", e))
             }
+            [b'P', b'K', 3 | 5, ..] if size > MAX_ZIP => Err(too_large(MAX_ZIP)),
             [b'P', b'K', 3 | 5, ..] => self.take_zip(name, file),
             _ => self.take(name, file, None, false),
         }

@@ -8,7 +8,10 @@ use crate::climate::source::{MAX_LINE, binary_kind, is_json};
 /// Most bytes read in all, unpacked. Thirty years of hourly values are about 15 MB; common practice, no source.
 pub(super) const MAX_BYTES: u64 = 256_000_000;
 /// Most bytes of one JSON file; thirty years of six hourly values are about 17 MB; common practice, no source.
-const MAX_JSON: u64 = 64_000_000;
+const MAX_JSON: u64 = 32_000_000;
+/// Most bytes of a zip archive: its list of members is read as a whole. Archives of single stations have a few million; common
+/// practice, no source.
+pub(super) const MAX_ZIP: u64 = 32_000_000;
 /// Most lines read in all: a century of half-hours has 1.8 million; common practice, no source. A line becomes a row of some
 /// 200 bytes, so this bounds memory where lines are short.
 pub(super) const MAX_LINES: usize = 4_000_000;
@@ -141,7 +144,7 @@ mod tests {
         let head = Cursor::new(b"{\"hourly\":".to_vec());
         let reader = BufReader::new(head.chain(endless(b' ', MAX_JSON + 100_000)));
         let e = read_limited(reader, MAX_BYTES, MAX_LINES, None).unwrap_err();
-        assert_eq!(e, ClimateError::TooLarge { limit_mb: 64 });
+        assert_eq!(e, ClimateError::TooLarge { limit_mb: 32 });
     }
 
     /// Catches memory filled by millions of rows of a few bytes each, far below the bound on bytes.

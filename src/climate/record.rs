@@ -222,7 +222,11 @@ fn station(source: &Source, said: &PartialStation) -> Result<(Station, Vec<Strin
         0.0
     });
     let station = Station {
-        name: said.name.clone().unwrap_or_else(|| source.name.clone()),
+        name: match (&said.name, &said.id) {
+            (Some(name), _) => name.clone(),
+            (None, Some(id)) => format!("station {id}"),
+            (None, None) => source.name.clone(),
+        },
         latitude_deg,
         longitude_deg: said.longitude_deg,
         elevation,

@@ -121,7 +121,6 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         }
     })?;
     let station = PartialStation {
-        name: id.as_ref().map(|id| format!("station {id}")),
         id,
         source: Some("Deutscher Wetterdienst, Climate Data Center".into()),
         ..PartialStation::default()

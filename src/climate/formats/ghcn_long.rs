@@ -88,7 +88,6 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     }
     let id = stations.into_iter().next();
     Ok(days.record(PartialStation {
-        name: id.as_ref().map(|id| format!("station {id}")),
         id,
         source: origin(),
         ..PartialStation::default()

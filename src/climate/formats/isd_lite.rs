@@ -120,7 +120,6 @@ fn station(name: &str) -> PartialStation {
         && parts.last().is_some_and(|y| y.len() == 4);
     let id = numbers.then(|| parts.get(..parts.len() - 1).unwrap_or(&[]).join("-"));
     PartialStation {
-        name: id.as_ref().map(|id| format!("station {id}")),
         id,
         source: Some("ISD-Lite, National Oceanic and Atmospheric Administration".into()),
         ..PartialStation::default()

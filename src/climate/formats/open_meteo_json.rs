@@ -11,6 +11,7 @@ use super::open_meteo::{self, DAILY, EXPECTED, HOURLY, Variable};
 use super::{Format, Hints, MAX_PROBLEMS, excerpt};
 use crate::climate::calendar::MINUTES_A_DAY;
 use crate::climate::error::ClimateError;
+use crate::climate::limits::MAX_LINES;
 use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RawRecord};
 use crate::climate::source::{Source, is_json};
 use crate::diagnostic::{Problem, Problems};
@@ -80,6 +81,18 @@ fn json_fault(source: &Source, piece: &str, error: &serde_json::Error) -> Proble
 
 fn parse<'a, T: Deserialize<'a>>(source: &Source, piece: &'a str) -> Result<T, Problems> {
     serde_json::from_str(piece).map_err(|e| Problems(vec![json_fault(source, piece, &e)]))
+}
+
+/// Parses one series, if it is not longer than any record's: its rows take more memory than its text.
+fn parse_series<'a, T: Deserialize<'a>>(
+    source: &Source,
+    raw: &'a RawValue,
+) -> Result<Vec<T>, Problems> {
+    if raw.get().bytes().filter(|b| *b == b',').count() >= MAX_LINES {
+        let fault = ClimateError::TooManyLines { limit: MAX_LINES };
+        return Err(Problems(vec![source.error(fault)]));
+    }
+    parse(source, raw.get())
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
@@ -161,7 +174,7 @@ fn times(source: &Source, series: &Series<'_>, offset: i64) -> Result<(Vec<i64>,
         .matches('\n')
         .count()
         + 1;
-    let stamps: Vec<Stamp<'_>> = parse(source, raw.get())?;
+    let stamps: Vec<Stamp<'_>> = parse_series(source, raw)?;
     if stamps.is_empty() {
         return Err(Problems(vec![source.error(ClimateError::NoRows)]));
     }
@@ -211,7 +224,7 @@ fn values<V: Default + Clone>(
         let unit = units.get(name).map_or("", String::as_str);
         let (shift, factor) = open_meteo::conversion(name, *measure, unit)
             .map_err(|f| Problems(vec![source.error(f)]))?;
-        let read: Vec<Option<f64>> = parse(source, raw.get())?;
+        let read: Vec<Option<f64>> = parse_series(source, raw)?;
         if read.len() != count {
             let fault = ClimateError::UnevenSeries {
                 column: name.to_owned(),

@@ -255,6 +255,17 @@ fn nonsense_below_a_good_header_is_bounded() {
     }
 }
 
+/// Catches millions of numbers on one line of JSON, which no bound on lines sees, being turned into rows.
+#[test]
+fn json_series_are_bounded() {
+    let times = "1,".repeat(4_100_000);
+    let text = format!(
+        "{{\"latitude\":45,\"longitude\":-75,\"utc_offset_seconds\":0,\"hourly\":{{\"time\":[{times}1],\"temperature_2m\":[1]}}}}"
+    );
+    let p = try_raw(text.into_bytes()).unwrap_err();
+    assert!(p.0[0].what.contains("more than 4000000 lines"), "{p}");
+}
+
 /// One piece of damage: at a place, bytes removed and others put in.
 fn damage() -> impl Strategy<Value = (prop::sample::Index, usize, Vec<u8>)> {
     let bytes = prop_oneof![

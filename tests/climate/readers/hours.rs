@@ -155,7 +155,7 @@ fn dwd_products_side_by_side() {
     }
     let record = climate::load(&ClimateChoice::File(dir.path().to_owned())).unwrap();
     assert_eq!((record.row_count(), record.station.utc_offset_h), (6, 1.0));
-    assert_eq!(record.station.name, "station 433");
+    assert_eq!(record.station.name, "Erfundenes Feld S\u{fc}d");
     assert_eq!(
         (record.station.latitude_deg, record.station.elevation),
         (52.4675, 48.0)

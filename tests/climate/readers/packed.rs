@@ -272,6 +272,7 @@ fn a_description_beside_the_file() {
         (record.station.latitude_deg, record.station.utc_offset_h),
         (62.97, -9.0)
     );
+    assert_eq!(record.station.name, "Northway");
     // Known from elsewhere: the same, without a file.
     fs::remove_file(dir.path().join("702910-2019.txt.station.txt")).unwrap();
     let known = climate::raw::PartialStation {
