@@ -82,9 +82,16 @@ impl ClimateError {
                 "rename the column in the header row; the order of columns does not matter"
             }
             Self::DuplicateColumn { .. } => "delete or rename one of them",
+            Self::MissingHeader {
+                example,
+                in_file: true,
+                ..
+            } => {
+                return Some(format!("add a line \"# {example}\" at the top of the file"));
+            }
             Self::MissingHeader { example, .. } => {
                 return Some(format!(
-                    "plain CSV: add a line \"{example}\" at the top; any other file: write this line into a file of the same name with .station.txt added, beside it (station.txt in a folder), with longitude, elevation_m and utc_offset_h likewise"
+                    "write a line \"{example}\" into a text file beside it, called as it with .station.txt added (station.txt in a folder), with longitude, elevation_m and utc_offset_h likewise; `run` takes the place from the scenario too"
                 ));
             }
             Self::LongRow { .. } => {
@@ -98,6 +105,9 @@ impl ClimateError {
             }
             Self::TimesGoBack { .. } => {
                 "look at this line: a day and month may be swapped, a clock changed to summer time, or two files joined in the wrong order"
+            }
+            Self::Exchanged { .. } => {
+                "a spreadsheet has taken day for month: export the table again with dates as year-month-day"
             }
             Self::ShortRow { .. } | Self::TruncatedHeader { .. } | Self::NoRows => {
                 "download or copy the file again"

@@ -201,6 +201,8 @@ pub enum ClimateError {
         what: &'static str,
         /// Line to add.
         example: &'static str,
+        /// Whether the file itself has room for it, or a file beside it.
+        in_file: bool,
     },
     /// A header entry that makes no sense.
     #[error("the station's {what} cannot be \"{text}\"")]
@@ -239,6 +241,18 @@ pub enum ClimateError {
         before: String,
         /// Its line.
         before_line: usize,
+    },
+    /// Day and month exchanged.
+    #[error(
+        "day and month are exchanged in {count} rows; the first says {written} where {meant} is meant"
+    )]
+    Exchanged {
+        /// How many rows.
+        count: usize,
+        /// Date as written in the first.
+        written: String,
+        /// Date that puts the rows in order.
+        meant: String,
     },
     /// Row with too few fields.
     #[error(

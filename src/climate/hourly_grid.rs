@@ -181,6 +181,37 @@ mod tests {
         of.iter().map(row).collect()
     }
 
+    /// Catches the delay of radiation against its row going the wrong way: centred half an hour after the row is the hour
+    /// that follows it, half an hour before is the hour that ends.
+    #[test]
+    fn a_delay_of_half_an_hour_is_the_hour_that_follows() {
+        let r = rows(&[(0, 100.0), (60, 200.0), (120, 300.0), (180, 50.0)]);
+        let of = |interval| over_hours(&r, |v| v.ghi, interval, 0, 4);
+        assert_eq!(
+            of(RadiationInterval::CentredAfter(30)),
+            of(RadiationInterval::Following)
+        );
+        assert_eq!(
+            of(RadiationInterval::CentredAfter(-30)),
+            of(RadiationInterval::Preceding)
+        );
+        // Ten minutes late: the hour from 0:00 has 40 minutes of the first image and 20 of the second.
+        let late = of(RadiationInterval::CentredAfter(10));
+        assert!((late[0].unwrap() - (100.0 * 40.0 + 200.0 * 20.0) / 60.0).abs() < 1e-9);
+    }
+
+    /// Catches rows without radiation, from another file of the station, cutting the hours of those with it.
+    #[test]
+    fn rows_between_without_the_value_do_not_count() {
+        let mut r = rows(&[(28, 100.0), (60, 0.0), (88, 200.0), (120, 0.0)]);
+        (r[1].values.ghi, r[3].values.ghi) = (None, None);
+        let got = over_hours(&r, |v| v.ghi, RadiationInterval::Preceding, 0, 2);
+        // 0:00 to 0:28 is the first reading's, 0:28 to 1:28 the second's; of the second hour 28 minutes are known.
+        let first = (100.0 * 28.0 + 200.0 * 32.0) / 60.0;
+        assert!((got[0].unwrap() - first).abs() < 1e-9);
+        assert_eq!(got[1], None);
+    }
+
     /// Catches indexing by line: the absent hour 2 must be a gap, and hour 3 must keep its own value.
     #[test]
     fn an_absent_hour_is_a_gap() {

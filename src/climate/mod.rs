@@ -32,6 +32,7 @@ pub mod solar;
 pub mod source;
 pub mod stuck;
 pub mod sums;
+mod swapped;
 pub mod wind;
 pub mod winters;
 pub mod wrong_unit;

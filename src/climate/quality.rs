@@ -4,15 +4,18 @@
 //! 60 degC, relative humidity 0 to 110 %, wind 0 to 75 m/s, global radiation 0 to 1500 W/m2, minimum at most 0.5 K above the
 //! maximum. A value outside becomes missing and is counted; too many of them stop the reading.
 
-use crate::climate::calendar;
+use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow, RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::climate::{stuck, wrong_unit};
+use crate::climate::{stuck, swapped, wrong_unit};
 use crate::diagnostic::{Problem, Problems};
 
 /// Share of temperatures out of range from which the column is not what it claims to be.
 const HOPELESS_SHARE: f64 = 0.1;
+/// Longest gap between rows for exchanged dates to be the explanation of disorder, minutes: a few days (common practice,
+/// no source).
+const LONGEST_GAP: i64 = 5 * MINUTES_A_DAY;
 /// Allowed excess of a day's minimum over its maximum, K.
 const CROSSED: f64 = 0.5;
 
@@ -110,18 +113,30 @@ fn fail(source: &Source, fault: ClimateError, line: Option<usize>) -> Problems {
 /// # Errors
 /// At the first row that is not later than the row before it.
 pub fn check_rows_in_order(source: &Source, rows: &Rows) -> Result<(), Problems> {
-    match rows {
-        Rows::Hours(rows) => check_order(
-            source,
-            rows.iter().map(|r| (r.minute, r.line)),
-            calendar::time_text,
-        ),
-        Rows::Days(rows) => check_order(
-            source,
-            rows.iter().map(|r| (r.day, r.line)),
-            calendar::date_text,
-        ),
-    }
+    let times: Vec<(i64, usize)> = match rows {
+        Rows::Hours(rows) => rows.iter().map(|r| (r.minute, r.line)).collect(),
+        Rows::Days(rows) => rows
+            .iter()
+            .map(|r| (r.day.saturating_mul(MINUTES_A_DAY), r.line))
+            .collect(),
+    };
+    let text = match rows {
+        Rows::Hours(_) => calendar::time_text,
+        Rows::Days(_) => |minute: i64| calendar::date_text(minute.div_euclid(MINUTES_A_DAY)),
+    };
+    check_order(source, times.iter().copied(), text).map_err(|problems| {
+        match swapped::explain(&times, LONGEST_GAP) {
+            Some(found) => {
+                let fault = ClimateError::Exchanged {
+                    count: found.count,
+                    written: calendar::date_text(found.written),
+                    meant: calendar::date_text(found.meant),
+                };
+                Problems(vec![source.error_at(fault, found.line)])
+            }
+            None => problems,
+        }
+    })
 }
 
 fn check_order(

@@ -161,7 +161,7 @@ fn finish(
     let source = &source;
     raw.station.fill_from(known);
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
-    let (station, station_notes) = station(source, &raw.station)?;
+    let (station, station_notes) = station(source, &raw.station, format)?;
     raw.to_local_standard(station.utc_offset_h);
     quality::check(source, &mut raw)?;
     wrong_unit::check_against_place(source, &mut raw, station.latitude_deg);
@@ -191,11 +191,16 @@ fn finish(
 }
 
 /// Fills in what the file does not say about its station, with the words that say so.
-fn station(source: &Source, said: &PartialStation) -> Result<(Station, Vec<String>), Problems> {
+fn station(
+    source: &Source,
+    said: &PartialStation,
+    format: &str,
+) -> Result<(Station, Vec<String>), Problems> {
     let Some(latitude_deg) = said.latitude_deg else {
         let fault = ClimateError::MissingHeader {
             what: "latitude",
-            example: "# latitude: 45.3",
+            example: "latitude: 45.3",
+            in_file: format == formats::plain_csv::FORMAT.name,
         };
         return Err(Problems(vec![source.error_at(fault, 1)]));
     };

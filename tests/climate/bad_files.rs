@@ -152,6 +152,27 @@ fn times_that_go_backwards() {
     says(&p, &["summer time"]);
 }
 
+/// Catches the commonest damage by spreadsheets told as mere disorder: 2 January written as 1 February.
+#[test]
+fn exchanged_day_and_month_are_named() {
+    let mut rows = String::new();
+    for day in 1..=31 {
+        let (month, day) = if day <= 12 { (day, 1) } else { (1, day) };
+        rows += &format!("2014-{month:02}-{day:02},1,2\n");
+    }
+    let p = refused(format!("{HEAD}date,tmin_c,tmax_c\n{rows}"));
+    assert_eq!(line(&p).0, 7);
+    says(
+        &p,
+        &[
+            "exchanged in 11 rows",
+            "2014-02-01",
+            "2014-01-02",
+            "spreadsheet",
+        ],
+    );
+}
+
 /// Catches an EPW whose months are in the wrong order being wrapped into another year.
 #[test]
 fn an_epw_with_months_out_of_order() {

@@ -128,12 +128,21 @@ impl Days {
             .days
             .into_iter()
             .map(|(day, (line, values))| DayRow { line, day, values });
+        let volunteer = station
+            .id
+            .as_deref()
+            .is_some_and(|id| id.starts_with("USC"));
         let mut record = RawRecord::of(station, Kind::Daily, Rows::Days(rows.collect()));
         if self.failed > 0 {
             let count = self.failed;
             record.notes.push(format!(
                 "{count} values that failed the network's own quality checks are left out"
             ));
+        }
+        if volunteer {
+            record.notes.push(
+                "a volunteer's station: where it is read in the morning, each maximum belongs to the day before; nothing is shifted".into(),
+            );
         }
         record
     }

@@ -228,3 +228,31 @@ fn pvgis_hourly() {
     );
     same(at(&tilted, "2016-01-01 01:00").temp_c, Some(2.94));
 }
+
+/// Hour of the day, on the file's clock, around which the sun of an example's days is centred.
+fn middle_of_the_sun(name: &str) -> f64 {
+    let (_, record) = raw(name);
+    let (mut moment, mut sum) = (0.0, 0.0);
+    for row in hours(&record) {
+        let ghi = row.values.ghi.unwrap_or(0.0);
+        moment += ghi * row.minute.rem_euclid(1440) as f64 / 60.0;
+        sum += ghi;
+    }
+    assert!(sum > 0.0, "{name}: no sun");
+    moment / sum
+}
+
+/// Catches a clock taken for another one: the sun of whole days is centred on solar noon, which in the first days of January
+/// is four minutes after 12 h minus a fifteenth of the longitude, UTC (equation of time). Clouds may move it by an hour.
+#[test]
+fn the_sun_is_centred_on_noon() {
+    for (name, longitude, clock_h) in [
+        ("nsrdb_psm4.csv", -108.54, -7.0),
+        ("pvgis_tmy.csv", 8.0, 0.0),
+        ("tmy3_sandpoint.csv", -160.517, -9.0),
+    ] {
+        let noon = 12.0 + 4.0 / 60.0 - longitude / 15.0 + clock_h;
+        let middle = middle_of_the_sun(name);
+        assert!((middle - noon).abs() < 1.0, "{name}: {middle}, noon {noon}");
+    }
+}
