@@ -1,4 +1,4 @@
-//! What can be wrong with a weather file: one enum. What was expected and what to try stands in [`super::advice`].
+//! What can be wrong with a weather file: one enum. What was expected and what to try stands in `advice.rs`.
 
 use crate::diagnostic::{Place, Problem, Severity};
 
