@@ -66,7 +66,12 @@ fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
     let mut place: Option<PartialStation> = None;
     let mut days = Days::default();
     let mut written = Vec::new();
-    let mut points = false;
+    let mut points = Points::default();
+    // Sums and speeds, whether used or not, for the way they are written.
+    let amounts: Vec<usize> = ["PRCP", "SNOW", "SNWD", "AWND"]
+        .iter()
+        .filter_map(|c| table.find(c))
+        .collect();
     table.rows(date_at.max(station_at) + 1, |row| {
         let id = row.text(station_at);
         if stations.len() < MOST_STATIONS && !stations.contains(id) {
@@ -77,11 +82,12 @@ fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
             .or_else(|| compact_date(row.text(date_at)))
             .ok_or_else(|| row.bad_time(date_at, "date", "YYYY-MM-DD, as 2015-01-31"))?;
         days.touch(day, row.line);
+        points.elsewhere |= amounts.iter().any(|at| row.text(*at).contains('.'));
         for &(element, at, flags) in &columns {
             let Some(value) = row.number(Some(at), missing)? else {
                 continue;
             };
-            points |= element.is_temperature() && row.text(at).contains('.');
+            points.temperatures |= element.is_temperature() && row.text(at).contains('.');
             let failed = flags.is_some_and(|f| {
                 let quality = row.text(f).split(',').nth(1).map(str::trim);
                 quality.is_some_and(|q| !q.is_empty())
@@ -144,10 +150,17 @@ fn station(table: &Table<'_>, row: &Row<'_>, id: &str) -> PartialStation {
     }
 }
 
+/// Where a file writes decimal points.
+#[derive(Debug, Clone, Copy, Default)]
+struct Points {
+    temperatures: bool,
+    elsewhere: bool,
+}
+
 /// The unit of a file's temperatures: from decimal points, from the size of the values, from the layout.
 fn tell_unit(
     written: &[Written],
-    points: bool,
+    points: Points,
     access: bool,
     notes: &mut Vec<String>,
 ) -> Result<TemperatureUnit, ClimateError> {
@@ -169,13 +182,19 @@ fn tell_unit(
     let shown = p95.map_or("no maxima".to_owned(), |p| {
         format!("whole numbers, one day in twenty above {p:.0}")
     });
-    let (unit, why) = if points {
+    let (unit, why) = if points.temperatures {
         // Degrees Fahrenheit and tenths of a degree Celsius are both written as whole numbers.
         (TemperatureUnit::Celsius, "their decimal points")
     } else if p95.is_some_and(|p| p > ABOVE_ANY_FAHRENHEIT) {
         (
             TemperatureUnit::TenthsCelsius,
             "values no thermometer shows in degrees",
+        )
+    } else if points.elsewhere {
+        // Raw files have no decimal points at all, metric orders have them in temperatures too.
+        (
+            TemperatureUnit::Fahrenheit,
+            "whole degrees beside amounts with decimals",
         )
     } else if access {
         // Values this small in tenths mean a place that never sees 14 degC.

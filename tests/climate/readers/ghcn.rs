@@ -134,6 +134,21 @@ fn an_order_without_a_summer_is_asked_about() {
     }
 }
 
+/// Catches whole degrees Fahrenheit beside inches with decimals not being told for what they are, when no summer is there
+/// to show it: header and first day as published, Seattle 2015.
+#[test]
+fn whole_degrees_beside_decimals_are_fahrenheit() {
+    let text = "\"STATION\",\"NAME\",\"DATE\",\"AWND\",\"PRCP\",\"SNOW\",\"SNWD\",\"TAVG\",\"TMAX\",\"TMIN\",\"WT01\"\n\
+        \"USW00024233\",\"SEATTLE TACOMA INTERNATIONAL AIRPORT, WA US\",\"2015-01-01\",\"2.68\",\"0.00\",\"0.0\",\"0.0\",\"33\",\"42\",\"26\",\n";
+    let record = try_raw(text.as_bytes().to_vec()).unwrap().1;
+    let v = days(&record)[0].values;
+    same(v.tmax_c, Some(10.0 / 1.8));
+    same(v.tmin_c, Some(-6.0 / 1.8));
+    same(v.tmean_c, Some(1.0 / 1.8));
+    same(v.wind, Some(2.68 * 0.447_04));
+    same(v.snow_depth, Some(0.0));
+}
+
 /// Catches a year in Fahrenheit put into the raw layout being read as tenths of a degree: an ice age.
 #[test]
 fn fahrenheit_in_the_raw_layout_is_refused() {
