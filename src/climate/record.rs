@@ -75,6 +75,8 @@ pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Record, Problems> {
 
 /// Problems of all files listed before reading stops.
 const MAX_PROBLEMS: usize = 20;
+/// Files left aside that are told one by one.
+const MOST_ASIDE: usize = 5;
 
 fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, Problems> {
     let Gathered {
@@ -93,11 +95,10 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
             Some(Err(p)) => problems.extend(p.0),
         }
     }
-    let mut warnings: Vec<Problem> = Vec::new();
-    for (file, fault) in aside {
-        let why = fault.to_string();
-        warnings.push(ClimateError::LeftAside { why }.warning(&file, None));
-    }
+    let mut left: Vec<(String, String)> = aside
+        .into_iter()
+        .map(|(file, fault)| (file, fault.to_string()))
+        .collect();
     let mut read: Vec<(Source, &'static Format, RawRecord)> = Vec::new();
     let mut unknown = None;
     for (source, archived) in texts {
@@ -109,8 +110,8 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
             Err(p) if many => {
                 // What an archive holds beside the table is the publisher's business; what a folder holds, the user's.
                 if !archived {
-                    let why = "no weather format this program reads".into();
-                    warnings.push(ClimateError::LeftAside { why }.warning(&source.name, None));
+                    let why = "no weather format this program reads";
+                    left.push((source.name, why.into()));
                 }
                 unknown.get_or_insert(p);
                 continue;
@@ -146,9 +147,22 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
         }
         None => return Err(Problems(vec![ClimateError::NoFiles.error(&name, None)])),
     };
-    raw.warnings.splice(0..0, warnings);
+    raw.warnings.splice(0..0, left_aside(&name, &left));
     raw.station.fill_from(&hints.station);
     finish(source, raw, format.name, known)
+}
+
+/// A warning for each of the first files left aside, and one for the rest.
+fn left_aside(name: &str, left: &[(String, String)]) -> Vec<Problem> {
+    let told = left.iter().take(MOST_ASIDE);
+    let mut out: Vec<Problem> = told
+        .map(|(file, why)| ClimateError::LeftAside { why: why.clone() }.warning(file, None))
+        .collect();
+    if left.len() > MOST_ASIDE {
+        let why = format!("{} more files", left.len() - MOST_ASIDE);
+        out.push(ClimateError::LeftAside { why }.warning(name, None));
+    }
+    out
 }
 
 /// From rows as read to a checked record.

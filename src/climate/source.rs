@@ -242,6 +242,8 @@ pub(super) fn binary_kind(head: &[u8]) -> Result<(), ClimateError> {
 /// Whether bytes begin like JSON.
 pub(super) fn is_json(head: &[u8]) -> bool {
     let head = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(head);
+    let head = head.trim_ascii_start();
+    let head = head.strip_prefix(b"[").unwrap_or(head);
     head.trim_ascii_start().first() == Some(&b'{')
 }
 

@@ -96,7 +96,21 @@ fn parse_series<'a, T: Deserialize<'a>>(
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
-    let answer: Answer<'_> = parse(source, &source.text)?;
+    // Several places come as a list.
+    let answer: Answer<'_> = if source.text.trim_start().starts_with('[') {
+        let mut answers: Vec<Answer<'_>> = parse(source, &source.text)?;
+        match answers.pop() {
+            Some(only) if answers.is_empty() => only,
+            _ => {
+                let fault = ClimateError::SeveralStations {
+                    stations: format!("{} places", answers.len() + 1),
+                };
+                return Err(Problems(vec![source.error(fault)]));
+            }
+        }
+    } else {
+        parse(source, &source.text)?
+    };
     let offset = answer.utc_offset_seconds;
     let possible = answer.latitude.abs() <= 90.0
         && answer.longitude.abs() <= 180.0

@@ -109,6 +109,11 @@ fn open_meteo_csv_and_json_agree() {
     for (a, b) in hours(&from_csv).iter().zip(hours(&from_json)) {
         assert_eq!((a.minute, a.values), (b.minute, b.values));
     }
+    let json = String::from_utf8(bytes("open-meteo_hourly.json")).unwrap();
+    let listed = super::try_raw(format!("[{json}]").into_bytes()).unwrap().1;
+    assert_eq!(listed.rows, from_json.rows);
+    let p = super::try_raw(format!("[{json},{json}]").into_bytes()).unwrap_err();
+    assert!(p.0[0].what.contains("several stations: 2 places"), "{p}");
     let text = String::from_utf8(bytes("open-meteo_hourly.csv")).unwrap();
     let mph = super::try_raw(text.replace("(km/h)", "(mp/h)").into_bytes())
         .unwrap()

@@ -7,6 +7,7 @@ use flate2::{Compression, write::GzEncoder};
 use partywall::climate;
 use partywall::diagnostic::Severity;
 use partywall::scenario::model::ClimateChoice;
+use proptest::prelude::*;
 use tempfile::TempDir;
 
 use super::{bytes, path};
@@ -287,4 +288,59 @@ fn a_description_beside_the_file() {
         "{}",
         record.span_text()
     );
+}
+
+/// Catches a folder of many other things drowning the answer in warnings.
+#[test]
+fn many_files_left_aside_are_summed_up() {
+    let mut files = vec![("z.csv".to_owned(), daily("2014-01-01,-5,2\n"))];
+    files.extend((0..40).map(|i| (format!("note-{i:02}.txt"), b"hive 1: strong\n".to_vec())));
+    let files: Vec<(&str, Vec<u8>)> = files.iter().map(|(n, b)| (n.as_str(), b.clone())).collect();
+    let (_dir, choice) = folder(&files);
+    let warnings = climate::load(&choice).unwrap().warnings;
+    assert_eq!(warnings.len(), 6, "{warnings:?}");
+    assert!(
+        warnings[5].what.contains("35 more files"),
+        "{}",
+        warnings[5].what
+    );
+}
+
+proptest! {
+    #![proptest_config(ProptestConfig { failure_persistence: None, ..ProptestConfig::with_cases(150) })]
+
+    /// Catches rows lost, doubled or put in the wrong order by joining: a record cut into overlapping pieces, named in any
+    /// order and read out of one archive, must be the record.
+    #[test]
+    fn pieces_in_any_order_are_the_record(
+        cuts in prop::collection::vec((0..120_usize, 1..60_usize), 1..6),
+        names in Just(vec!["a", "b", "c", "d", "e", "f", "g"]).prop_shuffle(),
+        holes in prop::collection::vec(0..120_usize, 0..8),
+    ) {
+        let text = String::from_utf8(bytes("nsrdb_psm4.csv")).unwrap();
+        let lines: Vec<&str> = text.lines().collect();
+        let (head, rows) = lines.split_at(3);
+        let kept: Vec<&str> = rows
+            .iter()
+            .enumerate()
+            .filter(|(i, _)| !holes.contains(i))
+            .map(|(_, r)| *r)
+            .collect();
+        // Pieces as drawn, and two that make sure that every row is in one.
+        let mut pieces: Vec<&[&str]> = vec![&kept[..kept.len() / 2], &kept[kept.len() / 2..]];
+        for (from, count) in cuts {
+            let from = from.min(kept.len() - 1);
+            pieces.push(&kept[from..(from + count).min(kept.len())]);
+        }
+        let table = |rows: &[&str]| format!("{}\n{}\n", head.join("\n"), rows.join("\n")).into_bytes();
+        let files: Vec<(&str, Vec<u8>)> = names.iter().copied().zip(pieces.iter().map(|p| table(p))).collect();
+        let joined = climate::from_bytes("w.zip", zip(&files)).unwrap();
+        let whole = climate::from_bytes("w", table(&kept)).unwrap();
+        prop_assert_eq!(joined.row_count(), whole.row_count());
+        let january = |r: &climate::Record| {
+            let day = |day| partywall::scenario::model::MonthDay { month: 1, day };
+            r.cut(day(1), day(2)).unwrap()
+        };
+        prop_assert_eq!(january(&joined), january(&whole));
+    }
 }
