@@ -4,7 +4,7 @@ use crate::climate::builtin;
 use crate::climate::defaults::Defaults;
 use crate::climate::error::ClimateError;
 use crate::climate::fields::{self, Coverage};
-use crate::climate::formats::{self, Format, Hints, companions};
+use crate::climate::formats::{self, Format, Hints, companions, station_lists};
 use crate::climate::gather::{self, Gathered};
 use crate::climate::join;
 use crate::climate::quality;
@@ -88,7 +88,12 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
     } = gathered;
     let mut hints = Hints::default();
     let (mut texts, mut problems) = (Vec::new(), Vec::new());
+    let mut lists = Vec::new();
     for (source, archived) in sources {
+        if station_lists::is_list(&source) {
+            lists.push(source);
+            continue;
+        }
         match companions::read(&source) {
             None => texts.push((source, archived)),
             Some(Ok(said)) => hints.add(said),
@@ -149,6 +154,12 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
     };
     raw.warnings.splice(0..0, left_aside(&name, &left));
     raw.station.fill_from(&hints.station);
+    if raw.station.latitude_deg.is_none()
+        && let Some(id) = raw.station.id.clone()
+        && let Some(found) = lists.iter().find_map(|l| station_lists::find(l, &id))
+    {
+        raw.station.fill_from(&found);
+    }
     finish(source, raw, format.name, known)
 }
 

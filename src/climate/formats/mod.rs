@@ -19,6 +19,7 @@ pub mod open_meteo_json;
 pub mod plain_csv;
 mod preamble;
 pub mod pvgis;
+pub mod station_lists;
 mod table;
 pub mod tmy3;
 pub mod typical;

@@ -55,6 +55,27 @@ fn exactly_one_reader_fits_each_file() {
     }
 }
 
+/// Catches a header without rows read as an empty record.
+#[test]
+fn a_header_without_rows_is_refused() {
+    for (name, lines) in [
+        ("ghcn_access.csv", 1),
+        ("eccc_daily.csv", 1),
+        ("open-meteo_hourly.csv", 4),
+        ("tmy3_sandpoint.csv", 2),
+        ("dwd_produkt_klima_tag.txt", 1),
+        ("daymet.csv", 7),
+        ("pvgis_hourly_slope-0.csv", 9),
+        ("pvgis_tmy.csv", 18),
+        ("nsrdb_psm4.csv", 3),
+    ] {
+        let text = String::from_utf8(bytes(name)).unwrap();
+        let head: Vec<&str> = text.lines().take(lines).collect();
+        let p = try_raw(head.join("\n").into_bytes()).expect_err(name);
+        assert!(p.0[0].what.contains("no data rows"), "{name}: {p}");
+    }
+}
+
 /// One slip in each format: what is replaced by what, the line it is on, and what the message must say.
 const SLIPS: &[(&str, &str, &str, usize, &str)] = &[
     ("ghcn.dly", "  -11  W", "  -1x  W", 1, "-1x"),

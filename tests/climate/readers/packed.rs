@@ -290,6 +290,24 @@ fn a_description_beside_the_file() {
     );
 }
 
+/// Catches the network's own list of stations in the folder not being used, or taken for weather.
+#[test]
+fn a_list_of_stations_in_the_folder() {
+    let list = "USW00011111  10.0000   10.0000   10.0    ELSEWHERE\n\
+        USW00099999  45.2500  -75.5000  120.0 ON MADE UP AIRPORT\n";
+    let (_dir, choice) = folder(&[
+        ("USW00099999.dly", bytes("ghcn.dly")),
+        ("ghcnd-stations.txt", list.as_bytes().to_vec()),
+    ]);
+    let record = climate::load(&choice).unwrap();
+    assert_eq!(record.station.name, "MADE UP AIRPORT");
+    assert_eq!(
+        (record.station.latitude_deg, record.station.elevation),
+        (45.25, 120.0)
+    );
+    assert!(record.warnings.is_empty(), "{:?}", record.warnings);
+}
+
 /// Catches a folder of many other things drowning the answer in warnings.
 #[test]
 fn many_files_left_aside_are_summed_up() {
