@@ -153,12 +153,17 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
         None => return Err(Problems(vec![ClimateError::NoFiles.error(&name, None)])),
     };
     raw.warnings.splice(0..0, left_aside(&name, &left));
+    let placed = raw.station.latitude_deg.is_some();
     raw.station.fill_from(&hints.station);
     if raw.station.latitude_deg.is_none()
         && let Some(id) = raw.station.id.clone()
         && let Some(found) = lists.iter().find_map(|l| station_lists::find(l, &id))
     {
         raw.station.fill_from(&found);
+    }
+    if !placed && raw.station.latitude_deg.is_some() {
+        raw.notes
+            .push("where it was measured is taken from a file beside it".into());
     }
     finish(source, raw, format.name, known)
 }
@@ -184,6 +189,12 @@ fn finish(
     known: &PartialStation,
 ) -> Result<Record, Problems> {
     let source = &source;
+    if raw.station.latitude_deg.is_none() && known.latitude_deg.is_some() {
+        raw.notes.push(
+            "the file does not say where it was measured; taken as measured where the hives stand"
+                .into(),
+        );
+    }
     raw.station.fill_from(known);
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
     let (station, station_notes) = station(source, &raw.station, format)?;

@@ -274,6 +274,11 @@ fn a_description_beside_the_file() {
         (62.97, -9.0)
     );
     assert_eq!(record.station.name, "Northway");
+    assert!(
+        record.notes.iter().any(|n| n.contains("file beside it")),
+        "{:?}",
+        record.notes
+    );
     // Known from elsewhere: the same, without a file.
     fs::remove_file(dir.path().join("702910-2019.txt.station.txt")).unwrap();
     let known = climate::raw::PartialStation {
