@@ -1,4 +1,4 @@
-//! What can be wrong with a weather file: one enum, each fault with what was expected and what to try.
+//! What can be wrong with a weather file: one enum. What was expected and what to try stands in `advice.rs`.
 
 use crate::diagnostic::{Place, Problem, Severity};
 
@@ -18,6 +18,107 @@ pub enum ClimateError {
         /// The system's own words.
         reason: String,
     },
+    /// Nothing in it that could be weather.
+    #[error("there is no file in it")]
+    NoFiles,
+    /// More files than any record has.
+    #[error("there are more than {limit} files in it")]
+    TooManyFiles {
+        /// Limit.
+        limit: usize,
+    },
+    /// Packed bytes that do not unpack.
+    #[error("this {what} cannot be unpacked ({reason})")]
+    Unpack {
+        /// "gzip file" or "zip archive".
+        what: &'static str,
+        /// The unpacker's words.
+        reason: String,
+    },
+    /// Packed bytes that unpack to far more than any table.
+    #[error("this unpacks to more than {ratio} times its size, which no weather table does")]
+    Swells {
+        /// Limit.
+        ratio: u64,
+    },
+    /// Files that make no one record.
+    #[error("{file} and {other} cannot be one record: {why}")]
+    NotOneRecord {
+        /// A file.
+        file: String,
+        /// An earlier one.
+        other: String,
+        /// What differs.
+        why: String,
+    },
+    /// One moment twice, in one file or two, with different readings.
+    #[error(
+        "{when} stands twice, with different readings: {what} {this} here and {before} on {before_line}"
+    )]
+    Overlap {
+        /// The moment.
+        when: String,
+        /// Which quantity.
+        what: &'static str,
+        /// Reading here.
+        this: f64,
+        /// The other reading.
+        before: f64,
+        /// Its line, and its file when there are several.
+        before_line: String,
+    },
+    /// More disagreements than are listed.
+    #[error("{count} moments in all stand twice, with different readings")]
+    Overlaps {
+        /// How many.
+        count: usize,
+    },
+    /// A file of a folder that was not read.
+    #[error("left aside: {why}")]
+    LeftAside {
+        /// Why.
+        why: String,
+    },
+    /// Several stations in one file.
+    #[error("the file holds several stations: {stations}")]
+    SeveralStations {
+        /// Their numbers or names.
+        stations: String,
+    },
+    /// Nothing tells which unit the temperatures are in.
+    #[error(
+        "nothing in the file says which unit its temperatures are in, and the values leave it open: {evidence}"
+    )]
+    UnknownUnit {
+        /// What was looked at.
+        evidence: String,
+    },
+    /// A unit the reader does not know.
+    #[error("column \"{column}\" is in \"{unit}\", which this program cannot convert")]
+    BadUnit {
+        /// Column name.
+        column: String,
+        /// Unit as written.
+        unit: String,
+        /// Units that can be read.
+        expected: &'static str,
+    },
+    /// Not JSON, or JSON of another shape.
+    #[error("this JSON cannot be read: {reason}")]
+    BadJson {
+        /// The parser's words.
+        reason: String,
+    },
+    /// Series of different lengths.
+    #[error("\"{column}\" has {got} values for {times} times")]
+    UnevenSeries {
+        /// Series name.
+        column: String,
+        /// Values.
+        got: usize,
+        /// Times.
+        times: usize,
+    },
     /// Nothing in it.
     #[error("the file is empty")]
     Empty,
@@ -34,6 +135,12 @@ pub enum ClimateError {
     TooLarge {
         /// Limit, megabytes of 1e6 bytes.
         limit_mb: u64,
+    },
+    /// More lines than any weather record.
+    #[error("there are more than {limit} lines, more than any weather record of this kind needs")]
+    TooManyLines {
+        /// Limit.
+        limit: usize,
     },
     /// A line no weather file has.
     #[error("line {line} is longer than {limit} bytes")]
@@ -94,6 +201,8 @@ pub enum ClimateError {
         what: &'static str,
         /// Line to add.
         example: &'static str,
+        /// Whether the file itself has room for it, or a file beside it.
+        in_file: bool,
     },
     /// A header entry that makes no sense.
     #[error("the station's {what} cannot be \"{text}\"")]
@@ -133,6 +242,18 @@ pub enum ClimateError {
         /// Its line.
         before_line: usize,
     },
+    /// Day and month exchanged.
+    #[error(
+        "day and month are exchanged in {count} rows; the first says {written} where {meant} is meant"
+    )]
+    Exchanged {
+        /// How many rows.
+        count: usize,
+        /// Date as written in the first.
+        written: String,
+        /// Date that puts the rows in order.
+        meant: String,
+    },
     /// Row with too few fields.
     #[error(
         "this row has {got} fields where {need} are needed: the file may have been cut short while it was copied or downloaded"
@@ -141,6 +262,16 @@ pub enum ClimateError {
         /// Fields found.
         got: usize,
         /// Fields needed.
+        need: usize,
+    },
+    /// Row with more fields than the header names.
+    #[error(
+        "this row has {got} fields where {need} are named: a comma may stand where a decimal point belongs"
+    )]
+    LongRow {
+        /// Fields found.
+        got: usize,
+        /// Fields named.
         need: usize,
     },
     /// A quotation mark that swallows the lines after it.
@@ -266,97 +397,6 @@ pub enum ClimateError {
 }
 
 impl ClimateError {
-    /// What was expected instead.
-    #[must_use]
-    pub fn expected(&self) -> Option<String> {
-        let s = match self {
-            Self::UnknownFormat { .. } => {
-                "plain CSV with a header row (time,temp_c,... or date,tmin_c,tmax_c,...) or an EPW file (first line LOCATION,...)"
-            }
-            Self::MissingColumn { expected, .. }
-            | Self::BadHeader { expected, .. }
-            | Self::BadTime { expected, .. } => expected,
-            Self::BadNumber { .. } => {
-                "a number with a decimal point, or nothing for a missing value"
-            }
-            Self::TimesGoBack { .. } => "each row later than the row before it",
-            Self::TruncatedHeader { .. } => {
-                "8 header lines, LOCATION to DATA PERIODS, then one row an hour"
-            }
-            Self::NoWholeWinter { .. } => "every day of at least one winter",
-            _ => return None,
-        };
-        Some(s.to_owned())
-    }
-
-    /// What to try.
-    #[must_use]
-    pub fn help(&self) -> Option<String> {
-        let s = match self {
-            Self::Missing => {
-                let known = crate::climate::builtin::names();
-                return Some(format!(
-                    "check the spelling and the folder; built-in records: {known}"
-                ));
-            }
-            Self::Directory => "name one file inside the folder",
-            Self::Empty => "download it again; look at its size first",
-            Self::NotText { .. } => {
-                "unpack it, or save the table as CSV (UTF-8), and name that file"
-            }
-            Self::TooLarge { .. } => "cut the file down to the station and the years you need",
-            Self::LineTooLong { .. } | Self::TooManyColumns { .. } => {
-                "this does not look like a weather table; open the file in a text editor and check"
-            }
-            Self::UnknownFormat { .. } => {
-                "rename the columns as in the samples, or download an EPW file for the nearest town; `partywall climate champion` shows a built-in record"
-            }
-            Self::UnknownBuiltIn { .. } => {
-                let known = crate::climate::builtin::names();
-                return Some(format!("built-in records: {known}"));
-            }
-            Self::MissingColumn { .. } => {
-                "rename the column in the header row; the order of columns does not matter"
-            }
-            Self::DuplicateColumn { .. } => "delete or rename one of them",
-            Self::MissingHeader { example, .. } => {
-                return Some(format!("add a line \"{example}\" at the top of the file"));
-            }
-            Self::OpenQuote => "delete the stray quotation mark",
-            Self::BadHeader { .. } => "correct this entry of the file's header",
-            Self::BadNumber { .. } => "leave the cell empty where nothing was measured",
-            Self::BadTime { .. } => {
-                "write dates as year-month-day; 03/04/2015 may be March or April and is refused"
-            }
-            Self::TimesGoBack { .. } => {
-                "look at this line: a day and month may be swapped, a clock changed to summer time, or two files joined in the wrong order"
-            }
-            Self::ShortRow { .. } | Self::TruncatedHeader { .. } | Self::NoRows => {
-                "download or copy the file again"
-            }
-            Self::NoTemperatures { .. } => {
-                "check that the temperature column is filled and in degrees Celsius"
-            }
-            Self::ManyOutOfRange { .. } => {
-                "the column may be in degrees Fahrenheit (name it temp_f, tmin_f, tmax_f) or in tenths of a degree"
-            }
-            Self::Fahrenheit { .. } => "if they are, name the columns temp_f, tmin_f, tmax_f",
-            Self::OutOfRange { .. } | Self::Crossed { .. } => {
-                "look at these lines; they are filled like any missing value"
-            }
-            Self::Stuck { .. } | Self::MoreStuck { .. } => {
-                "look whether a neighbouring station saw other weather; leave the cells empty if so"
-            }
-            Self::NotAWholeYear { .. } => "the file may have been cut short; download it again",
-            Self::NoWholeWinter { .. } => {
-                "take a longer record, join the files of neighbouring years, or shorten the season in the scenario"
-            }
-            Self::NotADay { .. } => "write month and day, as in 10-01",
-            _ => return None,
-        };
-        Some(s.to_owned())
-    }
-
     /// The fault as an error in `file`.
     #[must_use]
     pub fn error(self, file: &str, place: Option<Place>) -> Problem {

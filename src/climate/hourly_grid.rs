@@ -54,20 +54,23 @@ pub fn over_hours(
 ) -> Vec<Option<f64>> {
     let mut sum = vec![0.0; count];
     let mut covered = vec![0_i64; count];
-    for (i, row) in rows.iter().enumerate() {
-        let Some(value) = get(&row.values) else {
-            continue;
-        };
+    // Rows without the value are passed over: another file of the same station may report at other minutes.
+    let known: Vec<(i64, f64)> = rows
+        .iter()
+        .filter_map(|r| get(&r.values).map(|v| (r.minute, v)))
+        .collect();
+    for (i, &(minute, value)) in known.iter().enumerate() {
         let back = i
             .checked_sub(1)
-            .map_or(60, |j| (row.minute - rows[j].minute).min(60));
-        let ahead = rows
-            .get(i + 1)
-            .map_or(60, |r| (r.minute - row.minute).min(60));
+            .map_or(60, |j| (minute - known[j].0).min(60));
+        let ahead = known.get(i + 1).map_or(60, |r| (r.0 - minute).min(60));
         let (start, end) = match interval {
-            RadiationInterval::Preceding => (row.minute - back, row.minute),
-            RadiationInterval::Centred => (row.minute - back / 2, row.minute + ahead / 2),
-            RadiationInterval::Following => (row.minute, row.minute + ahead),
+            RadiationInterval::Preceding => (minute - back, minute),
+            RadiationInterval::Centred => (minute - back / 2, minute + ahead / 2),
+            RadiationInterval::CentredAfter(late) => {
+                (minute + late - back / 2, minute + late + ahead / 2)
+            }
+            RadiationInterval::Following => (minute, minute + ahead),
         };
         let mut at = start;
         while at < end {
@@ -176,6 +179,37 @@ mod tests {
             },
         };
         of.iter().map(row).collect()
+    }
+
+    /// Catches the delay of radiation against its row going the wrong way: centred half an hour after the row is the hour
+    /// that follows it, half an hour before is the hour that ends.
+    #[test]
+    fn a_delay_of_half_an_hour_is_the_hour_that_follows() {
+        let r = rows(&[(0, 100.0), (60, 200.0), (120, 300.0), (180, 50.0)]);
+        let of = |interval| over_hours(&r, |v| v.ghi, interval, 0, 4);
+        assert_eq!(
+            of(RadiationInterval::CentredAfter(30)),
+            of(RadiationInterval::Following)
+        );
+        assert_eq!(
+            of(RadiationInterval::CentredAfter(-30)),
+            of(RadiationInterval::Preceding)
+        );
+        // Ten minutes late: the hour from 0:00 has 40 minutes of the first image and 20 of the second.
+        let late = of(RadiationInterval::CentredAfter(10));
+        assert!((late[0].unwrap() - (100.0 * 40.0 + 200.0 * 20.0) / 60.0).abs() < 1e-9);
+    }
+
+    /// Catches rows without radiation, from another file of the station, cutting the hours of those with it.
+    #[test]
+    fn rows_between_without_the_value_do_not_count() {
+        let mut r = rows(&[(28, 100.0), (60, 0.0), (88, 200.0), (120, 0.0)]);
+        (r[1].values.ghi, r[3].values.ghi) = (None, None);
+        let got = over_hours(&r, |v| v.ghi, RadiationInterval::Preceding, 0, 2);
+        // 0:00 to 0:28 is the first reading's, 0:28 to 1:28 the second's; of the second hour 28 minutes are known.
+        let first = (100.0 * 28.0 + 200.0 * 32.0) / 60.0;
+        assert!((got[0].unwrap() - first).abs() < 1e-9);
+        assert_eq!(got[1], None);
     }
 
     /// Catches indexing by line: the absent hour 2 must be a gap, and hour 3 must keep its own value.

@@ -1,12 +1,13 @@
 //! Weather records: readers, quality, winters, and the fields a file lacks.
 //!
 //! ```text
-//! file -> source (text) -> formats (one per layout) -> raw rows -> quality -> record -> draft of a winter -> hours
+//! files -> gather (unpacked texts) -> formats (one per layout) -> raw rows -> join (one record) -> quality -> record -> draft of a winter -> hours
 //! ```
 //!
 //! Missing values are `None` until [`fields`] replaces them by a stated method; every replacement stands in
 //! [`Record::notes`].
 
+mod advice;
 pub mod builtin;
 pub mod calendar;
 pub mod daily_to_hourly;
@@ -16,7 +17,10 @@ pub mod error;
 pub mod fields;
 pub mod formats;
 pub mod gaps;
+pub mod gather;
 pub mod hourly_grid;
+pub mod join;
+mod limits;
 pub mod moist_air;
 pub mod parton_logan;
 pub mod quality;
@@ -28,11 +32,12 @@ pub mod solar;
 pub mod source;
 pub mod stuck;
 pub mod sums;
+mod swapped;
 pub mod wind;
 pub mod winters;
 pub mod wrong_unit;
 
 pub use builtin::choose;
 pub use raw::Kind;
-pub use record::{Record, from_bytes, load};
+pub use record::{Record, from_bytes, load, load_at};
 pub use winters::{Cut, RejectedWinter};

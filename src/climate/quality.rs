@@ -4,15 +4,18 @@
 //! 60 degC, relative humidity 0 to 110 %, wind 0 to 75 m/s, global radiation 0 to 1500 W/m2, minimum at most 0.5 K above the
 //! maximum. A value outside becomes missing and is counted; too many of them stop the reading.
 
-use crate::climate::calendar;
+use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow, RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::climate::{stuck, wrong_unit};
+use crate::climate::{stuck, swapped, wrong_unit};
 use crate::diagnostic::{Problem, Problems};
 
 /// Share of temperatures out of range from which the column is not what it claims to be.
 const HOPELESS_SHARE: f64 = 0.1;
+/// Longest gap between rows for exchanged dates to be the explanation of disorder, minutes: a few days (common practice,
+/// no source).
+const LONGEST_GAP: i64 = 5 * MINUTES_A_DAY;
 /// Allowed excess of a day's minimum over its maximum, K.
 const CROSSED: f64 = 0.5;
 
@@ -55,9 +58,9 @@ impl Range {
             what: self.what,
             range: self.text,
             first,
-            line,
+            line: source.whereabouts(line).1,
         };
-        Some(fault.warning(&source.name, Some(source.place(line))))
+        Some(source.warning_at(fault, line))
     }
 }
 
@@ -89,6 +92,7 @@ fn snow() -> Range {
 /// # Errors
 /// Times that do not move forward, no usable temperature, or temperatures that cannot be degrees Celsius.
 pub fn check(source: &Source, record: &mut RawRecord) -> Result<(), Problems> {
+    check_rows_in_order(source, &record.rows)?;
     let warnings = match &mut record.rows {
         Rows::Hours(rows) => check_hours(source, rows)?,
         Rows::Days(rows) => check_days(source, rows)?,
@@ -98,9 +102,41 @@ pub fn check(source: &Source, record: &mut RawRecord) -> Result<(), Problems> {
 }
 
 fn fail(source: &Source, fault: ClimateError, line: Option<usize>) -> Problems {
-    Problems(vec![
-        fault.error(&source.name, line.map(|l| source.place(l))),
-    ])
+    Problems(vec![match line {
+        Some(line) => source.error_at(fault, line),
+        None => source.error(fault),
+    }])
+}
+
+/// Refuses rows whose times do not move forward.
+///
+/// # Errors
+/// At the first row that is not later than the row before it.
+pub fn check_rows_in_order(source: &Source, rows: &Rows) -> Result<(), Problems> {
+    let times: Vec<(i64, usize)> = match rows {
+        Rows::Hours(rows) => rows.iter().map(|r| (r.minute, r.line)).collect(),
+        Rows::Days(rows) => rows
+            .iter()
+            .map(|r| (r.day.saturating_mul(MINUTES_A_DAY), r.line))
+            .collect(),
+    };
+    let text = match rows {
+        Rows::Hours(_) => calendar::time_text,
+        Rows::Days(_) => |minute: i64| calendar::date_text(minute.div_euclid(MINUTES_A_DAY)),
+    };
+    check_order(source, times.iter().copied(), text).map_err(|problems| {
+        match swapped::explain(&times, LONGEST_GAP) {
+            Some(found) => {
+                let fault = ClimateError::Exchanged {
+                    count: found.count,
+                    written: calendar::date_text(found.written),
+                    meant: calendar::date_text(found.meant),
+                };
+                Problems(vec![source.error_at(fault, found.line)])
+            }
+            None => problems,
+        }
+    })
 }
 
 fn check_order(
@@ -116,7 +152,7 @@ fn check_order(
             let fault = ClimateError::TimesGoBack {
                 this: text(t),
                 before: text(b),
-                before_line,
+                before_line: source.whereabouts(before_line).1,
             };
             return Err(fail(source, fault, Some(line)));
         }
@@ -134,7 +170,7 @@ fn check_share(source: &Source, range: &Range, usable: usize, rows: usize) -> Re
             bad: range.count,
             of: range.count + usable,
             first,
-            line,
+            line: source.whereabouts(line).1,
         };
         return Err(fail(source, fault, Some(line)));
     }
@@ -145,11 +181,6 @@ fn check_share(source: &Source, range: &Range, usable: usize, rows: usize) -> Re
 }
 
 fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Problems> {
-    check_order(
-        source,
-        rows.iter().map(|r| (r.minute, r.line)),
-        calendar::time_text,
-    )?;
     let mut temp = temperature("air temperatures");
     let mut others = [
         temperature("dew points"),
@@ -191,11 +222,6 @@ fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Pr
 }
 
 fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Problems> {
-    check_order(
-        source,
-        rows.iter().map(|r| (r.day, r.line)),
-        calendar::date_text,
-    )?;
     let mut temp = temperature("temperatures");
     let mut others = [
         Range::new("daily radiation sums", "0 to 45 MJ/m2", 0.0, 45.0e6),
@@ -246,9 +272,9 @@ fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Prob
     if crossed > 0 {
         let fault = ClimateError::Crossed {
             count: crossed,
-            line: crossed_line,
+            line: source.whereabouts(crossed_line).1,
         };
-        warnings.push(fault.warning(&source.name, Some(source.place(crossed_line))));
+        warnings.push(source.warning_at(fault, crossed_line));
     }
     let pairs = rows
         .iter()

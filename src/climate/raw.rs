@@ -1,7 +1,7 @@
 //! What a reader hands on: the rows of one file in SI, missing values as `None`, each with its line.
 //!
-//! Times are minutes of local standard time since 1970-01-01 00:00 of the same clock, days the same in whole days;
-//! there is no daylight saving anywhere behind this line.
+//! Times are minutes since 1970-01-01 00:00 of the record's [`Clock`], days the same in whole days; there is no daylight
+//! saving anywhere behind this line.
 
 use crate::diagnostic::Problem;
 
@@ -19,6 +19,8 @@ pub enum Kind {
 /// Station as far as the file describes it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PartialStation {
+    /// The network's own number, to tell stations apart that come in one file.
+    pub id: Option<String>,
     /// Name.
     pub name: Option<String>,
     /// Degrees, north positive.
@@ -41,8 +43,20 @@ pub enum RadiationInterval {
     Preceding,
     /// Mean centred on the row's time.
     Centred,
+    /// Mean centred so many minutes after the row's time: satellite images are taken at other minutes than the readings.
+    CentredAfter(i64),
     /// Mean from the row's time on.
     Following,
+}
+
+/// Which clock the rows are on.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub enum Clock {
+    /// The station's local standard time.
+    #[default]
+    LocalStandard,
+    /// UTC; the rows are put on the station's clock once its offset is known.
+    Utc,
 }
 
 /// Weather of one row of an hourly file.
@@ -75,7 +89,7 @@ pub struct HourValues {
 pub struct HourRow {
     /// 1-based line in the file.
     pub line: usize,
-    /// Local standard time, minutes since 1970-01-01 00:00.
+    /// Minutes since 1970-01-01 00:00 of the record's clock.
     pub minute: i64,
     /// What it says.
     pub values: HourValues,
@@ -133,8 +147,58 @@ pub struct RawRecord {
     pub rows: Rows,
     /// Interval of hourly radiation values.
     pub radiation: RadiationInterval,
+    /// Clock of hourly rows.
+    pub clock: Clock,
     /// What the reader left out or assumed, in plain words.
     pub notes: Vec<String>,
     /// What the user should look at.
     pub warnings: Vec<Problem>,
+}
+
+impl PartialStation {
+    /// Fills what is not known here from `other`.
+    pub fn fill_from(&mut self, other: &Self) {
+        fn fill<T: Clone>(slot: &mut Option<T>, other: &Option<T>) {
+            if slot.is_none() {
+                slot.clone_from(other);
+            }
+        }
+        fill(&mut self.id, &other.id);
+        fill(&mut self.name, &other.name);
+        fill(&mut self.latitude_deg, &other.latitude_deg);
+        fill(&mut self.longitude_deg, &other.longitude_deg);
+        fill(&mut self.elevation, &other.elevation);
+        fill(&mut self.utc_offset_h, &other.utc_offset_h);
+        fill(&mut self.source, &other.source);
+    }
+}
+
+impl RawRecord {
+    /// A record of these rows, with nothing else said.
+    #[must_use]
+    pub fn of(station: PartialStation, kind: Kind, rows: Rows) -> Self {
+        Self {
+            station,
+            kind,
+            rows,
+            radiation: RadiationInterval::default(),
+            clock: Clock::default(),
+            notes: Vec::new(),
+            warnings: Vec::new(),
+        }
+    }
+
+    /// Puts UTC rows on a clock `utc_offset_h` hours ahead of it.
+    pub fn to_local_standard(&mut self, utc_offset_h: f64) {
+        if self.clock == Clock::Utc
+            && let Rows::Hours(rows) = &mut self.rows
+        {
+            // At most 14 h, so the cast cannot overflow.
+            let shift = (utc_offset_h * 60.0).round() as i64;
+            for row in rows {
+                row.minute += shift;
+            }
+        }
+        self.clock = Clock::LocalStandard;
+    }
 }

@@ -4,7 +4,9 @@ use crate::climate::builtin;
 use crate::climate::defaults::Defaults;
 use crate::climate::error::ClimateError;
 use crate::climate::fields::{self, Coverage};
-use crate::climate::formats;
+use crate::climate::formats::{self, Format, Hints, companions, station_lists};
+use crate::climate::gather::{self, Gathered};
+use crate::climate::join;
 use crate::climate::quality;
 use crate::climate::raw::{Kind, PartialStation, RadiationInterval, RawRecord, Rows};
 use crate::climate::series::Station;
@@ -35,33 +37,169 @@ pub struct Record {
     pub(crate) defaults: Defaults,
 }
 
-/// Loads a built-in record or a file.
+/// Loads a built-in record, a file (packed or not) or a folder of files of one station.
 ///
 /// # Errors
 /// When there is no such record or file, or it cannot be used; every problem has its place where it has one, what was
 /// expected and what to try.
 pub fn load(choice: &ClimateChoice) -> Result<Record, Problems> {
-    let source = match choice {
-        ClimateChoice::BuiltIn(name) => builtin::source(name)?,
-        ClimateChoice::File(path) => Source::read(path)?,
-    };
-    from_source(&source)
+    load_at(choice, &PartialStation::default())
 }
 
-/// Reads a record from text already in memory; `name` stands in messages.
+/// As [`load`]; `known` says what is known about the place from elsewhere and is used where the files do not say it.
+///
+/// # Errors
+/// As [`load`].
+pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record, Problems> {
+    match choice {
+        ClimateChoice::BuiltIn(name) => {
+            let source = builtin::source(name)?;
+            let format = formats::recognise(&source)?;
+            let raw = (format.read)(&source, &Hints::default())?;
+            finish(source, raw, format.name, known)
+        }
+        ClimateChoice::File(path) => from_gathered(gather::open(path)?, known),
+    }
+}
+
+/// Reads a record from bytes already in memory, packed or not; `name` stands in messages.
 ///
 /// # Errors
 /// As [`load`].
 pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Record, Problems> {
-    from_source(&Source::from_bytes(name, bytes)?)
+    from_gathered(
+        gather::from_memory(name, bytes)?,
+        &PartialStation::default(),
+    )
 }
 
-fn from_source(source: &Source) -> Result<Record, Problems> {
-    let format = formats::recognise(source)?;
-    let mut raw = (format.read)(source)?;
-    quality::check(source, &mut raw)?;
+/// Problems of all files listed before reading stops.
+const MAX_PROBLEMS: usize = 20;
+/// Files left aside that are told one by one.
+const MOST_ASIDE: usize = 5;
+
+fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, Problems> {
+    let Gathered {
+        name,
+        many,
+        sources,
+        aside,
+        ..
+    } = gathered;
+    let mut hints = Hints::default();
+    let (mut texts, mut problems) = (Vec::new(), Vec::new());
+    let mut lists = Vec::new();
+    for (source, archived) in sources {
+        if station_lists::is_list(&source) {
+            lists.push(source);
+            continue;
+        }
+        match companions::read(&source) {
+            None => texts.push((source, archived)),
+            Some(Ok(said)) => hints.add(said),
+            Some(Err(p)) => problems.extend(p.0),
+        }
+    }
+    let mut left: Vec<(String, String)> = aside
+        .into_iter()
+        .map(|(file, fault)| (file, fault.to_string()))
+        .collect();
+    let mut read: Vec<(Source, &'static Format, RawRecord)> = Vec::new();
+    let mut unknown = None;
+    for (source, archived) in texts {
+        if problems.len() >= MAX_PROBLEMS {
+            break;
+        }
+        let format = match formats::recognise(&source) {
+            Ok(format) => format,
+            Err(p) if many => {
+                // What an archive holds beside the table is the publisher's business; what a folder holds, the user's.
+                if !archived {
+                    let why = "no weather format this program reads";
+                    left.push((source.name, why.into()));
+                }
+                unknown.get_or_insert(p);
+                continue;
+            }
+            Err(p) => return Err(p),
+        };
+        match (format.read)(&source, &hints) {
+            Ok(raw) => read.push((source, format, raw)),
+            Err(p) => problems.extend(p.0),
+        }
+    }
+    if !problems.is_empty() {
+        return Err(Problems(problems));
+    }
+    let Some(&(ref first, format, _)) = read.first() else {
+        let nothing = || Problems(vec![ClimateError::NoFiles.error(&name, None)]);
+        return Err(unknown.unwrap_or_else(nothing));
+    };
+    if let Some((other, found, _)) = read.iter().find(|r| r.1.name != format.name) {
+        let fault = ClimateError::NotOneRecord {
+            file: other.name.clone(),
+            other: first.name.clone(),
+            why: format!("one is {}, the other {}", found.name, format.name),
+        };
+        return Err(Problems(vec![other.error(fault)]));
+    }
+    let mut files: Vec<(Source, RawRecord)> = read.into_iter().map(|(s, _, r)| (s, r)).collect();
+    let (source, mut raw) = match files.pop() {
+        Some(only) if files.is_empty() => only,
+        Some(last) => {
+            files.push(last);
+            join::join(&name, files)?
+        }
+        None => return Err(Problems(vec![ClimateError::NoFiles.error(&name, None)])),
+    };
+    raw.warnings.splice(0..0, left_aside(&name, &left));
+    let placed = raw.station.latitude_deg.is_some();
+    raw.station.fill_from(&hints.station);
+    if raw.station.latitude_deg.is_none()
+        && let Some(id) = raw.station.id.clone()
+        && let Some(found) = lists.iter().find_map(|l| station_lists::find(l, &id))
+    {
+        raw.station.fill_from(&found);
+    }
+    if !placed && raw.station.latitude_deg.is_some() {
+        raw.notes
+            .push("where it was measured is taken from a file beside it".into());
+    }
+    finish(source, raw, format.name, known)
+}
+
+/// A warning for each of the first files left aside, and one for the rest.
+fn left_aside(name: &str, left: &[(String, String)]) -> Vec<Problem> {
+    let told = left.iter().take(MOST_ASIDE);
+    let mut out: Vec<Problem> = told
+        .map(|(file, why)| ClimateError::LeftAside { why: why.clone() }.warning(file, None))
+        .collect();
+    if left.len() > MOST_ASIDE {
+        let why = format!("{} more files", left.len() - MOST_ASIDE);
+        out.push(ClimateError::LeftAside { why }.warning(name, None));
+    }
+    out
+}
+
+/// From rows as read to a checked record.
+fn finish(
+    source: Source,
+    mut raw: RawRecord,
+    format: &'static str,
+    known: &PartialStation,
+) -> Result<Record, Problems> {
+    let source = &source;
+    if raw.station.latitude_deg.is_none() && known.latitude_deg.is_some() {
+        raw.notes.push(
+            "the file does not say where it was measured; taken as measured where the hives stand"
+                .into(),
+        );
+    }
+    raw.station.fill_from(known);
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
-    let (station, station_notes) = station(source, &raw.station)?;
+    let (station, station_notes) = station(source, &raw.station, format)?;
+    raw.to_local_standard(station.utc_offset_h);
+    quality::check(source, &mut raw)?;
     wrong_unit::check_against_place(source, &mut raw, station.latitude_deg);
     let coverage = fields::coverage(&raw.rows);
     let mut notes = fields::replacements(&raw, &coverage, &defaults);
@@ -78,7 +216,7 @@ fn from_source(source: &Source) -> Result<Record, Problems> {
         station,
         kind,
         source_name: source.name.clone(),
-        format: format.name,
+        format,
         notes,
         warnings,
         coverage,
@@ -89,15 +227,18 @@ fn from_source(source: &Source) -> Result<Record, Problems> {
 }
 
 /// Fills in what the file does not say about its station, with the words that say so.
-fn station(source: &Source, said: &PartialStation) -> Result<(Station, Vec<String>), Problems> {
+fn station(
+    source: &Source,
+    said: &PartialStation,
+    format: &str,
+) -> Result<(Station, Vec<String>), Problems> {
     let Some(latitude_deg) = said.latitude_deg else {
         let fault = ClimateError::MissingHeader {
             what: "latitude",
-            example: "# latitude: 45.3",
+            example: "latitude: 45.3",
+            in_file: format == formats::plain_csv::FORMAT.name,
         };
-        return Err(Problems(vec![
-            fault.error(&source.name, Some(source.place(1))),
-        ]));
+        return Err(Problems(vec![source.error_at(fault, 1)]));
     };
     let mut notes = Vec::new();
     let utc_offset_h = match (said.utc_offset_h, said.longitude_deg) {
@@ -122,7 +263,11 @@ fn station(source: &Source, said: &PartialStation) -> Result<(Station, Vec<Strin
         0.0
     });
     let station = Station {
-        name: said.name.clone().unwrap_or_else(|| source.name.clone()),
+        name: match (&said.name, &said.id) {
+            (Some(name), _) => name.clone(),
+            (None, Some(id)) => format!("station {id}"),
+            (None, None) => source.name.clone(),
+        },
         latitude_deg,
         longitude_deg: said.longitude_deg,
         elevation,

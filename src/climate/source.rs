@@ -1,63 +1,98 @@
-//! The text of one weather file, read with limits, and places in it for messages.
-
-use std::fs::File;
-use std::io::{BufRead, BufReader, ErrorKind};
-use std::path::Path;
+//! The text of one weather file, or of several laid end to end, and places in it for messages.
 
 use crate::climate::error::ClimateError;
 use crate::diagnostic::{Place, Problem, Problems};
 
-/// Largest file read, bytes. Thirty years of hourly values are about 15 MB; common practice, no source.
-const MAX_BYTES: u64 = 256_000_000;
-/// Longest line read, bytes. The longest header line met in a real file has 447; common practice, no source.
-const MAX_LINE: usize = 65_536;
+/// Longest line read, bytes. The longest header line met in a real file has 1,071; common practice, no source. JSON has
+/// no lines to speak of and is bounded as a whole.
+pub(super) const MAX_LINE: usize = 65_536;
 /// Longest excerpt kept for a message, characters.
 const MAX_EXCERPT: usize = 160;
 
-/// One file's text: UTF-8, no byte order mark, lines ended by `\n` alone.
+/// One text: UTF-8, no byte order mark, lines ended by `\n` alone. Several files laid end to end are one text too; then
+/// line numbers run on, and every message names the file and the line in that file.
 #[derive(Debug, Clone)]
 pub struct Source {
-    /// File as the user named it.
+    /// File (or folder) as the user named it.
     pub name: String,
     /// The whole text.
     pub text: String,
     starts: Vec<usize>,
+    /// Files laid end to end: the number of lines before each, and its name. Empty for a single file.
+    parts: Vec<(usize, String)>,
 }
 
 impl Source {
-    /// Reads a file.
-    ///
-    /// # Errors
-    /// When it is missing, a folder, empty, not text, too large or has a line longer than any table's.
-    pub fn read(path: &Path) -> Result<Self, Problems> {
-        let name = path.display().to_string();
-        let fail = |e: ClimateError| Problems(vec![e.error(&name, None)]);
-        let meta = std::fs::metadata(path).map_err(|e| fail(io_fault(&e)))?;
-        if meta.is_dir() {
-            return Err(fail(ClimateError::Directory));
-        }
-        if meta.len() > MAX_BYTES {
-            return Err(fail(too_large()));
-        }
-        let file = File::open(path).map_err(|e| fail(io_fault(&e)))?;
-        let bytes = read_limited(BufReader::new(file)).map_err(&fail)?;
-        Self::from_bytes(&name, bytes)
-    }
-
     /// Takes bytes already in memory (a built-in record, a test).
     ///
     /// # Errors
-    /// As [`Source::read`].
+    /// When they are empty, not text, or have a line longer than any table's.
     pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Self, Problems> {
-        let text = decode(bytes).map_err(|e| Problems(vec![e.error(name, None)]))?;
+        Self::decoded(name, bytes).map_err(|e| Problems(vec![e.error(name, None)]))
+    }
+
+    /// As [`Source::from_bytes`], the bare fault for the caller to place.
+    pub(super) fn decoded(name: &str, bytes: Vec<u8>) -> Result<Self, ClimateError> {
+        Ok(Self::of_text(name, decode(bytes)?))
+    }
+
+    fn of_text(name: &str, text: String) -> Self {
         let starts = std::iter::once(0)
             .chain(text.match_indices('\n').map(|(i, _)| i + 1))
             .collect();
-        Ok(Self {
+        Self {
             name: name.to_owned(),
             text,
             starts,
-        })
+            parts: Vec::new(),
+        }
+    }
+
+    /// Several files laid end to end under one name, and the number of lines before each.
+    #[must_use]
+    pub fn joined(name: &str, files: Vec<Self>) -> (Self, Vec<usize>) {
+        let mut text = String::with_capacity(files.iter().map(|f| f.text.len() + 1).sum());
+        let (mut parts, mut before) = (Vec::new(), 0);
+        for file in files {
+            text.push_str(&file.text);
+            if !text.ends_with('\n') {
+                text.push('\n');
+            }
+            let lines = file.line_count();
+            parts.push((before, file.name));
+            before += lines;
+        }
+        let offsets = parts.iter().map(|(before, _)| *before).collect();
+        let mut out = Self::of_text(name, text);
+        out.parts = parts;
+        (out, offsets)
+    }
+
+    /// Number of files laid end to end.
+    #[must_use]
+    pub fn part_count(&self) -> usize {
+        self.parts.len().max(1)
+    }
+
+    /// File a line (1-based) stands in, and its number there.
+    #[must_use]
+    pub fn whereabouts(&self, line: usize) -> (&str, usize) {
+        let part = self.parts.partition_point(|(before, _)| *before < line);
+        match part.checked_sub(1).and_then(|i| self.parts.get(i)) {
+            Some((before, name)) => (name, line - before),
+            None => (&self.name, line),
+        }
+    }
+
+    /// A line of another row for a message: its number, with the file's name when several are read together.
+    #[must_use]
+    pub fn line_name(&self, line: usize) -> String {
+        let (file, local) = self.whereabouts(line);
+        if self.parts.is_empty() {
+            format!("line {local}")
+        } else {
+            format!("line {local} of {file}")
+        }
     }
 
     /// The text of line `line` (1-based), without its end; empty beyond the file.
@@ -97,7 +132,7 @@ impl Source {
     pub fn place(&self, line: usize) -> Place {
         let text = self.line(line);
         Place {
-            line,
+            line: self.whereabouts(line).1,
             column: 1,
             width: text.chars().count().clamp(1, MAX_EXCERPT),
             text: cut(text),
@@ -128,7 +163,7 @@ impl Source {
             }
         }
         Place {
-            line,
+            line: self.whereabouts(line).1,
             column,
             width: width.max(1),
             text: cut(text),
@@ -138,7 +173,13 @@ impl Source {
     /// `fault` at a whole line.
     #[must_use]
     pub fn error_at(&self, fault: ClimateError, line: usize) -> Problem {
-        fault.error(&self.name, Some(self.place(line)))
+        fault.error(self.whereabouts(line).0, Some(self.place(line)))
+    }
+
+    /// `fault` at a whole line, as a warning.
+    #[must_use]
+    pub fn warning_at(&self, fault: ClimateError, line: usize) -> Problem {
+        fault.warning(self.whereabouts(line).0, Some(self.place(line)))
     }
 
     /// `fault` at field `index` (0-based) of a delimited line.
@@ -150,7 +191,8 @@ impl Source {
         index: usize,
         delimiter: u8,
     ) -> Problem {
-        fault.error(&self.name, Some(self.place_field(line, index, delimiter)))
+        let place = self.place_field(line, index, delimiter);
+        fault.error(self.whereabouts(line).0, Some(place))
     }
 
     /// `fault` about the file as a whole.
@@ -181,64 +223,8 @@ fn cut(text: &str) -> String {
     text.chars().take(MAX_EXCERPT).collect()
 }
 
-fn too_large() -> ClimateError {
-    ClimateError::TooLarge {
-        limit_mb: MAX_BYTES / 1_000_000,
-    }
-}
-
-fn io_fault(e: &std::io::Error) -> ClimateError {
-    match e.kind() {
-        ErrorKind::NotFound => ClimateError::Missing,
-        ErrorKind::IsADirectory => ClimateError::Directory,
-        _ => ClimateError::Unreadable {
-            reason: e.to_string(),
-        },
-    }
-}
-
-/// Reads chunk by chunk and stops at the first sign that this is no weather table, so that a huge file or an endless
-/// line never fills memory.
-fn read_limited(mut reader: impl BufRead) -> Result<Vec<u8>, ClimateError> {
-    let mut bytes = Vec::new();
-    let (mut line, mut in_line) = (1_usize, 0_usize);
-    loop {
-        let chunk = match reader.fill_buf() {
-            Ok(c) => c,
-            Err(e) if e.kind() == ErrorKind::Interrupted => continue,
-            Err(e) => return Err(io_fault(&e)),
-        };
-        if chunk.is_empty() {
-            return Ok(bytes);
-        }
-        if bytes.is_empty() {
-            binary_kind(chunk)?;
-        }
-        for piece in chunk.split_inclusive(|b| *b == b'\n' || *b == b'\r') {
-            in_line += piece.len();
-            if in_line > MAX_LINE {
-                return Err(ClimateError::LineTooLong {
-                    line,
-                    limit: MAX_LINE,
-                });
-            }
-            match piece.last() {
-                Some(b'\n') => (line, in_line) = (line + 1, 0),
-                Some(b'\r') => in_line = 0,
-                _ => {}
-            }
-        }
-        bytes.extend_from_slice(chunk);
-        let used = chunk.len();
-        reader.consume(used);
-        if bytes.len() as u64 > MAX_BYTES {
-            return Err(too_large());
-        }
-    }
-}
-
 /// Tells the usual non-text files apart by their first bytes.
-fn binary_kind(head: &[u8]) -> Result<(), ClimateError> {
+pub(super) fn binary_kind(head: &[u8]) -> Result<(), ClimateError> {
     let what = match head {
         [0x1f, 0x8b, ..] => "a gzip-compressed file",
         [b'P', b'K', 3 | 5, ..] => "a zip archive or a spreadsheet",
@@ -251,6 +237,14 @@ fn binary_kind(head: &[u8]) -> Result<(), ClimateError> {
         _ => return Ok(()),
     };
     Err(ClimateError::NotText { what })
+}
+
+/// Whether bytes begin like JSON.
+pub(super) fn is_json(head: &[u8]) -> bool {
+    let head = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(head);
+    let head = head.trim_ascii_start();
+    let head = head.strip_prefix(b"[").unwrap_or(head);
+    head.trim_ascii_start().first() == Some(&b'{')
 }
 
 fn decode(bytes: Vec<u8>) -> Result<String, ClimateError> {
@@ -283,7 +277,9 @@ fn decode(bytes: Vec<u8>) -> Result<String, ClimateError> {
             what: "a binary file",
         });
     }
-    if let Some(line) = text.split('\n').position(|l| l.len() > MAX_LINE) {
+    if !is_json(text.as_bytes())
+        && let Some(line) = text.split('\n').position(|l| l.len() > MAX_LINE)
+    {
         return Err(ClimateError::LineTooLong {
             line: line + 1,
             limit: MAX_LINE,
@@ -338,25 +334,21 @@ mod tests {
         }
     }
 
-    /// Catches an endless line being read to its end: the reader must stop after the limit, not after the file.
+    /// Catches a message that names the joined text's line, or the folder, instead of the file and its own line.
     #[test]
-    fn an_endless_line_is_refused_before_it_fills_memory() {
-        struct Endless(usize);
-        impl std::io::Read for Endless {
-            fn read(&mut self, buf: &mut [u8]) -> std::io::Result<usize> {
-                buf.fill(b'1');
-                self.0 += buf.len();
-                assert!(self.0 < 4 * MAX_LINE, "read on past the limit");
-                Ok(buf.len())
-            }
-        }
-        let e = read_limited(BufReader::new(Endless(0))).unwrap_err();
+    fn lines_of_joined_files_keep_their_file() {
+        let one = Source::from_bytes("a.csv", b"x\ny".to_vec()).unwrap();
+        let two = Source::from_bytes("b.csv", b"u\nv\n".to_vec()).unwrap();
+        let (both, before) = Source::joined("folder", vec![one, two]);
+        assert_eq!(before, [0, 2]);
+        assert_eq!(both.line(3), "u");
+        assert_eq!(both.whereabouts(2), ("a.csv", 2));
+        assert_eq!(both.whereabouts(4), ("b.csv", 2));
+        let p = both.error_at(ClimateError::OpenQuote, 4);
+        let place = p.place.unwrap();
         assert_eq!(
-            e,
-            ClimateError::LineTooLong {
-                line: 1,
-                limit: MAX_LINE
-            }
+            (p.file.as_str(), place.line, place.text.as_str()),
+            ("b.csv", 2, "v")
         );
     }
 }

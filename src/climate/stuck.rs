@@ -109,7 +109,7 @@ pub fn warnings(source: &Source, readings: &[Reading]) -> Vec<Problem> {
             from: calendar::date_text(run.0),
             to: calendar::date_text(run.1),
         };
-        fault.warning(&source.name, Some(source.place(line)))
+        source.warning_at(fault, line)
     });
     let mut out: Vec<Problem> = told.collect();
     let rest = runs.get(MOST_TOLD..).unwrap_or(&[]);

@@ -7,7 +7,7 @@ use jiff::civil::Date;
 
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::draft::Draft;
-use crate::climate::formats::epw::NOMINAL_YEAR;
+use crate::climate::formats::typical::NOMINAL_YEAR;
 use crate::climate::raw::{Kind, Rows};
 use crate::climate::record::Record;
 use crate::climate::series::Winter;

@@ -8,7 +8,7 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::draft::{self, Draft, Rejection, Span};
 use crate::climate::error::ClimateError;
 use crate::climate::fields;
-use crate::climate::formats::epw::YEAR_HOURS;
+use crate::climate::formats::typical::YEAR_HOURS;
 use crate::climate::raw::{HourRow, Kind, Rows};
 use crate::climate::record::Record;
 use crate::climate::series::Winter;

@@ -54,7 +54,14 @@ pub fn run(
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
         return heater::heated_box(&scenario, resolution(args.grid), args.format, out);
     }
-    let record = climate::load(&scenario.climate)?;
+    // Some weather files do not say where they were measured; the scenario may.
+    let known = climate::raw::PartialStation {
+        latitude_deg: scenario.site.latitude_deg,
+        longitude_deg: scenario.site.longitude_deg,
+        elevation: scenario.site.elevation,
+        ..climate::raw::PartialStation::default()
+    };
+    let record = climate::load_at(&scenario.climate, &known)?;
     write!(
         err,
         "{}",

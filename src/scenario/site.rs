@@ -252,11 +252,11 @@ pub(super) fn climate<'a>(
         return None;
     }
     let path = base.map_or_else(|| Path::new(text).to_path_buf(), |b| b.join(text));
-    if base.is_some() && !path.is_file() {
+    if base.is_some() && !path.exists() {
         reader.error(
             &node.span,
             format!("there is no weather file \"{text}\""),
-            Some("a file, its path taken from the folder of the scenario"),
+            Some("a file or a folder of files, the path taken from the folder of the scenario"),
             Some(format!("or a built-in record: {}", builtin::names())),
         );
         return None;

@@ -50,13 +50,16 @@ fn says(p: &Problem, words: &[&str]) {
 
 const HEAD: &str = "# latitude: 45\n# longitude: -75\n# elevation_m: 100\n# utc_offset_h: -5\n";
 
-/// Catches a missing file, a folder or an unknown name reported as anything else, or with the built-in names left out.
+/// Catches a missing file, an empty folder or an unknown name reported as anything else, or with the built-in names left out.
 #[test]
 fn files_that_are_not_there() {
     let dir = TempDir::new().unwrap();
     let p = load_path(dir.path().join("champoin"));
     says(&p, &["no file of this name", "champion", "baskatong"]);
-    says(&load_path(dir.path().to_owned()), &["folder"]);
+    says(
+        &load_path(dir.path().to_owned()),
+        &["no file in it", "weather files"],
+    );
     let p = climate::load(&ClimateChoice::BuiltIn("montreal".into()))
         .unwrap_err()
         .0[0]
@@ -147,6 +150,27 @@ fn times_that_go_backwards() {
     let p = refused(twice);
     assert_eq!(line(&p).0, 8);
     says(&p, &["summer time"]);
+}
+
+/// Catches the commonest damage by spreadsheets told as mere disorder: 2 January written as 1 February.
+#[test]
+fn exchanged_day_and_month_are_named() {
+    let mut rows = String::new();
+    for day in 1..=31 {
+        let (month, day) = if day <= 12 { (day, 1) } else { (1, day) };
+        rows += &format!("2014-{month:02}-{day:02},1,2\n");
+    }
+    let p = refused(format!("{HEAD}date,tmin_c,tmax_c\n{rows}"));
+    assert_eq!(line(&p).0, 7);
+    says(
+        &p,
+        &[
+            "exchanged in 11 rows",
+            "2014-02-01",
+            "2014-01-02",
+            "spreadsheet",
+        ],
+    );
 }
 
 /// Catches an EPW whose months are in the wrong order being wrapped into another year.

@@ -148,9 +148,16 @@ fn bad_files_fail_with_their_place() {
         "{err}"
     );
     let err = said(b"honey,queen\n3,yes\n");
-    assert!(err.contains("tried: EPW, plain CSV"), "{err}");
+    assert!(
+        err.contains("tried: EPW, TMY3, ") && err.contains(", plain CSV; the file begins"),
+        "{err}"
+    );
     assert!(said(b"").contains("empty"));
     assert!(said(b"\x1f\x8b\x08\0\0").contains("gzip"));
+    // A folder is read as one record; the fault of a file in it carries that file's name, and an empty one has none.
     let (code, _, err) = program(dir.path());
-    assert!(code == Some(2) && err.contains("folder"), "{err}");
+    assert!(code == Some(2) && err.contains("mine.csv"), "{err}");
+    std::fs::remove_file(&path).unwrap();
+    let (code, _, err) = program(dir.path());
+    assert!(code == Some(2) && err.contains("no file in it"), "{err}");
 }

@@ -11,6 +11,7 @@ mod command;
 mod daily_curve;
 mod layouts;
 mod nonsense;
+mod readers;
 mod stand_ins;
 mod winter_sums;
 

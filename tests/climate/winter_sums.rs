@@ -112,6 +112,23 @@ fn the_typical_year_gives_its_winter() {
     );
 }
 
+/// Catches any shift, lost hour or wrong order of the seasons in the other layout of typical years, read out of its gzip.
+#[test]
+fn a_typical_year_of_the_older_layout() {
+    let record =
+        climate::load(&file("tests/data/climate/tmy3_sandpoint_whole-year.csv.gz")).unwrap();
+    let wanted = expected(include_str!("data/checks_hourly.csv"), "TMY3 Sand Point AK");
+    assert!(
+        record.notes.iter().any(|n| n.contains("1991 to 2005")),
+        "{:?}",
+        record.notes
+    );
+    check_hourly(
+        &wanted[0],
+        &sums::by_file_days(&record, OCTOBER, MARCH).unwrap(),
+    );
+}
+
 /// Catches any of the published values being missed; the list itself must not shrink.
 #[test]
 fn outside_checks_pass() {

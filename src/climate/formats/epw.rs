@@ -5,18 +5,15 @@
 //! radiation to the hour before. The minute field is 0 or 60 and means nothing.
 //!
 //! The months of a typical year come from different years, so the year field is ignored and the rows are put on the
-//! clock of one nominal year, [`NOMINAL_YEAR`], in file order.
-
-use std::collections::BTreeSet;
+//! clock of one nominal year in file order ([`super::typical`]).
 
 use csv::{ByteRecord, ReaderBuilder};
-use jiff::civil::Date;
 
-use super::{Format, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
-use crate::climate::calendar::{self, MINUTES_A_DAY};
+use super::typical::{self, Dated, NOMINAL_YEAR, YEAR_HOURS, place_on_clock};
+use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{
-    HourRow, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
+    Clock, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
 };
 use crate::climate::source::Source;
 use crate::diagnostic::{Problem, Problems};
@@ -28,12 +25,6 @@ pub const FORMAT: Format = Format {
     read,
 };
 
-/// Year whose calendar a typical year is put on: a common year followed by another, so that no winter of it has a 29
-/// February.
-pub const NOMINAL_YEAR: i16 = 2001;
-
-/// Hours of a common year.
-pub const YEAR_HOURS: usize = 8760;
 /// Fields of a row by the format.
 const FIELDS: usize = 35;
 /// Fields this program needs, up to the opaque sky cover.
@@ -167,6 +158,7 @@ fn station(source: &Source) -> Result<PartialStation, Problems> {
         }
     }
     Ok(PartialStation {
+        id: named(5).map(str::to_owned),
         name: Some(if place.is_empty() {
             "station without a name".into()
         } else {
@@ -180,17 +172,7 @@ fn station(source: &Source) -> Result<PartialStation, Problems> {
     })
 }
 
-/// A row with the calendar fields as written.
-struct Dated {
-    line: usize,
-    year: i16,
-    month: i8,
-    day: i8,
-    hour: i64,
-    values: HourValues,
-}
-
-fn read(source: &Source) -> Result<RawRecord, Problems> {
+fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     let station = station(source)?;
     let data_periods = (1..=HEADER_LINES + 2).find(|l| {
         source
@@ -221,7 +203,7 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
     }
     let dated = data_rows(source, data_periods)?;
     let mut notes = Vec::new();
-    let (kind, rows) = place_on_clock(dated, &mut notes);
+    let (kind, rows) = place_on_clock(&dated, &mut notes);
     let mut rows = rows;
     if rows
         .iter()
@@ -232,19 +214,17 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
         }
         notes.push("snow depth is 0 or missing in every hour, as in most typical years: unknown, taken as none".into());
     }
-    let mut warnings = Vec::new();
-    if kind == Kind::TypicalYear && rows.len() < YEAR_HOURS {
-        let fault = ClimateError::NotAWholeYear {
-            got: rows.len(),
-            whole: YEAR_HOURS,
-        };
-        warnings.push(fault.warning(&source.name, None));
-    }
+    let warnings = if kind == Kind::TypicalYear {
+        typical::warn_if_short(source, rows.len())
+    } else {
+        Vec::new()
+    };
     Ok(RawRecord {
         station,
         kind,
         rows: Rows::Hours(rows),
         radiation: RadiationInterval::Preceding,
+        clock: Clock::LocalStandard,
         notes,
         warnings,
     })
@@ -341,7 +321,7 @@ fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, 
         year: i16::try_from(year).unwrap_or(NOMINAL_YEAR),
         month: i8::try_from(month).unwrap_or(1),
         day: i8::try_from(day).unwrap_or(1),
-        hour,
+        minute_of_day: hour * 60,
         values: HourValues {
             temp_c: value(&DRY_BULB)?,
             dewpoint_c: value(&DEW_POINT)?,
@@ -359,59 +339,4 @@ fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, 
             snow_depth: value(&SNOW)?,
         },
     })
-}
-
-fn minute_in(year: i16, row: &Dated) -> Option<i64> {
-    let date = Date::new(year, row.month, row.day).ok()?;
-    Some(calendar::day_number(date) * MINUTES_A_DAY + row.hour * 60)
-}
-
-/// Decides between real years and a typical year and gives every row its minute.
-fn place_on_clock(dated: Vec<Dated>, notes: &mut Vec<String>) -> (Kind, Vec<HourRow>) {
-    let real: Option<Vec<i64>> = dated.iter().map(|r| minute_in(r.year, r)).collect();
-    if let Some(minutes) = real
-        && dated.len() > YEAR_HOURS + 24
-        && dated.iter().all(|r| calendar::YEARS.contains(&r.year))
-        && minutes.windows(2).all(|w| w[0] < w[1])
-    {
-        let rows = dated.iter().zip(minutes).map(|(r, minute)| HourRow {
-            line: r.line,
-            minute,
-            values: r.values,
-        });
-        return (Kind::Hourly, rows.collect());
-    }
-    let years: BTreeSet<i16> = dated.iter().map(|r| r.year).collect();
-    let span = match (years.first(), years.last()) {
-        (Some(a), Some(b)) if a != b => format!(
-            "a typical year put together from months of {a} to {b}: not a recent winter and not a hard one; the spread from winter to winter is not in it"
-        ),
-        (Some(a), _) => format!(
-            "one calendar year ({a}): its autumn is put before its own spring, and the spread from winter to winter is not in it"
-        ),
-        _ => String::new(),
-    };
-    notes.push(span);
-    let mut rows = Vec::with_capacity(dated.len());
-    let (mut year, mut last_month, mut leap_rows) = (NOMINAL_YEAR, 0, 0_usize);
-    for row in &dated {
-        if last_month == 12 && row.month == 1 {
-            year += 1;
-        }
-        last_month = row.month;
-        match minute_in(year, row) {
-            Some(minute) => rows.push(HourRow {
-                line: row.line,
-                minute,
-                values: row.values,
-            }),
-            None => leap_rows += 1,
-        }
-    }
-    if leap_rows > 0 {
-        notes.push(format!(
-            "{leap_rows} hours of 29 February (or of no calendar day) left out of the typical year"
-        ));
-    }
-    (Kind::TypicalYear, rows)
 }

@@ -3,12 +3,29 @@
 //! A new format is one more file with a [`Format`] and one more line in [`FORMATS`].
 
 pub mod columns;
+pub mod companions;
+pub mod daymet;
+pub mod dwd;
+pub mod eccc;
 pub mod epw;
+pub mod ghcn_csv;
+pub mod ghcn_dly;
+mod ghcn_elements;
+pub mod ghcn_long;
+pub mod isd_lite;
+pub mod nsrdb;
+pub mod open_meteo;
+pub mod open_meteo_json;
 pub mod plain_csv;
 mod preamble;
+pub mod pvgis;
+pub mod station_lists;
+mod table;
+pub mod tmy3;
+pub mod typical;
 
 use crate::climate::error::ClimateError;
-use crate::climate::raw::RawRecord;
+use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::Source;
 use crate::diagnostic::Problems;
 
@@ -20,11 +37,55 @@ pub struct Format {
     /// Whether a file looks like this format.
     pub fits: fn(&Source) -> bool,
     /// Reads it.
-    pub read: fn(&Source) -> Result<RawRecord, Problems>,
+    pub read: fn(&Source, &Hints) -> Result<RawRecord, Problems>,
 }
 
-/// All formats, in the order they are tried.
-pub const FORMATS: &[Format] = &[epw::FORMAT, plain_csv::FORMAT];
+/// What files beside the table say that the table does not.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Hints {
+    /// The station, as far as said.
+    pub station: PartialStation,
+    /// Unit of temperatures whose file leaves it open.
+    pub unit: Option<TemperatureUnit>,
+}
+
+impl Hints {
+    /// Adds what one more file says; what was said first stays.
+    pub fn add(&mut self, other: Self) {
+        self.station.fill_from(&other.station);
+        self.unit = self.unit.or(other.unit);
+    }
+}
+
+/// Unit of temperatures in a file that does not name it.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub enum TemperatureUnit {
+    /// Whole tenths of a degree Celsius.
+    TenthsCelsius,
+    /// Degrees Celsius.
+    Celsius,
+    /// Degrees Fahrenheit.
+    Fahrenheit,
+}
+
+/// All formats, in the order they are tried: those with unmistakable marks first, the program's own plain CSV last.
+pub const FORMATS: &[Format] = &[
+    epw::FORMAT,
+    tmy3::FORMAT,
+    open_meteo_json::FORMAT,
+    open_meteo::FORMAT,
+    eccc::FORMAT,
+    ghcn_csv::FORMAT,
+    ghcn_long::FORMAT,
+    ghcn_dly::FORMAT,
+    isd_lite::FORMAT,
+    dwd::FORMAT,
+    daymet::FORMAT,
+    pvgis::HOURLY,
+    pvgis::TMY,
+    nsrdb::FORMAT,
+    plain_csv::FORMAT,
+];
 
 /// Problems of one file listed before its reader gives up.
 const MAX_PROBLEMS: usize = 10;

@@ -9,10 +9,10 @@ use csv::{ByteRecord, ReaderBuilder};
 
 use super::columns::{self, Column, Quantity};
 use super::preamble::{self, Preamble};
-use super::{Format, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
+use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
 use crate::climate::calendar;
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, Kind, RawRecord, Rows};
+use crate::climate::raw::{Clock, DayRow, DayValues, HourRow, HourValues, Kind, RawRecord, Rows};
 use crate::climate::source::Source;
 use crate::climate::wind::at_10_m;
 use crate::diagnostic::{Problem, Problems};
@@ -146,7 +146,7 @@ fn missing_column(
     Problems(vec![source.error_at(fault, layout.header_line)])
 }
 
-fn read(source: &Source) -> Result<RawRecord, Problems> {
+fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     let (header_line, _) =
         header(source).ok_or_else(|| Problems(vec![source.error(ClimateError::Empty)]))?;
     let Preamble {
@@ -174,6 +174,7 @@ fn read(source: &Source) -> Result<RawRecord, Problems> {
         kind,
         rows,
         radiation,
+        clock: Clock::LocalStandard,
         notes,
         warnings: Vec::new(),
     })
