@@ -3,8 +3,10 @@
 
 pub mod brood;
 pub mod cluster;
+pub mod movement;
 pub mod parameters;
 pub mod size;
+pub mod stores;
 
 use brood::Brood;
 use cluster::{Cluster, ClusterHour, Condition, PreparedHour};
