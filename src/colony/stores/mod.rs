@@ -15,7 +15,7 @@ mod survey;
 
 pub use combs::BoxCombs;
 pub use larder::{Lack, Larder, Meal};
-pub use placing::Placement;
+pub use placing::{Hung, Placement};
 pub use survey::{Nearest, Survey};
 
 use combs::{check, cut};

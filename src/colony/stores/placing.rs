@@ -22,6 +22,28 @@ pub enum Placement<'a> {
     PerBox(&'a [f64]),
     /// So much in each frame, kg: one list a box, bottom to top, frames from small to large x.
     PerFrame(&'a [Vec<f64>]),
+    /// Box by box, bottom to top: so much in the box as bees hang it, or frame by frame.
+    Hung(&'a [Hung]),
+}
+
+/// Honey of one box.
+#[derive(Debug, Clone, PartialEq)]
+pub enum Hung {
+    /// So much, kg, as bees hang it.
+    InBox(f64),
+    /// So much in each frame, kg, frames from small to large x.
+    InFrames(Vec<f64>),
+}
+
+impl Hung {
+    /// Honey in the box, kg.
+    #[must_use]
+    pub fn kg(&self) -> f64 {
+        match self {
+            Self::InBox(kg) => *kg,
+            Self::InFrames(kg) => kg.iter().sum(),
+        }
+    }
 }
 
 impl Stores {
@@ -29,25 +51,36 @@ impl Stores {
         match placement {
             Placement::Natural(kg) => self.pour(kg, |_| true),
             Placement::PerBox(all) => {
-                let there = self.boxes.len();
-                count("boxes", all.len(), there)?;
-                for (b, &kg) in all.iter().enumerate() {
-                    self.pour(kg, |c| c.frame.is_some_and(|(x, _)| usize::from(x) == b))?;
-                }
-                Ok(())
+                count("boxes", all.len(), self.boxes.len())?;
+                (0..).zip(all).try_for_each(|(b, &kg)| self.box_of(b, kg))
             }
             Placement::PerFrame(all) => {
                 count("boxes", all.len(), self.boxes.len())?;
-                for (b, frames) in all.iter().enumerate() {
-                    let there = self.boxes.get(b).map_or(0, |x| x.frames_x.len());
-                    count("frames", frames.len(), there)?;
-                    for (f, &kg) in frames.iter().enumerate() {
-                        self.pour(kg, |c| c.frame == Some((b as u16, f as u16)))?;
-                    }
-                }
-                Ok(())
+                (0..).zip(all).try_for_each(|(b, kg)| self.frames_of(b, kg))
+            }
+            Placement::Hung(all) => {
+                count("boxes", all.len(), self.boxes.len())?;
+                (0..).zip(all).try_for_each(|(b, hung)| match hung {
+                    Hung::InBox(kg) => self.box_of(b, *kg),
+                    Hung::InFrames(kg) => self.frames_of(b, kg),
+                })
             }
         }
+    }
+
+    fn box_of(&mut self, b: u16, kg: f64) -> Result<(), StoresError> {
+        self.pour(kg, |c| c.frame.is_some_and(|(x, _)| x == b))
+    }
+
+    fn frames_of(&mut self, b: u16, frames: &[f64]) -> Result<(), StoresError> {
+        let there = self
+            .boxes
+            .get(usize::from(b))
+            .map_or(0, |x| x.frames_x.len());
+        count("frames", frames.len(), there)?;
+        (0..)
+            .zip(frames)
+            .try_for_each(|(f, &kg)| self.pour(kg, |c| c.frame == Some((b, f))))
     }
 
     fn pour(&mut self, kg: f64, of: impl Fn(&Cell) -> bool) -> Result<(), StoresError> {
