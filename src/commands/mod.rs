@@ -2,6 +2,7 @@
 
 pub mod check;
 pub mod climate;
+pub mod parameters;
 pub mod run;
 pub mod verify;
 
