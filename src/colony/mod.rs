@@ -3,6 +3,7 @@
 
 pub mod brood;
 pub mod cluster;
+pub mod ensemble;
 pub mod feeding;
 pub mod flights;
 pub mod movement;
