@@ -6,6 +6,7 @@ pub mod cluster;
 pub mod ensemble;
 pub mod feeding;
 pub mod flights;
+pub mod household;
 pub mod movement;
 pub mod parameters;
 pub mod size;
