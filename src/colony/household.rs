@@ -334,6 +334,48 @@ mod tests {
         assert!((x(15.0, -8.0) - x(0.0, -8.0)).abs() < 1e-12);
     }
 
+    /// Catches the sign of mild winters wrong: use is least somewhere from -2 to +10 degC outside (check T_Pmin) and rises from
+    /// there with temperature and with light (Norrstrom et al. 2021); nothing was tuned to either.
+    #[test]
+    fn mild_and_bright_days_cost_more() {
+        let use_at = |air: f64, noon: f64| {
+            let mut h = household(11_500.0 * 0.113e-3, Placement::Natural(25.0));
+            let mut before = 0.0;
+            for day in 0..8 {
+                before = h.larder.need();
+                for hour in 0..24 {
+                    let sun = (std::f64::consts::TAU * f64::from(hour - 6) / 24.0).sin();
+                    let out = air + 3.0 * sun;
+                    let done = h.colony.prepare(HOUR).at(out + 2.0);
+                    let around = Around {
+                        air_c: out,
+                        gradient: [0.0; 3],
+                    };
+                    let outside = Outside {
+                        temp_c: out,
+                        ghi: noon * sun.max(0.0),
+                        wind: 2.0,
+                    };
+                    h.hour(&done, out + 2.0, &around, &outside, HOUR);
+                }
+                h.end_day(day, air, f64::INFINITY);
+            }
+            h.larder.need() - before
+        };
+        let airs: Vec<f64> = (-4..=4).map(|i| 3.0 * f64::from(i)).collect();
+        let grams: Vec<f64> = airs.iter().map(|&a| 1e3 * use_at(a, 250.0)).collect();
+        let least = (0..airs.len())
+            .min_by(|&a, &b| grams[a].total_cmp(&grams[b]))
+            .unwrap();
+        assert!((-2.0..=10.0).contains(&airs[least]), "{grams:?}");
+        for i in least..airs.len() - 1 {
+            if airs[i + 1] <= 9.0 {
+                assert!(grams[i + 1] > grams[i], "{airs:?} {grams:?}");
+            }
+        }
+        assert!(use_at(6.0, 250.0) > 1.1 * use_at(6.0, 100.0));
+    }
+
     /// Catches the dead eating, flying or walking about.
     #[test]
     fn the_dead_stay_where_they_are() {

@@ -26,8 +26,8 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
         Format::Text => {
             writeln!(
                 out,
-                "{:<22}{:<7}{:<30}{:<10}{}",
-                "key", "symbol", "low - default - high", "tag", "what, and where it comes from"
+                "{:<22}{:<7}{:<30}{:<10}what, and where it comes from",
+                "key", "symbol", "low - default - high", "tag"
             )?;
             for p in &table {
                 let range = format!("{} - {} - {} {}", p.low, p.default, p.high, p.unit);

@@ -230,10 +230,7 @@ fn honey_frame_by_frame() {
     assert!(matches!(c.hung[1], Hung::InBox(_)));
     assert!((c.hung.iter().map(Hung::kg).sum::<f64>() - c.stores).abs() < 1e-9);
     // The same weight of stores as a count of five full frames.
-    let counted = good(&crate::PAIR.to_owned()).scenario.stacks[0]
-        .colony
-        .clone()
-        .unwrap();
+    let counted = good(crate::PAIR).scenario.stacks[0].colony.clone().unwrap();
     assert!((counted.stores - c.stores).abs() < 1e-9);
     for (list, what) in [
         (
