@@ -143,8 +143,8 @@ impl Feeder {
         let will = if air_c < p.syrup_c {
             0.0
         } else {
-            // At the threshold an eighth of the full rate, so that it is one (bees begin slowly).
-            ((1.0 + air_c - p.syrup_c) / FULL_RATE_ABOVE).clamp(0.0, 1.0)
+            // At the threshold a ninth of the full rate, so that it is one (bees begin slowly).
+            ((1.0 + air_c - p.syrup_c) / (1.0 + FULL_RATE_ABOVE)).clamp(0.0, 1.0)
         };
         let mut taken = (will * p.syrup_per_bee_day * bees.max(0.0) * dt / DAY).min(self.syrup);
         if !taken.is_finite() {

@@ -17,6 +17,23 @@ pub struct BoxCombs {
     pub full_frame: f64,
 }
 
+impl BoxCombs {
+    /// `frames` combs of even pitch that fill `x` from side to side, m.
+    #[must_use]
+    pub fn evenly(x: [f64; 2], frames: u32, y: [f64; 2], z: [f64; 2], full_frame: f64) -> Self {
+        let pitch = (x[1] - x[0]) / f64::from(frames.max(1));
+        Self {
+            frames_x: (0..frames)
+                .map(|i| x[0] + (f64::from(i) + 0.5) * pitch)
+                .collect(),
+            pitch,
+            y,
+            z,
+            full_frame,
+        }
+    }
+}
+
 /// Refuses combs that cannot be.
 pub(super) fn check(b: &BoxCombs) -> Result<(), StoresError> {
     let sizes = [b.pitch, b.y[1] - b.y[0], b.z[1] - b.z[0]];

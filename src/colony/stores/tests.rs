@@ -83,6 +83,21 @@ fn settles_low_and_beside_honey() {
     );
 }
 
+/// Catches combs that are spread out of their box, and a box without frames that cannot be passed through.
+#[test]
+fn evenly_spread_combs() {
+    let b = BoxCombs::evenly([0.10, 0.46], 10, [0.0, 0.4], [0.0, 0.2], 2.5);
+    assert!((b.frames_x[0] - 0.118).abs() < 1e-12 && (b.frames_x[9] - 0.442).abs() < 1e-12);
+    let eke = BoxCombs::evenly([0.10, 0.46], 0, [0.0, 0.4], [0.2, 0.25], 0.0);
+    let s = Stores::new(
+        vec![b, eke],
+        Placement::Hung(&[Hung::InBox(3.0), Hung::InFrames(vec![])]),
+        REACH,
+    )
+    .unwrap();
+    assert!((s.total() - 3.0).abs() < 1e-12 && s.fullness(1) == 0.0);
+}
+
 /// Catches honey made of nothing when amounts do not fit, and a panic on nonsense.
 #[test]
 fn refuses_what_cannot_be() {
