@@ -36,6 +36,11 @@ pub enum Command {
     /// Run the outside checks of the heat model and print them in one table
     #[command(after_help = "Example:\n  partywall verify")]
     Verify(VerifyArgs),
+    /// List the colony parameters: value, range, how well founded, source
+    #[command(
+        after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json"
+    )]
+    Parameters(ParametersArgs),
 }
 
 /// Arguments of `run`.
@@ -93,6 +98,14 @@ pub struct ClimateArgs {
 /// Arguments of `verify`.
 #[derive(Debug, Args)]
 pub struct VerifyArgs {
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+}
+
+/// Arguments of `parameters`.
+#[derive(Debug, Args)]
+pub struct ParametersArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

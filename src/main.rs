@@ -52,6 +52,7 @@ fn dispatch(
         Command::Climate(args) => commands::climate::run(args, out)
             .map(|()| 0)
             .map_err(Failure::from),
+        Command::Parameters(args) => commands::parameters::run(args, out).map(|()| 0),
         Command::Verify(args) => Ok(u8::from(!commands::verify::run(args, out)?)),
     }
 }

@@ -3,10 +3,16 @@
 
 pub mod brood;
 pub mod cluster;
+pub mod ensemble;
+pub mod feeding;
+pub mod flights;
+pub mod household;
+pub mod movement;
 pub mod parameters;
 pub mod size;
+pub mod stores;
 
-use brood::Brood;
+use brood::{Brood, BroodDay};
 use cluster::{Cluster, ClusterHour, Condition, PreparedHour};
 use parameters::Parameters;
 
@@ -21,6 +27,20 @@ const BROOD_SLACK: f64 = 1.0;
 /// day for the 12 K).
 const CORE_DRIFT: f64 = 0.5 / 3600.0;
 
+/// Fewer bees than this are no colony: they cannot hold together against the first cold night (a choice).
+const FEWEST: f64 = 100.0;
+
+/// What limits brood at the end of a day.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct DayEnd {
+    /// Share of full brood by season, 0 to 1 ([`brood::BroodClock::day`]).
+    pub brood_share: f64,
+    /// Honey the cluster touches, kg.
+    pub honey_in_contact: f64,
+    /// Volume of comb warm enough for brood, m3; infinite where only the cluster limits it.
+    pub warm_room: f64,
+}
+
 /// A colony on its way through a winter.
 #[derive(Debug, Clone)]
 pub struct Colony {
@@ -34,6 +54,25 @@ pub struct Colony {
     room: f64,
     chilled: f64,
     core_need_c: f64,
+    /// Bees of the thermal body: those that live, or the lump that died.
+    body: f64,
+    alive: bool,
+    tally: Tally,
+}
+
+/// Counts since the start, in bees and kg.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Tally {
+    /// Bees that died, of age and of cold.
+    pub died: f64,
+    /// Of these, bees that died of cold.
+    pub died_of_cold: f64,
+    /// Bees that emerged.
+    pub emerged: f64,
+    /// Pollen that brood took, kg.
+    pub pollen: f64,
+    /// Honey flown off, kg.
+    pub flown: f64,
 }
 
 impl Colony {
@@ -50,6 +89,9 @@ impl Colony {
             room,
             chilled: 0.0,
             core_need_c: parameters.core_c,
+            body: mass / parameters.bee_mass,
+            alive: true,
+            tally: Tally::default(),
             parameters,
         }
     }
@@ -93,7 +135,46 @@ impl Colony {
     /// Radius of the cluster now, m; never larger than the comb space.
     #[must_use]
     pub fn radius(&self) -> f64 {
-        size::radius(size::volume(self.bees, self.around_c, &self.parameters).min(self.room))
+        size::radius(size::volume(self.body, self.around_c, &self.parameters).min(self.room))
+    }
+
+    /// Whether it lives.
+    #[must_use]
+    pub fn alive(&self) -> bool {
+        self.alive
+    }
+
+    /// What was counted since the start.
+    #[must_use]
+    pub fn tally(&self) -> Tally {
+        self.tally
+    }
+
+    /// What all bees together can live on from their crops, kg.
+    #[must_use]
+    pub fn crops(&self) -> f64 {
+        self.bees * self.parameters.crop
+    }
+
+    /// The colony dies now: no bees, no brood, no heat. Its dead stay where they sat and cool down.
+    pub fn kill(&mut self) {
+        if !self.alive {
+            return;
+        }
+        self.tally.died += self.bees;
+        self.bees = 0.0;
+        self.alive = false;
+        self.brood = Brood::default();
+        self.parameters.rest_heat_20 = 0.0;
+        self.parameters.heat_max = 0.0;
+    }
+
+    /// Honey spent on flight, kg: it goes into what was eaten, not into heat in the hive.
+    pub fn fly(&mut self, kg: f64) {
+        if self.alive && kg.is_finite() {
+            self.eaten += kg.max(0.0);
+            self.tally.flown += kg.max(0.0);
+        }
     }
 
     /// Upward creep, m per day.
@@ -133,7 +214,7 @@ impl Colony {
         let radius = self.radius();
         let cluster = 4.0 / 3.0 * std::f64::consts::PI * radius.powi(3);
         Condition {
-            mass: self.mass(),
+            mass: self.body * p.bee_mass,
             radius,
             core_share: p.core_share.max((self.brood.volume(p) / cluster).min(0.9)),
             core_need_c: self.core_need_c,
@@ -163,65 +244,84 @@ impl Colony {
         let drift = CORE_DRIFT * dt;
         self.core_need_c += (goal - self.core_need_c).clamp(-drift, drift);
         self.around_c += (ambient_c - self.around_c) * (1.0 - (-dt / SETTLING).exp());
+        self.chill(dt);
     }
 
-    /// Ends a day: bees die (the faster the more brood replaces them), brood is begun (`brood_share` of full, 0 to 1), emerges and is fed.
-    pub fn end_day(&mut self, brood_share: f64) {
+    /// Bees die of cold, shell by shell: in chill coma as `1 - exp(-t/t_cc)`, most within `coma_hours`, below `cold_death` within the
+    /// hour (Free & Spencer-Booth 1960).
+    fn chill(&mut self, dt: f64) {
+        if !self.alive {
+            return;
+        }
         let p = &self.parameters;
-        let deaths = p.death_rate_per_day
-            + brood_share * (p.death_rate_brood_per_day - p.death_rate_per_day);
-        self.bees *= 1.0 - deaths;
-        let day = self.brood.day(brood_share, self.bees, p);
-        self.bees += day.emerged;
-        self.eaten += day.fed;
-        self.fed_to_brood += day.fed;
+        let dead: f64 = self
+            .cluster
+            .shell_c
+            .iter()
+            .map(|&t| match () {
+                () if t < p.cold_death_c => (dt / 3600.0).min(1.0),
+                () if t < p.chill_coma_c => 1.0 - (-dt / (3600.0 * p.coma_lethal_h)).exp(),
+                () => 0.0,
+            })
+            .sum::<f64>()
+            * self.bees
+            / cluster::SHELLS as f64;
+        self.tally.died_of_cold += dead;
+        self.lose(dead);
+    }
+
+    fn lose(&mut self, bees: f64) {
+        let bees = bees.min(self.bees);
+        self.bees -= bees;
+        self.tally.died += bees;
+        if self.bees < FEWEST {
+            self.kill();
+        } else {
+            self.body = self.bees;
+        }
+    }
+
+    /// Ends a day: bees die (the faster the more brood replaces them), brood is begun (`brood_share` of full, 0 to 1),
+    /// emerges and is fed.
+    pub fn end_day(&mut self, brood_share: f64) {
+        self.end_day_within(&DayEnd {
+            brood_share,
+            honey_in_contact: f64::INFINITY,
+            warm_room: f64::INFINITY,
+        });
+    }
+
+    /// Ends a day as [`Colony::end_day`], with brood held to the cells the cluster and the hive keep warm and to the
+    /// honey in contact. Says what brood did.
+    pub fn end_day_within(&mut self, day: &DayEnd) -> BroodDay {
+        if !self.alive {
+            return BroodDay::default();
+        }
+        let p = self.parameters.clone();
+        let food = (day.honey_in_contact / p.brood_stores).clamp(0.0, 1.0);
+        let share = day.brood_share.clamp(0.0, 1.0);
+        let deaths =
+            p.death_rate_per_day + share * (p.death_rate_brood_per_day - p.death_rate_per_day);
+        self.lose(self.bees * deaths);
+        if !self.alive {
+            return BroodDay::default();
+        }
+        let room = if day.honey_in_contact.is_infinite() && day.warm_room.is_infinite() {
+            f64::INFINITY
+        } else {
+            let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);
+            (p.brood_room * cluster).min(day.warm_room) * p.brood_cells_per_m3
+        };
+        let done = self.brood.day_within(share * food, self.bees, room, &p);
+        self.bees += done.emerged;
+        self.body = self.bees;
+        self.eaten += done.fed;
+        self.fed_to_brood += done.fed;
+        self.tally.emerged += done.emerged;
+        self.tally.pollen += done.pollen;
+        done
     }
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-
-    fn winter(mass: f64, ambient: f64, days: i32, brood_from: i32) -> Colony {
-        let p = Parameters::with(&[]).unwrap();
-        let mut c = Colony::new(mass, ambient, 0.05, p);
-        for day in 0..days {
-            for _ in 0..24 {
-                let h = c.prepare(3600.0).at(ambient);
-                c.commit(&h, ambient, 3600.0);
-            }
-            c.end_day(brood::share(day, brood_from, brood_from + 40));
-        }
-        c
-    }
-
-    /// Catches a population that does not decay at the given rate.
-    #[test]
-    fn bees_die_at_the_stated_rate() {
-        let c = winter(1.7, 3.0, 120, 1000);
-        let expected = 1.7 / 0.113e-3 * 0.997f64.powi(120);
-        assert!((c.bees() - expected).abs() < 1e-6 * expected);
-    }
-
-    /// Catches brood that costs nothing: the same weather with brood must cost clearly more honey.
-    #[test]
-    fn brood_costs_honey() {
-        let without = winter(1.7, 6.0, 60, 1000);
-        let with = winter(1.7, 6.0, 60, 0);
-        assert!(
-            with.eaten() > 1.4 * without.eaten(),
-            "{} {}",
-            with.eaten(),
-            without.eaten()
-        );
-        assert!(with.fed_to_brood() > 0.0 && with.bees() > without.bees());
-    }
-
-    /// Catches a cluster that outgrows its combs.
-    #[test]
-    fn cluster_stays_in_its_room() {
-        let p = Parameters::with(&[]).unwrap();
-        let c = Colony::new(5.0, 18.0, 0.02, p);
-        assert!(4.0 / 3.0 * std::f64::consts::PI * c.radius().powi(3) <= 0.02 + 1e-12);
-    }
-}
+mod tests;

@@ -165,6 +165,60 @@ parameters! {
     brood_cells_per_m3 = "brood_cells" * 1e3;
     /// Upward creep, m/d.
     creep_per_day = "creep" * 1e-3;
+    /// How far beyond its surface a cluster feeds, m.
+    contact_reach = "contact_reach" * 1e-3;
+    /// Honey in a bee's crop that it lives on, kg.
+    crop = "crop" * 1e-3;
+    /// Air at which the cluster is complete and moves no faster than it creeps, degC.
+    cluster_complete_c = "cluster_complete" * 1.0;
+    /// Hive air needed to change seams, degC.
+    move_c = "move_temperature" * 1.0;
+    /// Time that warm before seams are changed, s.
+    move_time = "move_hours" * 3600.0;
+    /// Speed of a loosened cluster, m/s.
+    cross_speed = "cross_speed" * 1e-3 / 3600.0;
+    /// Speed along the seams at the moving temperature, m/d.
+    seam_speed_per_day = "seam_speed" * 1e-3;
+    /// Gradient at which a cluster goes towards warmth at full speed, K/m.
+    warmth_gradient = "warmth_gradient" * 1.0;
+    /// Temperature that kills a bee outright, degC.
+    cold_death_c = "cold_death" * 1.0;
+    /// Mean outside air of a week that starts brood, degC.
+    brood_onset_c = "brood_onset" * 1.0;
+    /// Days after the start of its season when brood starts without warmth.
+    brood_wait_days = "brood_wait" * 1.0;
+    /// Largest share of the cluster's volume that is brood nest.
+    brood_room = "brood_room" * 1.0;
+    /// Honey in contact below which less brood is begun, kg.
+    brood_stores = "brood_stores" * 1.0;
+    /// Pollen per worker reared, kg.
+    pollen_per_bee = "pollen_per_bee" * 1e-3;
+    /// Air at which the first bees fly, degC.
+    flight_first_c = "flight_first" * 1.0;
+    /// Air of cleansing flights in sun, degC.
+    flight_cleansing_c = "flight_cleansing" * 1.0;
+    /// Air of foraging flights, degC.
+    flight_warm_c = "flight_warm" * 1.0;
+    /// Global irradiance at which light no longer limits flight, W/m2.
+    flight_light = "flight_light" * 1.0;
+    /// Wind at which flight ends, m/s.
+    flight_wind = "flight_wind" * 1.0;
+    /// Share of the bees on the wing on a fully good winter hour.
+    flight_share = "flight_share" * 1.0;
+    /// Power of one bee out in air of 19 degC, W.
+    flyer_heat = "flyer_heat" * 1e-3;
+    /// More of that power per kelvin of colder air, W/K.
+    flyer_slope = "flyer_slope" * 1e-3;
+    /// Outside air below which no syrup is taken, degC.
+    syrup_c = "syrup_temperature" * 1.0;
+    /// Syrup taken by one bee in warm weather, kg/d.
+    syrup_per_bee_day = "syrup_rate" * 1e-4;
+    /// Time constant of drying syrup to stores, d.
+    syrup_curing_days = "syrup_curing" * 1.0;
+    /// Stores per kg of sugar, kg/kg.
+    sugar_yield = "sugar_yield" * 1.0;
+    /// Sugar in fondant, kg/kg.
+    fondant_sugar = "fondant_sugar" * 1.0;
 }
 
 #[cfg(test)]

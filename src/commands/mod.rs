@@ -4,6 +4,7 @@ pub mod check;
 pub mod climate;
 mod files;
 mod heater;
+pub mod parameters;
 pub mod run;
 pub mod verify;
 

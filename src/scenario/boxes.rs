@@ -3,6 +3,7 @@
 use toml::de::DeValue;
 
 use super::Kind;
+use super::combs;
 use super::fit;
 use super::layers;
 use super::model::{FramesAt, HiveBox, Layer};
@@ -38,6 +39,8 @@ pub(super) struct Boxed {
     pub(super) hive_box: HiveBox,
     /// Whether the keeper said how many frames of honey hang in it.
     pub(super) honey_given: bool,
+    /// Share of each frame that is honey, from the left, if the keeper said so frame by frame.
+    pub(super) by_frame: Option<Vec<f64>>,
 }
 
 /// All boxes of a hive, bottom to top.
@@ -233,9 +236,7 @@ fn one<'a>(
         0.025
     };
     let full_frame = full_frame(reader, &section, p, comb_length, comb_height, some_frames);
-    let honey_frames = reader
-        .number(&section, "honey_frames", "honey_frames")
-        .unwrap_or(0.0);
+    let (honey_frames, by_frame) = combs::honey_frames(reader, &section, frames);
     let followers = reader
         .count(&section, "followers", "followers")
         .unwrap_or(0);
@@ -288,6 +289,7 @@ fn one<'a>(
     Some(Boxed {
         hive_box,
         honey_given: section.has("honey_frames"),
+        by_frame,
     })
 }
 

@@ -6,7 +6,8 @@ use super::model::{Colony, HiveBox, Stack};
 use super::openings::box_number;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
-use super::{stores, weighing};
+use super::season::date_within;
+use super::{combs, feeds, stores, weighing};
 use crate::units::format;
 
 const KEYS: &[&str] = &[
@@ -17,6 +18,7 @@ const KEYS: &[&str] = &[
     "honey",
     "pollen",
     "club_stores",
+    "dies",
 ];
 
 /// Reads the colony; distributes the honey over `boxes`.
@@ -45,6 +47,9 @@ pub(super) fn colony<'a>(
         boxes,
         bees.unwrap_or(0.0) + pollen,
     );
+    let dies = date_within(reader, &section, "dies");
+    let feeds = feeds::feeds(reader, hive, boxes);
+    let hung = combs::hung(boxed, boxes);
     Some(Colony {
         bees: bees?,
         frames_of_bees,
@@ -52,6 +57,9 @@ pub(super) fn colony<'a>(
         pollen,
         scale,
         club_stores,
+        hung,
+        feeds,
+        dies,
     })
 }
 

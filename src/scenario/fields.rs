@@ -29,6 +29,9 @@ impl Field {
     pub(super) fn quantity(&self) -> Option<Quantity> {
         Some(match self.kind.as_str() {
             "length" => Quantity::Length,
+            "volume" => Quantity::Volume,
+            "time" => Quantity::Time,
+            "difference" => Quantity::TemperatureDifference,
             "mass" => Quantity::Mass,
             "temperature" => Quantity::Temperature,
             "power" => Quantity::Power,

@@ -5,8 +5,10 @@
 
 mod boxes;
 mod colony;
+mod combs;
 mod covers;
 pub mod dates;
+mod feeds;
 mod fields;
 mod fit;
 mod joints;
@@ -49,6 +51,7 @@ const ROOT_KEYS: &[&str] = &[
     "reserve",
     "site",
     "season",
+    "stress",
     "every_hive",
     "hive",
     "between",
@@ -293,13 +296,17 @@ fn scenario<'a>(
     let site = site::site(reader, &site_section);
     let climate = site::climate(reader, &site_section, base);
     let season_section = reader.section_or_empty(&root, "season", season::SEASON_KEYS);
-    let season = season::season(reader, &season_section);
+    let mut season = season::season(reader, &season_section);
+    let stress_section = reader.section_or_empty(&root, "stress", season::STRESS_KEYS);
+    let stress = season::stress(reader, &stress_section, &mut season);
+    reader.winter = Some((season.start, season.first_nectar));
     let title = reader
         .text(&root, "title")
         .map_or_else(|| site.name.clone(), |(t, _)| reader::clean(t));
     let level = own::level(reader, &root);
     let reserve = reader.quantity_or(&root, "reserve", "reserve");
     let parameters = own::parameters(reader, &root);
+    reader.colony = crate::colony::parameters::Parameters::with(&parameters).ok();
     let (stacks, hives) = stacks(reader, presets, &root);
     let joints = joints::joints(reader, presets, &root, &stacks, hives);
     Some(Scenario {
@@ -313,6 +320,7 @@ fn scenario<'a>(
         parameters,
         level,
         reserve,
+        stress,
     })
 }
 

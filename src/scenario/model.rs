@@ -7,6 +7,8 @@
 //! stack 0 has the smallest x); y runs along the combs, y = 0 is the front (entrance side); z is up, z = 0 is the
 //! underside of the floor.
 
+use crate::colony::feeding::Feed;
+use crate::colony::stores::Hung;
 use std::path::PathBuf;
 
 /// A whole hive stand and the winter it is to face.
@@ -32,6 +34,17 @@ pub struct Scenario {
     pub level: f64,
     /// Stores that must remain on the horizon date, kg of honey per colony.
     pub reserve: f64,
+    /// What makes the winter worse than the record's.
+    pub stress: Stress,
+}
+
+/// A winter made worse on purpose.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Stress {
+    /// Every hour of the record colder by so much, K.
+    pub colder: f64,
+    /// Days by which first nectar is late: already counted in [`Season::first_nectar`].
+    pub late_spring: u32,
 }
 
 /// Site of the stand.
@@ -329,6 +342,21 @@ pub struct Colony {
     pub scale: Scale,
     /// The keeper's club's number for stores, kg, to print beside ours.
     pub club_stores: Option<f64>,
+    /// Where the stores hang, box by box, bottom to top; comes to `stores`.
+    pub hung: Vec<Hung>,
+    /// What is fed, in the order written.
+    pub feeds: Vec<FeedEvent>,
+    /// Day on which the colony is taken to die, to see what that does to its neighbour.
+    pub dies: Option<MonthDay>,
+}
+
+/// Something fed on a day, at noon.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct FeedEvent {
+    /// The day, within the season.
+    pub date: MonthDay,
+    /// What, and how much.
+    pub feed: Feed,
 }
 
 /// How this hive is weighed.

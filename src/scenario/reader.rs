@@ -7,7 +7,9 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
+use super::model::MonthDay;
 use super::{Kind, Reading};
+use crate::colony::parameters::Parameters;
 use crate::diagnostic::{Place, Problem, Severity};
 use crate::hive::materials::Materials;
 use crate::units;
@@ -122,6 +124,10 @@ pub(super) struct Reader<'a> {
     pub(super) fields: Fields,
     /// Materials, the scenario's own included once they are read.
     pub(super) materials: Materials,
+    /// First day of the season and first nectar, once they are read.
+    pub(super) winter: Option<(MonthDay, MonthDay)>,
+    /// The colony parameters with the scenario's own, once they are read.
+    pub(super) colony: Option<Parameters>,
 }
 
 impl<'a> Reader<'a> {
@@ -138,6 +144,8 @@ impl<'a> Reader<'a> {
             readings: Vec::new(),
             fields,
             materials,
+            winter: None,
+            colony: None,
         }
     }
 

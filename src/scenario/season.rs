@@ -4,7 +4,7 @@ use toml::de::DeValue;
 
 use super::Kind;
 use super::dates::{self, DateError};
-use super::model::{MonthDay, Season};
+use super::model::{MonthDay, Season, Stress};
 use super::reader::{Node, Reader, Section};
 use crate::units::format;
 
@@ -20,7 +20,90 @@ pub(super) const SEASON_KEYS: &[&str] = &[
 /// Shortest and longest time from the autumn weighing to the first nectar, days: outside, a date is a slip.
 const WINTER_DAYS: std::ops::RangeInclusive<u32> = 60..=310;
 
-fn date<'a>(reader: &mut Reader<'a>, s: &Section<'a>, key: &str) -> Option<(MonthDay, Node<'a>)> {
+/// Settings of what makes a winter worse.
+pub(super) const STRESS_KEYS: &[&str] = &["colder", "late_spring"];
+
+/// A day of the year under a key that must lie within the season, from its start to the day before first nectar.
+pub(super) fn date_within<'a>(
+    reader: &mut Reader<'a>,
+    s: &Section<'a>,
+    key: &str,
+) -> Option<MonthDay> {
+    let (d, node) = date(reader, s, key)?;
+    if let Some((start, end)) = reader.winter
+        && dates::days_between(start, d) >= dates::days_between(start, end)
+    {
+        reader.error(
+            &node.span,
+            format!("{} is not within the season", dates::words(d)),
+            Some(&format!(
+                "a day from {} to the day before {}",
+                dates::words(start),
+                dates::words(end)
+            )),
+            Some("the season runs from its start (the weighing in autumn) to first nectar, under [season]".to_owned()),
+        );
+        return None;
+    }
+    Some(d)
+}
+
+/// Reads what makes the winter worse; a late spring moves the first nectar of `season`.
+pub(super) fn stress<'a>(reader: &mut Reader<'a>, s: &Section<'a>, season: &mut Season) -> Stress {
+    let colder = reader.quantity(s, "colder", "colder").unwrap_or(0.0);
+    let mut late_spring = 0;
+    if let Some(at) = s.get("late_spring")
+        && let Some(seconds) = reader.quantity_at(&at, "late_spring")
+    {
+        let days = seconds / 86_400.0;
+        if (days - days.round()).abs() > 1e-6 {
+            reader.error(
+                &at.span,
+                format!("{} must be whole days, but is {}", at.path, at.written()),
+                Some("\"14 days\" or \"2 weeks\""),
+                None,
+            );
+            return Stress {
+                colder,
+                late_spring,
+            };
+        }
+        late_spring = days.round() as u32;
+        let before = season.first_nectar;
+        let length = dates::days_between(season.start, before) + late_spring;
+        if !WINTER_DAYS.contains(&length) {
+            reader.error(
+                &at.span,
+                format!("a spring late by {late_spring} days makes a winter of {length} days"),
+                Some("first nectar 60 to 310 days after the start"),
+                None,
+            );
+            return Stress {
+                colder,
+                late_spring,
+            };
+        }
+        season.first_nectar = dates::later(before, late_spring);
+        reader.note(
+            &at.path,
+            Some(at.written()),
+            format!("first nectar on {}", dates::words(season.first_nectar)),
+            format!("{late_spring} days after {}", dates::words(before)),
+            Kind::Converted,
+        );
+    }
+    Stress {
+        colder,
+        late_spring,
+    }
+}
+
+/// A day of the year under a key.
+pub(super) fn date<'a>(
+    reader: &mut Reader<'a>,
+    s: &Section<'a>,
+    key: &str,
+) -> Option<(MonthDay, Node<'a>)> {
     let node = s.get(key)?;
     let expected = Some("a day and a month such as \"1 Oct\"");
     let Some(text) = node.text() else {

@@ -47,6 +47,7 @@ pub(super) const KEYS: &[&str] = &[
     "colony",
     "scale",
     "heater",
+    "feed",
 ];
 const FLOOR_KEYS: &[&str] = &["kind", "board", "under", "space"];
 const LEDGE_KEYS: &[&str] = &["shelf", "shelf_thickness", "filler", "filler_thickness"];
@@ -95,6 +96,14 @@ pub(super) fn stack<'a>(
         reader.warn(
             &at.span,
             "a scale reading of a hive without a colony is not used",
+            None,
+        );
+    }
+    if let Some(at) = hive.get("feed").filter(|_| !hive.has("colony")) {
+        reader.error(
+            &at.span,
+            "feed in a hive without a colony",
+            Some("[hive.colony], or no [[hive.feed]]"),
             None,
         );
     }

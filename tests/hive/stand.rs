@@ -91,6 +91,7 @@ pub fn stand(stacks: Vec<Stack>, joints: Vec<Joint>) -> Scenario {
         parameters: Vec::new(),
         level: 0.9,
         reserve: 3.0,
+        stress: partywall::scenario::model::Stress::default(),
     }
 }
 

@@ -22,6 +22,9 @@ start = "20 Sep"
 first_nectar = "25 May"
 brood_start = "10 Feb"
 brood_full = "20 Mar"
+[stress]
+colder = "3 C"
+late_spring = "14 days"
 [parameters]
 death_rate = 0.004
 [[material]]
@@ -77,6 +80,18 @@ counted_in_box = 1
 honey = "20 kg"
 pollen = "1.2 kg"
 club_stores = "36 kg"
+dies = "10 Jan"
+[[hive.feed]]
+date = "2 Oct"
+kind = "syrup"
+strength = "3:2"
+amount = "8 L"
+[[hive.feed]]
+date = "20 Feb"
+kind = "honey frames"
+box = 2
+frame = 3
+amount = "1.1 kg"
 [[hive]]
 boxes = [{ inside_length = "430 mm", inside_width = "300 mm", depth = "245 mm" }]
 heater = { power = "10 W", box = 1 }
@@ -97,6 +112,11 @@ const ALSO: &[(&str, &str)] = &[
     (
         "front = \"24 kg\", back = \"24 kg\", lift = \"front and back\"",
         "whole = \"48 kg\"",
+    ),
+    ("amount = \"8 L\"", "sugar = \"7 kg\""),
+    (
+        "honey_frames = 7",
+        "honey_frames = [1, 1, 0.9, 0.8, 0.7, 0.7, 0.5, 0.8, 0.6]",
     ),
     (
         "front = \"24 kg\", back = \"24 kg\", lift = \"front and back\"",
@@ -179,6 +199,8 @@ fn every_setting_changes_the_scenario() {
             "upper_hole",
             "ledge",
             "scale",
+            // Another kind of feed has other settings.
+            "kind",
         ]
         .contains(&key)
         {
@@ -187,7 +209,10 @@ fn every_setting_changes_the_scenario() {
         let others: Vec<String> = match value.trim_matches('"') {
             "true" => vec!["false".into()],
             "false" => vec!["true".into()],
-            v if value.starts_with('"') && v.starts_with(|c: char| c.is_ascii_digit()) => {
+            v if v != "3:2"
+                && value.starts_with('"')
+                && v.starts_with(|c: char| c.is_ascii_digit()) =>
+            {
                 let digits: String = v
                     .chars()
                     .take_while(|c| c.is_ascii_digit() || *c == '.')
@@ -214,6 +239,7 @@ fn every_setting_changes_the_scenario() {
             "wool" | "eps" => vec!["\"straw\"".into()],
             "eight-frame deep" => vec!["\"ten-frame deep\"".into()],
             "foam" => vec!["\"open\"\n#".into()],
+            "3:2" => vec!["\"1:1\"".into()],
             _ => vec![format!("\"{} too\"", value.trim_matches('"'))],
         };
         let mut taken = false;

@@ -4,6 +4,7 @@
 
 mod built_in;
 mod every_setting;
+mod feeds;
 mod mutations;
 mod readings;
 mod refusals;

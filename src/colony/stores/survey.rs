@@ -1,0 +1,84 @@
+//! What the cluster can find from where it is.
+
+use super::{Place, Stores};
+
+/// Share of the radius out to which a seam counts as the cluster's own (a choice: beyond it a seam holds few bees).
+const OWN_SEAM: f64 = 0.9;
+
+/// What honey there is around a cluster.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Survey {
+    /// Honey in contact, kg.
+    pub contact: f64,
+    /// Mean direction of it from the centre: each component -1 to 1, 0 when there is as much on both sides.
+    pub pull: [f64; 3],
+    /// Nearest honey that is not in contact.
+    pub nearest: Option<Nearest>,
+    /// Nearest honey not in contact that can be reached along the seams the cluster sits in.
+    pub nearest_in_seams: Option<Nearest>,
+}
+
+/// Honey out of contact.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Nearest {
+    /// From the cluster's surface to where the honey can be touched, m.
+    pub gap: f64,
+    /// Unit vector from the centre towards it.
+    pub direction: [f64; 3],
+    /// Box and frame, from 0; `None` for a pat over the frames.
+    pub frame: Option<(u16, u16)>,
+}
+
+impl Stores {
+    /// Honey in contact with the cluster, kg.
+    #[must_use]
+    pub fn reachable(&self, place: &Place) -> f64 {
+        self.survey(place).contact
+    }
+
+    /// Looks around from where the cluster is.
+    #[must_use]
+    pub fn survey(&self, place: &Place) -> Survey {
+        let mut s = Survey::default();
+        let (mut least, mut least_in_seams) = (f64::INFINITY, f64::INFINITY);
+        let limit = place.radius + self.reach;
+        for c in self.cells.iter().filter(|c| c.left > 0.0) {
+            if !c.within(place.clip.as_ref()) {
+                continue;
+            }
+            let d = c.distance(&place.centre);
+            let v: [f64; 3] = std::array::from_fn(|i| c.at[i] - place.centre[i]);
+            if d <= limit {
+                s.contact += c.left;
+                let length = norm(&v).max(place.radius);
+                for (p, v) in s.pull.iter_mut().zip(v) {
+                    *p += c.left * v / length;
+                }
+                continue;
+            }
+            let found = |least: &mut f64, to: &mut Option<Nearest>| {
+                if d < *least {
+                    *least = d;
+                    let length = norm(&v);
+                    *to = Some(Nearest {
+                        gap: d - place.radius,
+                        direction: v.map(|x| x / length),
+                        frame: c.frame,
+                    });
+                }
+            };
+            found(&mut least, &mut s.nearest);
+            if v[0].abs() - c.half[0] <= OWN_SEAM * place.radius {
+                found(&mut least_in_seams, &mut s.nearest_in_seams);
+            }
+        }
+        if s.contact > 0.0 {
+            s.pull = s.pull.map(|p| p / s.contact);
+        }
+        s
+    }
+}
+
+fn norm(v: &[f64; 3]) -> f64 {
+    (v[0] * v[0] + v[1] * v[1] + v[2] * v[2]).sqrt()
+}

@@ -1,0 +1,124 @@
+//! `partywall parameters`: the colony parameters with their ranges and sources.
+
+use super::Failure;
+use crate::cli::{Format, ParametersArgs};
+use crate::colony::parameters::{self, Evidence};
+use std::io::Write;
+
+/// Lines of sources are folded here, characters.
+const WIDTH: usize = 118;
+/// Indent of a source, characters.
+const INDENT: usize = 6;
+
+/// Writes the table.
+///
+/// # Errors
+/// A damaged table in the program, or writing failed.
+pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
+    let table = parameters::table().map_err(Failure::fault)?;
+    match args.format {
+        Format::Json => {
+            let all =
+                serde_json::json!({ "schema": "partywall-parameters/1", "parameters": table });
+            serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
+            writeln!(out)?;
+        }
+        Format::Text => {
+            writeln!(
+                out,
+                "{:<22}{:<7}{:<30}{:<10}what, and where it comes from",
+                "key", "symbol", "low - default - high", "tag"
+            )?;
+            for p in &table {
+                let range = format!("{} - {} - {} {}", p.low, p.default, p.high, p.unit);
+                writeln!(
+                    out,
+                    "{:<22}{:<7}{range:<30}{:<10}{}",
+                    p.key,
+                    p.symbol,
+                    tag(p.evidence),
+                    p.name
+                )?;
+                for line in folded(&p.source, WIDTH - INDENT) {
+                    writeln!(out, "{:INDENT$}{line}", "")?;
+                }
+            }
+            let count = |e: Evidence| table.iter().filter(|p| p.evidence == e).count();
+            writeln!(
+                out,
+                "\n{} parameters: {} read in the source named, {} derived from such values, {} from memory.\n\
+                 Set one under [parameters] in a scenario, by its key, within its range.",
+                table.len(),
+                count(Evidence::Read),
+                count(Evidence::Derived),
+                count(Evidence::Memory)
+            )?;
+        }
+    }
+    Ok(())
+}
+
+/// A text in lines of at most `width` characters, folded at blanks.
+fn folded(text: &str, width: usize) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for word in text.split_whitespace() {
+        match lines.last_mut() {
+            Some(l) if l.chars().count() + 1 + word.chars().count() <= width => {
+                l.push(' ');
+                l.push_str(word);
+            }
+            _ => lines.push(word.to_owned()),
+        }
+    }
+    lines
+}
+
+fn tag(e: Evidence) -> &'static str {
+    match e {
+        Evidence::Read => "read",
+        Evidence::Memory => "memory",
+        Evidence::Derived => "derived",
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn said(format: Format) -> String {
+        let mut out = Vec::new();
+        run(&ParametersArgs { format }, &mut out).unwrap();
+        String::from_utf8(out).unwrap()
+    }
+
+    /// Catches a parameter that is left out, lines too long to read, and counts that do not add up.
+    #[test]
+    fn text_has_every_parameter() {
+        let text = said(Format::Text);
+        let table = parameters::table().unwrap();
+        for p in &table {
+            assert!(
+                text.lines()
+                    .any(|l| l.trim_start().starts_with(&p.key) && l.contains(&p.symbol)),
+                "{}",
+                p.key
+            );
+        }
+        let sources: Vec<_> = text.lines().filter(|l| l.starts_with("      ")).collect();
+        assert!(sources.len() >= table.len());
+        assert!(sources.iter().all(|l| l.chars().count() <= WIDTH), "{text}");
+        assert!(text.contains(&format!("{} parameters:", table.len())));
+    }
+
+    /// Catches JSON that loses ranges or sources.
+    #[test]
+    fn json_has_every_field() {
+        let v: serde_json::Value = serde_json::from_str(&said(Format::Json)).unwrap();
+        let rows = v["parameters"].as_array().unwrap();
+        assert_eq!(rows.len(), parameters::table().unwrap().len());
+        for r in rows {
+            assert!(r["low"].as_f64() <= r["high"].as_f64() && r["source"].is_string());
+            assert!(["read", "memory", "derived"].contains(&r["evidence"].as_str().unwrap()));
+        }
+    }
+}
