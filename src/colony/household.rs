@@ -12,8 +12,8 @@ use super::movement::{Around, Seat, Step};
 use super::stores::{Bounds, Larder, Meal, Place, Stores, Survey};
 use super::{Colony, DayEnd};
 
-/// How long a look around holds, s: cells are emptied over days.
-const LOOK_EVERY: f64 = 6.0 * 3600.0;
+/// How often the bees fill up and look around, s: their crops hold food for days, and cells are emptied over days.
+const MEAL_EVERY: f64 = 12.0 * 3600.0;
 
 /// Outside air of an hour.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -95,7 +95,7 @@ impl Household {
         }
     }
 
-    /// The last look around: honey in contact and where the nearest other honey is; six hours old at most.
+    /// The last look around: honey in contact and where the nearest other honey is; half a day old at most.
     #[must_use]
     pub fn survey(&self) -> &Survey {
         &self.survey
@@ -153,9 +153,10 @@ impl Household {
             &place,
             self.colony.parameters(),
         );
-        let meal = self.eat(&place);
         self.looked += dt;
-        if self.looked >= LOOK_EVERY || syrup > 0.0 {
+        let mut meal = Meal::NONE;
+        if self.looked >= MEAL_EVERY {
+            meal = self.eat(&place);
             self.look();
         }
         let step = if self.colony.alive() {
@@ -188,7 +189,6 @@ impl Household {
     pub fn end_day(&mut self, day: i32, mean_c: f64, warm_room: f64) -> BroodDay {
         let brood_share = self.clock.day(day, mean_c, self.colony.parameters());
         self.flights.end_day();
-        self.look();
         let done = self.colony.end_day_within(&DayEnd {
             brood_share,
             honey_in_contact: self.survey.contact,

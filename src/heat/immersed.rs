@@ -39,6 +39,9 @@ pub struct Shell {
     pub nodes: Vec<(usize, f64)>,
     /// Surface of the clipped sphere, m2.
     pub area: f64,
+    /// Weights whose sum over temperatures is the gradient over the surface along x, y and z, 1/m: the straight line of least
+    /// squares through the surface's points.
+    pub slopes: [Vec<(usize, f64)>; 3],
     /// Contact patches, in the order of [`Side::ALL`], without those that are not touched.
     pub contact: Vec<Contact>,
 }
@@ -89,6 +92,8 @@ impl Shell {
             }
         }
         let mut weight = vec![0.0; network.n()];
+        let mut moment = [(); 3].map(|()| vec![0.0; network.n()]);
+        let (mut first, mut second) = ([0.0; 3], [0.0; 3]);
         let mut touched = [0.0; 6];
         let (mut kept, mut area) = (0.0, 0.0);
         for normal in lattice() {
@@ -101,18 +106,28 @@ impl Shell {
                 None => continue,
                 Some(node) if network.node_cell(node).is_none() => {
                     weight[node] += share;
+                    for (m, p) in moment.iter_mut().zip(point) {
+                        m[node] += share * p;
+                    }
                     true
                 }
                 Some(_) => {
                     let fixed = side.map(Side::axis);
                     spread(grid, network, point, cell, fixed, bounds, |node, w| {
-                        weight[node] += w * share
+                        weight[node] += w * share;
+                        for (m, p) in moment.iter_mut().zip(point) {
+                            m[node] += w * share * p;
+                        }
                     });
                     true
                 }
             };
             if spread {
                 kept += share;
+                for a in 0..3 {
+                    first[a] += share * point[a];
+                    second[a] += share * point[a] * point[a];
+                }
                 if let Some(side) = side {
                     touched[side as usize] += share;
                 }
@@ -127,6 +142,15 @@ impl Shell {
             .filter(|(_, w)| **w > 0.0)
             .map(|(n, w)| (n, w / kept))
             .collect();
+        let slopes = std::array::from_fn(|a| {
+            let mean = first[a] / kept;
+            let spread = second[a] - kept * mean * mean;
+            let nodes = moment[a].iter().zip(&weight).enumerate();
+            nodes
+                .filter(|(_, (_, w))| **w > 0.0)
+                .map(|(n, (m, w))| (n, (m - mean * w) / spread))
+                .collect()
+        });
         let contact = Side::ALL
             .into_iter()
             .zip(touched)
@@ -140,6 +164,7 @@ impl Shell {
         Ok(Self {
             nodes,
             area: sphere * area / POINTS as f64,
+            slopes,
             contact,
         })
     }
@@ -148,6 +173,14 @@ impl Shell {
     #[must_use]
     pub fn sample(&self, t: &[f64]) -> f64 {
         self.nodes.iter().map(|(n, w)| w * t[*n]).sum()
+    }
+
+    /// Gradient of temperature over the surface, K/m.
+    #[must_use]
+    pub fn gradient(&self, t: &[f64]) -> [f64; 3] {
+        self.slopes
+            .each_ref()
+            .map(|s| s.iter().map(|(n, w)| w * t[*n]).sum())
     }
 
     /// Adds `watts` of heat to the nodes' powers with the same weights, W.

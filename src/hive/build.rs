@@ -165,14 +165,16 @@ impl Hive {
         self.stacks.iter().filter_map(|s| s.heater).collect()
     }
 
-    /// Stack and fill (0 to 1) of every fill zone with the honey the scenario gives it.
+    /// Every fill zone with its stack, the number of its box among the stack's boxes with combs (from the bottom), and
+    /// the fill (0 to 1) the scenario gives it.
     #[must_use]
-    pub fn full_zones(&self, _: &Scenario) -> Vec<(usize, f64)> {
-        let mut zones = vec![(0, 0.0); self.network.fill_zones()];
+    pub fn honey_zones(&self) -> Vec<(usize, usize, f64)> {
+        let mut zones = vec![(0, 0, 0.0); self.network.fill_zones()];
         for (i, space) in self.stacks.iter().enumerate() {
-            for b in &space.boxes {
+            let combs = space.boxes.iter().filter(|b| b.comb.is_some());
+            for (k, b) in combs.enumerate() {
                 if let Some(zone) = b.fill_zone {
-                    zones[zone] = (i, b.honey_share);
+                    zones[zone] = (i, k, b.honey_share);
                 }
             }
         }

@@ -15,7 +15,9 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
         "eaten_kg",
         "eaten_apart_kg",
         "fed_to_brood_kg",
-        "ran_out",
+        "starved",
+        "beside_honey_kg",
+        "left_kg",
         "chill_coma_h",
         "bees_left",
         "least_heat_in_hand_k",
@@ -30,7 +32,11 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
                 w.eaten_apart
                     .map_or_else(String::new, |v| format!("{v:.3}")),
                 format!("{:.3}", w.fed_to_brood),
-                w.ran_out.map_or_else(String::new, |d| d.to_string()),
+                w.starved.map_or_else(String::new, |s| s.date.to_string()),
+                w.starved
+                    .and_then(|s| s.beside_honey)
+                    .map_or_else(String::new, |kg| format!("{kg:.3}")),
+                format!("{:.3}", w.left),
                 format!("{:.0}", w.chilled_hours),
                 format!("{:.0}", w.bees_left),
                 format!("{:.2}", w.heat_in_hand),
@@ -58,9 +64,14 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
         "heat_w",
         "heat_in_hand_k",
         "eaten_kg",
+        "stores_kg",
+        "in_contact_kg",
         "bees",
         "brood_cells",
         "radius_mm",
+        "x_mm",
+        "y_mm",
+        "z_mm",
     ])?;
     for row in &trace.rows {
         for (c, stack) in row.colonies.iter().zip(stacks) {
@@ -75,9 +86,14 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
                 format!("{:.3}", m.heat),
                 format!("{:.2}", m.heat_in_hand),
                 format!("{:.4}", c.eaten),
+                format!("{:.3}", c.stores),
+                format!("{:.3}", c.in_contact),
                 format!("{:.0}", c.bees),
                 format!("{:.0}", c.brood_cells),
                 format!("{:.0}", c.radius * 1e3),
+                format!("{:.0}", c.centre[0] * 1e3),
+                format!("{:.0}", c.centre[1] * 1e3),
+                format!("{:.0}", c.centre[2] * 1e3),
             ])?;
         }
     }

@@ -4,7 +4,7 @@ use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
 use crate::scenario::model::{Lift, Scenario, TareSource};
 use crate::season::Comparison;
-use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
+use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome};
 use serde::Serialize;
 
 /// Version of the JSON's shape.
@@ -115,8 +115,16 @@ pub struct ColonyWinter {
     pub eaten_apart: Option<f64>,
     /// Honey fed to brood, kg.
     pub fed_to_brood: f64,
-    /// Day the stores ran out.
-    pub ran_out: Option<jiff::civil::Date>,
+    /// When and how it starved.
+    pub starved: Option<Starved>,
+    /// Honey left in the hive at the end, kg.
+    pub left: f64,
+    /// Whether it lived, starving left aside.
+    pub alive: bool,
+    /// Hours with flight.
+    pub flight_hours: u32,
+    /// How far the cluster moved: across, along, up, m.
+    pub moved: [f64; 3],
     /// Hours of the mantle in chill coma.
     pub chilled_hours: f64,
     /// Bees at the end.
@@ -176,7 +184,10 @@ pub fn colonies(
             let other: Option<Vec<ColonyOutcome>> =
                 apart.map(|a| a.iter().filter_map(of).collect());
             let eaten: Vec<f64> = mine.iter().map(|(_, o)| o.eaten).collect();
-            let out: Vec<_> = mine.iter().map(|(_, o)| o.ran_out).collect();
+            let out: Vec<_> = mine
+                .iter()
+                .map(|(_, o)| o.starved.map(|s| s.date))
+                .collect();
             let (winter, weakest) = mine.iter().min_by(|a, b| {
                 a.1.weakest
                     .heat_in_hand
@@ -222,7 +233,11 @@ pub fn colonies(
                         eaten: o.eaten,
                         eaten_apart: other.as_ref().and_then(|a| a.get(i)).map(|a| a.eaten),
                         fed_to_brood: o.fed_to_brood,
-                        ran_out: o.ran_out,
+                        starved: o.starved,
+                        left: o.left,
+                        alive: o.alive,
+                        flight_hours: o.flight_hours,
+                        moved: o.moved,
                         chilled_hours: o.chilled_hours,
                         bees_left: o.bees_left,
                         heat_in_hand: o.weakest.heat_in_hand,

@@ -3,7 +3,7 @@
 use super::result::{ColonyResult, Pairing, RunResult};
 use crate::decision::stores::Target;
 use crate::ensemble::levels::Method;
-use crate::season::outcome::Moment;
+use crate::season::outcome::{Moment, Starved};
 use std::fmt::Write;
 
 /// Kilograms in a pound, by definition of the pound.
@@ -129,8 +129,7 @@ fn basis(r: &RunResult) -> Vec<String> {
     }
     lines.extend(
         [
-            "Not counted yet: whether all honey can be reached, flights on mild days, and nectar before first dependable nectar.",
-            "The cluster sits in the middle of its combs and creeps up; it does not gather at the centre wall.",
+            "Not counted: nectar before first dependable nectar, robbing, damp and disease. The cluster is taken for one sphere that does not split.",
             "Only winters differ here. Colonies that look alike eat up to twice or half as much: your scale goes first.",
         ]
         .map(str::to_owned),
@@ -182,10 +181,11 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
                 r.first_nectar
             );
             for w in &c.winters {
-                let out = w.ran_out.map_or_else(String::new, |d| {
+                let out = w.starved.map_or_else(String::new, |s| {
                     format!(
-                        ", but the stores ran out on {}: it would have starved",
-                        d.strftime("%-d %b")
+                        ", but it would have starved on {}{}",
+                        s.date.strftime("%-d %b"),
+                        beside(&s)
                     )
                 });
                 let _ = writeln!(t, "  {}: {}{out}", w.winter, kg_lb(w.eaten));
@@ -251,18 +251,11 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target) {
     if g.ran_out == 0 {
         let _ = writeln!(
             t,
-            "  Stores would have lasted to {} in all {n} winters",
+            "  As it stands, the bees would have reached food to {} in all {n} winters",
             r.first_nectar
         );
     } else {
-        let first = g.earliest_out.map_or_else(String::new, |d| {
-            format!(", the earliest on {}", d.strftime("%-d %b"))
-        });
-        let _ = writeln!(
-            t,
-            "  Stores would have run out before {} in {} of {n} winters{first}",
-            r.first_nectar, g.ran_out
-        );
+        para(t, "  ", &starving(r, c, g));
     }
     let tare = if c.tare_from_parts {
         "added up from parts; weigh your own empty set to halve it"
@@ -274,6 +267,37 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target) {
         "  Give or take {} for the tare ({tare})",
         kg_lb(g.tare_error)
     );
+}
+
+/// In how many winters the colony starved as it stands, and how.
+fn starving(r: &RunResult, c: &ColonyResult, g: &Target) -> String {
+    let n = c.winters.len();
+    let beside: Vec<f64> = c
+        .winters
+        .iter()
+        .filter_map(|w| w.starved?.beside_honey)
+        .collect();
+    let first = g.earliest_out.map_or_else(String::new, |d| {
+        format!(", the earliest on {}", d.strftime("%-d %b"))
+    });
+    let how = match beside.len() {
+        0 => String::new(),
+        k => format!(
+            "; in {k} of them with honey in the hive that they could not reach in the cold, up to {}",
+            kg_lb(beside.iter().copied().fold(0.0, f64::max))
+        ),
+    };
+    format!(
+        "As it stands, the bees would have starved before {} in {} of {n} winters{first}{how}",
+        r.first_nectar, g.ran_out
+    )
+}
+
+/// Honey beside which a colony starved, if it did.
+fn beside(s: &Starved) -> String {
+    s.beside_honey.map_or_else(String::new, |kg| {
+        format!(" beside {} that it could not reach", kg_lb(kg))
+    })
 }
 
 /// The weakest moment, why it is that one, and the coldest hour.
@@ -303,12 +327,12 @@ fn weakest(t: &mut String, c: &ColonyResult) {
         let _ = writeln!(t, "    {}", in_hand(cold));
     }
     let out = c.winters.iter().find(|w| w.winter == c.weakest.winter);
-    if let Some(day) = out.and_then(|w| w.ran_out)
+    if let Some(day) = out.and_then(|w| w.starved).map(|s| s.date)
         && day < m.time.date()
     {
         let _ = writeln!(
             t,
-            "    as if it had been fed: that winter its stores ran out on {}, and without them every hour is too cold",
+            "    as if it had been fed: that winter it starved on {}, and without food every hour is too cold",
             day.strftime("%-d %b")
         );
     }

@@ -25,7 +25,7 @@ impl BroodDates {
 }
 
 /// Days from `start` to the next such day of the year.
-fn days_from(start: Date, md: MonthDay) -> i32 {
+pub(super) fn days_from(start: Date, md: MonthDay) -> i32 {
     let (month, day) = (md.month as i8, md.day as i8);
     (0..2)
         .filter_map(|years| {

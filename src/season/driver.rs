@@ -7,14 +7,15 @@
 use super::calendar::{BroodDates, halfway, mean_day, winter_time};
 use super::coupling::{MOST, couple};
 use super::full::FullHive;
-use super::lodger::Lodger;
+use super::lodger::{Lodger, Weather};
 use super::outcome::WinterOutcome;
 use super::reduced::ReducedWinter;
 use super::stand::{Stand, StandHour};
 use super::surroundings::Surroundings;
 use super::trace::{Trace, TraceColony, TraceRow};
 use crate::climate::series::Winter;
-use crate::colony::{brood, parameters::Parameters};
+use crate::colony::parameters::Parameters;
+use crate::colony::stores::StoresError;
 use crate::heat::{HeatError, Scheme};
 use crate::scenario::model::Scenario;
 use jiff::civil::DateTime;
@@ -23,8 +24,10 @@ use std::sync::atomic::{AtomicBool, Ordering};
 
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
-/// Honey left in the combs is followed in this many steps: it changes how much heat they hold.
-const FILL_STEPS: f64 = 40.0;
+/// Honey in the combs of a box is followed in this many steps: it changes how much heat they hold.
+const FILL_STEPS: f64 = 8.0;
+/// Hours from one look at which way it is warmer to the next.
+const LOOK_HOURS: usize = 12;
 
 /// What can stop a winter.
 #[derive(Debug, thiserror::Error)]
@@ -45,6 +48,14 @@ pub enum SeasonError {
         winter: String,
         /// Hour from the winter's start.
         hour: usize,
+    },
+    /// The combs and their honey do not agree: a fault of the program, for the scenario was checked.
+    #[error("the combs of winter {winter}: {source}")]
+    Stores {
+        /// Winter's label.
+        winter: String,
+        /// What is wrong.
+        source: StoresError,
     },
     /// The user stopped the run.
     #[error("stopped")]
@@ -142,12 +153,19 @@ impl Course<'_> {
 
     pub(super) fn first_fill(&self) -> Vec<f64> {
         let mut fill = Vec::new();
-        self.stand.fill(&mut fill, |_| 1.0);
+        self.stand.fill(&mut fill, |_, _| None);
         fill
     }
 
     pub(super) fn heat(&self, source: HeatError) -> SeasonError {
         SeasonError::Heat {
+            winter: self.winter.label.clone(),
+            source,
+        }
+    }
+
+    pub(super) fn stores(&self, source: StoresError) -> SeasonError {
+        SeasonError::Stores {
             winter: self.winter.label.clone(),
             source,
         }
@@ -188,15 +206,12 @@ impl Course<'_> {
         };
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
             let Some(c) = &stack.colony else { continue };
-            let days = self.winter.hours.len() / 24 + 1;
             let probe = |place| hive.probe(place);
-            let (stand, p) = (self.stand, self.parameters);
-            let mut lodger =
-                Lodger::settle(stand, i, c.bees, c.stores, days, p, probe).map_err(heat)?;
+            let mut lodger = Lodger::settle(self, i, c, walk.dates, probe)?;
             let number = walk.lodgers.len();
             lodger.settled_response = hive.place(number, lodger.place).map_err(heat)?;
             // First guess only: the first hour's coupling puts it right.
-            walk.flow[number] = lodger.colony.mass() * p.rest_heat_20;
+            walk.flow[number] = lodger.colony().mass() * self.parameters.rest_heat_20;
             walk.lodgers.push(lodger);
         }
         Ok(walk)
@@ -223,11 +238,15 @@ impl Course<'_> {
             stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
             let time = winter_time(winter.start, i);
             if i % 24 == 0 {
-                walk.begin_day(stand);
+                walk.fill(stand);
                 hive.fill(&walk.fill).map_err(heat)?;
             }
+            if i % LOOK_HOURS == 0 {
+                walk.look(hive);
+            }
             for (c, lodger) in walk.lodgers.iter_mut().enumerate() {
-                if lodger.moves(stand) {
+                lodger.keeper(i);
+                if lodger.moves() {
                     lodger.settled_response = hive.place(c, lodger.place).map_err(heat)?;
                 }
             }
@@ -245,16 +264,19 @@ impl Course<'_> {
                     hour: i,
                 });
             }
-            let row = walk.hour(time, now.outside_c, &around, &response, trace.is_some());
+            let weather = Weather {
+                temp_c: now.outside_c,
+                ghi: hour.ghi,
+                wind: now.wind,
+            };
+            let row = walk.hour(time, weather, &around, &response, trace.is_some());
             hive.correct(&walk.flow[..count]).map_err(heat)?;
             if let (Some(trace), Some(row)) = (trace.as_deref_mut(), row) {
                 trace.rows.push(row);
             }
             if i % 24 == 23 {
-                let (start, full) = (walk.dates.start, walk.dates.full);
-                let share = brood::share((i / 24) as i32, start, full);
                 for c in &mut walk.lodgers {
-                    c.end_day(share, time.date());
+                    c.end_day((i / 24) as i32, time.date());
                 }
             }
         }
@@ -263,27 +285,35 @@ impl Course<'_> {
 }
 
 impl Walk {
-    /// Fills of the combs and where the clusters have crept to.
-    fn begin_day(&mut self, stand: &Stand) {
+    /// Fills of the combs.
+    fn fill(&mut self, stand: &Stand) {
         let lodgers = &self.lodgers;
-        stand.fill(&mut self.fill, |stack| {
-            let here = lodgers.iter().find(|c| c.stack == stack);
-            here.map_or(1.0, |c| (c.stores_left() * FILL_STEPS).round() / FILL_STEPS)
+        stand.fill(&mut self.fill, |stack, b| {
+            let here = lodgers.iter().find(|c| c.stack == stack)?;
+            Some((here.fullness(b) * FILL_STEPS).round() / FILL_STEPS)
         });
-        self.lodgers.iter_mut().for_each(Lodger::begin_day);
+    }
+
+    /// Lets the clusters feel which way it is warmer.
+    fn look(&mut self, hive: &impl Surroundings) {
+        let mut gradients = [[0.0; 3]; MOST];
+        hive.gradients(&mut gradients[..self.lodgers.len()]);
+        for (c, g) in self.lodgers.iter_mut().zip(gradients) {
+            c.look(g);
+        }
     }
 
     /// Solves the clusters' heats and lets the colonies live the hour.
     fn hour(
         &mut self,
         time: DateTime,
-        outside_c: f64,
+        weather: Weather,
         around: &[f64; MOST],
         response: &[[f64; MOST]; MOST],
         traced: bool,
     ) -> Option<TraceRow> {
         let prepared: [_; MOST] =
-            std::array::from_fn(|c| self.lodgers.get(c).map(|l| l.colony.prepare(STEP)));
+            std::array::from_fn(|c| self.lodgers.get(c).map(|l| l.colony().prepare(STEP)));
         let coupled = couple(&prepared, around, &self.flow, response);
         let done: [_; MOST] = std::array::from_fn(|c| {
             let p = prepared[c].as_ref()?;
@@ -291,15 +321,15 @@ impl Walk {
         });
         drop(prepared);
         self.flow = coupled.flow;
-        let mut row = traced.then(|| TraceRow::new(time, outside_c));
+        let mut row = traced.then(|| TraceRow::new(time, weather.temp_c));
         for ((c, lodger), done) in self.lodgers.iter_mut().enumerate().zip(&done) {
             let Some((hour, film)) = done else { continue };
             let around = coupled.around_c[c];
-            let m = lodger.moment(time, outside_c, around, hour, *film);
-            lodger.colony.commit(hour, around, STEP);
+            let m = lodger.moment(time, weather.temp_c, around, hour, *film);
+            lodger.live(hour, around, weather, STEP);
             lodger.note(m);
             if let Some(row) = &mut row {
-                row.colonies.push(TraceColony::new(&m, &lodger.colony));
+                row.colonies.push(TraceColony::new(&m, &lodger.home));
             }
         }
         row

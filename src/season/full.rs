@@ -220,6 +220,12 @@ impl Surroundings for FullHive<'_> {
         self.t[self.stand.nodes()[i]]
     }
 
+    fn gradients(&self, out: &mut [[f64; 3]]) {
+        for (o, c) in out.iter_mut().zip(&self.clusters) {
+            *o = c.shell.gradient(&self.t);
+        }
+    }
+
     fn report(&self) -> SolverReport {
         let stats = self.stepper.stats();
         SolverReport {

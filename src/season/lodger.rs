@@ -1,95 +1,179 @@
 //! One colony in its place through a winter, and what is to be remembered of it.
 
-use super::outcome::{ColonyOutcome, Moment};
+use super::calendar::{BroodDates, days_from};
+use super::driver::{Course, SeasonError};
+use super::outcome::{ColonyOutcome, Moment, Starved};
 use super::place::Place;
-use super::stand::Stand;
 use crate::colony::Colony;
+use crate::colony::brood::BroodClock;
 use crate::colony::cluster::ClusterHour;
-use crate::colony::parameters::Parameters;
+use crate::colony::feeding::Feed;
+use crate::colony::household::{Household, Outside};
+use crate::colony::movement::Around;
+use crate::colony::stores::{BoxCombs, Lack, Placement, Stores};
+use crate::heat::HeatError;
 use crate::hive::StackSpace;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{self, Scenario};
 use jiff::civil::{Date, DateTime};
 
 /// A colony in its place.
 #[derive(Clone)]
 pub(super) struct Lodger {
     pub stack: usize,
-    pub colony: Colony,
+    pub home: Household,
     pub place: Place,
-    /// How far it has crept up, m.
-    risen: f64,
+    /// Low corner of the comb space, m.
+    corner: [f64; 3],
     /// Kelvins around the cluster per watt, all settled.
     pub settled_response: f64,
-    stores: f64,
+    /// What the cluster felt of the hive at the last look.
+    gradient: [f64; 3],
+    /// Feeds still to come: hour of the winter, latest first.
+    feeds: Vec<(usize, Feed)>,
+    /// Hour of the winter in which it is to die.
+    dies: Option<usize>,
     eaten_by_day: Vec<f64>,
-    ran_out: Option<Date>,
+    stores_by_day: Vec<f64>,
+    in_contact_by_day: Vec<f64>,
+    starved: Option<Starved>,
     weakest: Option<Moment>,
     coldest: Option<Moment>,
     warmth: (f64, usize),
+    outside: (f64, usize),
+    path: [f64; 3],
+}
+
+/// Weather as bees outside meet it.
+#[derive(Clone, Copy)]
+pub(super) struct Weather {
+    pub temp_c: f64,
+    pub ghi: f64,
+    pub wind: f64,
 }
 
 impl Lodger {
-    /// A colony at the foot of its combs; `probe` tells the temperature around a place, degC.
-    pub fn settle<E>(
-        stand: &Stand,
+    /// A colony on its combs; `probe` tells the temperature around a place, degC.
+    pub fn settle(
+        course: &Course<'_>,
         stack: usize,
-        bees: f64,
-        stores: f64,
-        days: usize,
-        p: &Parameters,
-        probe: impl Fn(Place) -> Result<f64, E>,
-    ) -> Result<Self, E> {
+        c: &model::Colony,
+        dates: BroodDates,
+        probe: impl Fn(Place) -> Result<f64, HeatError>,
+    ) -> Result<Self, SeasonError> {
+        let (stand, p, winter) = (course.stand, course.parameters, course.winter);
         let space = &stand.hive.stacks[stack];
-        let first = |radius| Place::nearest(stack, radius, centre(space, radius, 0.0));
-        let around = probe(first(0.05))?;
-        let colony = Colony::new(bees, around, space.comb_volume, p.clone());
+        let corner = space.bounds.map(|b| b[0]);
+        let middle: [f64; 3] =
+            std::array::from_fn(|a| 0.5 * (space.bounds[a][1] - space.bounds[a][0]));
+        let around = probe(Place {
+            stack,
+            radius: FIRST_LOOK.min(middle[0]),
+            centre: middle,
+        })
+        .map_err(|e| course.heat(e))?;
+        let colony = Colony::new(c.bees, around, space.comb_volume, p.clone());
+        let stores = Stores::new(combs(space), Placement::Hung(&c.hung), p.contact_reach)
+            .map_err(|e| course.stores(e))?;
+        let clock = BroodClock::new(dates.start, dates.full);
+        let home = Household::new(colony, stores, clock, space.bounds);
+        let hour = |md, of_day| 24 * days_from(winter.start, md).max(0) as usize + of_day;
+        let mut feeds: Vec<(usize, Feed)> =
+            c.feeds.iter().map(|f| (hour(f.date, 12), f.feed)).collect();
+        // The sort keeps the order of feeds of one day; the last is taken first.
+        feeds.sort_by_key(|f| f.0);
+        feeds.reverse();
+        let days = winter.hours.len() / 24 + 1;
+        let seat = home.place().centre;
         Ok(Self {
             stack,
-            place: first(colony.radius()),
-            risen: 0.0,
+            place: place_of(stack, &home, corner),
+            home,
+            corner,
             settled_response: 0.0,
-            stores,
+            gradient: [0.0; 3],
+            feeds,
+            dies: c.dies.map(|d| hour(d, 0)),
             eaten_by_day: Vec::with_capacity(days),
-            ran_out: None,
+            stores_by_day: Vec::with_capacity(days),
+            in_contact_by_day: Vec::with_capacity(days),
+            starved: None,
             weakest: None,
             coldest: None,
             warmth: (0.0, 0),
-            colony,
+            outside: (0.0, 0),
+            path: seat,
         })
     }
 
+    /// The bees.
+    pub fn colony(&self) -> &Colony {
+        &self.home.colony
+    }
+
     /// A place to move to, if the cluster has left the one it has.
-    pub fn moves(&mut self, stand: &Stand) -> bool {
-        let radius = self.colony.radius();
-        let at = centre(&stand.hive.stacks[self.stack], radius, self.risen);
-        let left = self.place.left_by(radius, at);
+    pub fn moves(&mut self) -> bool {
+        let now = place_of(self.stack, &self.home, self.corner);
+        let left = self.place.left_by(&now);
         if left {
-            self.place = Place::nearest(self.stack, radius, at);
+            self.place = now;
         }
         left
     }
 
-    /// Begins a day: the cluster creeps up its combs.
-    pub fn begin_day(&mut self) {
-        self.risen += self.colony.creep_per_day();
-    }
-
-    /// Ends a day at `brood` of full brood rearing.
-    pub fn end_day(&mut self, brood: f64, date: Date) {
-        self.colony.end_day(brood);
-        self.eaten_by_day.push(self.colony.eaten());
-        if self.colony.eaten() > self.stores && self.ran_out.is_none() {
-            self.ran_out = Some(date);
+    /// What is done to the hive at the start of hour `i` of the winter.
+    pub fn keeper(&mut self, i: usize) {
+        while let Some((_, feed)) = self.feeds.pop_if(|(hour, _)| *hour <= i) {
+            self.home.feed(&feed);
+        }
+        if self.dies.is_some_and(|hour| hour <= i) {
+            self.home.colony.kill();
         }
     }
 
-    /// Share of its stores still there, 0 to 1.
-    pub fn stores_left(&self) -> f64 {
-        if self.stores > 0.0 {
-            (1.0 - self.colony.eaten() / self.stores).clamp(0.0, 1.0)
-        } else {
-            0.0
+    /// Takes a new look at which way it is warmer, K/m.
+    pub fn look(&mut self, gradient: [f64; 3]) {
+        self.gradient = gradient;
+    }
+
+    /// Lives an hour: `flow` W given to the hive at `around_c` degC.
+    pub fn live(&mut self, hour: &ClusterHour, around_c: f64, weather: Weather, dt: f64) {
+        let around = Around {
+            air_c: around_c - self.settled_response * hour.to_surroundings.max(0.0),
+            gradient: self.gradient,
+        };
+        let outside = Outside {
+            temp_c: weather.temp_c,
+            ghi: weather.ghi,
+            wind: weather.wind,
+        };
+        self.home.hour(hour, around_c, &around, &outside, dt);
+        self.outside.0 += weather.temp_c;
+        self.outside.1 += 1;
+    }
+
+    /// Ends day number `day`.
+    pub fn end_day(&mut self, day: i32, date: Date) {
+        let mean = self.outside.0 / self.outside.1.max(1) as f64;
+        self.outside = (0.0, 0);
+        self.home.end_day(day, mean, f64::INFINITY);
+        let larder = &self.home.larder;
+        self.eaten_by_day.push(larder.need());
+        self.stores_by_day.push(larder.stores.total());
+        self.in_contact_by_day.push(self.home.survey().contact);
+        if let (None, Some(lack)) = (self.starved, larder.starved()) {
+            self.starved = Some(Starved {
+                date,
+                beside_honey: match lack {
+                    Lack::Isolated { left } => Some(left),
+                    Lack::None | Lack::RanOut => None,
+                },
+            });
         }
+    }
+
+    /// How full the combs of box `b` are, 0 to 1.
+    pub fn fullness(&self, b: usize) -> f64 {
+        self.home.larder.stores.fullness(b)
     }
 
     /// The hour with its margins.
@@ -101,10 +185,11 @@ impl Lodger {
         hour: &ClusterHour,
         film: f64,
     ) -> Moment {
-        let p = self.colony.parameters();
-        let spare = (self.colony.heat_max() - hour.heat) * (1.0 - p.latent_share);
+        let p = self.home.colony.parameters();
+        let spare = (self.home.colony.heat_max() - hour.heat) * (1.0 - p.latent_share);
         // At rest both are warmer than they must be: that comes on top of the heat not made.
-        let warmer = (hour.surface_c - p.mantle_c).min(hour.core_c - self.colony.core_need_c());
+        let warmer =
+            (hour.surface_c - p.mantle_c).min(hour.core_c - self.home.colony.core_need_c());
         Moment {
             time,
             outside_c,
@@ -112,15 +197,18 @@ impl Lodger {
             mantle_c: hour.surface_c,
             core_c: hour.core_c,
             mantle_margin: hour.surface_c - p.chill_coma_c,
-            core_margin: hour.core_c - self.colony.core_need_c(),
+            core_margin: hour.core_c - self.home.colony.core_need_c(),
             heat: hour.heat,
             heat_in_hand: warmer.max(0.0) + spare * (1.0 / film + self.settled_response),
-            brood: self.colony.brood_cells() > 0.0,
+            brood: self.home.colony.brood_cells() > 0.0,
         }
     }
 
     /// Keeps what the winter is to be remembered by.
     pub fn note(&mut self, m: Moment) {
+        if !self.home.colony.alive() {
+            return;
+        }
         if self.weakest.is_none_or(|w| m.heat_in_hand < w.heat_in_hand) {
             self.weakest = Some(m);
         }
@@ -135,14 +223,20 @@ impl Lodger {
 
     /// What the winter did to it; `None` before its first hour.
     pub fn outcome(self, scenario: &Scenario) -> Option<ColonyOutcome> {
+        let (colony, larder) = (&self.home.colony, &self.home.larder);
+        let end = self.home.place().centre;
         Some(ColonyOutcome {
             stack: scenario.stacks.get(self.stack)?.name.clone(),
-            eaten: self.colony.eaten(),
-            fed_to_brood: self.colony.fed_to_brood(),
-            eaten_by_day: self.eaten_by_day,
-            ran_out: self.ran_out,
-            bees_left: self.colony.bees(),
-            chilled_hours: self.colony.chilled_hours(),
+            eaten: larder.need(),
+            fed_to_brood: colony.fed_to_brood(),
+            left: larder.stores.total(),
+            starved: self.starved,
+            alive: colony.alive(),
+            bees_left: colony.bees(),
+            died_of_cold: colony.tally().died_of_cold,
+            chilled_hours: colony.chilled_hours(),
+            flight_hours: self.home.flights().hours,
+            moved: std::array::from_fn(|a| end[a] - self.path[a]),
             weakest: self.weakest?,
             coldest: self.coldest?,
             warmth_mid_winter: if self.warmth.1 == 0 {
@@ -150,14 +244,36 @@ impl Lodger {
             } else {
                 self.warmth.0 / self.warmth.1 as f64
             },
+            eaten_by_day: self.eaten_by_day,
+            stores_by_day: self.stores_by_day,
+            in_contact_by_day: self.in_contact_by_day,
         })
     }
 }
 
-/// Centre of a cluster of `radius` m, `risen` m above where it first sat, from the low corner of the comb space: in the
-/// middle of the combs, its foot on the lowest comb's edge at first, its head never above the highest.
-fn centre(space: &StackSpace, radius: f64, risen: f64) -> [f64; 3] {
-    let size = space.bounds.map(|b| b[1] - b[0]);
-    let highest = (size[2] - radius).max(radius.min(0.5 * size[2]));
-    [0.5 * size[0], 0.5 * size[1], (radius + risen).min(highest)]
+/// Radius of the sphere that finds out how warm a colony will have it, m.
+const FIRST_LOOK: f64 = 0.05;
+
+fn place_of(stack: usize, home: &Household, corner: [f64; 3]) -> Place {
+    let at = home.place();
+    Place {
+        stack,
+        radius: at.radius,
+        centre: std::array::from_fn(|a| at.centre[a] - corner[a]),
+    }
+}
+
+/// The combs of a stack, box by box.
+fn combs(space: &StackSpace) -> Vec<BoxCombs> {
+    space
+        .boxes
+        .iter()
+        .filter_map(|b| {
+            let (column, comb) = (b.column?, b.comb?);
+            let full = b.honey_capacity / f64::from(b.frames.max(1));
+            Some(BoxCombs::evenly(
+                column[0], b.frames, comb[1], comb[2], full,
+            ))
+        })
+        .collect()
 }

@@ -23,12 +23,26 @@ pub struct ColonyOutcome {
     pub eaten: f64,
     /// Part of it fed to brood, kg.
     pub fed_to_brood: f64,
-    /// Cumulative honey eaten at the end of each day, kg.
-    pub eaten_by_day: Vec<f64>,
-    /// First day on which more had been eaten than the hive held; `None` if the stores lasted.
-    pub ran_out: Option<Date>,
-    /// Adult bees at the end.
+    /// Honey in the hive at the end, kg, as if a colony that starved had eaten no more.
+    pub left: f64,
+    /// When and how it starved; `None` if it always found food.
+    pub starved: Option<Starved>,
+    /// Whether it lived to the end, starving left aside.
+    pub alive: bool,
+    /// Adult bees at the end, starving left aside.
     pub bees_left: f64,
+    /// Bees that died of cold.
+    pub died_of_cold: f64,
+    /// Hours with flight.
+    pub flight_hours: u32,
+    /// How far the cluster's centre moved: across, along and up, m.
+    pub moved: [f64; 3],
+    /// Honey eaten up to the end of each day, kg.
+    pub eaten_by_day: Vec<f64>,
+    /// Honey in the hive at the end of each day, kg.
+    pub stores_by_day: Vec<f64>,
+    /// Honey the cluster touched then, kg.
+    pub in_contact_by_day: Vec<f64>,
     /// Hours the mantle spent in chill coma.
     pub chilled_hours: f64,
     /// The hour with the least heat in hand.
@@ -37,6 +51,15 @@ pub struct ColonyOutcome {
     pub coldest: Moment,
     /// Mean temperature of what surrounds the cluster less outside air, December to February, K.
     pub warmth_mid_winter: f64,
+}
+
+/// A colony that found no more food.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Starved {
+    /// The day.
+    pub date: Date,
+    /// Honey that was still in the hive out of its reach, kg; `None` if there was none.
+    pub beside_honey: Option<f64>,
 }
 
 /// One hour of a colony with its margins.

@@ -1,54 +1,45 @@
-//! Places a cluster can have: steps of size and position, so that what the network answers there can be kept.
+//! Where a cluster is and how large, and the lattice of places between which its place in the reduced network is drawn.
 
 use crate::heat::{HeatError, Shell};
 use crate::hive::Hive;
 
-/// Ratio of one radius to the next is e to this.
-const RADIUS_STEP: f64 = 0.01;
+/// A cluster is placed anew when its radius has changed by this share.
+const RADIUS_CHANGE: f64 = 0.01;
+/// It is also placed anew when its centre has moved this far, m.
+const MOVED: f64 = 0.003;
+/// Ratio of one radius of the lattice to the next is e to this.
+const RADIUS_STEP: f64 = 0.1;
 /// Radius that a step of 0 stands for, m.
 const RADIUS_ORIGIN: f64 = 0.1;
-/// Steps of position, m.
-const POSITION_STEP: f64 = 0.01;
-/// A cluster leaves its place when it is this many steps from it: more than half, so that it does not flutter.
-const LEAVES_AT: f64 = 0.75;
+/// Steps of the lattice across, along and up, m.
+const POSITION_STEP: f64 = 0.04;
 
 /// One place: which stack, how large, and where in its comb space.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, PartialOrd, Ord)]
+#[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
     /// Stack.
-    pub stack: u16,
-    /// Radius in steps.
+    pub stack: usize,
+    /// Radius, m.
+    pub radius: f64,
+    /// Centre from the low corner of the stack's bounds, m.
+    pub centre: [f64; 3],
+}
+
+/// A point of the lattice: stack, steps of radius, steps of position.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
+pub(super) struct Site {
+    stack: u16,
     radius: i16,
-    /// Centre in steps from the low corner of the stack's bounds.
     at: [i16; 3],
 }
 
 impl Place {
-    /// The place nearest to a sphere of `radius` m about `centre`, m from the low corner of the stack's bounds.
+    /// Whether a sphere is no longer this one.
     #[must_use]
-    pub fn nearest(stack: usize, radius: f64, centre: [f64; 3]) -> Self {
-        Self {
-            stack: stack as u16,
-            radius: ((radius / RADIUS_ORIGIN).ln() / RADIUS_STEP).round() as i16,
-            at: centre.map(|c| (c / POSITION_STEP).round() as i16),
-        }
-    }
-
-    /// Whether a sphere has left this place.
-    #[must_use]
-    pub fn left_by(&self, radius: f64, centre: [f64; 3]) -> bool {
-        let grown = ((radius / RADIUS_ORIGIN).ln() / RADIUS_STEP - f64::from(self.radius)).abs();
-        grown > LEAVES_AT
-            || centre
-                .iter()
-                .zip(self.at)
-                .any(|(c, at)| (c / POSITION_STEP - f64::from(at)).abs() > LEAVES_AT)
-    }
-
-    /// Radius, m.
-    #[must_use]
-    pub fn radius(&self) -> f64 {
-        RADIUS_ORIGIN * (RADIUS_STEP * f64::from(self.radius)).exp()
+    pub fn left_by(&self, other: &Self) -> bool {
+        let moved = self.centre.iter().zip(other.centre);
+        (other.radius / self.radius).ln().abs() > RADIUS_CHANGE
+            || moved.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max) > MOVED
     }
 
     /// The cluster's surface there.
@@ -56,16 +47,43 @@ impl Place {
     /// # Errors
     /// A sphere that touches no part of the network.
     pub fn shell(&self, hive: &Hive) -> Result<Shell, HeatError> {
-        let bounds = hive.stacks[usize::from(self.stack)].bounds;
-        let centre: [f64; 3] =
-            std::array::from_fn(|a| bounds[a][0] + POSITION_STEP * f64::from(self.at[a]));
-        Shell::sphere(
-            &hive.grid,
-            &hive.network,
-            centre,
-            self.radius(),
-            Some(bounds),
-        )
+        let bounds = hive.stacks[self.stack].bounds;
+        let centre: [f64; 3] = std::array::from_fn(|a| bounds[a][0] + self.centre[a]);
+        Shell::sphere(&hive.grid, &hive.network, centre, self.radius, Some(bounds))
+    }
+
+    /// The lattice's points around this place with their shares, linear in the logarithm of the radius and in each
+    /// direction; points without a share are left out.
+    pub(super) fn between(&self) -> impl Iterator<Item = (f64, Site)> {
+        let radius = (self.radius / RADIUS_ORIGIN).ln() / RADIUS_STEP;
+        let at = self.centre.map(|c| c / POSITION_STEP);
+        let stack = self.stack as u16;
+        (0..16_u16).filter_map(move |corner| {
+            let mut share = 1.0;
+            let mut step = |x: f64, bit: u16| {
+                let (low, part) = (x.floor(), x - x.floor());
+                let up = corner >> bit & 1;
+                share *= if up == 1 { part } else { 1.0 - part };
+                low as i16 + up as i16
+            };
+            let site = Site {
+                stack,
+                radius: step(radius, 0),
+                at: [step(at[0], 1), step(at[1], 2), step(at[2], 3)],
+            };
+            (share > 0.0).then_some((share, site))
+        })
+    }
+}
+
+impl Site {
+    /// The place it stands for.
+    pub fn place(&self) -> Place {
+        Place {
+            stack: usize::from(self.stack),
+            radius: RADIUS_ORIGIN * (RADIUS_STEP * f64::from(self.radius)).exp(),
+            centre: self.at.map(|c| POSITION_STEP * f64::from(c)),
+        }
     }
 }
 
@@ -75,14 +93,23 @@ mod tests {
     use proptest::prelude::*;
 
     proptest! {
-        /// Catches a place far from its sphere, and one that is left at once.
+        /// Catches shares that do not sum to one, or points that are not around the place.
         #[test]
-        fn nearest_is_near(r in 0.03..0.3f64, c in proptest::array::uniform3(0.0..0.5f64)) {
-            let p = Place::nearest(1, r, c);
-            prop_assert!((p.radius() / r).ln().abs() <= 0.5 * RADIUS_STEP + 1e-9);
-            prop_assert!(!p.left_by(r, c));
-            prop_assert!(p.left_by(r * 1.02, c));
-            prop_assert!(p.left_by(r, [c[0], c[1], c[2] + 0.016]));
+        fn lattice_surrounds_the_place(r in 0.03..0.3f64, c in proptest::array::uniform3(0.0..0.5f64)) {
+            let p = Place { stack: 1, radius: r, centre: c };
+            let (mut sum, mut at, mut ln) = (0.0, [0.0; 3], 0.0);
+            for (share, site) in p.between() {
+                let q = site.place();
+                prop_assert!((q.radius / r).ln().abs() <= RADIUS_STEP + 1e-9);
+                sum += share;
+                ln += share * q.radius.ln();
+                for (a, c) in at.iter_mut().zip(q.centre) {
+                    *a += share * c;
+                }
+            }
+            prop_assert!((sum - 1.0).abs() < 1e-12);
+            prop_assert!((ln - r.ln()).abs() < 1e-9);
+            prop_assert!(at.iter().zip(c).all(|(a, c)| (a - c).abs() < 1e-9));
         }
     }
 }

@@ -1,7 +1,7 @@
-//! The reduced network around the clusters, and the store of places it knows.
+//! The reduced network around the clusters, and the store of places it has worked out.
 
 use super::outcome::SolverReport;
-use super::place::Place;
+use super::place::{Place, Site};
 use super::stand::{Stand, StandHour};
 use super::surroundings::Surroundings;
 use crate::heat::HeatError;
@@ -31,7 +31,7 @@ pub struct ReducedHive {
     network: ReducedNetwork,
     /// How many of the ports are patches.
     patches: usize,
-    places: RwLock<HashMap<Place, Arc<Body>>>,
+    sites: RwLock<HashMap<Site, Arc<Body>>>,
 }
 
 impl ReducedHive {
@@ -42,7 +42,7 @@ impl ReducedHive {
     pub fn build(stand: &Stand) -> Result<Self, HeatError> {
         let hive = &stand.hive;
         let mut fill = Vec::new();
-        stand.fill(&mut fill, |_| 0.5);
+        stand.fill(&mut fill, |_, _| Some(0.5));
         let nominal = stand.full_drive(&stand.nominal(), &fill);
         let ports = Ports {
             patches: stand.patches().map(<[usize]>::to_vec).collect(),
@@ -53,15 +53,19 @@ impl ReducedHive {
             let b = stack.bounds;
             for radius in SEED_RADII {
                 for at in SEED_PLACES {
-                    let centre = std::array::from_fn(|a| at[a] * (b[a][1] - b[a][0]));
-                    seeds.push(Place::nearest(i, radius, centre).shell(hive)?);
+                    let seed = Place {
+                        stack: i,
+                        radius,
+                        centre: std::array::from_fn(|a| at[a] * (b[a][1] - b[a][0])),
+                    };
+                    seeds.push(seed.shell(hive)?);
                 }
             }
         }
         Ok(Self {
             network: ReducedNetwork::build(&hive.network, &nominal, &ports, &seeds, MODES, STEP)?,
             patches: ports.patches.len(),
-            places: RwLock::default(),
+            sites: RwLock::default(),
         })
     }
 
@@ -71,16 +75,25 @@ impl ReducedHive {
         &self.network
     }
 
-    /// A cluster at a place, from the store.
-    fn body(&self, stand: &Stand, place: Place) -> Result<Arc<Body>, HeatError> {
-        let kept = self.places.read().unwrap_or_else(PoisonError::into_inner);
-        if let Some(b) = kept.get(&place) {
+    /// A cluster at a place, between the kept ones around it.
+    fn body(&self, stand: &Stand, place: Place) -> Result<Body, HeatError> {
+        let around = place
+            .between()
+            .map(|(share, site)| Ok((share, self.site(stand, site)?)))
+            .collect::<Result<Vec<_>, HeatError>>()?;
+        Ok(Body::between(around.iter().map(|(s, b)| (*s, b.as_ref()))))
+    }
+
+    fn site(&self, stand: &Stand, site: Site) -> Result<Arc<Body>, HeatError> {
+        let kept = self.sites.read().unwrap_or_else(PoisonError::into_inner);
+        if let Some(b) = kept.get(&site) {
             return Ok(Arc::clone(b));
         }
         drop(kept);
-        let made = Arc::new(self.network.place(&place.shell(&stand.hive)?)?);
-        let mut kept = self.places.write().unwrap_or_else(PoisonError::into_inner);
-        Ok(Arc::clone(kept.entry(place).or_insert(made)))
+        let shell = site.place().shell(&stand.hive)?;
+        let made = Arc::new(self.network.place(&shell)?);
+        let mut kept = self.sites.write().unwrap_or_else(PoisonError::into_inner);
+        Ok(Arc::clone(kept.entry(site).or_insert(made)))
     }
 
     fn load(&self, stand: &Stand, now: &StandHour, hour: &mut PortHour) {
@@ -106,7 +119,7 @@ pub(super) struct ReducedWinter<'a> {
     stand: &'a Stand,
     hive: &'a ReducedHive,
     state: ReducedState<'a>,
-    bodies: Vec<Arc<Body>>,
+    clusters: usize,
     hour: PortHour,
     worst: f64,
 }
@@ -121,7 +134,7 @@ impl<'a> ReducedWinter<'a> {
             state: ReducedState::steady(&hive.network, fill, &hour)?,
             stand,
             hive,
-            bodies: Vec::new(),
+            clusters: 0,
             hour,
             worst: 0.0,
         })
@@ -141,17 +154,16 @@ impl Surroundings for ReducedWinter<'_> {
     }
 
     fn probe(&self, place: Place) -> Result<f64, HeatError> {
-        Ok(self.state.probe(&*self.hive.body(self.stand, place)?))
+        Ok(self.state.probe(&self.hive.body(self.stand, place)?))
     }
 
     fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
         let body = self.hive.body(self.stand, place)?;
-        if i < self.bodies.len() {
-            self.bodies[i] = Arc::clone(&body);
+        if i < self.clusters {
             self.state.move_body(i, body);
         } else {
-            self.bodies.push(body);
-            self.state.set_bodies(self.bodies.iter().cloned());
+            self.state.add_body(body);
+            self.clusters += 1;
         }
         Ok(self.state.steady_response(i))
     }
@@ -170,7 +182,7 @@ impl Surroundings for ReducedWinter<'_> {
     }
 
     fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError> {
-        let count = self.bodies.len();
+        let count = self.clusters;
         let mut expected = [0.0; super::coupling::MOST];
         for (i, e) in expected.iter_mut().enumerate().take(count) {
             *e = self.state.expected(i, flow);
@@ -185,6 +197,12 @@ impl Surroundings for ReducedWinter<'_> {
 
     fn node(&self, i: usize) -> f64 {
         self.state.port(self.hive.patches + i)
+    }
+
+    fn gradients(&self, out: &mut [[f64; 3]]) {
+        for (o, g) in out.iter_mut().zip(self.state.gradients()) {
+            *o = g;
+        }
     }
 
     fn report(&self) -> SolverReport {

@@ -25,8 +25,10 @@ pub struct Stand {
     heat: Vec<f64>,
     vents: Vec<StackVents>,
     vent_parameters: VentParams,
-    /// Fill of each zone with all its honey, and the stack it belongs to.
-    full: Vec<(usize, f64)>,
+    /// Height above ground at which bees fly out, m.
+    bee_height: f64,
+    /// Stack and box of each fill zone, and its fill on the start date.
+    zones: Vec<(usize, usize, f64)>,
     reduced: OnceLock<Result<ReducedHive, HeatError>>,
 }
 
@@ -73,7 +75,12 @@ pub struct StandHour {
     pub exchange: Vec<f64>,
     /// Outside air, degC.
     pub outside_c: f64,
+    /// Wind in front of the hives, m/s.
+    pub wind: f64,
 }
+
+/// Height above the stand at which bees fly out, m (a choice: the middle of a two-box hive).
+const FLY_OUT: f64 = 0.25;
 
 /// Weather the reduced network's matrix is built with; what differs is solved each hour.
 const NOMINAL: Hour = Hour {
@@ -121,9 +128,10 @@ impl Stand {
                 .iter()
                 .map(|s| StackVents::of(s, &nodes, scenario.site.stand_height, &site))
                 .collect(),
-            full: hive.full_zones(scenario),
+            zones: hive.honey_zones(),
             site,
             vent_parameters,
+            bee_height: scenario.site.stand_height + FLY_OUT,
             nodes,
             open,
             heat,
@@ -156,6 +164,7 @@ impl Stand {
             films: Vec::with_capacity(self.patches.len()),
             exchange: Vec::with_capacity(self.nodes.len()),
             outside_c: hour.temp_c,
+            wind: 0.0,
         };
         self.drive(&mut now, hour, node_c);
         now
@@ -165,6 +174,7 @@ impl Stand {
     pub fn drive(&self, now: &mut StandHour, hour: &Hour, node_c: impl Fn(usize) -> f64) {
         let sky = HourSky::new(hour, &self.site);
         now.outside_c = hour.temp_c;
+        now.wind = sky.wind_at(self.bee_height);
         now.films.clear();
         let mut last: Option<(&PreparedFace, Film)> = None;
         for (face, _) in &self.patches {
@@ -233,10 +243,11 @@ impl Stand {
             }));
     }
 
-    /// Fill of each zone, 0 to 1, with `left(stack)` of the stores of each stack still there.
-    pub fn fill(&self, fill: &mut Vec<f64>, left: impl Fn(usize) -> f64) {
+    /// Fill of each zone, 0 to 1: what `full(stack, box)` says, else what it was on the start date.
+    pub fn fill(&self, fill: &mut Vec<f64>, full: impl Fn(usize, usize) -> Option<f64>) {
         fill.clear();
-        fill.extend(self.full.iter().map(|(stack, full)| full * left(*stack)));
+        let zones = self.zones.iter();
+        fill.extend(zones.map(|&(stack, b, start)| full(stack, b).unwrap_or(start)));
     }
 
     /// The hive's reduced network, built when first asked for.

@@ -28,6 +28,9 @@ pub(super) trait Surroundings {
     /// Puts other heats in place of those of the hour's [`Surroundings::step`] and ends the hour.
     fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError>;
 
+    /// Gradient of temperature over each cluster's surface now, K/m.
+    fn gradients(&self, out: &mut [[f64; 3]]);
+
     /// Temperature of vented node `i`, degC.
     fn node(&self, i: usize) -> f64;
 

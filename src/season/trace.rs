@@ -1,7 +1,7 @@
 //! The hour-by-hour record of one winter, kept when asked for.
 
 use super::outcome::Moment;
-use crate::colony::Colony;
+use crate::colony::household::Household;
 use jiff::civil::DateTime;
 
 /// All hours of one winter.
@@ -41,6 +41,12 @@ pub struct TraceColony {
     pub moment: Moment,
     /// Honey eaten since the start, kg.
     pub eaten: f64,
+    /// Honey in the hive, kg.
+    pub stores: f64,
+    /// Honey the cluster touches, kg, half a day old at most.
+    pub in_contact: f64,
+    /// Centre of the cluster, m.
+    pub centre: [f64; 3],
     /// Adult bees.
     pub bees: f64,
     /// Brood cells.
@@ -50,12 +56,16 @@ pub struct TraceColony {
 }
 
 impl TraceColony {
-    /// From the hour's margins and the colony at its end.
+    /// From the hour's margins and the colony with its stores at its end.
     #[must_use]
-    pub fn new(moment: &Moment, colony: &Colony) -> Self {
+    pub fn new(moment: &Moment, home: &Household) -> Self {
+        let colony = &home.colony;
         Self {
             moment: *moment,
             eaten: colony.eaten(),
+            stores: home.larder.stores.put_in() - home.larder.stores.eaten(),
+            in_contact: home.survey().contact,
+            centre: home.place().centre,
             bees: colony.bees(),
             brood_cells: colony.brood_cells(),
             radius: colony.radius(),

@@ -31,6 +31,15 @@ pub struct Meal {
     pub lack: Lack,
 }
 
+impl Meal {
+    /// Between meals.
+    pub const NONE: Self = Self {
+        taken: 0.0,
+        short: 0.0,
+        lack: Lack::None,
+    };
+}
+
 /// The stores of a colony with the account of what it needed.
 ///
 /// At all times `need = eaten from the combs + hunger + shadow`: hunger is lived on from the bees' crops and made good

@@ -109,6 +109,8 @@ pub struct Stores {
     boxes: Vec<BoxCombs>,
     cells: Vec<Cell>,
     reach: f64,
+    /// Cells in contact while eating, nearest first.
+    near: Vec<(f64, usize)>,
     put_in: Sum,
     eaten: Sum,
 }
@@ -135,6 +137,7 @@ impl Stores {
             boxes,
             cells,
             reach,
+            near: Vec::new(),
             put_in: Sum::default(),
             eaten: Sum::default(),
         };
@@ -186,14 +189,24 @@ impl Stores {
     pub fn eat(&mut self, place: &Place, kg: f64) -> f64 {
         let mut want = if kg.is_finite() { kg.max(0.0) } else { 0.0 };
         let mut got = 0.0;
-        while want > 0.0 {
-            let limit = place.radius + self.reach;
-            let Some(cell) = self.pick(place, |c, d| (c.left > 0.0 && d <= limit).then_some(d))
-            else {
+        let limit = place.radius + self.reach;
+        self.near.clear();
+        for (i, c) in self.cells.iter().enumerate() {
+            if c.left > 0.0 && c.within(place.clip.as_ref()) {
+                let d = c.distance(&place.centre);
+                if d <= limit {
+                    self.near.push((d, i));
+                }
+            }
+        }
+        self.near
+            .sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
+        for &(_, i) in &self.near {
+            if want <= 0.0 {
                 break;
-            };
-            let bite = cell.left.min(want);
-            cell.left -= bite;
+            }
+            let bite = self.cells[i].left.min(want);
+            self.cells[i].left -= bite;
             want -= bite;
             got += bite;
         }

@@ -3,6 +3,7 @@
 use super::super::balance::{Balance, Stats};
 use super::super::error::HeatError;
 use super::super::lanes::wide;
+use super::body::Reading;
 use super::dense::{add_transposed, dot, times};
 use super::{Body, Modal, ReducedNetwork};
 use std::sync::Arc;
@@ -26,9 +27,13 @@ pub struct PortHour {
 /// A body in its place.
 #[derive(Debug)]
 struct Placed {
-    body: Arc<Body>,
+    body: Body,
     /// Its surface in modes.
     surface: Vec<f64>,
+    /// What the basis lacks of its own steady answer, K/W.
+    own: f64,
+    /// What it lacks of the gradients for a watt of its own, K/(W m).
+    own_slopes: [f64; 3],
     /// Kelvins around it, at the end of a step, per watt at each port during it.
     from_ports: Vec<f64>,
     /// Kelvins at each port, mean of a step, per watt of the body during it.
@@ -112,28 +117,25 @@ impl<'a> ReducedState<'a> {
         Ok(this)
     }
 
-    /// Places bodies, all anew.
-    pub fn set_bodies(&mut self, bodies: impl IntoIterator<Item = Arc<Body>>) {
-        self.bodies.clear();
-        for body in bodies {
-            self.bodies.push(Placed {
-                surface: Vec::new(),
-                from_ports: Vec::new(),
-                to_ports: Vec::new(),
-                free: 0.0,
-                body,
-            });
-        }
-        self.body_flow.resize(self.bodies.len(), 0.0);
-        self.around.resize(self.bodies.len(), 0.0);
-        for i in 0..self.bodies.len() {
-            self.settle_place(i);
-        }
+    /// Places one more body.
+    pub fn add_body(&mut self, body: Body) {
+        self.bodies.push(Placed {
+            surface: Vec::new(),
+            own: 0.0,
+            own_slopes: [0.0; 3],
+            from_ports: Vec::new(),
+            to_ports: Vec::new(),
+            free: 0.0,
+            body,
+        });
+        self.body_flow.push(0.0);
+        self.around.push(0.0);
+        self.settle_place(self.bodies.len() - 1);
         self.relate();
     }
 
     /// Moves body `i`, which must exist.
-    pub fn move_body(&mut self, i: usize, body: Arc<Body>) {
+    pub fn move_body(&mut self, i: usize, body: Body) {
         self.bodies[i].body = body;
         self.settle_place(i);
         self.relate();
@@ -159,10 +161,16 @@ impl<'a> ReducedState<'a> {
 
     fn settle_place(&mut self, i: usize) {
         let placed = &mut self.bodies[i];
-        placed.surface = self.modal.body(&placed.body.rows);
         let modal = &self.modal;
-        placed.from_ports = modal.to_ports(&placed.surface, &placed.body.fixed, &modal.gain);
-        placed.to_ports = modal.to_ports(&placed.surface, &placed.body.fixed, &modal.mean_gain);
+        let mean = &placed.body.mean;
+        placed.surface = modal.body(&mean.rows);
+        placed.from_ports = modal.to_ports(&placed.surface, &mean.fixed, &modal.gain);
+        placed.to_ports = modal.to_ports(&placed.surface, &mean.fixed, &modal.mean_gain);
+        // What is lacking is that of the reference fill, whatever the fill.
+        let settled = self.network.settle(&mean.rows);
+        let lacks = |r: &Reading| r.steady - dot(&r.rows, &settled);
+        placed.own = lacks(mean).max(0.0);
+        placed.own_slopes = placed.body.slopes.each_ref().map(lacks);
     }
 
     fn relate(&mut self) {
@@ -170,7 +178,7 @@ impl<'a> ReducedState<'a> {
         self.between.clear();
         for (i, a) in self.bodies.iter().enumerate() {
             for (j, b) in self.bodies.iter().enumerate() {
-                let own = if i == j { a.body.own } else { 0.0 };
+                let own = if i == j { a.own } else { 0.0 };
                 self.between
                     .push(own + self.modal.step_between(&a.surface, &b.surface));
             }
@@ -328,13 +336,25 @@ impl<'a> ReducedState<'a> {
     #[must_use]
     pub fn steady_response(&self, i: usize) -> f64 {
         let b = &self.bodies[i];
-        b.body.own + self.modal.steady_between(&b.surface, &b.surface)
+        b.own + self.modal.steady_between(&b.surface, &b.surface)
     }
 
     /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
     #[must_use]
     pub fn probe(&self, body: &Body) -> f64 {
-        dot(&self.modal.body(&body.rows), &self.x) + dot(&body.fixed, &self.flow)
+        dot(&self.modal.body(&body.mean.rows), &self.x) + dot(&body.mean.fixed, &self.flow)
+    }
+
+    /// Gradient of temperature over the surface of each body at the end of the last step made final, K/m.
+    pub fn gradients(&self) -> impl Iterator<Item = [f64; 3]> {
+        let y = self.modal.to_basis(&self.x);
+        let flows = self.bodies.iter().zip(&self.body_flow);
+        flows.map(move |(b, q)| {
+            std::array::from_fn(|a| {
+                let r = &b.body.slopes[a];
+                dot(&r.rows, &y) + dot(&r.fixed, &self.flow) + b.own_slopes[a] * q
+            })
+        })
     }
 
     /// Temperature of port `i` at the end of the last step made final, degC.

@@ -28,6 +28,7 @@ use super::lanes::{Field, LANES};
 use super::network::Network;
 use super::operator::Operator;
 use basis::Solver;
+use body::Reading;
 use dense::Affine;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError, RwLock};
@@ -80,6 +81,8 @@ pub struct ReducedNetwork {
     loss: Vec<f64>,
     content: Affine,
     reference: Arc<Modal>,
+    /// Inverse of the stiffness at the reference fill, row-major.
+    flexibility: Vec<f64>,
     modals: RwLock<HashMap<Vec<u64>, Arc<Modal>>>,
     /// Solvers for placing bodies that no thread is using.
     solvers: Mutex<Vec<Solver>>,
@@ -182,6 +185,7 @@ impl ReducedNetwork {
             residual,
             loss,
             content,
+            flexibility: reference.flexibility(),
             reference,
             modals: RwLock::default(),
             solvers: Mutex::default(),
@@ -246,6 +250,13 @@ impl ReducedNetwork {
         Ok(Arc::clone(kept.entry(key).or_insert(made)))
     }
 
+    /// Steady answer of the basis to a watt spread as `rows`, in its own coordinates, at the reference fill.
+    fn settle(&self, rows: &[f64]) -> Vec<f64> {
+        let mut out = vec![0.0; rows.len()];
+        dense::times(&self.flexibility, rows, &mut out);
+        out
+    }
+
     /// Places a body: one steady solve of the whole network.
     ///
     /// # Errors
@@ -258,16 +269,26 @@ impl ReducedNetwork {
         };
         let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
         idle().push(solver);
-        let rows = dense::sample_rows(&self.basis, self.modes, &shell.nodes);
-        let modal = self.reference.body(&rows);
-        let own = shell.sample(&field) - self.reference.steady_between(&modal, &modal);
-        let fixed = self
-            .fields
-            .iter()
-            .enumerate()
-            .map(|(p, f)| shell.sample(f) - self.reference.steady_to_port(p, &modal))
-            .collect();
-        Ok(Body { rows, own, fixed })
+        let reading = |weights: &[(usize, f64)]| {
+            let rows = dense::sample_rows(&self.basis, self.modes, weights);
+            let modal = self.reference.body(&rows);
+            let sum = |f: &[f64]| weights.iter().map(|(n, w)| w * f[*n]).sum::<f64>();
+            let fixed = self
+                .fields
+                .iter()
+                .enumerate()
+                .map(|(p, f)| sum(f) - self.reference.steady_to_port(p, &modal))
+                .collect();
+            Reading {
+                rows,
+                fixed,
+                steady: sum(&field),
+            }
+        };
+        Ok(Body {
+            mean: reading(&shell.nodes),
+            slopes: shell.slopes.each_ref().map(|s| reading(s)),
+        })
     }
 }
 

@@ -169,6 +169,15 @@ impl Modal {
         times(&self.from_basis, &y, x);
     }
 
+    /// Steady answers between coordinates of the basis, `Q diag(1/rate) Q^T`, row-major.
+    pub(super) fn flexibility(&self) -> Vec<f64> {
+        let n = self.len();
+        let row = |i: usize| &self.to_basis[i * n..(i + 1) * n];
+        (0..n * n)
+            .map(|k| self.steady_between(row(k / n), row(k % n)))
+            .collect()
+    }
+
     /// Steady answers between the ports by the modes and what residual the set was made with, K/W.
     pub(super) fn steady_matrix(&self) -> &[f64] {
         &self.steady
