@@ -95,6 +95,12 @@ impl Household {
         }
     }
 
+    /// Puts the cluster somewhere (m), within its bounds.
+    pub fn put(&mut self, centre: [f64; 3]) {
+        self.seat = self.seat.at(centre);
+        self.seat.keep_within(&self.bounds, self.colony.radius());
+    }
+
     /// The last look around: honey in contact and where the nearest other honey is; half a day old at most.
     #[must_use]
     pub fn survey(&self) -> &Survey {

@@ -8,7 +8,8 @@
 //!   the nearest (in the seams the cluster sits in, or anywhere when it may cross).
 //! - **warmth**: up the gradient of temperature over the cluster's own surface, at full speed from `warmth_gradient` on.
 //!
-//! The speed along the seams falls in a line from `seam_speed` at the moving temperature to the creep where the cluster is
+//! Stores within the cluster's own seams are reached by contact in any cold: hunger drives it along them at `seam_speed`.
+//! Towards warmth the speed falls in a line from `seam_speed` at the moving temperature to the creep where the cluster is
 //! complete. Only after `move_hours` on end at the moving temperature is the cluster loose: then it goes at `cross_speed`, and
 //! across the seams too. Nothing here knows of walls or neighbours: that clusters gather at a warm wall comes from the
 //! gradient alone.
@@ -54,7 +55,7 @@ pub struct Step {
     pub loose: bool,
 }
 
-/// Speed of a cluster along its own seams in air of `air_c` degC, m/d.
+/// Speed of a cluster that is not hungry along its own seams in air of `air_c` degC, m/d.
 #[must_use]
 pub fn pace(air_c: f64, p: &Parameters) -> f64 {
     let share =
@@ -78,6 +79,12 @@ impl Seat {
     #[must_use]
     pub fn new(centre: [f64; 3]) -> Self {
         Self { centre, warm: 0.0 }
+    }
+
+    /// The same cluster at another centre, m.
+    #[must_use]
+    pub fn at(self, centre: [f64; 3]) -> Self {
+        Self { centre, ..self }
     }
 
     /// Centre now, m.
@@ -106,10 +113,11 @@ impl Seat {
             0.0
         };
         let loose = self.warm >= p.move_time;
-        let speed = if loose {
-            p.cross_speed.max(pace(around.air_c, p) / DAY)
+        let (to_warmth, to_honey) = if loose {
+            let fast = p.cross_speed.max(p.seam_speed_per_day / DAY);
+            (fast, fast)
         } else {
-            pace(around.air_c, p) / DAY
+            (pace(around.air_c, p) / DAY, p.seam_speed_per_day / DAY)
         };
         let wanting = (1.0 - survey.contact / CONTENT).clamp(0.0, 1.0);
         let honey = if survey.contact > 0.0 {
@@ -121,7 +129,7 @@ impl Seat {
         };
         let warmth = at_most_one(around.gradient.map(|g| g / p.warmth_gradient));
         let mut step: [f64; 3] = std::array::from_fn(|i| {
-            speed * dt * (wanting * honey[i] + (1.0 - wanting) * warmth[i])
+            dt * (to_honey * wanting * honey[i] + to_warmth * (1.0 - wanting) * warmth[i])
         });
         if !loose {
             step[0] = 0.0;

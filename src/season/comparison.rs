@@ -1,6 +1,6 @@
 //! The reduced network held against the full one over a stretch of one winter.
 
-use super::driver::{Course, Method, SeasonError};
+use super::driver::{Course, Method, Path, SeasonError};
 use super::full::FullHive;
 use super::reduced::ReducedWinter;
 use super::surroundings::Surroundings;
@@ -46,7 +46,8 @@ impl Comparison {
 }
 
 impl Course<'_> {
-    /// Runs a stretch of the winter on both networks, from the state the reduced one has come to.
+    /// Runs a stretch of the winter on both networks, from the state the reduced one has come to; the clusters of the second go
+    /// where those of the first went.
     ///
     /// # Errors
     /// As [`Course::run`]; a stretch without hours to compare gives no differences.
@@ -67,6 +68,7 @@ impl Course<'_> {
             full.place(i, lodger.place).map_err(|e| self.heat(e))?;
         }
         let mut beside = walk.clone();
+        walk.path = Path::Kept(Vec::with_capacity(stretch.len()));
         let (mut by_reduced, mut by_full) = (Trace::default(), Trace::default());
         self.advance(
             &mut walk,
@@ -74,6 +76,9 @@ impl Course<'_> {
             stretch.clone(),
             Some(&mut by_reduced),
         )?;
+        if let Path::Kept(places) = std::mem::replace(&mut walk.path, Path::Free) {
+            beside.path = Path::Followed(places.into_iter());
+        }
         self.advance(&mut beside, &mut full, stretch, Some(&mut by_full))?;
         Ok(self.differences(&by_reduced, &by_full))
     }

@@ -9,6 +9,7 @@ use super::coupling::{MOST, couple};
 use super::full::FullHive;
 use super::lodger::{Lodger, Weather};
 use super::outcome::WinterOutcome;
+use super::place::Place;
 use super::reduced::ReducedWinter;
 use super::stand::{Stand, StandHour};
 use super::surroundings::Surroundings;
@@ -121,6 +122,20 @@ pub(super) struct Walk {
     flow: [f64; MOST],
     pub fill: Vec<f64>,
     dates: BroodDates,
+    /// Places of the clusters hour by hour, kept or followed.
+    pub path: Path,
+}
+
+/// What is done about the clusters' places.
+#[derive(Clone)]
+pub(super) enum Path {
+    /// They go where they want.
+    Free,
+    /// They go where they want, and it is written down.
+    Kept(Vec<[Option<Place>; MOST]>),
+    /// They are put where others went, so that two networks can be compared: whether a cluster turns to one comb or the
+    /// next can hang on a thousandth of a degree.
+    Followed(std::vec::IntoIter<[Option<Place>; MOST]>),
 }
 
 impl Course<'_> {
@@ -203,6 +218,7 @@ impl Course<'_> {
             flow: [0.0; MOST],
             fill,
             dates: BroodDates::of(self.scenario, self.winter),
+            path: Path::Free,
         };
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
             let Some(c) = &stack.colony else { continue };
@@ -244,11 +260,20 @@ impl Course<'_> {
             if i % LOOK_HOURS == 0 {
                 walk.look(hive);
             }
+            let led = match &mut walk.path {
+                Path::Followed(places) => places.next(),
+                _ => None,
+            };
             for (c, lodger) in walk.lodgers.iter_mut().enumerate() {
                 lodger.keeper(i);
-                if lodger.moves() {
+                if lodger.moves(led.and_then(|places| places[c])) {
                     lodger.settled_response = hive.place(c, lodger.place).map_err(heat)?;
                 }
+            }
+            if let Path::Kept(places) = &mut walk.path {
+                places.push(std::array::from_fn(|c| {
+                    walk.lodgers.get(c).map(|l| l.place)
+                }));
             }
             hive.step(&now, &walk.flow[..count]).map_err(heat)?;
             let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);

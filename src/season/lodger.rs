@@ -110,10 +110,17 @@ impl Lodger {
         &self.home.colony
     }
 
-    /// A place to move to, if the cluster has left the one it has.
-    pub fn moves(&mut self) -> bool {
-        let now = place_of(self.stack, &self.home, self.corner);
-        let left = self.place.left_by(&now);
+    /// Whether the cluster has left its place; it then has the place it went to, or the one it is `led` to.
+    pub fn moves(&mut self, led: Option<Place>) -> bool {
+        let now = led.unwrap_or_else(|| place_of(self.stack, &self.home, self.corner));
+        let left = match led {
+            Some(there) => {
+                let centre = std::array::from_fn(|a| there.centre[a] + self.corner[a]);
+                self.home.put(centre);
+                self.place != there
+            }
+            None => self.place.left_by(&now),
+        };
         if left {
             self.place = now;
         }
@@ -137,8 +144,11 @@ impl Lodger {
 
     /// Lives an hour: `flow` W given to the hive at `around_c` degC.
     pub fn live(&mut self, hour: &ClusterHour, around_c: f64, weather: Weather, dt: f64) {
+        // Without the cluster's own warmth it would be so cold; one comb further on a sphere's warmth has fallen by R/(R + d).
+        let own = self.settled_response * hour.to_surroundings.max(0.0);
+        let radius = self.place.radius;
         let around = Around {
-            air_c: around_c - self.settled_response * hour.to_surroundings.max(0.0),
+            air_c: around_c - own * (1.0 - radius / (radius + NEXT_COMB)),
             gradient: self.gradient,
         };
         let outside = Outside {
@@ -251,6 +261,8 @@ impl Lodger {
     }
 }
 
+/// How far from its surface the air is that a cluster must cross to the next comb, m: one comb pitch.
+const NEXT_COMB: f64 = 0.036;
 /// Radius of the sphere that finds out how warm a colony will have it, m.
 const FIRST_LOOK: f64 = 0.05;
 

@@ -25,6 +25,9 @@ use sum::Sum;
 pub const CELL_ALONG: f64 = 0.05;
 /// Height of a cell, m (a choice: the cluster rises about so far in three weeks).
 pub const CELL_UP: f64 = 0.02;
+/// Radius of the nest that is kept free of honey as a share of a loose autumn cluster's (derived: with the shipped sizes a
+/// cluster at 0 degC has two thirds of the radius it has at 14 degC).
+const NEST: f64 = 0.65;
 /// Thickness of a pat of fondant or sugar laid over the frames, m (common practice, no source).
 const PAT_HEIGHT: f64 = 0.02;
 /// Sugar or fondant per volume of a pat, kg/m3 (fondant of 85-90 % sugar, from memory).
@@ -214,8 +217,8 @@ impl Stores {
         got
     }
 
-    /// Puts honey into empty cells as bees do: outside the cluster nearest to it first, then in its own combs from
-    /// the rim inwards. Gives what found room, kg.
+    /// Puts honey into empty cells as bees do: outside the nest nearest to it first, then in the nest from
+    /// the rim inwards. The nest is the room the cluster will draw together to in the cold. Gives what found room, kg.
     pub fn store(&mut self, place: &Place, kg: f64) -> f64 {
         let open = Place {
             clip: None,
@@ -224,7 +227,7 @@ impl Stores {
         // Inside counts as further than anything outside.
         let inside = 1e3;
         let key = |c: &Cell, d: f64| {
-            let gap = d - open.radius;
+            let gap = d - NEST * open.radius;
             (c.frame.is_some() && c.room > c.left).then_some(if gap >= 0.0 {
                 gap
             } else {

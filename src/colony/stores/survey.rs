@@ -14,7 +14,7 @@ pub struct Survey {
     pub pull: [f64; 3],
     /// Nearest honey that is not in contact.
     pub nearest: Option<Nearest>,
-    /// Nearest honey not in contact that can be reached along the seams the cluster sits in.
+    /// Honey not in contact that is nearest along the seams the cluster sits in; its direction has no part across them.
     pub nearest_in_seams: Option<Nearest>,
 }
 
@@ -56,20 +56,28 @@ impl Stores {
                 }
                 continue;
             }
-            let found = |least: &mut f64, to: &mut Option<Nearest>| {
-                if d < *least {
-                    *least = d;
-                    let length = norm(&v);
-                    *to = Some(Nearest {
+            if d < least {
+                least = d;
+                let length = norm(&v);
+                s.nearest = Some(Nearest {
+                    gap: d - place.radius,
+                    direction: v.map(|x| x / length),
+                    frame: c.frame,
+                });
+            }
+            // Along its own seams the centre keeps its x: how far it must go until it touches the cell.
+            let across = (v[0].abs() - c.half[0]).max(0.0);
+            if across <= OWN_SEAM * place.radius {
+                let along = v[1].hypot(v[2]);
+                let way = along - (limit * limit - across * across).max(0.0).sqrt();
+                if along > 0.0 && way < least_in_seams {
+                    least_in_seams = way;
+                    s.nearest_in_seams = Some(Nearest {
                         gap: d - place.radius,
-                        direction: v.map(|x| x / length),
+                        direction: [0.0, v[1] / along, v[2] / along],
                         frame: c.frame,
                     });
                 }
-            };
-            found(&mut least, &mut s.nearest);
-            if v[0].abs() - c.half[0] <= OWN_SEAM * place.radius {
-                found(&mut least_in_seams, &mut s.nearest_in_seams);
             }
         }
         if s.contact > 0.0 {

@@ -243,7 +243,7 @@ fn bees_store_beside_the_cluster() {
     let inside: f64 = s
         .cells()
         .iter()
-        .filter(|c| c.distance(&place.centre) < place.radius)
+        .filter(|c| c.distance(&place.centre) < NEST * place.radius)
         .map(|c| c.left)
         .sum();
     assert_eq!(inside, 0.0);
