@@ -126,16 +126,23 @@ pub(super) struct Walk {
     pub path: Path,
 }
 
+/// Where the clusters were in an hour, and the fills they left at its start if they were looked at.
+#[derive(Clone)]
+pub(super) struct Led {
+    places: [Option<Place>; MOST],
+    fill: Option<Vec<f64>>,
+}
+
 /// What is done about the clusters' places.
 #[derive(Clone)]
 pub(super) enum Path {
     /// They go where they want.
     Free,
     /// They go where they want, and it is written down.
-    Kept(Vec<[Option<Place>; MOST]>),
+    Kept(Vec<Led>),
     /// They are put where others went, so that two networks can be compared: whether a cluster turns to one comb or the
-    /// next can hang on a thousandth of a degree.
-    Followed(std::vec::IntoIter<[Option<Place>; MOST]>),
+    /// next can hang on a thousandth of a degree, and a day on which a fill takes a step on a gram.
+    Followed(std::vec::IntoIter<Led>),
 }
 
 impl Course<'_> {
@@ -253,27 +260,31 @@ impl Course<'_> {
             let next = winter.hours.get(i + 1).unwrap_or(hour);
             stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
             let time = winter_time(winter.start, i);
+            let led = match &mut walk.path {
+                Path::Followed(places) => places.next(),
+                _ => None,
+            };
             if i % 24 == 0 {
-                walk.fill(stand);
+                match led.as_ref().and_then(|l| l.fill.as_ref()) {
+                    Some(fill) => walk.fill.clone_from(fill),
+                    None => walk.fill(stand),
+                }
                 hive.fill(&walk.fill).map_err(heat)?;
             }
             if i % LOOK_HOURS == 0 {
                 walk.look(hive);
             }
-            let led = match &mut walk.path {
-                Path::Followed(places) => places.next(),
-                _ => None,
-            };
             for (c, lodger) in walk.lodgers.iter_mut().enumerate() {
                 lodger.keeper(i);
-                if lodger.moves(led.and_then(|places| places[c])) {
+                if lodger.moves(led.as_ref().and_then(|l| l.places[c])) {
                     lodger.settled_response = hive.place(c, lodger.place).map_err(heat)?;
                 }
             }
             if let Path::Kept(places) = &mut walk.path {
-                places.push(std::array::from_fn(|c| {
-                    walk.lodgers.get(c).map(|l| l.place)
-                }));
+                places.push(Led {
+                    places: std::array::from_fn(|c| walk.lodgers.get(c).map(|l| l.place)),
+                    fill: (i % 24 == 0).then(|| walk.fill.clone()),
+                });
             }
             hive.step(&now, &walk.flow[..count]).map_err(heat)?;
             let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);

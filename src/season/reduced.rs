@@ -12,19 +12,11 @@ use std::sync::{Arc, PoisonError, RwLock};
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
 /// Most modes kept.
-const MODES: usize = 96;
+const MODES: usize = 160;
 /// Sizes of the clusters the basis is made to fit, m.
 const SEED_RADII: [f64; 2] = [0.08, 0.14];
 /// Where they sit, as shares of the comb space across, along and up.
-const SEED_PLACES: [[f64; 3]; 7] = [
-    [0.5, 0.5, 0.2],
-    [0.5, 0.5, 0.5],
-    [0.5, 0.5, 0.8],
-    [0.2, 0.4, 0.35],
-    [0.8, 0.4, 0.35],
-    [0.2, 0.6, 0.65],
-    [0.8, 0.6, 0.65],
-];
+const SEED_PLACES: [&[f64]; 3] = [&[0.2, 0.5, 0.8], &[0.3, 0.6], &[0.2, 0.5, 0.8]];
 
 /// A hive's reduced network with the places clusters have had in it; shared by all threads.
 pub struct ReducedHive {
@@ -51,14 +43,20 @@ impl ReducedHive {
         let mut seeds = Vec::new();
         for (i, stack) in hive.stacks.iter().enumerate() {
             let b = stack.bounds;
+            let [across, along, up] = SEED_PLACES;
             for radius in SEED_RADII {
-                for at in SEED_PLACES {
-                    let seed = Place {
-                        stack: i,
-                        radius,
-                        centre: std::array::from_fn(|a| at[a] * (b[a][1] - b[a][0])),
-                    };
-                    seeds.push(seed.shell(hive)?);
+                for x in across {
+                    for y in along {
+                        for z in up {
+                            let at = [x, y, z];
+                            let seed = Place {
+                                stack: i,
+                                radius,
+                                centre: std::array::from_fn(|a| at[a] * (b[a][1] - b[a][0])),
+                            };
+                            seeds.push(seed.shell(hive)?);
+                        }
+                    }
                 }
             }
         }
