@@ -288,10 +288,10 @@ impl Course<'_> {
             }
             hive.step(&now, &walk.flow[..count]).map_err(heat)?;
             let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
-            for c in 0..count {
-                around[c] = hive.around(c);
-                for d in 0..count {
-                    response[c][d] = hive.response(c, d);
+            for (c, (around, row)) in around.iter_mut().zip(&mut response).take(count).enumerate() {
+                *around = hive.around(c);
+                for (d, r) in row.iter_mut().take(count).enumerate() {
+                    *r = hive.response(c, d);
                 }
             }
             if around.iter().any(|a| !a.is_finite()) {
@@ -355,7 +355,6 @@ impl Walk {
             let p = prepared[c].as_ref()?;
             Some((p.at(coupled.around_c[c]), p.film_conductance()))
         });
-        drop(prepared);
         self.flow = coupled.flow;
         let mut row = traced.then(|| TraceRow::new(time, weather.temp_c));
         for ((c, lodger), done) in self.lodgers.iter_mut().enumerate().zip(&done) {

@@ -12,7 +12,7 @@ const RADIUS_STEP: f64 = 0.1;
 /// Radius that a step of 0 stands for, m.
 const RADIUS_ORIGIN: f64 = 0.1;
 /// Steps of the lattice across, along and up, m.
-const POSITION_STEP: f64 = 0.02;
+const POSITION_STEP: f64 = 0.025;
 
 /// One place: which stack, how large, and where in its comb space.
 #[derive(Debug, Clone, Copy, PartialEq)]

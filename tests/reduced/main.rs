@@ -1,5 +1,7 @@
 //! The reduced network against the full one, hour by hour through whole winters on the coarse grid.
 
+#![allow(clippy::unwrap_used)]
+
 use partywall::climate;
 use partywall::colony::parameters::Parameters;
 use partywall::hive::{Resolution, build};
@@ -12,15 +14,7 @@ fn compared(scenario: &Scenario, record: &str, winter: &str) -> Comparison {
     let record = climate::load(&climate::choose(record)).unwrap();
     let season = &scenario.season;
     let winters = record.winters(season.start, season.first_nectar).unwrap();
-    let hive = build(
-        scenario,
-        if std::env::var("NORMAL").is_ok() {
-            Resolution::Normal
-        } else {
-            Resolution::Coarse
-        },
-    )
-    .unwrap();
+    let hive = build(scenario, Resolution::Coarse).unwrap();
     let course = Course {
         scenario,
         stand: &Stand::new(scenario, hive, record.station.elevation).unwrap(),

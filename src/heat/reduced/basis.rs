@@ -17,8 +17,10 @@ const PRODUCT_SCALE: f64 = 10_800.0;
 /// Directions weaker than this share of the strongest are rounding.
 const WEAKEST: f64 = 1e-11;
 
-/// Error of a field per watt, K: far below what the modes leave.
-const SOLVER: LinearSolver = LinearSolver::Pcg { tolerance: 1e-5 };
+/// Error of a field of the basis per watt, K: far below what the modes leave.
+const FINE: f64 = 1e-5;
+/// The same for a body that is placed: a cluster of 10 W is then off by 0.01 K at most.
+pub const ROUGH: f64 = 1e-3;
 
 /// Weights on nodes that sum to 1.
 pub type Weights = [(usize, f64)];
@@ -50,7 +52,7 @@ fn answers(
     inputs
         .par_iter()
         .map_init(
-            || Solver::new(network, op, m),
+            || Solver::new(network, op, m, FINE),
             |solver, w| match solver {
                 Ok(s) => s.field(network, op, w),
                 Err(e) => Err(e.clone()),
@@ -68,9 +70,14 @@ pub struct Solver {
 }
 
 impl Solver {
-    /// A solver of `(K + m C) y = b`, `m` in 1/s.
-    pub fn new(network: &Network, op: &Operator, m: f64) -> Result<Self, HeatError> {
-        let mut engine = Engine::new(network, op, SOLVER)?;
+    /// A solver of `(K + m C) y = b`, `m` in 1/s, to `tolerance` K.
+    pub fn new(
+        network: &Network,
+        op: &Operator,
+        m: f64,
+        tolerance: f64,
+    ) -> Result<Self, HeatError> {
+        let mut engine = Engine::new(network, op, LinearSolver::Pcg { tolerance })?;
         let mut stats = Stats::default();
         engine.prepare(op, m, &mut stats)?;
         Ok(Self {

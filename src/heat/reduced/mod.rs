@@ -263,9 +263,10 @@ impl ReducedNetwork {
     /// A solver failure.
     pub fn place(&self, shell: &Shell) -> Result<Body, HeatError> {
         let idle = || self.solvers.lock().unwrap_or_else(PoisonError::into_inner);
-        let mut solver = match { idle().pop() } {
+        let free = idle().pop();
+        let mut solver = match free {
             Some(solver) => solver,
-            None => Solver::new(&self.network, &self.nominal, 0.0)?,
+            None => Solver::new(&self.network, &self.nominal, 0.0, basis::ROUGH)?,
         };
         let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
         idle().push(solver);
