@@ -39,5 +39,5 @@ pub mod wrong_unit;
 
 pub use builtin::choose;
 pub use raw::Kind;
-pub use record::{Record, from_bytes, load, load_at};
+pub use record::{Record, format_of, from_bytes, load, load_at};
 pub use winters::{Cut, RejectedWinter};

@@ -37,6 +37,14 @@ pub struct Record {
     pub(crate) defaults: Defaults,
 }
 
+/// Name of the weather format a file is in, if it is a weather file.
+#[must_use]
+pub fn format_of(path: &std::path::Path) -> Option<&'static str> {
+    let gathered = gather::open(path).ok()?;
+    let (first, _) = gathered.sources.first()?;
+    formats::recognise(first).ok().map(|f| f.name)
+}
+
 /// Loads a built-in record, a file (packed or not) or a folder of files of one station.
 ///
 /// # Errors

@@ -2,8 +2,9 @@
 
 use std::io::Write;
 
+use super::Failure;
 use crate::diagnostic;
-use crate::scenario::{self, Kind, Loaded, Reading};
+use crate::scenario::{Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
 const WIDTH: usize = 100;
@@ -20,7 +21,7 @@ pub fn run(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> anyhow::Result<bool> {
-    match scenario::open(scenario) {
+    match super::open_scenario(scenario) {
         Ok(loaded) => {
             if json {
                 let warnings: Vec<String> =
@@ -34,8 +35,12 @@ pub fn run(
             }
             Ok(true)
         }
-        Err(problems) => {
+        Err(Failure::Problems(problems)) => {
             write!(err, "{}", diagnostic::render(&problems, colour))?;
+            Ok(false)
+        }
+        Err(other) => {
+            writeln!(err, "{other}")?;
             Ok(false)
         }
     }

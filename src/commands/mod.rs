@@ -8,7 +8,9 @@ pub mod parameters;
 pub mod run;
 pub mod verify;
 
+use crate::climate as climate_room;
 use crate::diagnostic::Problems;
+use crate::scenario;
 use crate::season::SeasonError;
 
 /// Why a command ends without an answer.
@@ -52,6 +54,20 @@ impl Failure {
             Self::Io(_) | Self::Fault(_) => 1,
         }
     }
+}
+
+/// Opens a scenario; a weather file given in its place is told apart from a scenario with mistakes.
+fn open_scenario(word: &str) -> Result<scenario::Loaded, Failure> {
+    scenario::open(word).map_err(|problems| {
+        let known = climate_room::format_of(std::path::Path::new(word));
+        match known {
+            Some(format) => Failure::Input(format!(
+                "{word}: this is a weather file ({format}), not a scenario\n\
+                 try `partywall climate {word}` to see what is in it, or `partywall run SCENARIO --climate {word}`"
+            )),
+            None => Failure::Problems(problems),
+        }
+    })
 }
 
 impl From<SeasonError> for Failure {

@@ -10,8 +10,8 @@ use crate::hive::{self, Resolution};
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
 use crate::scenario::dates;
+use crate::scenario::model::ClimateChoice;
 use crate::scenario::model::{Joint, Scenario};
-use crate::scenario::{self, model::ClimateChoice};
 use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Comparison, Course, Method, Stand};
@@ -40,7 +40,7 @@ pub fn run(
             .num_threads(n.get())
             .build_global();
     }
-    let loaded = scenario::open(&args.scenario)?;
+    let loaded = super::open_scenario(&args.scenario)?;
     let mut scenario = loaded.scenario;
     write!(
         err,

@@ -193,6 +193,9 @@ pub fn open(word: &str) -> Result<Loaded, Problems> {
     }
 }
 
+/// Syntax mistakes of one file that are told.
+const MOST_SYNTAX_ERRORS: usize = 8;
+
 fn whole_file(file: &str, what: String, help: Option<String>) -> Problems {
     Problems(vec![Problem {
         severity: Severity::Error,
@@ -236,7 +239,8 @@ pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded,
     let mut reader = Reader::new(text, &file, fields, materials);
     let (tree, errors) = DeTable::parse_recoverable(text);
     if !errors.is_empty() {
-        for e in &errors {
+        // A file that is something else altogether has a mistake in every line: a few are enough to see it.
+        for e in errors.iter().take(MOST_SYNTAX_ERRORS) {
             let span = e.span().unwrap_or(0..0);
             reader.error(
                 &span,
