@@ -60,3 +60,19 @@ pub struct Winter {
     /// Days with stuck values.
     pub stuck_days: usize,
 }
+
+/// Zero of the Celsius scale, K.
+const ZERO_C: f64 = 273.15;
+
+impl Winter {
+    /// Makes every hour colder by `by` K (warmer when negative): air and dew point, and the sky's longwave as a sky that keeps its
+    /// distance from the air, `L (T - by)^4 / T^4`. Sun, wind and snow stay as they are.
+    pub fn make_colder(&mut self, by: f64) {
+        for h in &mut self.hours {
+            let before = h.temp_c + ZERO_C;
+            h.temp_c -= by;
+            h.dewpoint_c -= by;
+            h.sky_longwave *= ((before - by) / before).powi(4);
+        }
+    }
+}

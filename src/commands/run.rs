@@ -72,10 +72,14 @@ pub fn run(
     )?;
     let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
     let available = winters.len();
-    let winters = match args.winters.unwrap_or(WinterCount::All) {
+    let mut winters = match args.winters.unwrap_or(WinterCount::All) {
         WinterCount::All => winters,
         WinterCount::Some(n) => spread(winters, n),
     };
+    let colder = scenario.stress.colder;
+    if colder != 0.0 {
+        winters.iter_mut().for_each(|w| w.make_colder(colder));
+    }
     let parameters = Parameters::with(&colony_overrides(&scenario)?).map_err(Failure::input)?;
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let arrange = |s: Scenario| -> Result<Arrangement, Failure> {
@@ -123,7 +127,7 @@ pub fn run(
         version: env!("CARGO_PKG_VERSION"),
         title: scenario.title.clone(),
         site: scenario.site.name.clone(),
-        climate: climate_of(&record, &scenario.climate, &winters, available),
+        climate: climate_of(&record, &scenario, &winters, available),
         start: dates::words(scenario.season.start),
         first_nectar: dates::words(scenario.season.first_nectar),
         level: scenario.level,
@@ -274,19 +278,38 @@ fn grid_name(grid: Grid) -> &'static str {
 
 fn climate_of(
     record: &Record,
-    choice: &ClimateChoice,
-    winters: &[climate::series::Winter],
+    scenario: &Scenario,
+    winters: &[Winter],
     available: usize,
 ) -> Climate {
+    let mut notes = record.notes.clone();
+    if scenario.stress.colder != 0.0 {
+        notes.insert(
+            0,
+            format!(
+                "made worse on purpose: every hour {:.1} C colder than measured",
+                scenario.stress.colder
+            ),
+        );
+    }
+    if scenario.stress.late_spring > 0 {
+        notes.insert(
+            0,
+            format!(
+                "made worse on purpose: first nectar {} days later than given",
+                scenario.stress.late_spring
+            ),
+        );
+    }
     Climate {
         station: record.station.name.clone(),
-        source: match choice {
+        source: match &scenario.climate {
             ClimateChoice::BuiltIn(name) => format!("built-in record \"{name}\""),
             ClimateChoice::File(_) => record.source_name.clone(),
         },
         winters: winters.iter().map(|w| w.label.clone()).collect(),
         available,
-        notes: record.notes.clone(),
+        notes,
     }
 }
 

@@ -28,7 +28,7 @@ const STEP: f64 = 3600.0;
 /// Honey in the combs of a box is followed in this many steps: it changes how much heat they hold.
 const FILL_STEPS: f64 = 8.0;
 /// Hours from one look at which way it is warmer to the next.
-const LOOK_HOURS: usize = 12;
+const LOOK_HOURS: usize = 6;
 
 /// What can stop a winter.
 #[derive(Debug, thiserror::Error)]
@@ -335,7 +335,7 @@ impl Walk {
         let mut gradients = [[0.0; 3]; MOST];
         hive.gradients(&mut gradients[..self.lodgers.len()]);
         for (c, g) in self.lodgers.iter_mut().zip(gradients) {
-            c.look(g);
+            c.feel(g, LOOK_HOURS as f64 * STEP);
         }
     }
 

@@ -137,9 +137,13 @@ impl Lodger {
         }
     }
 
-    /// Takes a new look at which way it is warmer, K/m.
-    pub fn look(&mut self, gradient: [f64; 3]) {
-        self.gradient = gradient;
+    /// Feels which way it is warmer, K/m, `dt` seconds after the last time. What counts is the mean of some days: bees
+    /// that follow the sun to a wall in the afternoon are back for the night.
+    pub fn feel(&mut self, gradient: [f64; 3], dt: f64) {
+        let share = 1.0 - (-dt / FELT_OVER).exp();
+        for (g, new) in self.gradient.iter_mut().zip(gradient) {
+            *g += share * (new - *g);
+        }
     }
 
     /// Lives an hour: `flow` W given to the hive at `around_c` degC.
@@ -261,6 +265,8 @@ impl Lodger {
     }
 }
 
+/// Time over which warmth at one side counts, s (a choice: three days).
+const FELT_OVER: f64 = 3.0 * 86_400.0;
 /// How far from its surface the air is that a cluster must cross to the next comb, m: one comb pitch.
 const NEXT_COMB: f64 = 0.036;
 /// Radius of the sphere that finds out how warm a colony will have it, m.
