@@ -64,7 +64,7 @@ pub fn calendars(
                     winter: &o.winter,
                     start: winter.start,
                     stores_by_day: &mine.stores_by_day,
-                    starved: mine.starved.map(|s| s.date),
+                    starved: mine.starved,
                     alive: mine.alive,
                 })
             })

@@ -5,6 +5,7 @@ use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
 use super::panel::{Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
 use super::{Picture, PictureError, drawable, slug};
 use crate::ensemble::levels::level;
+use crate::season::outcome::Starved;
 use crate::units::format::{mass, pounds};
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
@@ -18,8 +19,8 @@ pub struct StoresWinter<'a> {
     pub start: Date,
     /// Honey in the hive at the end of each day, kg.
     pub stores_by_day: &'a [f64],
-    /// The day it starved.
-    pub starved: Option<Date>,
+    /// When and how it starved.
+    pub starved: Option<Starved>,
     /// Whether it lived, starving left aside.
     pub alive: bool,
 }
@@ -106,21 +107,27 @@ impl Band {
     }
 }
 
-/// What became of the colony, in words: how many winters it starved in or did not live through.
-pub(super) fn losses(winters: &[StoresWinter<'_>]) -> String {
+/// What became of the colony, in words, a row each: how many winters it starved in or did not live through.
+pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
     let n = winters.len();
-    let starved: Vec<Date> = winters.iter().filter_map(|w| w.starved).collect();
+    let starved: Vec<Starved> = winters.iter().filter_map(|w| w.starved).collect();
+    let beside = starved.iter().filter(|s| s.beside_honey.is_some()).count();
     let dead = winters.iter().filter(|w| !w.alive).count();
     let mut words = Vec::new();
     // October comes before January.
-    if let Some(first) = starved
+    let first = starved
         .iter()
-        .min_by_key(|d| (d.month() < 8, d.month(), d.day()))
-    {
+        .map(|s| s.date)
+        .min_by_key(|d| (d.month() < 8, d.month(), d.day()));
+    if let Some(first) = first {
+        let reach = match beside {
+            0 => String::new(),
+            k => format!(" ({k} with honey out of reach)"),
+        };
         words.push(format!(
-            "Starved in {} of {n}, earliest {}; the honey is drawn as if it had been fed then.",
+            "Starved in {} of {n}{reach}, earliest {}; drawn as if fed then.",
             starved.len(),
-            axis::day(*first)
+            axis::day(first)
         ));
     }
     if dead > 0 {
@@ -132,7 +139,7 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> String {
             _ => format!("It found food to the end in all {n}."),
         });
     }
-    words.join(" ")
+    words
 }
 
 /// Draws the calendar of one colony.
@@ -199,6 +206,8 @@ pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
     panel.frame(&mut d);
     let end = format!("to first dependable nectar, {}", p.first_nectar);
     month_row(&mut d, &panel, 438.0, band.start, n, &end);
-    caption(&mut d, 490.0, &losses(p.winters));
+    for (i, words) in losses(p.winters).iter().enumerate() {
+        caption(&mut d, 482.0 + 22.0 * i as f64, words);
+    }
     Ok(d)
 }

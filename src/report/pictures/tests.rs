@@ -12,7 +12,7 @@ fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceColony)) -> 
     for i in 0..24 * days {
         let time = start.checked_add(i.hours()).unwrap();
         let t = i as f64 / 24.0;
-        let outside_c = -5.0 - 20.0 * (t / 75.0).sin() + 6.0 * (t * 6.28).sin();
+        let outside_c = -5.0 - 20.0 * (t / 75.0).sin() + 6.0 * (t * std::f64::consts::TAU).sin();
         let moment = Moment {
             time,
             outside_c,
@@ -277,19 +277,20 @@ fn odd_calendars_are_drawn_and_say_what_was_lost() {
     let mut lost = vec![winter(&list, date(1983, 10, 1)); 3];
     assert_eq!(
         super::stores::losses(&lost),
-        "It found food to the end in all 3."
+        ["It found food to the end in all 3."]
     );
-    lost[0].starved = Some(date(1984, 1, 20));
-    lost[1].starved = Some(date(1983, 12, 30));
+    let on = |date, beside_honey| Some(Starved { date, beside_honey });
+    lost[0].starved = on(date(1984, 1, 20), Some(8.0));
+    lost[1].starved = on(date(1983, 12, 30), None);
     lost[2].alive = false;
     let words = super::stores::losses(&lost);
     assert!(
-        words.starts_with("Starved in 2 of 3, earliest 30 Dec;"),
-        "{words}"
+        words[0].starts_with("Starved in 2 of 3 (1 with honey out of reach), earliest 30 Dec;"),
+        "{words:?}"
     );
     assert!(
-        words.ends_with("No live bees at the end in 1 of 3."),
-        "{words}"
+        words[1].ends_with("No live bees at the end in 1 of 3."),
+        "{words:?}"
     );
     assert_eq!(
         complaints(&super::stores::sheet(&calendar(&lost)).unwrap()),
