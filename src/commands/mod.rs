@@ -5,6 +5,7 @@ pub mod climate;
 mod files;
 mod heater;
 pub mod parameters;
+mod pictures;
 pub mod run;
 pub mod verify;
 

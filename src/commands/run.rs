@@ -1,6 +1,6 @@
 //! `partywall run`: a hive through past winters, butted together and apart.
 
-use super::{Failure, files, heater};
+use super::{Failure, files, heater, pictures};
 use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
@@ -152,15 +152,7 @@ pub fn run(
         solver: worst(&outcomes),
     };
     if let Some(folder) = folder {
-        save(
-            &folder,
-            &result,
-            &arrangements[0],
-            &winters,
-            &parameters,
-            carrier,
-            &stop,
-        )?;
+        save(&folder, &result, &ask, &outcomes[0], carrier)?;
     }
     match args.format {
         Format::Text => write!(out, "{}", text::run(&result))?,
@@ -349,16 +341,15 @@ fn stop_on_interrupt() -> Arc<AtomicBool> {
     stop
 }
 
-/// JSON, the winters as CSV, and the hour-by-hour trace of the coldest winter run.
+/// JSON, the winters as CSV, the hour-by-hour trace of the coldest winter run, and the pictures.
 fn save(
     folder: &Path,
     result: &RunResult,
-    arrangement: &Arrangement,
-    winters: &[climate::series::Winter],
-    parameters: &Parameters,
+    ask: &Ask<'_>,
+    outcomes: &[WinterOutcome],
     carrier: Carrier,
-    stop: &AtomicBool,
 ) -> Result<(), Failure> {
+    let arrangement = &ask.arrangements[0];
     files::put(
         folder,
         "result.json",
@@ -372,16 +363,20 @@ fn save(
     let mean = |w: &climate::series::Winter| {
         w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len() as f64
     };
-    if let Some(coldest) = winters.iter().min_by(|a, b| mean(a).total_cmp(&mean(b))) {
+    if let Some(coldest) = ask
+        .winters
+        .iter()
+        .min_by(|a, b| mean(a).total_cmp(&mean(b)))
+    {
         let mut trace = Trace::default();
         let course = Course {
             scenario: &arrangement.scenario,
             stand: &arrangement.stand,
             winter: coldest,
-            parameters,
-            stop,
+            parameters: ask.parameters,
+            stop: ask.stop,
         };
-        course.run(carrier, Some(&mut trace))?;
+        let traced = course.run(carrier, Some(&mut trace))?;
         let stacks: Vec<String> = arrangement
             .scenario
             .stacks
@@ -395,6 +390,13 @@ fn save(
             &name,
             &csv::trace(&trace, &stacks).map_err(Failure::fault)?,
         )?;
+        pictures::seasons(folder, result, &traced, &trace)?;
     }
-    Ok(())
+    pictures::calendars(
+        folder,
+        result,
+        ask.winters,
+        outcomes,
+        arrangement.scenario.reserve,
+    )
 }

@@ -1,5 +1,6 @@
-//! Results to text, JSON and CSV.
+//! Results to text, JSON, CSV and pictures.
 
 pub mod csv;
+pub mod pictures;
 pub mod result;
 pub mod text;

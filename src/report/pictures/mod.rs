@@ -1,0 +1,100 @@
+//! Pictures of a run, each as SVG and as PNG from one drawing, the same bytes for the same result.
+//!
+//! A picture is first a list of lines, areas and words ([`drawing::Drawing`]), then rendered twice; so a test can look
+//! for words that overlap or are cut off. Lines differ in dash and width, not in colour alone, for grey printers and
+//! colour-blind readers.
+
+pub mod axis;
+pub mod drawing;
+pub mod panel;
+pub mod render;
+pub mod season;
+pub mod stores;
+
+pub use season::{SeasonPicture, season};
+pub use stores::{StoresCalendar, StoresWinter, stores};
+
+/// Why a picture was not drawn.
+#[derive(Debug, Clone, PartialEq, thiserror::Error)]
+#[non_exhaustive]
+pub enum PictureError {
+    /// Nothing to draw.
+    #[error("{0}: there is not one day to draw")]
+    Empty(String),
+    /// A value that cannot be drawn.
+    #[error("{picture}: {what} is {value} on {when}, which cannot be drawn")]
+    Value {
+        /// The picture.
+        picture: String,
+        /// The quantity.
+        what: &'static str,
+        /// Its value.
+        value: f64,
+        /// The day or hour.
+        when: String,
+    },
+    /// The renderer failed.
+    #[error("the picture could not be rendered: {0}")]
+    Render(String),
+}
+
+/// A finished picture.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Picture {
+    /// File name without its ending: lower-case letters, digits and hyphens.
+    pub name: String,
+    /// The SVG file.
+    pub svg: Vec<u8>,
+    /// The PNG file, twice as many pixels each way as the drawing has units.
+    pub png: Vec<u8>,
+}
+
+impl Picture {
+    /// Renders a drawing.
+    ///
+    /// # Errors
+    /// [`PictureError::Render`].
+    pub fn new(name: String, drawing: &drawing::Drawing) -> Result<Self, PictureError> {
+        Ok(Self {
+            name,
+            svg: render::svg(drawing)?,
+            png: render::png(drawing)?,
+        })
+    }
+}
+
+/// Parts of a file name: letters and digits of ASCII in lower case, everything else a single hyphen.
+#[must_use]
+pub fn slug(text: &str) -> String {
+    let mut out = String::new();
+    for c in text.chars() {
+        if c.is_ascii_alphanumeric() {
+            out.push(c.to_ascii_lowercase());
+        } else if !out.is_empty() && !out.ends_with('-') {
+            out.push('-');
+        }
+    }
+    out.trim_end_matches('-').to_owned()
+}
+
+/// Refuses what cannot be drawn: not a number, infinite, or beyond 1e9, which no quantity of a hive reaches.
+pub(crate) fn drawable(
+    picture: &str,
+    what: &'static str,
+    value: f64,
+    when: impl std::fmt::Display,
+) -> Result<f64, PictureError> {
+    if value.abs() <= 1e9 {
+        Ok(value)
+    } else {
+        Err(PictureError::Value {
+            picture: picture.to_owned(),
+            what,
+            value,
+            when: when.to_string(),
+        })
+    }
+}
+
+#[cfg(test)]
+mod tests;
