@@ -36,6 +36,15 @@ impl Kept {
         })
     }
 
+    /// The same with every third set only, for rows that take whole winters in a hive.
+    #[must_use]
+    pub fn fewer(&self) -> Self {
+        Self {
+            default: self.default.clone(),
+            sets: self.sets.iter().step_by(3).cloned().collect(),
+        }
+    }
+
     /// Some numbers with the default set, and their ranges over the kept sets.
     pub(super) fn measure<const N: usize>(
         &self,

@@ -63,14 +63,16 @@ pub fn rows() -> Result<Vec<Row>, BiologyError> {
 /// # Errors
 /// As [`rows`].
 pub fn rows_with(kept: &Kept) -> Result<Vec<Row>, BiologyError> {
-    let mut rows = winters::mild(kept)?;
+    let few = &kept.fewer();
+    let wageningen = winters::Wageningen::new()?;
+    let mut rows = wageningen.mild(few)?;
     rows.extend(cluster::heat(kept)?);
-    rows.extend(seasons::sizes(kept)?);
+    rows.extend(seasons::sizes(few)?);
     rows.extend(cluster::size(kept)?);
-    rows.extend(seasons::deaths(kept)?);
-    rows.extend(winters::single_hives(kept)?);
-    rows.extend(winters::by_season(kept)?);
-    rows.extend(covers::covers(kept)?);
+    rows.extend(seasons::deaths(few)?);
+    rows.extend(wageningen.single_hives(few)?);
+    rows.extend(wageningen.by_season(few)?);
+    rows.extend(covers::covers(few)?);
     rows.extend(cluster::creep(kept)?);
     Ok(rows)
 }
