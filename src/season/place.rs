@@ -4,9 +4,9 @@ use crate::heat::{HeatError, Shell};
 use crate::hive::Hive;
 
 /// A cluster is placed anew when its radius has changed by this share.
-const RADIUS_CHANGE: f64 = 0.01;
+const RADIUS_CHANGE: f64 = 0.02;
 /// It is also placed anew when its centre has moved this far, m.
-const MOVED: f64 = 0.003;
+const MOVED: f64 = 0.005;
 /// Ratio of one radius of the lattice to the next is e to this.
 const RADIUS_STEP: f64 = 0.1;
 /// Radius that a step of 0 stands for, m.
