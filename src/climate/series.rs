@@ -76,3 +76,39 @@ impl Winter {
         }
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches a colder winter whose sky stays warm: the sky must stay as many kelvins below the air, within a few tenths, and
+    /// what is not temperature must not change.
+    #[test]
+    fn colder_air_has_a_colder_sky() {
+        let hour = Hour {
+            temp_c: -5.0,
+            dewpoint_c: -8.0,
+            wind: 3.0,
+            ghi: 120.0,
+            dni: 80.0,
+            dhi: 60.0,
+            sky_longwave: 220.0,
+            snow_depth: 0.1,
+            sun_elevation_deg: 12.0,
+            sun_azimuth_deg: 170.0,
+        };
+        let mut winter = Winter {
+            label: "a".into(),
+            start: jiff::civil::date(2000, 10, 1),
+            hours: vec![hour],
+            filled_days: 0,
+            stuck_days: 0,
+        };
+        winter.make_colder(3.0);
+        let h = winter.hours[0];
+        assert_eq!((h.temp_c, h.dewpoint_c), (-8.0, -11.0));
+        let below = |h: &Hour| h.temp_c - crate::climate::sky::sky_temperature(h.sky_longwave);
+        assert!((below(&h) - below(&hour)).abs() < 0.5);
+        assert_eq!((h.wind, h.ghi, h.snow_depth), (3.0, 120.0, 0.1));
+    }
+}

@@ -88,13 +88,6 @@ pub fn sky_longwave(temp_c: f64, dewpoint_c: f64, cover: f64) -> f64 {
     emissivity * black_body(temp_c)
 }
 
-/// Global irradiance under a clear sky, W/m2, from the sine of the sun's elevation: `910 sin h - 30`, at least 0
-/// (Kasten & Czeplak 1980, from memory; Hamburg).
-#[must_use]
-pub fn clear_sky_global(sin_elevation: f64) -> f64 {
-    (910.0 * sin_elevation - 30.0).clamp(0.0, f64::INFINITY)
-}
-
 /// Cloud cover, 0 to 1, from the ratio of measured to clear-sky global radiation (hour or day).
 ///
 /// Kasten & Czeplak 1980 (from memory): `G/G0 = 1 - 0.75 N^3.4`, solved for N. Thin high cloud counts little, as it does

@@ -127,7 +127,8 @@ impl Brood {
     /// Cells with brood.
     #[must_use]
     pub fn cells(&self) -> f64 {
-        self.begun.iter().sum()
+        // The sum of nothing is -0, which would be printed so.
+        self.begun.iter().sum::<f64>() + 0.0
     }
 
     /// Volume of comb and seam to be kept at brood temperature, m3.

@@ -10,11 +10,6 @@ use crate::scenario::model::MaterialOverride;
 /// The table shipped with the program.
 const TABLE: &str = include_str!("materials.toml");
 
-/// Thermal emissivity and solar absorptance assumed for a material that states none: most non-metals (ASHRAE
-/// Fundamentals, airspace table: wood, paper, masonry 0.90); weathered wood 0.6, from memory.
-const DEFAULT_EMISSIVITY: f64 = 0.90;
-/// See [`DEFAULT_EMISSIVITY`].
-const DEFAULT_ABSORPTANCE: f64 = 0.60;
 
 /// Bounds outside which a conductivity is taken for a slip of the pen, W/mK: below still gas under vacuum panels
 /// (0.004) or above copper (400).
@@ -99,18 +94,6 @@ impl Material {
     #[must_use]
     pub fn heat_capacity(&self) -> f64 {
         self.density * self.specific_heat
-    }
-
-    /// Thermal emissivity, 0 to 1, 0.90 when not known.
-    #[must_use]
-    pub fn emissivity_or_default(&self) -> f64 {
-        self.emissivity.unwrap_or(DEFAULT_EMISSIVITY)
-    }
-
-    /// Solar absorptance, 0 to 1, 0.60 when not known.
-    #[must_use]
-    pub fn absorptance_or_default(&self) -> f64 {
-        self.solar_absorptance.unwrap_or(DEFAULT_ABSORPTANCE)
     }
 
     fn check(&self) -> Result<(), MaterialError> {

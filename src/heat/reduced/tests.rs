@@ -74,12 +74,18 @@ fn body() -> Body {
         patches: (0..network.faces().len()).map(|g| vec![g]).collect(),
         nodes: vec![node],
     };
-    let shell =
-        |z: f64| Shell::sphere(&grid, &network, [0.17, 0.22, z], 0.08, Some(inside)).unwrap();
-    let seeds = [shell(0.10), shell(0.18)];
-    let reduced = ReducedNetwork::build(&network, &nominal, &ports, &seeds, 64, HOUR).unwrap();
+    let shell = |at: [f64; 3], r: f64| Shell::sphere(&grid, &network, at, r, Some(inside)).unwrap();
+    let mut seeds = Vec::new();
+    for x in [0.10, 0.17, 0.24] {
+        for y in [0.12, 0.32] {
+            for z in [0.09, 0.19] {
+                seeds.extend([0.06, 0.1].map(|r| shell([x, y, z], r)));
+            }
+        }
+    }
+    let reduced = ReducedNetwork::build(&network, &nominal, &ports, &seeds, 96, HOUR).unwrap();
     Body {
-        shell: shell(0.13),
+        shell: shell([0.17, 0.22, 0.13], 0.08),
         network,
         nominal,
         ports,
@@ -179,12 +185,11 @@ fn follows_the_full_network() {
         square += off * off / 96.0;
         rise += (state.around(0) - film.t) / 96.0;
     }
-    // The walls are bare 20 mm boards, and whole faces are single patches: two to three times a hive's error.
+    // Whole faces of bare 20 mm boards as single patches, films from half to two and a half times the nominal: 0.36 K at most
+    // and 0.16 K rms were found, and this keeps it so. What hives must keep to stands in `tests/reduced`.
     let rms = square.sqrt();
-    assert!(
-        worst < 0.03 * rise && rms < 0.015 * rise,
-        "{worst} {rms} {rise}"
-    );
+    assert!(worst < 0.4 && rms < 0.18, "{worst} {rms} {rise}");
+    assert!(rise > 10.0, "the body is hardly warmed: {rise}");
     // The constant field is in the basis, so the modes cannot lose or invent heat.
     assert!(state.stats().balance.relative() < 1e-9);
     assert!(state.stats().balance.throughput > 1e6);
