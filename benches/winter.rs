@@ -6,7 +6,7 @@ mod stand;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use partywall::hive::Resolution;
-use partywall::season::{Carrier, Course, Method, ReducedHive};
+use partywall::season::{Carrier, Method, ReducedHive};
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -25,13 +25,7 @@ fn table() -> Result<(), Box<dyn std::error::Error>> {
     for resolution in [Resolution::Coarse, Resolution::Normal, Resolution::Halved] {
         let d = stand::demo(resolution)?;
         let stop = AtomicBool::new(false);
-        let course = Course {
-            scenario: &d.scenario,
-            stand: &d.stand,
-            winter: &d.winters[1],
-            parameters: &d.parameters,
-            stop: &stop,
-        };
+        let course = d.course(1, &stop);
         let one = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
         let (build, hive) = one.install(|| once(|| ReducedHive::build(&d.stand)));
         hive?;
@@ -67,13 +61,7 @@ fn winter(c: &mut Criterion) {
     table().expect("the demo runs");
     let d = stand::demo(Resolution::Normal).expect("the demo builds");
     let stop = AtomicBool::new(false);
-    let course = Course {
-        scenario: &d.scenario,
-        stand: &d.stand,
-        winter: &d.winters[1],
-        parameters: &d.parameters,
-        stop: &stop,
-    };
+    let course = d.course(1, &stop);
     course.run(Carrier::Reduced, None).expect("a winter runs");
     c.bench_function("winter, normal grid, reduced", |b| {
         b.iter(|| course.run(Carrier::Reduced, None));

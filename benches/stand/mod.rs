@@ -4,13 +4,27 @@ use partywall::climate::{self, series::Winter};
 use partywall::colony::parameters::Parameters;
 use partywall::hive::{Resolution, build};
 use partywall::scenario::{self, model::Scenario};
-use partywall::season::Stand;
+use partywall::season::{Course, Stand};
+use std::sync::atomic::AtomicBool;
 
 pub struct Demo {
     pub scenario: Scenario,
     pub stand: Stand,
     pub winters: Vec<Winter>,
     pub parameters: Parameters,
+}
+
+impl Demo {
+    /// Winter number `i`, counted round the record.
+    pub fn course<'a>(&'a self, i: usize, stop: &'a AtomicBool) -> Course<'a> {
+        Course {
+            scenario: &self.scenario,
+            stand: &self.stand,
+            winter: &self.winters[i % self.winters.len()],
+            parameters: &self.parameters,
+            stop,
+        }
+    }
 }
 
 pub fn demo(resolution: Resolution) -> Result<Demo, Box<dyn std::error::Error>> {

@@ -10,7 +10,6 @@ use crate::scenario::model::MaterialOverride;
 /// The table shipped with the program.
 const TABLE: &str = include_str!("materials.toml");
 
-
 /// Bounds outside which a conductivity is taken for a slip of the pen, W/mK: below still gas under vacuum panels
 /// (0.004) or above copper (400).
 const CONDUCTIVITY_BOUNDS: [f64; 2] = [0.003, 400.0];

@@ -360,7 +360,7 @@ fn stacks<'a>(
     for (i, item) in items.iter().take(MOST_HIVES).enumerate() {
         let mut item = item.clone();
         item.path = format!("hive {}", i + 1);
-        let Some(section) = reader.section(&item, stack::KEYS) else {
+        let Some(section) = reader.section(&item, &stack::keys()) else {
             continue;
         };
         let mut section = section.with_behind(&every);

@@ -28,27 +28,13 @@ pub(super) const SHARED_KEYS: &[&str] = &[
     "upper_hole",
     "top_notch",
 ];
+/// What may be said of one hive only.
+const OWN_KEYS: &[&str] = &["name", "colony", "scale", "heater", "feed"];
+
 /// What may be said of one hive.
-pub(super) const KEYS: &[&str] = &[
-    "name",
-    "boxes",
-    "walls",
-    "finish",
-    "floor",
-    "inner_cover",
-    "top",
-    "cover",
-    "wrap",
-    "side_foam",
-    "ledge",
-    "entrance",
-    "upper_hole",
-    "top_notch",
-    "colony",
-    "scale",
-    "heater",
-    "feed",
-];
+pub(super) fn keys() -> Vec<&'static str> {
+    [OWN_KEYS, SHARED_KEYS].concat()
+}
 const FLOOR_KEYS: &[&str] = &["kind", "board", "under", "space"];
 const LEDGE_KEYS: &[&str] = &["shelf", "shelf_thickness", "filler", "filler_thickness"];
 const HEATER_KEYS: &[&str] = &["power", "box"];
