@@ -197,12 +197,22 @@ impl Household {
         self.flights.end_day();
         let done = self.colony.end_day_within(&DayEnd {
             brood_share,
-            honey_in_contact: self.survey.contact,
+            honey: self.food(),
             warm_room,
         });
         let place = self.place();
         self.eat(&place);
         done
+    }
+
+    /// Honey that brood can count on, kg: what is in the hive, for bees carry it to the nest; none while they go hungry. A colony
+    /// that starved goes on as if it had been fed, so that the need of the winter does not hang on how much honey there was.
+    fn food(&self) -> f64 {
+        match self.larder.starved() {
+            Some(_) => self.colony.parameters().brood_stores,
+            None if self.larder.hunger() > 0.0 => 0.0,
+            None => self.larder.stores.total(),
+        }
     }
 
     /// Eats what the colony's account has grown by since the last meal.

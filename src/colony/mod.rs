@@ -35,8 +35,8 @@ const FEWEST: f64 = 100.0;
 pub struct DayEnd {
     /// Share of full brood by season, 0 to 1 ([`brood::BroodClock::day`]).
     pub brood_share: f64,
-    /// Honey the cluster touches, kg.
-    pub honey_in_contact: f64,
+    /// Honey brood can count on, kg.
+    pub honey: f64,
     /// Volume of comb warm enough for brood, m3; infinite where only the cluster limits it.
     pub warm_room: f64,
 }
@@ -286,19 +286,19 @@ impl Colony {
     pub fn end_day(&mut self, brood_share: f64) {
         self.end_day_within(&DayEnd {
             brood_share,
-            honey_in_contact: f64::INFINITY,
+            honey: f64::INFINITY,
             warm_room: f64::INFINITY,
         });
     }
 
     /// Ends a day as [`Colony::end_day`], with brood held to the cells the cluster and the hive keep warm and to the
-    /// honey in contact. Says what brood did.
+    /// honey it can count on. Says what brood did.
     pub fn end_day_within(&mut self, day: &DayEnd) -> BroodDay {
         if !self.alive {
             return BroodDay::default();
         }
         let p = self.parameters.clone();
-        let food = (day.honey_in_contact / p.brood_stores).clamp(0.0, 1.0);
+        let food = (day.honey / p.brood_stores).clamp(0.0, 1.0);
         let share = day.brood_share.clamp(0.0, 1.0);
         let deaths =
             p.death_rate_per_day + share * (p.death_rate_brood_per_day - p.death_rate_per_day);
@@ -306,7 +306,7 @@ impl Colony {
         if !self.alive {
             return BroodDay::default();
         }
-        let room = if day.honey_in_contact.is_infinite() && day.warm_room.is_infinite() {
+        let room = if day.honey.is_infinite() && day.warm_room.is_infinite() {
             f64::INFINITY
         } else {
             let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);

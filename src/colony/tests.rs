@@ -81,7 +81,7 @@ fn brood_needs_honey_and_room() {
         for _ in 0..30 {
             c.end_day_within(&DayEnd {
                 brood_share: 1.0,
-                honey_in_contact: honey,
+                honey: honey,
                 warm_room,
             });
         }
@@ -126,7 +126,7 @@ fn the_season_splits_as_measured() {
             let brood_share = clock.day(day, mean, &p);
             c.end_day_within(&DayEnd {
                 brood_share,
-                honey_in_contact: 5.0,
+                honey: 5.0,
                 warm_room: f64::INFINITY,
             });
             day += 1;
