@@ -157,9 +157,9 @@ impl std::str::FromStr for WinterCount {
 /// Which heat network.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub enum NetworkKind {
-    /// Its hundred slowest patterns: several hundred times faster
+    /// By the slowest patterns of temperature: some hundred times faster
     Reduced,
-    /// Every unknown, hour by hour
+    /// Every piece of the hives, hour by hour
     Full,
 }
 

@@ -81,7 +81,7 @@ fn brood_needs_honey_and_room() {
         for _ in 0..30 {
             c.end_day_within(&DayEnd {
                 brood_share: 1.0,
-                honey: honey,
+                honey,
                 warm_room,
             });
         }

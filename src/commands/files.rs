@@ -25,7 +25,11 @@ pub fn writable(folder: &Path) -> Result<PathBuf, Failure> {
 /// # Errors
 /// A file that cannot be written.
 pub fn put(folder: &Path, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-    let mut file = tempfile::NamedTempFile::new_in(folder)?;
+    let mut builder = tempfile::Builder::new();
+    // A temporary file is the owner's alone; results are as readable as the user's other files.
+    #[cfg(unix)]
+    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
+    let mut file = builder.tempfile_in(folder)?;
     file.write_all(bytes)?;
     file.persist(folder.join(name)).map_err(|e| e.error)?;
     Ok(())

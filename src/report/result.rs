@@ -94,6 +94,8 @@ pub struct ColonyResult {
     pub tare: f64,
     /// Pollen, kg.
     pub pollen: f64,
+    /// Hours of chill coma that kill, h.
+    pub coma_lethal_h: f64,
     /// Winters in which the cold alone would have killed the colony: its outermost bees too long in chill coma.
     pub too_cold: usize,
     /// The weakest moment of all winters, and the winter it fell in.
@@ -207,6 +209,7 @@ pub fn colonies(
                 club_stores: colony.club_stores,
                 tare: colony.scale.tare,
                 pollen: colony.pollen,
+                coma_lethal_h,
                 too_cold: mine
                     .iter()
                     .filter(|(_, o)| o.chilled_hours >= coma_lethal_h)

@@ -96,23 +96,21 @@ fn basis(r: &RunResult) -> Vec<String> {
     }
     lines.extend(r.climate.notes.iter().cloned());
     lines.push(format!(
-        "Heat: {} unknowns on the {} grid{}. Energy books close to {:.0e}; cluster and hive agree to {:.3} C.",
+        "Heat: the hives cut into {} pieces ({} grid){}.",
         r.network.unknowns,
         r.grid,
         match (r.network.kind, r.grid) {
             ("reduced", _) => format!(
-                ", carried by their {} slowest patterns",
+                ", followed by their {} slowest patterns of temperature",
                 r.solver.unknowns
             ),
-            (_, "coarse") => " with quick steps".to_owned(),
+            (_, "coarse") => ", with quick steps".to_owned(),
             _ => String::new(),
         },
-        r.solver.energy_residual,
-        r.solver.coupling_residual
     ));
     if let Some(c) = &r.network.check {
         lines.push(format!(
-            "Checked against every unknown over {} days of {}: the air around a cluster within {:.2} C ({:.3} C as a rule), \
+            "Checked against every piece over {} days of {}: the air around a cluster within {:.2} C ({:.3} C as a rule), \
              honey eaten within {:.2} in 100, the weakest moment within {:.1} C{}.",
             c.hours / 24,
             c.winter,
@@ -121,7 +119,7 @@ fn basis(r: &RunResult) -> Vec<String> {
             100.0 * c.eaten,
             c.heat_in_hand_k,
             if r.network.fell_back {
-                "; that was too far off, so all winters were gone over with every unknown"
+                "; that was too far off, so all winters were gone over with every piece"
             } else {
                 ""
             }
@@ -160,7 +158,7 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
             &format!(
                 "In {} of {n} winters the outermost bees would have sat in chill coma for more than {:.0} hours, which kills. \
                  No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy, or give it more bees.",
-                c.too_cold, COMA_WORDS_H
+                c.too_cold, c.coma_lethal_h
             ),
         );
         weakest(t, c);
@@ -195,8 +193,8 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
     if c.too_cold > 0 {
         let _ = writeln!(
             t,
-            "  In {} of {n} winters the cold alone would have killed it: hours in chill coma up to {:.0}, about 50 kill",
-            c.too_cold, c.weakest.chilled_hours
+            "  In {} of {n} winters the cold alone would have killed it: hours in chill coma up to {:.0}, about {:.0} kill",
+            c.too_cold, c.weakest.chilled_hours, c.coma_lethal_h
         );
     }
     weakest(t, c);
@@ -204,9 +202,6 @@ fn colony(t: &mut String, r: &RunResult, c: &ColonyResult) {
         para(t, "  ", &pairing(p, n));
     }
 }
-
-/// Hours of chill coma that kill, in words (Szabo; see the parameter table for the value used).
-const COMA_WORDS_H: f64 = 50.0;
 
 fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target) {
     let n = c.winters.len();
@@ -283,7 +278,8 @@ fn starving(r: &RunResult, c: &ColonyResult, g: &Target) -> String {
     let how = match beside.len() {
         0 => String::new(),
         k => format!(
-            "; in {k} of them with honey in the hive that they could not reach in the cold, up to {}",
+            "; in {k} of them with honey in the hive that they could not reach in the cold, up to {}. \
+             More weight does not cure that: while it is warm, hang full frames beside and above the cluster",
             kg_lb(beside.iter().copied().fold(0.0, f64::max))
         ),
     };
@@ -316,6 +312,16 @@ fn weakest(t: &mut String, c: &ColonyResult) {
         celsius(m.around_c)
     );
     let _ = writeln!(t, "    {}", in_hand(m));
+    let out = c.winters.iter().find(|w| w.winter == c.weakest.winter);
+    if let Some(day) = out.and_then(|w| w.starved).map(|s| s.date)
+        && day < m.time.date()
+    {
+        let _ = writeln!(
+            t,
+            "    that is as if it had been fed: that winter it starved on {}",
+            day.strftime("%-d %b")
+        );
+    }
     let cold = &c.coldest;
     if cold.time.date() != m.time.date() {
         let _ = writeln!(
@@ -326,16 +332,6 @@ fn weakest(t: &mut String, c: &ColonyResult) {
         );
         let _ = writeln!(t, "    {}", in_hand(cold));
     }
-    let out = c.winters.iter().find(|w| w.winter == c.weakest.winter);
-    if let Some(day) = out.and_then(|w| w.starved).map(|s| s.date)
-        && day < m.time.date()
-    {
-        let _ = writeln!(
-            t,
-            "    as if it had been fed: that winter it starved on {}, and without food every hour is too cold",
-            day.strftime("%-d %b")
-        );
-    }
 }
 
 /// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
@@ -343,19 +339,27 @@ const WIDE_MARGIN: f64 = 30.0;
 
 /// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
 fn in_hand(m: &Moment) -> String {
-    let coma = kelvin(m.mantle_margin);
+    let coma = format!(
+        "outermost bees {} {} chill coma",
+        kelvin(m.mantle_margin.abs()),
+        if m.mantle_margin < 0.0 {
+            "below"
+        } else {
+            "above"
+        }
+    );
     if m.heat_in_hand > WIDE_MARGIN {
         format!(
-            "fed and dry, they could have kept warm in air more than {} colder; outermost bees {coma} above chill coma",
+            "fed and dry, they could have kept warm in air more than {} colder; {coma}",
             kelvin(WIDE_MARGIN)
         )
     } else if m.heat_in_hand > 0.5 {
         format!(
-            "fed and dry, they could have kept warm in air {} colder; outermost bees {coma} above chill coma",
+            "fed and dry, they could have kept warm in air {} colder; {coma}",
             kelvin(m.heat_in_hand)
         )
     } else {
-        format!("the bees were making all the heat they can; outermost bees {coma} from chill coma")
+        format!("the bees were making all the heat they can; {coma}")
     }
 }
 
@@ -430,15 +434,22 @@ fn standing(c: &ColonyResult, g: &Target) -> String {
     let off = |unit: f64| (c.gross / unit).round() - (g.gross / unit).round();
     let (kg, lb) = (off(1.0), off(KG_PER_LB));
     let both = format!("{:.0} kg ({:.0} lb)", kg.abs(), lb.abs());
-    if g.spare >= 0.0 {
-        format!("Now {}: {both} to spare", kg_lb(c.gross))
-    } else {
+    let now = kg_lb(c.gross);
+    if g.spare.abs() < g.tare_error {
+        let side = if g.spare < 0.0 {
+            "just short"
+        } else {
+            "just enough"
+        };
+        format!("Now {now}: {side}, by less than the tare may be wrong")
+    } else if g.spare < 0.0 {
         format!(
-            "Now {}: short {both}, about {:.0} litres ({:.1} US gal) of 2:1 syrup",
-            kg_lb(c.gross),
+            "Now {now}: short {both}, about {:.0} litres ({:.1} US gal) of 2:1 syrup",
             g.syrup_litres,
             g.syrup_litres / LITRES_PER_US_GAL
         )
+    } else {
+        format!("Now {now}: {both} to spare")
     }
 }
 
