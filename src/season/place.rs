@@ -53,25 +53,24 @@ impl Place {
     }
 
     /// The lattice's points around this place with their shares, linear in the logarithm of the radius and in each
-    /// direction; points without a share are left out.
+    /// direction: the corners of the simplex it lies in (Freudenthal's cut of the cube), five at most; corners without
+    /// a share are left out.
     pub(super) fn between(&self) -> impl Iterator<Item = (f64, Site)> {
-        let radius = (self.radius / RADIUS_ORIGIN).ln() / RADIUS_STEP;
-        let at = self.centre.map(|c| c / POSITION_STEP);
+        let [x, y, z] = self.centre.map(|c| c / POSITION_STEP);
+        let at = [(self.radius / RADIUS_ORIGIN).ln() / RADIUS_STEP, x, y, z];
+        let part = at.map(|x| x - x.floor());
+        let mut order = [0, 1, 2, 3];
+        order.sort_by(|&a, &b| part[b].total_cmp(&part[a]));
         let stack = self.stack as u16;
-        (0..16_u16).filter_map(move |corner| {
-            let mut share = 1.0;
-            let mut step = |x: f64, bit: u16| {
-                let (low, part) = (x.floor(), x - x.floor());
-                let up = corner >> bit & 1;
-                share *= if up == 1 { part } else { 1.0 - part };
-                low as i16 + up as i16
-            };
-            let site = Site {
-                stack,
-                radius: step(radius, 0),
-                at: [step(at[0], 1), step(at[1], 2), step(at[2], 3)],
-            };
-            (share > 0.0).then_some((share, site))
+        let mut corner = at.map(|x| x.floor() as i16);
+        (0..5).filter_map(move |k| {
+            if k > 0 {
+                corner[order[k - 1]] += 1;
+            }
+            let above = if k == 0 { 1.0 } else { part[order[k - 1]] };
+            let share = above - order.get(k).map_or(0.0, |&a| part[a]);
+            let [radius, at @ ..] = corner;
+            (share > 0.0).then_some((share, Site { stack, radius, at }))
         })
     }
 }

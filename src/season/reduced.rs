@@ -12,7 +12,7 @@ use std::sync::{Arc, PoisonError, RwLock};
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
 /// Most modes kept.
-const MODES: usize = 160;
+const MODES: usize = 120;
 /// Sizes of the clusters the basis is made to fit, m.
 const SEED_RADII: [f64; 2] = [0.08, 0.14];
 /// Where they sit, as shares of the comb space across, along and up.
@@ -73,13 +73,11 @@ impl ReducedHive {
         &self.network
     }
 
-    /// A cluster at a place, between the kept ones around it.
-    fn body(&self, stand: &Stand, place: Place) -> Result<Body, HeatError> {
-        let around = place
-            .between()
-            .map(|(share, site)| Ok((share, self.site(stand, site)?)))
-            .collect::<Result<Vec<_>, HeatError>>()?;
-        Ok(Body::between(around.iter().map(|(s, b)| (*s, b.as_ref()))))
+    /// The kept places around one, with their shares.
+    fn around(&self, stand: &Stand, place: Place) -> Result<Around, HeatError> {
+        let corners = place.between();
+        let found = corners.map(|(share, site)| Ok((share, self.site(stand, site)?)));
+        found.collect()
     }
 
     fn site(&self, stand: &Stand, site: Site) -> Result<Arc<Body>, HeatError> {
@@ -110,6 +108,13 @@ impl ReducedHive {
         hour.power.resize(self.patches, 0.0);
         hour.power.extend_from_slice(stand.heaters());
     }
+}
+
+/// Places with their shares.
+type Around = Vec<(f64, Arc<Body>)>;
+
+fn parts(around: &Around) -> impl Iterator<Item = (f64, &Body)> {
+    around.iter().map(|(share, body)| (*share, body.as_ref()))
 }
 
 /// A stand's reduced network on its way through a winter.
@@ -152,15 +157,16 @@ impl Surroundings for ReducedWinter<'_> {
     }
 
     fn probe(&self, place: Place) -> Result<f64, HeatError> {
-        Ok(self.state.probe(&self.hive.body(self.stand, place)?))
+        let around = self.hive.around(self.stand, place)?;
+        Ok(self.state.probe(parts(&around)))
     }
 
     fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
-        let body = self.hive.body(self.stand, place)?;
+        let around = self.hive.around(self.stand, place)?;
         if i < self.clusters {
-            self.state.move_body(i, body);
+            self.state.move_body(i, parts(&around));
         } else {
-            self.state.add_body(body);
+            self.state.add_body(parts(&around));
             self.clusters += 1;
         }
         Ok(self.state.steady_response(i))

@@ -92,9 +92,14 @@ pub struct Cell {
 impl Cell {
     /// Distance from a point to where the cell is touched, m.
     fn distance(&self, from: &[f64; 3]) -> f64 {
+        self.distance_squared(from).sqrt()
+    }
+
+    /// Its square, m2.
+    fn distance_squared(&self, from: &[f64; 3]) -> f64 {
         let d: [f64; 3] =
             std::array::from_fn(|i| ((self.at[i] - from[i]).abs() - self.half[i]).max(0.0));
-        (d[0] * d[0] + d[1] * d[1] + d[2] * d[2]).sqrt()
+        d[0] * d[0] + d[1] * d[1] + d[2] * d[2]
     }
 
     fn within(&self, clip: Option<&Bounds>) -> bool {
@@ -112,7 +117,7 @@ pub struct Stores {
     boxes: Vec<BoxCombs>,
     cells: Vec<Cell>,
     reach: f64,
-    /// Cells in contact while eating, nearest first.
+    /// Cells in contact while eating, with the square of their distance.
     near: Vec<(f64, usize)>,
     put_in: Sum,
     eaten: Sum,
@@ -192,22 +197,25 @@ impl Stores {
     pub fn eat(&mut self, place: &Place, kg: f64) -> f64 {
         let mut want = if kg.is_finite() { kg.max(0.0) } else { 0.0 };
         let mut got = 0.0;
-        let limit = place.radius + self.reach;
+        let limit = (place.radius + self.reach).powi(2);
         self.near.clear();
         for (i, c) in self.cells.iter().enumerate() {
             if c.left > 0.0 && c.within(place.clip.as_ref()) {
-                let d = c.distance(&place.centre);
+                let d = c.distance_squared(&place.centre);
                 if d <= limit {
                     self.near.push((d, i));
                 }
             }
         }
-        self.near
-            .sort_unstable_by(|a, b| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1)));
-        for &(_, i) in &self.near {
-            if want <= 0.0 {
+        // A meal is a cell or two: looking for the nearest again is cheaper than sorting them all.
+        while want > 0.0 {
+            let order =
+                |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
+            let numbered = self.near.iter().enumerate();
+            let Some((k, &(_, i))) = numbered.min_by(|a, b| order(a.1, b.1)) else {
                 break;
-            }
+            };
+            self.near.swap_remove(k);
             let bite = self.cells[i].left.min(want);
             self.cells[i].left -= bite;
             want -= bite;

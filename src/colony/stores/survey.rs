@@ -42,25 +42,27 @@ impl Stores {
         let mut s = Survey::default();
         let (mut least, mut least_in_seams) = (f64::INFINITY, f64::INFINITY);
         let limit = place.radius + self.reach;
+        let limit2 = limit * limit;
+        let gap = |d2: f64| d2.sqrt() - place.radius;
         for c in self.cells.iter().filter(|c| c.left > 0.0) {
             if !c.within(place.clip.as_ref()) {
                 continue;
             }
-            let d = c.distance(&place.centre);
+            let d2 = c.distance_squared(&place.centre);
             let v: [f64; 3] = std::array::from_fn(|i| c.at[i] - place.centre[i]);
-            if d <= limit {
+            if d2 <= limit2 {
                 s.contact += c.left;
-                let length = norm(&v).max(place.radius);
+                let share = c.left / norm(&v).max(place.radius);
                 for (p, v) in s.pull.iter_mut().zip(v) {
-                    *p += c.left * v / length;
+                    *p += share * v;
                 }
                 continue;
             }
-            if d < least {
-                least = d;
+            if d2 < least {
+                least = d2;
                 let length = norm(&v);
                 s.nearest = Some(Nearest {
-                    gap: d - place.radius,
+                    gap: gap(d2),
                     direction: v.map(|x| x / length),
                     frame: c.frame,
                 });
@@ -68,12 +70,12 @@ impl Stores {
             // Along its own seams the centre keeps its x: how far it must go until it touches the cell.
             let across = (v[0].abs() - c.half[0]).max(0.0);
             if across <= OWN_SEAM * place.radius {
-                let along = v[1].hypot(v[2]);
-                let way = along - (limit * limit - across * across).max(0.0).sqrt();
+                let along = (v[1] * v[1] + v[2] * v[2]).sqrt();
+                let way = along - (limit2 - across * across).max(0.0).sqrt();
                 if along > 0.0 && way < least_in_seams {
                     least_in_seams = way;
                     s.nearest_in_seams = Some(Nearest {
-                        gap: d - place.radius,
+                        gap: gap(d2),
                         direction: [0.0, v[1] / along, v[2] / along],
                         frame: c.frame,
                     });

@@ -12,16 +12,23 @@ pub(super) struct Reading {
 }
 
 impl Reading {
+    fn clear(&mut self) {
+        self.rows.clear();
+        self.fixed.clear();
+        self.steady = 0.0;
+    }
+
     fn add(&mut self, share: f64, other: &Self) {
-        self.rows.resize(other.rows.len(), 0.0);
-        self.fixed.resize(other.fixed.len(), 0.0);
-        for (s, o) in self.rows.iter_mut().zip(&other.rows) {
-            *s += share * o;
-        }
-        for (s, o) in self.fixed.iter_mut().zip(&other.fixed) {
-            *s += share * o;
-        }
+        add(&mut self.rows, share, &other.rows);
+        add(&mut self.fixed, share, &other.fixed);
         self.steady += share * other.steady;
+    }
+}
+
+fn add(sum: &mut Vec<f64>, share: f64, part: &[f64]) {
+    sum.resize(part.len(), 0.0);
+    for (s, p) in sum.iter_mut().zip(part) {
+        *s += share * p;
     }
 }
 
@@ -35,16 +42,15 @@ pub struct Body {
 }
 
 impl Body {
-    /// A body between others: readings and steady answer are their weighted means. Shares should sum to 1.
-    #[must_use]
-    pub fn between<'a>(parts: impl IntoIterator<Item = (f64, &'a Self)>) -> Self {
-        let mut all = Self::default();
+    /// Becomes the body between others: readings and steady answer are their weighted means. Shares should sum to 1.
+    pub fn blend<'a>(&mut self, parts: impl IntoIterator<Item = (f64, &'a Self)>) {
+        self.mean.clear();
+        self.slopes.iter_mut().for_each(Reading::clear);
         for (share, part) in parts {
-            all.mean.add(share, &part.mean);
-            for (a, p) in all.slopes.iter_mut().zip(&part.slopes) {
+            self.mean.add(share, &part.mean);
+            for (a, p) in self.slopes.iter_mut().zip(&part.slopes) {
                 a.add(share, p);
             }
         }
-        all
     }
 }

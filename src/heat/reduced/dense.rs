@@ -42,6 +42,61 @@ pub fn sample_rows(rows: &[f64], columns: usize, weights: &Weights) -> Vec<f64> 
     sum
 }
 
+/// A basis, row-major, turned: each row times the matrix `q`, row-major.
+pub fn turn(rows: &[f64], q: &[f64], modes: usize) -> Vec<f64> {
+    let count = rows.len() / modes;
+    let rows = faer::MatRef::from_row_major_slice(rows, count, modes);
+    let turned = rows * faer::MatRef::from_row_major_slice(q, modes, modes);
+    (0..count * modes)
+        .map(|k| turned[(k / modes, k % modes)])
+        .collect()
+}
+
+/// Stiffness and capacity in coordinates of the basis at the nominal fill.
+pub fn project_nominal(
+    network: &Network,
+    op: &Operator,
+    rows: &[f64],
+    modes: usize,
+) -> (Vec<f64>, Vec<f64>) {
+    let v = columns(network, rows, modes);
+    let [stiffness, capacity, ..] = products(network, op, &v);
+    (stiffness, capacity)
+}
+
+/// The basis as a matrix: node by mode.
+fn columns(network: &Network, rows: &[f64], modes: usize) -> Mat<f64> {
+    Mat::from_fn(network.n(), modes, |i, j| rows[i * modes + j])
+}
+
+/// `V^T K V`, `V^T C V`, and the sums of `C V` and of `K V` over all nodes.
+fn products(network: &Network, op: &Operator, v: &Mat<f64>) -> [Vec<f64>; 4] {
+    let (n, modes) = (network.n(), v.ncols());
+    let mut capacity = vec![0.0; n];
+    op.layout.scatter(&op.capacity, &mut capacity);
+    let zero = Field::zero(&op.layout);
+    let (mut u, mut out) = (zero.clone(), zero.clone());
+    let columns: Vec<Vec<f64>> = (0..modes)
+        .map(|j| {
+            let t: Vec<f64> = (0..n).map(|i| v[(i, j)]).collect();
+            minus_k(op, &t, &mut u, &zero, &mut out)
+        })
+        .collect();
+    let kv = Mat::from_fn(n, modes, |i, j| -columns[j][i]);
+    let cv = Mat::from_fn(n, modes, |i, j| capacity[i] * v[(i, j)]);
+    let sums = |m: &Mat<f64>| -> Vec<f64> {
+        (0..modes)
+            .map(|j| (0..n).map(|i| m[(i, j)]).sum())
+            .collect()
+    };
+    [
+        symmetric(&(v.transpose() * &kv)),
+        symmetric(&(v.transpose() * &cv)),
+        sums(&cv),
+        sums(&kv),
+    ]
+}
+
 /// Stiffness and capacity in coordinates of the basis; the constant field's heat content and losses.
 pub fn project(
     network: &Network,
@@ -49,8 +104,7 @@ pub fn project(
     rows: &[f64],
     modes: usize,
 ) -> Result<(Affine, Affine, Affine, Vec<f64>), HeatError> {
-    let n = network.n();
-    let v = Mat::from_fn(n, modes, |i, j| rows[i * modes + j]);
+    let v = columns(network, rows, modes);
     let mut op = Operator::new(network);
     let mut drive = nominal.clone();
     let mut at = |zone: Option<usize>| -> Result<[Vec<f64>; 4], HeatError> {
@@ -59,30 +113,7 @@ pub fn project(
             drive.fill[z] = 1.0;
         }
         op.load(network, &drive)?;
-        let mut capacity = vec![0.0; n];
-        op.layout.scatter(&op.capacity, &mut capacity);
-        let zero = Field::zero(&op.layout);
-        let (mut u, mut out) = (zero.clone(), zero.clone());
-        let columns: Vec<Vec<f64>> = (0..modes)
-            .map(|j| {
-                let t: Vec<f64> = (0..n).map(|i| v[(i, j)]).collect();
-                minus_k(&op, &t, &mut u, &zero, &mut out)
-            })
-            .collect();
-        let kv = Mat::from_fn(n, modes, |i, j| -columns[j][i]);
-        let cv = Mat::from_fn(n, modes, |i, j| capacity[i] * v[(i, j)]);
-        let loss = (0..modes)
-            .map(|j| (0..n).map(|i| kv[(i, j)]).sum())
-            .collect();
-        let content = (0..modes)
-            .map(|j| (0..n).map(|i| cv[(i, j)]).sum())
-            .collect();
-        Ok([
-            symmetric(&(v.transpose() * &kv)),
-            symmetric(&(v.transpose() * &cv)),
-            content,
-            loss,
-        ])
+        Ok(products(network, &op, &v))
     };
     let [stiffness, capacity, content, loss] = at(None)?;
     let mut affine = [stiffness, capacity, content].map(|base| Affine {
@@ -121,6 +152,28 @@ pub fn dot(a: &[f64], b: &[f64]) -> f64 {
     }
     let rest: f64 = ar.iter().zip(br).map(|(a, b)| a * b).sum();
     ((sums[0] + sums[4]) + (sums[2] + sums[6])) + ((sums[1] + sums[5]) + (sums[3] + sums[7])) + rest
+}
+
+/// `sum a b w` for two lists of weights `w`, in eight partial sums whatever the machine.
+#[inline(always)]
+pub fn weighed_dots(a: &[f64], b: &[f64], weights: [&[f64]; 2]) -> [f64; 2] {
+    let (ac, ar) = a.as_chunks::<8>();
+    let (bc, br) = b.as_chunks::<8>();
+    let (uc, ur) = weights[0].as_chunks::<8>();
+    let (vc, vr) = weights[1].as_chunks::<8>();
+    let mut sums = [[0.0; 8]; 2];
+    for (((a, b), u), v) in ac.iter().zip(bc).zip(uc).zip(vc) {
+        for l in 0..8 {
+            let product = a[l] * b[l];
+            sums[0][l] += product * u[l];
+            sums[1][l] += product * v[l];
+        }
+    }
+    for (((a, b), u), v) in ar.iter().zip(br).zip(ur).zip(vr) {
+        sums[0][0] += a * b * u;
+        sums[1][0] += a * b * v;
+    }
+    sums.map(|s| ((s[0] + s[4]) + (s[2] + s[6])) + ((s[1] + s[5]) + (s[3] + s[7])))
 }
 
 /// `out = M x`, `M` row-major.

@@ -3,7 +3,6 @@
 use super::super::balance::{Balance, Stats};
 use super::super::error::HeatError;
 use super::super::lanes::wide;
-use super::body::Reading;
 use super::dense::{add_transposed, dot, times};
 use super::{Body, Modal, ReducedNetwork};
 use std::sync::Arc;
@@ -25,7 +24,7 @@ pub struct PortHour {
 }
 
 /// A body in its place.
-#[derive(Debug)]
+#[derive(Debug, Default)]
 struct Placed {
     body: Body,
     /// Its surface in modes.
@@ -117,26 +116,17 @@ impl<'a> ReducedState<'a> {
         Ok(this)
     }
 
-    /// Places one more body.
-    pub fn add_body(&mut self, body: Body) {
-        self.bodies.push(Placed {
-            surface: Vec::new(),
-            own: 0.0,
-            own_slopes: [0.0; 3],
-            from_ports: Vec::new(),
-            to_ports: Vec::new(),
-            free: 0.0,
-            body,
-        });
+    /// Places one more body, between others that sum to 1 by their shares.
+    pub fn add_body<'b>(&mut self, parts: impl IntoIterator<Item = (f64, &'b Body)>) {
+        self.bodies.push(Placed::default());
         self.body_flow.push(0.0);
         self.around.push(0.0);
-        self.settle_place(self.bodies.len() - 1);
-        self.relate();
+        self.move_body(self.bodies.len() - 1, parts);
     }
 
-    /// Moves body `i`, which must exist.
-    pub fn move_body(&mut self, i: usize, body: Body) {
-        self.bodies[i].body = body;
+    /// Moves body `i`, which must exist, to a place between others.
+    pub fn move_body<'b>(&mut self, i: usize, parts: impl IntoIterator<Item = (f64, &'b Body)>) {
+        self.bodies[i].body.blend(parts);
         self.settle_place(i);
         self.relate();
     }
@@ -163,14 +153,17 @@ impl<'a> ReducedState<'a> {
         let placed = &mut self.bodies[i];
         let modal = &self.modal;
         let mean = &placed.body.mean;
-        placed.surface = modal.body(&mean.rows);
-        placed.from_ports = modal.to_ports(&placed.surface, &mean.fixed, &modal.gain);
-        placed.to_ports = modal.to_ports(&placed.surface, &mean.fixed, &modal.mean_gain);
+        modal.body(&mean.rows, &mut placed.surface);
+        modal.to_ports(
+            &placed.surface,
+            &mean.fixed,
+            &mut placed.from_ports,
+            &mut placed.to_ports,
+        );
         // What is lacking is that of the reference fill, whatever the fill.
-        let settled = self.network.settle(&mean.rows);
-        let lacks = |r: &Reading| r.steady - dot(&r.rows, &settled);
-        placed.own = lacks(mean).max(0.0);
-        placed.own_slopes = placed.body.slopes.each_ref().map(lacks);
+        placed.own = self.network.lacks(mean, &mean.rows).max(0.0);
+        let slopes = placed.body.slopes.each_ref();
+        placed.own_slopes = slopes.map(|s| self.network.lacks(s, &mean.rows));
     }
 
     fn relate(&mut self) {
@@ -341,8 +334,10 @@ impl<'a> ReducedState<'a> {
 
     /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
     #[must_use]
-    pub fn probe(&self, body: &Body) -> f64 {
-        dot(&self.modal.body(&body.mean.rows), &self.x) + dot(&body.mean.fixed, &self.flow)
+    pub fn probe<'b>(&self, parts: impl IntoIterator<Item = (f64, &'b Body)>) -> f64 {
+        let y = self.modal.to_basis(&self.x);
+        let read = |b: &Body| dot(&b.mean.rows, &y) + dot(&b.mean.fixed, &self.flow);
+        parts.into_iter().map(|(share, b)| share * read(b)).sum()
     }
 
     /// Gradient of temperature over the surface of each body at the end of the last step made final, K/m.

@@ -81,8 +81,6 @@ pub struct ReducedNetwork {
     loss: Vec<f64>,
     content: Affine,
     reference: Arc<Modal>,
-    /// Inverse of the stiffness at the reference fill, row-major.
-    flexibility: Vec<f64>,
     modals: RwLock<HashMap<Vec<u64>, Arc<Modal>>>,
     /// Solvers for placing bodies that no thread is using.
     solvers: Mutex<Vec<Solver>>,
@@ -146,10 +144,13 @@ impl ReducedNetwork {
         let bodies: Vec<Vec<(usize, f64)>> = seeds.iter().map(|s| s.nodes.clone()).collect();
         let found = basis::build(network, &op, &fixed, &inputs, &bodies, modes)?;
         let modes = found.modes;
-        let (stiffness, capacity, content, loss) =
-            dense::project(network, nominal, &found.rows, modes)?;
+        // The directions are turned into the modes of the nominal fill: a steady answer there is a sum without cross terms.
+        let (stiffness, capacity) = dense::project_nominal(network, &op, &found.rows, modes);
+        let turned = modal::turn(&stiffness, &capacity, modes, &nominal.fill)?;
+        let rows = dense::turn(&found.rows, &turned, modes);
+        let (stiffness, capacity, content, loss) = dense::project(network, nominal, &rows, modes)?;
 
-        let project = |w: &[(usize, f64)]| dense::sample_rows(&found.rows, modes, w);
+        let project = |w: &[(usize, f64)]| dense::sample_rows(&rows, modes, w);
         let port_rows: Vec<f64> = inputs.iter().flat_map(|w| project(w)).collect();
         let reference = Arc::new(Modal::new(
             &stiffness,
@@ -176,7 +177,7 @@ impl ReducedNetwork {
             patches,
             nodes: ports.nodes.len(),
             standing,
-            basis: found.rows,
+            basis: rows,
             modes,
             stiffness,
             capacity,
@@ -185,7 +186,6 @@ impl ReducedNetwork {
             residual,
             loss,
             content,
-            flexibility: reference.flexibility(),
             reference,
             modals: RwLock::default(),
             solvers: Mutex::default(),
@@ -250,11 +250,14 @@ impl ReducedNetwork {
         Ok(Arc::clone(kept.entry(key).or_insert(made)))
     }
 
-    /// Steady answer of the basis to a watt spread as `rows`, in its own coordinates, at the reference fill.
-    fn settle(&self, rows: &[f64]) -> Vec<f64> {
-        let mut out = vec![0.0; rows.len()];
-        dense::times(&self.flexibility, rows, &mut out);
-        out
+    /// What the basis lacks of a steady reading at the reference fill, for a watt spread as `source`, K/W or K/(W m).
+    fn lacks(&self, reading: &Reading, source: &[f64]) -> f64 {
+        reading.steady - self.reference_between(&reading.rows, source)
+    }
+
+    /// Steady answer of the basis between two surfaces in its own coordinates, which are the modes of the reference fill.
+    fn reference_between(&self, a: &[f64], b: &[f64]) -> f64 {
+        self.reference.steady_between(a, b)
     }
 
     /// Places a body: one steady solve of the whole network.
@@ -272,24 +275,19 @@ impl ReducedNetwork {
         idle().push(solver);
         let reading = |weights: &[(usize, f64)]| {
             let rows = dense::sample_rows(&self.basis, self.modes, weights);
-            let modal = self.reference.body(&rows);
             let sum = |f: &[f64]| weights.iter().map(|(n, w)| w * f[*n]).sum::<f64>();
-            let fixed = self
-                .fields
-                .iter()
-                .enumerate()
-                .map(|(p, f)| sum(f) - self.reference.steady_to_port(p, &modal))
-                .collect();
+            let ports = self.ports.chunks_exact(self.modes);
+            let fixed = self.fields.iter().zip(ports);
+            let fixed = fixed.map(|(f, port)| sum(f) - self.reference_between(port, &rows));
             Reading {
-                rows,
-                fixed,
+                fixed: fixed.collect(),
                 steady: sum(&field),
+                rows,
             }
         };
-        Ok(Body {
-            mean: reading(&shell.nodes),
-            slopes: shell.slopes.each_ref().map(|s| reading(s)),
-        })
+        let mean = reading(&shell.nodes);
+        let slopes = shell.slopes.each_ref().map(|s| reading(s));
+        Ok(Body { mean, slopes })
     }
 }
 

@@ -1,9 +1,13 @@
 //! The reduced network at one fill, in its own modes.
 
 use super::super::error::HeatError;
-use super::dense::{Affine, dot, times};
+use super::super::lanes::wide;
+use super::dense::{Affine, dot, times, weighed_dots};
 use faer::linalg::solvers::Llt;
-use faer::{Mat, Side};
+use faer::linalg::triangular_solve::{
+    solve_lower_triangular_in_place, solve_upper_triangular_in_place,
+};
+use faer::{Mat, Par, Side};
 
 /// Modes of a reduced network at one fill: `x' = -lambda x + inputs`.
 #[derive(Debug, Clone, PartialEq)]
@@ -50,44 +54,9 @@ impl Modal {
         dt: f64,
     ) -> Result<Self, HeatError> {
         let n = loss.len();
-        let bad = |_| HeatError::Setting {
-            what: "fill of a reduced network",
-            value: fill.iter().copied().fold(f64::NAN, f64::max),
-        };
-        let (k, c) = (stiffness.at(fill), capacity.at(fill));
-        let square = |m: &[f64]| Mat::from_fn(n, n, |i, j| m[i * n + j]);
-        let (k, c) = (square(&k), square(&c));
-        let factor = Llt::new(c.as_ref(), Side::Lower).map_err(|_| bad(()))?;
-        let l = factor.L().to_owned();
-        // A = L^-1 K L^-T.
-        let mut a = k;
-        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
-            l.as_ref(),
-            a.as_mut(),
-            faer::Par::Seq,
-        );
-        let mut a = a.transpose().to_owned();
-        faer::linalg::triangular_solve::solve_lower_triangular_in_place(
-            l.as_ref(),
-            a.as_mut(),
-            faer::Par::Seq,
-        );
-        let eigen = a.self_adjoint_eigen(Side::Lower).map_err(|_| bad(()))?;
-        let rate: Vec<f64> = (0..n).map(|i| eigen.S().column_vector()[i]).collect();
-        if !rate.iter().all(|r| *r > 0.0) {
-            return Err(bad(()));
-        }
-        // Q = L^-T U.
-        let mut q = eigen.U().to_owned();
-        faer::linalg::triangular_solve::solve_upper_triangular_in_place(
-            l.transpose(),
-            q.as_mut(),
-            faer::Par::Seq,
-        );
-        let qtc = q.transpose() * &c;
-        let rows = |m: &Mat<f64>| -> Vec<f64> { (0..n * n).map(|i| m[(i / n, i % n)]).collect() };
-        let to_basis = rows(&q);
-        let surface = rows(&q.transpose().to_owned());
+        let Eigen { rate, q, qtc } = eigen(&stiffness.at(fill), &capacity.at(fill), n, fill)?;
+        let to_basis = row_major(&q);
+        let surface = row_major(&q.transpose().to_owned());
         let decay: Vec<f64> = rate.iter().map(|r| (-r * dt).exp()).collect();
         let gain: Vec<f64> = rate.iter().map(|r| -(-r * dt).exp_m1() / r).collect();
         let integral_gain: Vec<f64> = rate.iter().zip(&gain).map(|(r, g)| (dt - g) / r).collect();
@@ -119,7 +88,7 @@ impl Modal {
             steady: matrix(&|i| 1.0 / rate[i]),
             content: turn(&content.at(fill)),
             loss: turn(loss),
-            from_basis: rows(&qtc),
+            from_basis: row_major(&qtc),
             to_basis,
             ports,
             surface,
@@ -150,10 +119,9 @@ impl Modal {
     }
 
     /// A surface given in coordinates of the basis, in modes.
-    pub(super) fn body(&self, rows: &[f64]) -> Vec<f64> {
-        let mut out = vec![0.0; self.len()];
-        times(&self.surface, rows, &mut out);
-        out
+    pub(super) fn body(&self, rows: &[f64], out: &mut Vec<f64>) {
+        out.resize(self.len(), 0.0);
+        times(&self.surface, rows, out);
     }
 
     /// Modes in coordinates of the basis.
@@ -167,15 +135,6 @@ impl Modal {
     pub(super) fn take_over(&self, other: &Self, x: &mut [f64]) {
         let y = other.to_basis(x);
         times(&self.from_basis, &y, x);
-    }
-
-    /// Steady answers between coordinates of the basis, `Q diag(1/rate) Q^T`, row-major.
-    pub(super) fn flexibility(&self) -> Vec<f64> {
-        let n = self.len();
-        let row = |i: usize| &self.to_basis[i * n..(i + 1) * n];
-        (0..n * n)
-            .map(|k| self.steady_between(row(k / n), row(k % n)))
-            .collect()
     }
 
     /// Steady answers between the ports by the modes and what residual the set was made with, K/W.
@@ -192,19 +151,29 @@ impl Modal {
             .sum()
     }
 
-    /// Steady answer between a port and a surface by the modes alone, K/W.
-    pub(super) fn steady_to_port(&self, port: usize, surface: &[f64]) -> f64 {
-        let n = self.len();
-        self.steady_between(&self.ports[port * n..(port + 1) * n], surface)
-    }
-
-    /// Answers between every port and a surface, K/W: by the modes, each with its `gain`, and what the basis lacks.
-    pub(super) fn to_ports(&self, surface: &[f64], lacks: &[f64], gain: &[f64]) -> Vec<f64> {
-        let scaled: Vec<f64> = surface.iter().zip(gain).map(|(s, g)| s * g).collect();
-        let mut out = vec![0.0; lacks.len()];
-        times(&self.ports, &scaled, &mut out);
-        out.iter_mut().zip(lacks).for_each(|(o, r)| *o += r);
-        out
+    /// Answers between every port and a surface, K/W, at the end of a step and as its mean: by the modes, and what the
+    /// basis lacks.
+    pub(super) fn to_ports(
+        &self,
+        surface: &[f64],
+        lacks: &[f64],
+        end: &mut Vec<f64>,
+        mean: &mut Vec<f64>,
+    ) {
+        end.clear();
+        end.extend_from_slice(lacks);
+        mean.clear();
+        mean.extend_from_slice(lacks);
+        let gains = [&*self.gain, &*self.mean_gain];
+        let (ports, out) = (&*self.ports, [&mut **end, &mut **mean]);
+        wide!(<'a>(ports: &'a [f64] = ports, surface: &'a [f64] = surface, gains: [&'a [f64]; 2] = gains, out: [&'a mut [f64]; 2] = out) -> () {
+            let [end, mean] = out;
+            for ((end, mean), port) in end.iter_mut().zip(mean).zip(ports.chunks_exact(surface.len())) {
+                let [e, m] = weighed_dots(port, surface, gains);
+                *end += e;
+                *mean += m;
+            }
+        });
     }
 
     /// Answer between two surfaces at the end of one step by the modes alone, K/W.
@@ -215,4 +184,59 @@ impl Modal {
             .map(|((a, b), g)| a * b * g)
             .sum()
     }
+}
+
+/// The modes of a stiffness and a capacity.
+struct Eigen {
+    /// Decay rates, 1/s, slowest first.
+    rate: Vec<f64>,
+    /// `Q`, basis by mode, `Q^T C Q = 1`.
+    q: Mat<f64>,
+    /// `Q^T C`.
+    qtc: Mat<f64>,
+}
+
+/// Modes of stiffness and capacity, row-major.
+fn eigen(stiffness: &[f64], capacity: &[f64], n: usize, fill: &[f64]) -> Result<Eigen, HeatError> {
+    let bad = |_| HeatError::Setting {
+        what: "fill of a reduced network",
+        value: fill.iter().copied().fold(f64::NAN, f64::max),
+    };
+    let square = |m: &[f64]| Mat::from_fn(n, n, |i, j| m[i * n + j]);
+    let (k, c) = (square(stiffness), square(capacity));
+    let factor = Llt::new(c.as_ref(), Side::Lower).map_err(|_| bad(()))?;
+    let l = factor.L().to_owned();
+    // A = L^-1 K L^-T.
+    let mut a = k;
+    solve_lower_triangular_in_place(l.as_ref(), a.as_mut(), Par::Seq);
+    let mut a = a.transpose().to_owned();
+    solve_lower_triangular_in_place(l.as_ref(), a.as_mut(), Par::Seq);
+    let eigen = a.self_adjoint_eigen(Side::Lower).map_err(|_| bad(()))?;
+    let rate: Vec<f64> = (0..n).map(|i| eigen.S().column_vector()[i]).collect();
+    if !rate.iter().all(|r| *r > 0.0) {
+        return Err(bad(()));
+    }
+    // Q = L^-T U.
+    let mut q = eigen.U().to_owned();
+    solve_upper_triangular_in_place(l.transpose(), q.as_mut(), Par::Seq);
+    let qtc = q.transpose() * &c;
+    Ok(Eigen { rate, q, qtc })
+}
+
+/// The modes of a stiffness and capacity, row-major: coordinate by mode.
+///
+/// # Errors
+/// Matrices that are not positive.
+pub(super) fn turn(
+    stiffness: &[f64],
+    capacity: &[f64],
+    n: usize,
+    fill: &[f64],
+) -> Result<Vec<f64>, HeatError> {
+    eigen(stiffness, capacity, n, fill).map(|e| row_major(&e.q))
+}
+
+fn row_major(m: &Mat<f64>) -> Vec<f64> {
+    let n = m.ncols();
+    (0..m.nrows() * n).map(|i| m[(i / n, i % n)]).collect()
 }
