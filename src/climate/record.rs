@@ -35,6 +35,8 @@ pub struct Record {
     pub(crate) rows: Rows,
     pub(crate) radiation: RadiationInterval,
     pub(crate) defaults: Defaults,
+    /// Day of every temperature reading taken as missing because no weather has it, in order.
+    pub(crate) impossible: Vec<i64>,
 }
 
 /// Name of the weather format a file is in, if it is a weather file.
@@ -207,7 +209,7 @@ fn finish(
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
     let (station, station_notes) = station(source, &raw.station, format)?;
     raw.to_local_standard(station.utc_offset_h);
-    quality::check(source, &mut raw)?;
+    let impossible = quality::check(source, &mut raw)?;
     wrong_unit::check_against_place(source, &mut raw, station.latitude_deg);
     let coverage = fields::coverage(&raw.rows);
     let mut notes = fields::replacements(&raw, &coverage, &defaults);
@@ -231,6 +233,7 @@ fn finish(
         rows,
         radiation,
         defaults,
+        impossible,
     })
 }
 

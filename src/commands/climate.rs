@@ -105,7 +105,7 @@ struct ToldRejected {
 /// # Errors
 /// When the record cannot be read or holds no whole winter (then everything else has been written), or writing fails.
 pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> anyhow::Result<()> {
-    let record = climate::load(&climate::choose(&args.file))?;
+    let record = climate::load(&climate::choose(args.files.first().map_or("", String::as_str)))?;
     let season = season_of(record.station.latitude_deg);
     let told = tell(&record, season)?;
     match args.format {

@@ -1,0 +1,201 @@
+//! When spring comes, by a rule of thumb: a keeper's own date always goes before it.
+//!
+//! Dandelions flower when the degree days above 10 degC since 1 January (1 July south of the equator), each day's mean taken as
+//! (minimum + maximum)/2, reach a sum; dependable nectar follows some days later. Values, ranges and sources stand in
+//! `defaults.toml`. The rule is weak: within the range of the sum the day moves by weeks, and what flowers first is a
+//! matter of the place.
+
+use jiff::civil::Date;
+
+use crate::climate::calendar;
+use crate::climate::record::Record;
+use crate::climate::series::Winter;
+use crate::diagnostic::Problems;
+use crate::scenario::dates;
+use crate::scenario::model::MonthDay;
+
+/// The spring that ends one winter, by the rule.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Spring {
+    /// "1982/83", the winter before it.
+    pub winter: String,
+    /// First dandelions.
+    pub dandelion: Date,
+    /// First dependable nectar.
+    pub nectar: Date,
+}
+
+/// First and last day looked at: half a year before and a month after midsummer.
+fn stretch(latitude_deg: f64) -> [MonthDay; 2] {
+    let (from, to) = if latitude_deg < 0.0 { (7, 1) } else { (1, 7) };
+    [
+        MonthDay { month: from, day: 1 },
+        MonthDay { month: to, day: 31 },
+    ]
+}
+
+/// Every spring the record holds whole, oldest first; springs in which the sum is not reached are left out.
+///
+/// # Errors
+/// None in practice; those of [`Record::cut`].
+pub fn springs(record: &Record) -> Result<Vec<Spring>, Problems> {
+    let latitude = record.station.latitude_deg;
+    let [from, to] = stretch(latitude);
+    let cut = record.cut(from, to)?;
+    let rule = &record.defaults;
+    let day = |w: &Winter, sum| reached(w, rule.dandelion_base.value, sum);
+    let out = cut.whole.iter().filter_map(|w| {
+        let dandelion = day(w, rule.dandelion_sum.value)?;
+        Some(Spring {
+            winter: winter_before(w, latitude),
+            dandelion,
+            nectar: later(dandelion, rule.dandelion_to_nectar.value)?,
+        })
+    });
+    Ok(out.collect())
+}
+
+/// Name of the winter that a spring ends.
+fn winter_before(w: &Winter, latitude_deg: f64) -> String {
+    if w.label == "typical year" {
+        return w.label.clone();
+    }
+    let year = w.start.year();
+    if latitude_deg < 0.0 {
+        year.to_string()
+    } else {
+        format!("{}/{:02}", year - 1, year.rem_euclid(100))
+    }
+}
+
+fn later(day: Date, days: f64) -> Option<Date> {
+    calendar::date_of(calendar::day_number(day) + days.round() as i64)
+}
+
+/// The day on which the degree days above `base` (degC) reach `sum` (K d).
+fn reached(w: &Winter, base: f64, sum: f64) -> Option<Date> {
+    let mut so_far = 0.0;
+    let first = calendar::day_number(w.start);
+    for (i, day) in w.hours.chunks_exact(24).enumerate() {
+        let (low, high) = day
+            .iter()
+            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| {
+                (a.min(h.temp_c), b.max(h.temp_c))
+            });
+        so_far += (0.5 * (low + high) - base).max(0.0);
+        if so_far >= sum {
+            return calendar::date_of(first + i64::try_from(i).ok()?);
+        }
+    }
+    None
+}
+
+/// The middle and the last day of springs, by day of the year, as the first and the middle of them in the order of the
+/// calendar; `None` without a spring.
+#[must_use]
+pub fn middle_and_latest(springs: &[Spring]) -> Option<(&Spring, &Spring)> {
+    let mut order: Vec<&Spring> = springs.iter().collect();
+    // South of the equator spring may run over New Year; no spring lies on both sides of midsummer.
+    let key = |s: &&Spring| {
+        let day = i32::from(s.nectar.day_of_year());
+        if s.dandelion.month() >= 7 && s.nectar.month() < 7 {
+            day + 366
+        } else {
+            day
+        }
+    };
+    order.sort_by_key(key);
+    Some((order.get(order.len() / 2)?, order.last()?))
+}
+
+/// What the rule says of a record, beside the day a run goes by; nothing when the record holds no whole spring.
+///
+/// # Errors
+/// As [`springs`].
+pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems> {
+    let springs = springs(record)?;
+    let words = |d: Date| {
+        let part = |x: i8| u8::try_from(x).unwrap_or(1);
+        dates::words(MonthDay {
+            month: part(d.month()),
+            day: part(d.day()),
+        })
+    };
+    Ok(middle_and_latest(&springs).map(|(middle, latest)| {
+        format!(
+            "first dependable nectar: {} is gone by; a rule of thumb (dandelions at {:.0} degree days above 10 C, or 50 above 50 F, since New Year, \
+             nectar {:.0} days later; give or take two weeks) would say {} in a middling year and {} in the latest ({})",
+            dates::words(taken),
+            record.defaults.dandelion_sum.value,
+            record.defaults.dandelion_to_nectar.value,
+            words(middle.nectar),
+            words(latest.nectar),
+            latest.nectar.year(),
+        )
+    }))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::climate;
+    use crate::scenario::model::ClimateChoice;
+
+    /// A year of daily extremes `mean` -/+ 5 K, warming to `mean + 20` on `warm_from`.
+    fn year(latitude: f64, warm: std::ops::Range<i64>) -> Record {
+        use std::fmt::Write;
+        let mut text = format!("# latitude: {latitude}\ndate,tmin_c,tmax_c\n");
+        let first = calendar::parse_date("2013-12-20").unwrap();
+        for day in first..first + 800 {
+            let t = if warm.contains(&(day - first - 12)) {
+                14.0
+            } else {
+                -4.0
+            };
+            let shift = (day % 2) as f64 * 0.01;
+            let date = calendar::date_text(day);
+            let _ = writeln!(text, "{date},{},{}", t - 5.0 + shift, t + 5.0 + shift);
+        }
+        climate::from_bytes("t", text.into_bytes()).unwrap()
+    }
+
+    /// Catches the sum begun on the wrong day, degree days counted from hours, or an off-by-one in the day: at 4 K above the base
+    /// 27.8 K d are reached on the seventh warm day.
+    #[test]
+    fn the_sum_is_reached_on_the_day_it_should_be() {
+        let springs = springs(&year(45.0, 99..300)).unwrap();
+        let s = &springs[0];
+        assert_eq!((s.winter.as_str(), springs.len()), ("2013/14", 1));
+        assert_eq!(s.dandelion.to_string(), "2014-04-16");
+        assert_eq!(s.nectar.to_string(), "2014-04-23");
+    }
+
+    /// Catches northern months used south of the equator.
+    #[test]
+    fn southern_springs_follow_july() {
+        let springs = springs(&year(-42.0, 260..400)).unwrap();
+        assert_eq!(springs[0].winter, "2014");
+        assert_eq!(springs[0].dandelion.to_string(), "2014-09-24");
+    }
+
+    /// Catches a rule that gives nonsense on real records: at Champion dandelions flower in April as a rule, in Northway, Alaska,
+    /// weeks later.
+    #[test]
+    fn real_springs_fall_in_spring() {
+        let read = |name: &str| {
+            let record = climate::load(&ClimateChoice::BuiltIn(name.into())).unwrap();
+            springs(&record).unwrap()
+        };
+        let plains = read("champion");
+        assert_eq!(plains.len(), 36);
+        let (middle, latest) = middle_and_latest(&plains).unwrap();
+        assert!((80..130).contains(&middle.dandelion.day_of_year()), "{middle:?}");
+        assert!(latest.dandelion.day_of_year() > middle.dandelion.day_of_year());
+        let north = read("northway");
+        let (far, _) = middle_and_latest(&north).unwrap();
+        assert!(
+            far.dandelion.day_of_year() > middle.dandelion.day_of_year() + 15,
+            "{far:?} {middle:?}"
+        );
+    }
+}
