@@ -89,7 +89,7 @@ pub struct CheckArgs {
 }
 
 /// What is made of a record's winters, in `run` and `climate` alike.
-#[derive(Debug, Clone, Copy, Default, Args)]
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Args)]
 pub struct MadeUpArgs {
     /// Make up so many winters (5 to 500): chained from months of 15 real ones or more, or spread about a typical year by an
     /// assumed amount

@@ -50,7 +50,9 @@ pub enum Rejection {
         first: String,
     },
     /// An instrument that repeats itself for longer than any weather does.
-    #[error("{days} days in a row from {first} on repeat the same readings: the instrument was stuck")]
+    #[error(
+        "{days} days in a row from {first} on repeat the same readings: the instrument was stuck"
+    )]
     Stuck {
         /// Days in the longest run.
         days: usize,

@@ -43,5 +43,5 @@ pub mod wrong_unit;
 
 pub use builtin::choose;
 pub use raw::Kind;
-pub use record::{Record, format_of, from_bytes, load, load_at};
-pub use winters::{Cut, RejectedWinter};
+pub use record::{Record, format_of, from_bytes, load, load_all, load_at};
+pub use winters::{Cut, Mended, RejectedWinter};

@@ -72,6 +72,18 @@ pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record,
     }
 }
 
+/// Loads several files, packed files and folders of one station as one record. A single name may be a built-in record's.
+///
+/// # Errors
+/// As [`load`]; also when the files do not make one record, or a built-in record's name stands among files.
+pub fn load_all(words: &[String]) -> Result<Record, Problems> {
+    if let [only] = words {
+        return load(&builtin::choose(only));
+    }
+    let paths: Vec<std::path::PathBuf> = words.iter().map(Into::into).collect();
+    from_gathered(gather::open_all(&paths)?, &PartialStation::default())
+}
+
 /// Reads a record from bytes already in memory, packed or not; `name` stands in messages.
 ///
 /// # Errors

@@ -2,8 +2,8 @@
 //!
 //! Dandelions flower when the degree days above 10 degC since 1 January (1 July south of the equator), each day's mean taken as
 //! (minimum + maximum)/2, reach a sum; dependable nectar follows some days later. Values, ranges and sources stand in
-//! `defaults.toml`. The rule is weak: within the range of the sum the day moves by weeks, and what flowers first is a
-//! matter of the place.
+//! `defaults.toml`. The rule is weak: within the range of the sum the day moves by weeks, what flowers first is a matter of
+//! the place, and where springs are long and cool it comes out weeks too late (Wageningen: the middle of May).
 
 use jiff::civil::Date;
 
@@ -29,7 +29,10 @@ pub struct Spring {
 fn stretch(latitude_deg: f64) -> [MonthDay; 2] {
     let (from, to) = if latitude_deg < 0.0 { (7, 1) } else { (1, 7) };
     [
-        MonthDay { month: from, day: 1 },
+        MonthDay {
+            month: from,
+            day: 1,
+        },
         MonthDay { month: to, day: 31 },
     ]
 }
@@ -108,13 +111,34 @@ pub fn middle_and_latest(springs: &[Spring]) -> Option<(&Spring, &Spring)> {
     Some((order.get(order.len() / 2)?, order.last()?))
 }
 
-/// What the rule says of a record, beside the day a run goes by; nothing when the record holds no whole spring.
+/// The rule in words, with what it is worth.
+fn words(record: &Record) -> String {
+    let d = &record.defaults;
+    format!(
+        "dandelions at {:.0} degree days above {:.0} C since New Year (50 above 50 F: garden press retelling extension tables that were not seen), \
+         nectar {:.0} days later (common practice, no source); give or take two weeks inland, and weeks too late near a mild coast",
+        d.dandelion_sum.value, d.dandelion_base.value, d.dandelion_to_nectar.value
+    )
+}
+
+/// The rule in words; nothing for a record that holds no whole spring.
+#[must_use]
+pub fn rule(record: &Record) -> Option<String> {
+    springs(record).ok().filter(|s| !s.is_empty()).map(|_| {
+        format!(
+            "first dependable nectar is told by a rule of thumb, your own date goes first: {}",
+            words(record)
+        )
+    })
+}
+
+/// What the rule says of a record, beside the day a run goes to; nothing when the record holds no whole spring.
 ///
 /// # Errors
 /// As [`springs`].
 pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems> {
     let springs = springs(record)?;
-    let words = |d: Date| {
+    let day = |d: Date| {
         let part = |x: i8| u8::try_from(x).unwrap_or(1);
         dates::words(MonthDay {
             month: part(d.month()),
@@ -123,14 +147,12 @@ pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems
     };
     Ok(middle_and_latest(&springs).map(|(middle, latest)| {
         format!(
-            "first dependable nectar: {} is gone by; a rule of thumb (dandelions at {:.0} degree days above 10 C, or 50 above 50 F, since New Year, \
-             nectar {:.0} days later; give or take two weeks) would say {} in a middling year and {} in the latest ({})",
+            "the count goes to {}; a rule of thumb would put first dependable nectar on {} in a middling year and on {} after the winter {} ({})",
             dates::words(taken),
-            record.defaults.dandelion_sum.value,
-            record.defaults.dandelion_to_nectar.value,
-            words(middle.nectar),
-            words(latest.nectar),
-            latest.nectar.year(),
+            day(middle.nectar),
+            day(latest.nectar),
+            latest.winter,
+            words(record)
         )
     }))
 }
@@ -189,7 +211,10 @@ mod tests {
         let plains = read("champion");
         assert_eq!(plains.len(), 36);
         let (middle, latest) = middle_and_latest(&plains).unwrap();
-        assert!((80..130).contains(&middle.dandelion.day_of_year()), "{middle:?}");
+        assert!(
+            (80..130).contains(&middle.dandelion.day_of_year()),
+            "{middle:?}"
+        );
         assert!(latest.dandelion.day_of_year() > middle.dandelion.day_of_year());
         let north = read("northway");
         let (far, _) = middle_and_latest(&north).unwrap();
