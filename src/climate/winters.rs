@@ -155,9 +155,10 @@ impl Record {
         }
         if typical {
             // One year laid twice end to end: the first winter that is whole is the only one there is.
-            let best = out
-                .iter()
-                .position(|d| d.draft.is_ok())
+            let whole = out.iter().position(|d| d.draft.is_ok());
+            let telling = |d: &Drafted| d.draft.as_ref().err() != Some(&Rejection::YearNotWhole);
+            let best = whole
+                .or_else(|| out.iter().position(telling))
                 .or((!out.is_empty()).then_some(0));
             out = best.map(|i| out.swap_remove(i)).into_iter().collect();
         }

@@ -61,7 +61,7 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     if !told.warnings.is_empty() {
         writeln!(out, "\nLook at these")?;
         for warning in &told.warnings {
-            writeln!(out, "  - {warning}")?;
+            write_item(warning, out)?;
         }
     }
     if !told.winters.is_empty() {
@@ -149,6 +149,26 @@ fn count(n: usize, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
+/// Widest line of running text, characters.
+const WIDTH: usize = 110;
+
+/// A paragraph behind a dash, its lines no wider than [`WIDTH`] where words allow.
+fn write_item(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
+    let (mut line, mut lead) = (String::new(), "  - ");
+    for word in text.split_whitespace() {
+        if !line.is_empty() && 5 + line.chars().count() + word.chars().count() > WIDTH {
+            writeln!(out, "{lead}{line}")?;
+            line.clear();
+            lead = "    ";
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    writeln!(out, "{lead}{line}")
+}
+
 fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     let find = |label: &Option<String>| {
         label
@@ -230,7 +250,7 @@ fn write_made(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
         return Ok(());
     };
     for note in &made.notes {
-        writeln!(out, "  - {note}")?;
+        write_item(note, out)?;
     }
     match &made.nine_in_ten {
         Some(l) if made.made_up => write_level(l, "winters made up", out),
@@ -253,7 +273,7 @@ fn write_fields(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     if !told.notes.is_empty() {
         writeln!(out, "\nNotes, and what stands in for the rest")?;
         for note in &told.notes {
-            writeln!(out, "  - {note}")?;
+            write_item(note, out)?;
         }
     }
     Ok(())
