@@ -8,8 +8,8 @@
 use jiff::civil::Date;
 
 use crate::climate::calendar;
+use crate::climate::draft::Draft;
 use crate::climate::record::Record;
-use crate::climate::series::Winter;
 use crate::diagnostic::Problems;
 use crate::scenario::dates;
 use crate::scenario::model::MonthDay;
@@ -44,26 +44,25 @@ fn stretch(latitude_deg: f64) -> [MonthDay; 2] {
 pub fn springs(record: &Record) -> Result<Vec<Spring>, Problems> {
     let latitude = record.station.latitude_deg;
     let [from, to] = stretch(latitude);
-    let cut = record.cut(from, to)?;
     let rule = &record.defaults;
-    let day = |w: &Winter, sum| reached(w, rule.dandelion_base.value, sum);
-    let out = cut.whole.iter().filter_map(|w| {
-        let dandelion = day(w, rule.dandelion_sum.value)?;
+    let out = record.drafts(from, to)?.into_iter().filter_map(|d| {
+        let draft = d.draft.ok()?;
+        let day = reached(&draft, rule.dandelion_base.value, rule.dandelion_sum.value)?;
         Some(Spring {
-            winter: winter_before(w, latitude),
-            dandelion,
-            nectar: later(dandelion, rule.dandelion_to_nectar.value)?,
+            winter: winter_before(&d.label, d.start, latitude),
+            dandelion: calendar::date_of(day)?,
+            nectar: calendar::date_of(day + rule.dandelion_to_nectar.value.round() as i64)?,
         })
     });
     Ok(out.collect())
 }
 
 /// Name of the winter that a spring ends.
-fn winter_before(w: &Winter, latitude_deg: f64) -> String {
-    if w.label == "typical year" {
-        return w.label.clone();
+fn winter_before(label: &str, start: Date, latitude_deg: f64) -> String {
+    if label == "typical year" {
+        return label.to_owned();
     }
-    let year = w.start.year();
+    let year = start.year();
     if latitude_deg < 0.0 {
         year.to_string()
     } else {
@@ -71,26 +70,14 @@ fn winter_before(w: &Winter, latitude_deg: f64) -> String {
     }
 }
 
-fn later(day: Date, days: f64) -> Option<Date> {
-    calendar::date_of(calendar::day_number(day) + days.round() as i64)
-}
-
-/// The day on which the degree days above `base` (degC) reach `sum` (K d).
-fn reached(w: &Winter, base: f64, sum: f64) -> Option<Date> {
+/// The day (since 1970-01-01) on which the degree days above `base` (degC) reach `sum` (K d).
+fn reached(draft: &Draft, base: f64, sum: f64) -> Option<i64> {
     let mut so_far = 0.0;
-    let first = calendar::day_number(w.start);
-    for (i, day) in w.hours.chunks_exact(24).enumerate() {
-        let (low, high) = day
-            .iter()
-            .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), h| {
-                (a.min(h.temp_c), b.max(h.temp_c))
-            });
+    let at = draft.extremes_c.iter().position(|(low, high)| {
         so_far += (0.5 * (low + high) - base).max(0.0);
-        if so_far >= sum {
-            return calendar::date_of(first + i64::try_from(i).ok()?);
-        }
-    }
-    None
+        so_far >= sum
+    })?;
+    Some(draft.span.first + i64::try_from(at).ok()?)
 }
 
 /// The middle and the last day of springs, by day of the year, as the first and the middle of them in the order of the

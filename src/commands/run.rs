@@ -6,7 +6,7 @@ use crate::climate::series::Winter;
 use crate::climate::{self, Record, spring};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
-use crate::ensemble::winters::{Asked, check_season, choose};
+use crate::ensemble::winters::{Asked, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
@@ -131,6 +131,7 @@ pub fn run(
         }
         check = found;
     }
+    weather_notes.splice(0..0, poorest(&outcomes[0]));
     let result = RunResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),

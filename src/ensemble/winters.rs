@@ -13,6 +13,7 @@ use crate::diagnostic::Problems;
 use crate::ensemble::levels;
 use crate::ensemble::runner::spread;
 use crate::scenario::model::MonthDay;
+use crate::season::outcome::WinterOutcome;
 
 /// Nearer to the equator than this no half of the year is winter, degrees (common practice, no source).
 const NO_WINTER_BELOW_DEG: f64 = 10.0;
@@ -269,6 +270,20 @@ pub fn coldest(winters: &[Winter]) -> &str {
         .iter()
         .min_by(|a, b| trend::mean_c(a).total_cmp(&trend::mean_c(b)))
         .map_or("none", |w| w.label.as_str())
+}
+
+/// Which winter asked most of all colonies together, in words; nothing for a single winter.
+#[must_use]
+pub fn poorest(outcomes: &[WinterOutcome]) -> Option<String> {
+    let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
+    let poorest = outcomes
+        .iter()
+        .max_by(|a, b| eaten(a).total_cmp(&eaten(b)))
+        .filter(|_| outcomes.len() > 1)?;
+    Some(format!(
+        "the poorest of the winters run was {}: most honey was eaten in it",
+        poorest.winter
+    ))
 }
 
 /// What "9 winters in 10" means with real winters.
