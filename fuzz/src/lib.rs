@@ -51,10 +51,19 @@ fn cut(record: &Record) {
         for winter in &cut.whole {
             for h in &winter.hours {
                 assert!((-75.0..=65.0).contains(&h.temp_c), "{h:?}");
-                assert!(h.dewpoint_c.is_finite() && h.sky_longwave > 0.0 && h.sky_longwave < 900.0, "{h:?}");
-                assert!((0.0..=75.0).contains(&h.wind) && (0.0..=10.0).contains(&h.snow_depth), "{h:?}");
+                assert!(
+                    h.dewpoint_c.is_finite() && h.sky_longwave > 0.0 && h.sky_longwave < 900.0,
+                    "{h:?}"
+                );
+                assert!(
+                    (0.0..=75.0).contains(&h.wind) && (0.0..=10.0).contains(&h.snow_depth),
+                    "{h:?}"
+                );
                 assert!(h.ghi >= 0.0 && h.dni >= 0.0 && h.dhi >= 0.0, "{h:?}");
-                assert!(h.ghi.is_finite() && h.dni.is_finite() && h.dhi.is_finite(), "{h:?}");
+                assert!(
+                    h.ghi.is_finite() && h.dni.is_finite() && h.dhi.is_finite(),
+                    "{h:?}"
+                );
             }
             let _ = Sums::of(winter);
         }
