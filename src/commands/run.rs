@@ -6,7 +6,7 @@ use crate::climate::series::Winter;
 use crate::climate::{self, Record, spring};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
-use crate::ensemble::winters::{Asked, check_season, choose, poorest};
+use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
@@ -84,7 +84,7 @@ pub fn run(
     let chosen = choose(&record, start, end, asked)?;
     weather_notes.extend(chosen.notes);
     weather_notes.extend(spring::note(&record, end)?);
-    let (mut winters, available) = (chosen.winters, chosen.available);
+    let (mut winters, origin) = (chosen.winters, (chosen.available, chosen.basis));
     let colder = scenario.stress.colder;
     if colder != 0.0 {
         winters.iter_mut().for_each(|w| w.make_colder(colder));
@@ -137,7 +137,7 @@ pub fn run(
         version: env!("CARGO_PKG_VERSION"),
         title: scenario.title.clone(),
         site: scenario.site.name.clone(),
-        climate: climate_of(&record, &scenario, &winters, available, weather_notes),
+        climate: climate_of(&record, &scenario, &winters, origin, weather_notes),
         start: dates::words(scenario.season.start),
         first_nectar: dates::words(scenario.season.first_nectar),
         level: scenario.level,
@@ -282,7 +282,7 @@ fn climate_of(
     record: &Record,
     scenario: &Scenario,
     winters: &[Winter],
-    available: usize,
+    (available, basis): (usize, Basis),
     mut notes: Vec<String>,
 ) -> Climate {
     notes.extend(record.notes.iter().cloned());
@@ -312,6 +312,7 @@ fn climate_of(
         },
         winters: winters.iter().map(|w| w.label.clone()).collect(),
         available,
+        basis,
         notes,
     }
 }

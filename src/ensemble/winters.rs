@@ -2,6 +2,7 @@
 
 use std::f64::consts::TAU;
 
+use serde::Serialize;
 use thiserror::Error;
 
 use crate::climate::made_up::{self, MadeUpError};
@@ -33,7 +34,8 @@ pub struct Asked {
 }
 
 /// Where the winters that are run come from.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+#[serde(rename_all = "snake_case")]
 pub enum Basis {
     /// Whole winters as they were.
     Real,
