@@ -28,9 +28,9 @@ pub enum Command {
     /// Show how a scenario file was read: every conversion and every default
     #[command(after_help = "Example:\n  partywall check my-hive.toml")]
     Check(CheckArgs),
-    /// Tell what is in a weather file: winters, gaps, stuck values, cold spells
+    /// Tell what is in weather files: which winter was hard, which spring late, what was missing
     #[command(
-        after_help = "Examples:\n  partywall climate champion\n  partywall climate station.csv --format json"
+        after_help = "Examples:\n  partywall climate champion\n  partywall climate 2016.csv 2017.csv 2018.csv --out winters\n  partywall climate champion --made-up 200 --detrend"
     )]
     Climate(ClimateArgs),
     /// Run the outside checks of the heat model and print them in one table
@@ -55,6 +55,9 @@ pub struct RunArgs {
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
     #[arg(long, value_name = "N|all")]
     pub winters: Option<WinterCount>,
+    /// Winters made up instead of the real ones
+    #[command(flatten)]
+    pub made: MadeUpArgs,
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Normal)]
     pub grid: Grid,
@@ -85,11 +88,30 @@ pub struct CheckArgs {
     pub format: Format,
 }
 
+/// What is made of a record's winters, in `run` and `climate` alike.
+#[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Args)]
+pub struct MadeUpArgs {
+    /// Make up so many winters (5 to 500): chained from months of 15 real ones or more, or spread about a typical year by an
+    /// assumed amount
+    #[arg(long, value_name = "N")]
+    pub made_up: Option<usize>,
+    /// Take the drift of the climate out: every winter as it would be in the record's last years (20 winters or more)
+    #[arg(long)]
+    pub detrend: bool,
+}
+
 /// Arguments of `climate`.
 #[derive(Debug, Args)]
 pub struct ClimateArgs {
-    /// Weather file, or the name of a built-in record
-    pub file: String,
+    /// Weather files or folders of one station, read as one record; or the name of a built-in record
+    #[arg(required = true, value_name = "FILE|NAME")]
+    pub files: Vec<String>,
+    /// Winters made up from the real ones
+    #[command(flatten)]
+    pub made: MadeUpArgs,
+    /// Write the table of winters (CSV), all of it (JSON) and a picture (SVG and PNG) into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

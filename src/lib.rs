@@ -20,6 +20,7 @@ pub mod diagnostic;
 pub mod ensemble;
 pub mod heat;
 pub mod hive;
+mod random;
 pub mod report;
 pub mod scenario;
 pub mod season;

@@ -49,9 +49,7 @@ fn dispatch(
             )?;
             Ok(if good { 0 } else { 2 })
         }
-        Command::Climate(args) => commands::climate::run(args, out)
-            .map(|()| 0)
-            .map_err(Failure::from),
+        Command::Climate(args) => commands::climate::run(args, out).map(|()| 0),
         Command::Parameters(args) => commands::parameters::run(args, out).map(|()| 0),
         Command::Verify(args) => Ok(u8::from(!commands::verify::run(args, out)?)),
     }

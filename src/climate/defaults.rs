@@ -54,6 +54,14 @@ pub struct Defaults {
     pub latest_minimum_hour: StandIn,
     /// Daily range of temperature, K, for a record of daily means.
     pub daily_range: Monthly,
+    /// Standard deviation of winter means about a typical year, K.
+    pub typical_year_spread: StandIn,
+    /// Base of the degree days until dandelions flower, degC.
+    pub dandelion_base: StandIn,
+    /// Degree days until dandelions flower, K d.
+    pub dandelion_sum: StandIn,
+    /// Days from dandelions to dependable nectar.
+    pub dandelion_to_nectar: StandIn,
 }
 
 impl Defaults {
@@ -109,6 +117,10 @@ mod tests {
             &d.maximum_hour,
             &d.earliest_minimum_hour,
             &d.latest_minimum_hour,
+            &d.typical_year_spread,
+            &d.dandelion_base,
+            &d.dandelion_sum,
+            &d.dandelion_to_nectar,
         ] {
             assert!((v.low..=v.high).contains(&v.value), "{v:?}");
             assert!(v.source.len() > 10 && !v.unit.is_empty(), "{v:?}");

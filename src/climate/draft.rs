@@ -49,6 +49,16 @@ pub enum Rejection {
         /// Where the first gap begins.
         first: String,
     },
+    /// An instrument that repeats itself for longer than any weather does.
+    #[error(
+        "{days} days in a row from {first} on repeat the same readings: the instrument was stuck"
+    )]
+    Stuck {
+        /// Days in the longest run.
+        days: usize,
+        /// Its first day.
+        first: String,
+    },
 }
 
 /// A run of whole days.
@@ -103,8 +113,28 @@ pub struct Draft {
     pub extremes_c: Vec<(f64, f64)>,
     /// Days in which a temperature was filled.
     pub filled_days: usize,
+    /// Hours whose temperature was filled; 24 a filled day in daily records.
+    pub filled_hours: usize,
     /// Days on which the record repeats its readings.
     pub stuck_days: usize,
+}
+
+/// Days on which readings repeat within the span.
+///
+/// # Errors
+/// When they repeat for longer than weather can.
+fn stuck_within(readings: &[stuck::Reading], span: Span) -> Result<usize, Rejection> {
+    let within = stuck::within(readings, span);
+    if let Some(&(from, to)) = within.iter().max_by_key(|(from, to)| to - from)
+        && to - from + 1 >= stuck::TOO_LONG
+    {
+        return Err(Rejection::Stuck {
+            days: usize::try_from(to - from + 1).unwrap_or(0),
+            first: calendar::date_text(from),
+        });
+    }
+    let days = within.iter().map(|(from, to)| to - from + 1).sum::<i64>();
+    Ok(usize::try_from(days).unwrap_or(0))
 }
 
 /// Cuts a winter from hourly rows.
@@ -156,7 +186,7 @@ pub fn from_hours(
             *dew = rh.map(|rh| dew_point_from_rh(*t, rh.max(0.01)));
         }
     }
-    let stuck = stuck::days(&stuck::of_hours(rows));
+    let stuck_days = stuck_within(&stuck::of_hours(rows), span)?;
     Ok(Draft {
         span,
         extremes_c: temp_c.chunks(24).map(extremes).collect(),
@@ -171,10 +201,8 @@ pub fn from_hours(
         snow_depth: instants(|v| v.snow_depth),
         ghi_sum: vec![None; span.days()],
         filled_days,
-        stuck_days: stuck
-            .iter()
-            .filter(|d| (span.first..=span.last).contains(d))
-            .count(),
+        filled_hours: measured[inner].iter().filter(|t| t.is_none()).count(),
+        stuck_days,
     })
 }
 
@@ -276,7 +304,11 @@ pub fn from_days(
         }
     }
     let none = || vec![None; span.hours()];
-    let stuck = stuck::days(&stuck::of_days(rows));
+    let stuck_days = stuck_within(&stuck::of_days(rows), span)?;
+    let filled_days = inner
+        .clone()
+        .filter(|i| missing[*i] || estimated[*i])
+        .count();
     Ok(Draft {
         span,
         temp_c,
@@ -298,11 +330,9 @@ pub fn from_days(
             .copied()
             .zip(high[inner.clone()].iter().flatten().copied())
             .collect(),
-        filled_days: inner.filter(|i| missing[*i] || estimated[*i]).count(),
-        stuck_days: stuck
-            .iter()
-            .filter(|d| (span.first..=span.last).contains(d))
-            .count(),
+        filled_days,
+        filled_hours: 24 * filled_days,
+        stuck_days,
     })
 }
 

@@ -160,26 +160,38 @@ fn unpack_fault(what: &'static str, fault: ClimateError) -> ClimateError {
 /// # Errors
 /// When it is missing, empty, not text, damaged, too large, or unpacks to more than any weather record.
 pub fn open(path: &Path) -> Result<Gathered, Problems> {
-    let name = path.display().to_string();
+    open_all(&[path.to_owned()])
+}
+
+/// Opens several files, packed files and folders that are to make one record, in the order given.
+///
+/// # Errors
+/// As [`open`], each fault under the name of its file.
+pub fn open_all(paths: &[PathBuf]) -> Result<Gathered, Problems> {
     let fail = |name: &str, e: ClimateError| Problems(vec![e.error(name, None)]);
-    let meta = std::fs::metadata(path).map_err(|e| fail(&name, io_fault(&e)))?;
-    let mut out = Gathered::new(name.clone(), meta.is_dir());
-    let files = if meta.is_dir() {
-        folder(path).map_err(|e| fail(&name, e))?
-    } else {
-        vec![path.to_owned()]
+    let names: Vec<String> = paths.iter().map(|p| p.display().to_string()).collect();
+    let name = match &names[..] {
+        [] => return Err(fail("", ClimateError::NoFiles)),
+        [only] => only.clone(),
+        [first, .., last] => format!("{first} to {last}"),
     };
-    for file in &files {
-        let shown = file.display().to_string();
-        read_file(&mut out, file, &shown).map_err(|e| fail(&shown, e))?;
-    }
-    if !meta.is_dir() {
-        let mut beside = path.as_os_str().to_owned();
-        beside.push(BESIDE);
-        let beside = PathBuf::from(beside);
-        if beside.is_file() {
-            let shown = beside.display().to_string();
-            read_file(&mut out, &beside, &shown).map_err(|e| fail(&shown, e))?;
+    let mut out = Gathered::new(name.clone(), false);
+    for (path, shown) in paths.iter().zip(&names) {
+        let meta = std::fs::metadata(path).map_err(|e| fail(shown, io_fault(&e)))?;
+        out.many |= meta.is_dir();
+        let files = if meta.is_dir() {
+            folder(path).map_err(|e| fail(shown, e))?
+        } else {
+            let mut beside = path.as_os_str().to_owned();
+            beside.push(BESIDE);
+            let beside = PathBuf::from(beside);
+            let mut files = vec![path.clone()];
+            files.extend(beside.is_file().then_some(beside));
+            files
+        };
+        for file in &files {
+            let shown = file.display().to_string();
+            read_file(&mut out, file, &shown).map_err(|e| fail(&shown, e))?;
         }
     }
     if out.sources.is_empty() {

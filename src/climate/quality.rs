@@ -41,14 +41,17 @@ impl Range {
         }
     }
 
-    fn keep(&mut self, value: &mut Option<f64>, line: usize) {
+    /// Drops a value out of range; whether it did.
+    fn keep(&mut self, value: &mut Option<f64>, line: usize) -> bool {
         if let Some(x) = *value
             && !(self.low..=self.high).contains(&x)
         {
             self.count += 1;
             self.first.get_or_insert((x, line));
             *value = None;
+            return true;
         }
+        false
     }
 
     fn warning(&self, source: &Source) -> Option<Problem> {
@@ -87,18 +90,21 @@ fn snow() -> Range {
     Range::new("snow depths", "0 to 10 m", 0.0, 10.0)
 }
 
-/// Checks a record in place; warnings are added to it.
+/// What checking found: warnings, and the day of every temperature reading dropped.
+type Found = (Vec<Problem>, Vec<i64>);
+
+/// Checks a record in place; warnings are added to it. Gives the day of every temperature reading dropped, in order.
 ///
 /// # Errors
 /// Times that do not move forward, no usable temperature, or temperatures that cannot be degrees Celsius.
-pub fn check(source: &Source, record: &mut RawRecord) -> Result<(), Problems> {
+pub fn check(source: &Source, record: &mut RawRecord) -> Result<Vec<i64>, Problems> {
     check_rows_in_order(source, &record.rows)?;
-    let warnings = match &mut record.rows {
+    let (warnings, dropped) = match &mut record.rows {
         Rows::Hours(rows) => check_hours(source, rows)?,
         Rows::Days(rows) => check_days(source, rows)?,
     };
     record.warnings.extend(warnings);
-    Ok(())
+    Ok(dropped)
 }
 
 fn fail(source: &Source, fault: ClimateError, line: Option<usize>) -> Problems {
@@ -180,7 +186,7 @@ fn check_share(source: &Source, range: &Range, usable: usize, rows: usize) -> Re
     Ok(())
 }
 
-fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Problems> {
+fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Found, Problems> {
     let mut temp = temperature("air temperatures");
     let mut others = [
         temperature("dew points"),
@@ -193,9 +199,12 @@ fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Pr
         Range::new("cloud covers", "0 to the whole sky", 0.0, 1.0),
         snow(),
     ];
+    let mut dropped = Vec::new();
     for row in rows.iter_mut() {
         let v = &mut row.values;
-        temp.keep(&mut v.temp_c, row.line);
+        if temp.keep(&mut v.temp_c, row.line) {
+            dropped.push(row.minute.div_euclid(MINUTES_A_DAY));
+        }
         let fields = [
             &mut v.dewpoint_c,
             &mut v.rel_humidity,
@@ -218,10 +227,10 @@ fn check_hours(source: &Source, rows: &mut [HourRow]) -> Result<Vec<Problem>, Pr
     let extremes = readings.iter().filter_map(|r| r.values[0].zip(r.values[1]));
     warnings.extend(wrong_unit::check_extremes(source, extremes)?);
     warnings.extend(stuck::warnings(source, &readings));
-    Ok(warnings)
+    Ok((warnings, dropped))
 }
 
-fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Problems> {
+fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Found, Problems> {
     let mut temp = temperature("temperatures");
     let mut others = [
         Range::new("daily radiation sums", "0 to 45 MJ/m2", 0.0, 45.0e6),
@@ -231,10 +240,13 @@ fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Prob
         snow(),
     ];
     let (mut crossed, mut crossed_line) = (0, 0);
+    let mut dropped = Vec::new();
     for row in rows.iter_mut() {
         let v = &mut row.values;
         for field in [&mut v.tmin_c, &mut v.tmax_c, &mut v.tmean_c] {
-            temp.keep(field, row.line);
+            if temp.keep(field, row.line) {
+                dropped.push(row.day);
+            }
         }
         let fields = [
             &mut v.ghi_sum,
@@ -255,6 +267,7 @@ fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Prob
                     crossed_line = row.line;
                 }
                 (v.tmin_c, v.tmax_c) = (None, None);
+                dropped.push(row.day);
             } else {
                 (v.tmin_c, v.tmax_c) = (Some(high), Some(low));
             }
@@ -284,5 +297,5 @@ fn check_days(source: &Source, rows: &mut [DayRow]) -> Result<Vec<Problem>, Prob
         });
     warnings.extend(wrong_unit::check_extremes(source, pairs)?);
     warnings.extend(stuck::warnings(source, &stuck::of_days(rows)));
-    Ok(warnings)
+    Ok((warnings, dropped))
 }

@@ -35,6 +35,8 @@ pub struct Record {
     pub(crate) rows: Rows,
     pub(crate) radiation: RadiationInterval,
     pub(crate) defaults: Defaults,
+    /// Day of every temperature reading taken as missing because no weather has it, in order.
+    pub(crate) impossible: Vec<i64>,
 }
 
 /// Name of the weather format a file is in, if it is a weather file.
@@ -68,6 +70,18 @@ pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record,
         }
         ClimateChoice::File(path) => from_gathered(gather::open(path)?, known),
     }
+}
+
+/// Loads several files, packed files and folders of one station as one record. A single name may be a built-in record's.
+///
+/// # Errors
+/// As [`load`]; also when the files do not make one record, or a built-in record's name stands among files.
+pub fn load_all(words: &[String]) -> Result<Record, Problems> {
+    if let [only] = words {
+        return load(&builtin::choose(only));
+    }
+    let paths: Vec<std::path::PathBuf> = words.iter().map(Into::into).collect();
+    from_gathered(gather::open_all(&paths)?, &PartialStation::default())
 }
 
 /// Reads a record from bytes already in memory, packed or not; `name` stands in messages.
@@ -207,7 +221,7 @@ fn finish(
     let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
     let (station, station_notes) = station(source, &raw.station, format)?;
     raw.to_local_standard(station.utc_offset_h);
-    quality::check(source, &mut raw)?;
+    let impossible = quality::check(source, &mut raw)?;
     wrong_unit::check_against_place(source, &mut raw, station.latitude_deg);
     let coverage = fields::coverage(&raw.rows);
     let mut notes = fields::replacements(&raw, &coverage, &defaults);
@@ -231,6 +245,7 @@ fn finish(
         rows,
         radiation,
         defaults,
+        impossible,
     })
 }
 

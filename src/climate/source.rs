@@ -268,10 +268,15 @@ fn decode(bytes: Vec<u8>) -> Result<String, ClimateError> {
     if text.trim().is_empty() {
         return Err(ClimateError::Empty);
     }
-    let control = text
-        .chars()
-        .filter(|c| c.is_control() && !c.is_whitespace())
-        .count();
+    // Byte by byte where every character is one: most files, and ten times quicker.
+    let control = if text.is_ascii() {
+        let odd = |b: &u8| b.is_ascii_control() && !matches!(b, b'\t'..=b'\r');
+        text.bytes().filter(|b| odd(b)).count()
+    } else {
+        text.chars()
+            .filter(|c| c.is_control() && !c.is_whitespace())
+            .count()
+    };
     if control * 100 > text.len() {
         return Err(ClimateError::NotText {
             what: "a binary file",

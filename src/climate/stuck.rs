@@ -1,6 +1,7 @@
 //! Instruments that repeat themselves: the same extremes on three days in a row or more.
 
 use crate::climate::calendar::{self, MINUTES_A_DAY};
+use crate::climate::draft::Span;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow};
 use crate::climate::source::Source;
@@ -8,6 +9,9 @@ use crate::diagnostic::Problem;
 
 /// Days of equal readings from which an instrument counts as stuck (common practice, no source).
 pub const STUCK_DAYS: usize = 3;
+/// Days of equal readings from which a winter cannot be used: three can be chance where readings are rounded to whole degrees,
+/// ten cannot (common practice, no source).
+pub const TOO_LONG: i64 = 10;
 /// Runs told one by one before the rest is summed up.
 const MOST_TOLD: usize = 5;
 
@@ -66,12 +70,14 @@ pub fn of_days(rows: &[DayRow]) -> Vec<Reading> {
         .collect()
 }
 
-/// Days that belong to a run of at least [`STUCK_DAYS`] days with equal readings.
+/// The part within `span` of every run of at least [`STUCK_DAYS`] days with equal readings: first and last day.
 #[must_use]
-pub fn days(readings: &[Reading]) -> Vec<i64> {
+pub fn within(readings: &[Reading], span: Span) -> Vec<(i64, i64)> {
+    let cut = |(from, to): (i64, i64)| (from.max(span.first), to.min(span.last));
     runs(readings)
         .into_iter()
-        .flat_map(|(from, to)| from..=to)
+        .map(cut)
+        .filter(|(from, to)| from <= to)
         .collect()
 }
 

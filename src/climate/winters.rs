@@ -24,11 +24,22 @@ pub struct RejectedWinter {
     pub reason: Rejection,
 }
 
+/// What had to be mended in a whole winter's temperatures.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+pub struct Mended {
+    /// Hours filled; 24 a filled day in daily records.
+    pub filled_hours: usize,
+    /// Readings that no weather has, taken as missing (and filled, where the gap is short enough).
+    pub impossible: usize,
+}
+
 /// What a record gives for one season.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Cut {
     /// Whole winters, oldest first.
     pub whole: Vec<Winter>,
+    /// What had to be mended in each of them.
+    pub mended: Vec<Mended>,
     /// Winters the record touches but does not hold whole.
     pub rejected: Vec<RejectedWinter>,
 }
@@ -77,17 +88,29 @@ impl Record {
         } in self.drafts(start, end)?
         {
             match draft {
-                Ok(draft) => out.whole.push(Winter {
-                    label,
-                    start,
-                    hours: fields::complete(&draft, &self.station, &self.defaults),
-                    filled_days: draft.filled_days,
-                    stuck_days: draft.stuck_days,
-                }),
+                Ok(draft) => {
+                    out.mended.push(Mended {
+                        filled_hours: draft.filled_hours,
+                        impossible: self.impossible_within(draft.span),
+                    });
+                    out.whole.push(Winter {
+                        label,
+                        start,
+                        hours: fields::complete(&draft, &self.station, &self.defaults),
+                        filled_days: draft.filled_days,
+                        stuck_days: draft.stuck_days,
+                    });
+                }
                 Err(reason) => out.rejected.push(RejectedWinter { label, reason }),
             }
         }
         Ok(out)
+    }
+
+    /// Impossible temperatures within a span.
+    fn impossible_within(&self, span: Span) -> usize {
+        let days = &self.impossible;
+        days.partition_point(|d| *d <= span.last) - days.partition_point(|d| *d < span.first)
     }
 
     /// Winters before their missing fields are replaced.
@@ -132,9 +155,10 @@ impl Record {
         }
         if typical {
             // One year laid twice end to end: the first winter that is whole is the only one there is.
-            let best = out
-                .iter()
-                .position(|d| d.draft.is_ok())
+            let whole = out.iter().position(|d| d.draft.is_ok());
+            let telling = |d: &Drafted| d.draft.as_ref().err() != Some(&Rejection::YearNotWhole);
+            let best = whole
+                .or_else(|| out.iter().position(telling))
                 .or((!out.is_empty()).then_some(0));
             out = best.map(|i| out.swap_remove(i)).into_iter().collect();
         }

@@ -22,15 +22,19 @@ pub fn check_against_place(source: &Source, record: &mut RawRecord, latitude_deg
     if latitude_deg.abs() < COOL_LATITUDE_DEG {
         return;
     }
-    let in_winter = |day: i64| {
-        calendar::date_of(day).is_some_and(|d| {
-            let month = d.month();
-            if latitude_deg > 0.0 {
-                matches!(month, 12 | 1 | 2)
+    // Rows of one day follow each other: its date is asked for once.
+    let mut last = (i64::MIN, false);
+    let mut in_winter = |day: i64| {
+        if day != last.0 {
+            let month = calendar::date_of(day).map_or(0, |d| d.month());
+            let months = if latitude_deg > 0.0 {
+                [12, 1, 2]
             } else {
-                matches!(month, 6..=8)
-            }
-        })
+                [6, 7, 8]
+            };
+            last = (day, months.contains(&month));
+        }
+        last.1
     };
     let temps: Vec<f64> = match &record.rows {
         Rows::Hours(rows) => rows

@@ -12,6 +12,7 @@
 use super::cluster::{Cluster, Condition};
 use super::parameters::{Parameter, ParameterError, Parameters, table};
 use super::size;
+use crate::random::Random;
 
 /// One set: keys with values in the table's units, as [`Parameters::with`] takes them.
 pub type Set = Vec<(String, f64)>;
@@ -20,30 +21,6 @@ pub type Set = Vec<(String, f64)>;
 const SETTLED: usize = 120;
 /// Bees of check C1: the middle of 8-15,000.
 const C1_BEES: f64 = 11_500.0;
-
-/// Random numbers: SplitMix64 (Steele, Lea & Flood 2014), small, and the same on every machine.
-#[derive(Debug, Clone)]
-struct Random(u64);
-
-impl Random {
-    fn next(&mut self) -> u64 {
-        self.0 = self.0.wrapping_add(0x9E37_79B9_7F4A_7C15);
-        let mut z = self.0;
-        z = (z ^ (z >> 30)).wrapping_mul(0xBF58_476D_1CE4_E5B9);
-        z = (z ^ (z >> 27)).wrapping_mul(0x94D0_49BB_1331_11EB);
-        z ^ (z >> 31)
-    }
-
-    /// From 0 up to but not including 1.
-    fn unit(&mut self) -> f64 {
-        (self.next() >> 11) as f64 / (1u64 << 53) as f64
-    }
-
-    /// A whole number below `n` (at most a few thousand, so that the bias of the remainder is nothing).
-    fn below(&mut self, n: usize) -> usize {
-        (self.next() % n.max(1) as u64) as usize
-    }
-}
 
 /// The value below which a share `u` of the draws lies: even from low to default below one half, even from default to high
 /// above.

@@ -1,16 +1,25 @@
 //! `partywall climate`: what is in a weather record, and which of its winters is the hard one.
 
+mod rows;
+mod save;
 mod text;
 
 use std::io::Write;
 
 use serde::Serialize;
 
-use crate::cli::{ClimateArgs, Format};
+use super::{Failure, files};
+use crate::cli::{ClimateArgs, Format, MadeUpArgs};
+use crate::climate::series::Winter;
+use crate::climate::spring;
 use crate::climate::sums::Sums;
-use crate::climate::{self, Cut, Kind, Record};
+use crate::climate::{self, Kind, Record};
+use crate::colony::parameters::Parameters;
 use crate::diagnostic::Problem;
+use crate::ensemble::levels::{Method, level};
+use crate::ensemble::winters::{Asked, Basis, choose};
 use crate::scenario::model::MonthDay;
+use rows::ToldWinter;
 
 /// Winters wanted for saying what holds in nine of ten: the rank 0.9 (N + 1) exists from 9 on.
 const ENOUGH_FOR_NINE_IN_TEN: usize = 9;
@@ -30,7 +39,38 @@ struct Told {
     winters: Vec<ToldWinter>,
     rejected: Vec<ToldRejected>,
     hardest: Option<String>,
+    average: Option<String>,
     mildest: Option<String>,
+    latest_spring: Option<String>,
+    /// What holds in nine winters of ten, if there are enough of them.
+    nine_in_ten: Option<ToldLevel>,
+    /// The same of winters made up or referred to the last years, if asked for.
+    made: Option<ToldMade>,
+    /// Air outside below which clusters hardly move, degC.
+    #[serde(skip)]
+    moves_c: f64,
+}
+
+/// What holds in nine winters of ten; temperatures in degC.
+#[derive(Debug, Serialize)]
+struct ToldLevel {
+    /// The winter's mean stays above.
+    mean_c: f64,
+    /// The mean of the coldest ten days in a row stays above.
+    coldest_spell_c: f64,
+    /// Whether it is counted by rank or reckoned from the spread.
+    method: Method,
+    /// Winters it is taken from.
+    winters: usize,
+}
+
+/// Winters other than the real ones.
+#[derive(Debug, Serialize)]
+struct ToldMade {
+    made_up: bool,
+    notes: Vec<String>,
+    winters: usize,
+    nine_in_ten: Option<ToldLevel>,
 }
 
 #[derive(Debug, Serialize)]
@@ -75,26 +115,6 @@ struct Season {
 }
 
 #[derive(Debug, Serialize)]
-struct ToldWinter {
-    winter: String,
-    days: usize,
-    mean_c: f64,
-    coldest_hour_c: f64,
-    coldest_day_c: f64,
-    coldest_spell_c: f64,
-    coldest_spell_from: String,
-    longest_run_never_above_minus_15_days: usize,
-    degree_days_below_10_c: f64,
-    degree_days_below_18_c: f64,
-    cold_sum: f64,
-    hours_above_10_c: usize,
-    ice_days: usize,
-    filled_days: usize,
-    stuck_days: usize,
-    verdict: &'static str,
-}
-
-#[derive(Debug, Serialize)]
 struct ToldRejected {
     winter: String,
     reason: String,
@@ -103,14 +123,19 @@ struct ToldRejected {
 /// Reads the record and writes what is in it.
 ///
 /// # Errors
-/// When the record cannot be read or holds no whole winter (then everything else has been written), or writing fails.
-pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> anyhow::Result<()> {
-    let record = climate::load(&climate::choose(&args.file))?;
+/// When the record cannot be read or holds no whole winter (then everything else has been written), when winters cannot be
+/// made up from it as asked, or writing fails.
+pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
+    let record = climate::load_all(&args.files)?;
+    let folder = args.out.as_deref().map(files::writable).transpose()?;
     let season = season_of(record.station.latitude_deg);
-    let told = tell(&record, season)?;
+    let mut told = tell(&record, season)?;
+    if !told.winters.is_empty() {
+        told.made = made(&record, season, args.made)?;
+    }
     match args.format {
         Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &told)?;
+            serde_json::to_writer_pretty(&mut *out, &told).map_err(Failure::fault)?;
             writeln!(out)?;
         }
         Format::Text => text::write_text(&told, out)?,
@@ -119,7 +144,46 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> anyhow::Result<()> {
         out.flush()?;
         record.winters(season.from, season.to)?;
     }
+    if let Some(folder) = folder {
+        save::save(&folder, &told)?;
+    }
     Ok(())
+}
+
+/// Winters made up, or referred to the last years, as asked.
+fn made(record: &Record, season: Season, asked: MadeUpArgs) -> Result<Option<ToldMade>, Failure> {
+    if asked == MadeUpArgs::default() {
+        return Ok(None);
+    }
+    let asked = Asked {
+        count: None,
+        made_up: asked.made_up,
+        detrend: asked.detrend,
+    };
+    let chosen = choose(record, season.from, season.to, asked)?;
+    Ok(Some(ToldMade {
+        made_up: chosen.basis != Basis::Real,
+        winters: chosen.winters.len(),
+        nine_in_ten: nine_in_ten(&chosen.winters),
+        notes: chosen.notes,
+    }))
+}
+
+/// What holds in nine of ten of these winters.
+fn nine_in_ten(winters: &[Winter]) -> Option<ToldLevel> {
+    let sums: Vec<Sums> = winters.iter().filter_map(Sums::of).collect();
+    // A level is the share at or below; cold counts upwards.
+    let of = |get: fn(&Sums) -> f64| {
+        let cold: Vec<f64> = sums.iter().map(|s| -get(s)).collect();
+        level(&cold, 0.9)
+    };
+    let (mean, spell) = (of(|s| s.mean_c)?, of(|s| s.coldest_spell_c)?);
+    Some(ToldLevel {
+        mean_c: round(-mean.value, 2),
+        coldest_spell_c: round(-spell.value, 1),
+        method: mean.method,
+        winters: sums.len(),
+    })
 }
 
 /// The cold half of the year: October to March, April to September south of the equator.
@@ -143,13 +207,14 @@ fn season_of(latitude_deg: f64) -> Season {
     }
 }
 
-fn tell(record: &Record, season: Season) -> anyhow::Result<Told> {
+fn tell(record: &Record, season: Season) -> Result<Told, Failure> {
     let cut = record.cut(season.from, season.to)?;
-    let winters = winters(&cut);
-    let by_cold = |a: &&ToldWinter, b: &&ToldWinter| {
-        a.degree_days_below_10_c
-            .total_cmp(&b.degree_days_below_10_c)
-    };
+    let parameters = Parameters::with(&[]).map_err(Failure::fault)?;
+    let springs = spring::springs(record)?;
+    let winters = rows::winters(&cut, &springs, &parameters);
+    let mut notes = record.notes.clone();
+    notes.extend(spring::rule(record));
+    let by_cold = |a: &&ToldWinter, b: &&ToldWinter| b.mean_c.total_cmp(&a.mean_c);
     let several = winters.len() > 1;
     let hardest = winters
         .iter()
@@ -190,7 +255,7 @@ fn tell(record: &Record, season: Season) -> anyhow::Result<Told> {
                 share: c.share,
             })
             .collect(),
-        notes: record.notes.clone(),
+        notes,
         warnings: record.warnings.iter().map(warning_text).collect(),
         season,
         gaps: record
@@ -207,6 +272,14 @@ fn tell(record: &Record, season: Season) -> anyhow::Result<Told> {
                 },
             })
             .collect(),
+        average: rows::average(&winters).map(|w| w.winter.clone()),
+        latest_spring: winters
+            .iter()
+            .find(|w| w.spring == "latest spring")
+            .map(|w| w.winter.clone()),
+        nine_in_ten: nine_in_ten(&cut.whole),
+        made: None,
+        moves_c: parameters.cluster_complete_c,
         winters,
         rejected: cut
             .rejected
@@ -234,94 +307,9 @@ fn warning_text(p: &Problem) -> String {
     }
 }
 
-fn winters(cut: &Cut) -> Vec<ToldWinter> {
-    let summed: Vec<_> = cut
-        .whole
-        .iter()
-        .filter_map(|w| Sums::of(w).map(|s| (w, s)))
-        .collect();
-    let mut by_cold: Vec<f64> = summed.iter().map(|(_, s)| s.hdd10).collect();
-    by_cold.sort_by(f64::total_cmp);
-    summed
-        .iter()
-        .map(|(w, s)| ToldWinter {
-            winter: w.label.clone(),
-            days: s.days,
-            mean_c: round(s.mean_c, 2),
-            coldest_hour_c: round(s.min_c, 1),
-            coldest_day_c: round(s.coldest_day_c, 1),
-            coldest_spell_c: round(s.coldest_spell_c, 1),
-            coldest_spell_from: spell_date(w.start, s.coldest_spell_day),
-            longest_run_never_above_minus_15_days: s.bitter_days,
-            degree_days_below_10_c: round(s.hdd10, 1),
-            degree_days_below_18_c: round(s.hdd18, 1),
-            cold_sum: round(s.cold_sum, 1),
-            hours_above_10_c: s.hours_above_10,
-            ice_days: s.ice_days,
-            filled_days: w.filled_days,
-            stuck_days: w.stuck_days,
-            verdict: verdict(s.hdd10, &by_cold),
-        })
-        .collect()
-}
-
-/// "hardest" and "mildest" of the record, else "hard" and "mild" for the outer quarters, else "usual".
-fn verdict(hdd10: f64, sorted: &[f64]) -> &'static str {
-    let n = sorted.len();
-    if n < 2 {
-        return "the only one";
-    }
-    let milder = sorted.iter().filter(|h| **h < hdd10).count();
-    match milder {
-        0 => "mildest",
-        m if m == n - 1 => "hardest",
-        m if m * 4 < n => "mild",
-        m if (m + 1) * 4 > 3 * n => "hard",
-        _ => "usual",
-    }
-}
-
-fn spell_date(start: jiff::civil::Date, offset: usize) -> String {
-    let day = climate::calendar::day_number(start) + i64::try_from(offset).unwrap_or(0);
-    climate::calendar::date_of(day)
-        .map_or_else(String::new, |d| format!("{} {}", d.day(), month(d.month())))
-}
-
-fn month(m: i8) -> &'static str {
-    const NAMES: [&str; 12] = [
-        "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-    ];
-    usize::try_from(m - 1)
-        .ok()
-        .and_then(|i| NAMES.get(i))
-        .copied()
-        .unwrap_or("")
-}
-
 fn round(x: f64, digits: i32) -> f64 {
     let scale = 10_f64.powi(digits);
     let rounded = (x * scale).round() / scale;
     // No "-0".
     if rounded == 0.0 { 0.0 } else { rounded }
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Catches a hard winter called mild, and an extreme missed when there are only two.
-    #[test]
-    fn verdicts_follow_the_degree_days() {
-        let sorted = [1.0, 2.0, 3.0, 4.0, 5.0, 6.0, 7.0, 8.0];
-        let got: Vec<_> = sorted.iter().map(|h| verdict(*h, &sorted)).collect();
-        assert_eq!(
-            got,
-            [
-                "mildest", "mild", "usual", "usual", "usual", "usual", "hard", "hardest"
-            ]
-        );
-        assert_eq!(verdict(1.0, &[1.0, 2.0]), "mildest");
-        assert_eq!(verdict(2.0, &[1.0, 2.0]), "hardest");
-        assert_eq!(verdict(2.0, &[2.0]), "the only one");
-    }
 }

@@ -11,6 +11,7 @@ pub mod verify;
 
 use crate::climate as climate_room;
 use crate::diagnostic::Problems;
+use crate::ensemble::winters::ChoiceError;
 use crate::scenario;
 use crate::season::SeasonError;
 
@@ -69,6 +70,15 @@ fn open_scenario(word: &str) -> Result<scenario::Loaded, Failure> {
             None => Failure::Problems(problems),
         }
     })
+}
+
+impl From<ChoiceError> for Failure {
+    fn from(e: ChoiceError) -> Self {
+        match e {
+            ChoiceError::Record(problems) => Self::Problems(problems),
+            other => Self::input(other),
+        }
+    }
 }
 
 impl From<SeasonError> for Failure {

@@ -87,8 +87,11 @@ fn below(result: &RunResult) -> String {
     format!("{}; weather of {}", result.title, result.climate.station)
 }
 
-/// A picture in both forms.
-fn put(folder: &Path, picture: &Picture) -> Result<(), Failure> {
+/// Writes a picture in both forms.
+///
+/// # Errors
+/// A file that cannot be written.
+pub fn put(folder: &Path, picture: &Picture) -> Result<(), Failure> {
     files::put(folder, &format!("{}.svg", picture.name), &picture.svg)?;
     files::put(folder, &format!("{}.png", picture.name), &picture.png)
 }

@@ -3,9 +3,10 @@
 use super::{Failure, files, heater, pictures};
 use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
 use crate::climate::series::Winter;
-use crate::climate::{self, Record};
+use crate::climate::{self, Record, spring};
 use crate::colony::parameters::Parameters;
-use crate::ensemble::runner::{Arrangement, run_all, spread};
+use crate::ensemble::runner::{Arrangement, run_all};
+use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
@@ -70,12 +71,20 @@ pub fn run(
             colour
         )
     )?;
-    let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
-    let available = winters.len();
-    let mut winters = match args.winters.unwrap_or(WinterCount::All) {
-        WinterCount::All => winters,
-        WinterCount::Some(n) => spread(winters, n),
+    let (start, end) = (scenario.season.start, scenario.season.first_nectar);
+    let asked = Asked {
+        count: match args.winters {
+            Some(WinterCount::Some(n)) => Some(n),
+            _ => None,
+        },
+        made_up: args.made.made_up,
+        detrend: args.made.detrend,
     };
+    let mut weather_notes = check_season(&record, start, end, scenario.site.latitude_deg)?;
+    let chosen = choose(&record, start, end, asked)?;
+    weather_notes.extend(chosen.notes);
+    weather_notes.extend(spring::note(&record, end)?);
+    let (mut winters, origin) = (chosen.winters, (chosen.available, chosen.basis));
     let colder = scenario.stress.colder;
     if colder != 0.0 {
         winters.iter_mut().for_each(|w| w.make_colder(colder));
@@ -122,12 +131,13 @@ pub fn run(
         }
         check = found;
     }
+    weather_notes.splice(0..0, poorest(&outcomes[0]));
     let result = RunResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
         title: scenario.title.clone(),
         site: scenario.site.name.clone(),
-        climate: climate_of(&record, &scenario, &winters, available),
+        climate: climate_of(&record, &scenario, &winters, origin, weather_notes),
         start: dates::words(scenario.season.start),
         first_nectar: dates::words(scenario.season.first_nectar),
         level: scenario.level,
@@ -272,9 +282,10 @@ fn climate_of(
     record: &Record,
     scenario: &Scenario,
     winters: &[Winter],
-    available: usize,
+    (available, basis): (usize, Basis),
+    mut notes: Vec<String>,
 ) -> Climate {
-    let mut notes = record.notes.clone();
+    notes.extend(record.notes.iter().cloned());
     if scenario.stress.colder != 0.0 {
         notes.insert(
             0,
@@ -301,6 +312,7 @@ fn climate_of(
         },
         winters: winters.iter().map(|w| w.label.clone()).collect(),
         available,
+        basis,
         notes,
     }
 }

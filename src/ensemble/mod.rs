@@ -2,3 +2,4 @@
 
 pub mod levels;
 pub mod runner;
+pub mod winters;

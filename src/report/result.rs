@@ -2,6 +2,7 @@
 
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
+use crate::ensemble::winters::Basis;
 use crate::scenario::model::{Lift, Scenario, TareSource};
 use crate::season::Comparison;
 use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome};
@@ -65,6 +66,8 @@ pub struct Climate {
     pub winters: Vec<String>,
     /// Whole winters in the record.
     pub available: usize,
+    /// Whether they are real or made up, and from what.
+    pub basis: Basis,
     /// What was replaced or assumed.
     pub notes: Vec<String>,
 }

@@ -3,6 +3,7 @@
 use super::result::{ColonyResult, Pairing, RunResult};
 use crate::decision::stores::Target;
 use crate::ensemble::levels::Method;
+use crate::ensemble::winters::Basis;
 use crate::season::outcome::{Moment, Starved};
 use std::fmt::Write;
 
@@ -78,6 +79,7 @@ fn basis(r: &RunResult) -> Vec<String> {
     let mut lines = vec![format!(
         "Weather: {}, {} ({}).",
         match (r.climate.winters.first(), r.climate.winters.last()) {
+            _ if r.climate.basis != Basis::Real => format!("{n} winters made up"),
             (Some(one), _) if n == 1 => format!("the winter {one}"),
             (Some(first), Some(last)) => format!(
                 "{n} of {} whole winters, {first} to {last}",
@@ -88,7 +90,7 @@ fn basis(r: &RunResult) -> Vec<String> {
         r.climate.station,
         r.climate.source
     )];
-    if n < r.climate.available {
+    if n < r.climate.available && r.climate.basis == Basis::Real {
         lines.push(
             "Chosen to stand for all of them, from mild to cold; --winters all runs them all."
                 .to_owned(),

@@ -65,6 +65,21 @@ fn weather_files_that_are_damaged() {
     refused_climate("none.csv", none.as_bytes());
 }
 
+/// Catches a northern season run through a southern summer, and choices of winters that exclude each other or cannot be filled.
+#[test]
+fn winters_that_are_none() {
+    let south = "# station: X\n# latitude: -42\n# elevation_m: 100\ndate,tmin_c,tmax_c\n2001-10-01,1,5\n2001-10-02,0,4\n";
+    let said = refused_climate("south.csv", south.as_bytes());
+    assert!(
+        said.contains("it is summer where the weather was measured"),
+        "{said}"
+    );
+    let said = refused(&["run", "single", "--winters", "3", "--made-up", "9"]);
+    assert!(said.contains("both given"), "{said}");
+    let said = refused(&["run", "single", "--climate", "chicago", "--detrend"]);
+    assert!(said.contains("only 2 whole winters"), "{said}");
+}
+
 #[test]
 fn an_unwritable_folder_is_found_before_the_long_run() {
     let dir = tempfile::tempdir().unwrap();

@@ -69,6 +69,42 @@ fn demo_gives_the_same_sane_answer_on_one_two_and_eight_threads() {
     }
 }
 
+/// Catches made-up winters that are not run, or not told as such: chained from months with the drift taken out, and spread about a
+/// typical year, which then gives the level that one winter cannot.
+#[test]
+fn winters_can_be_made_up() {
+    let epw = concat!(
+        env!("CARGO_MANIFEST_DIR"),
+        "/climate-samples/USA_IL_Chicago.OHare.Intl.AP.725300_TMY3.epw"
+    );
+    let told = |more: &[&str]| {
+        let usual = [
+            "run",
+            "single",
+            "--check",
+            "none",
+            "--format",
+            "json",
+            "--made-up",
+            "5",
+        ];
+        let v = json(&[&usual[..], more].concat());
+        assert_eq!(v["climate"]["winters"].as_array().unwrap().len(), 5);
+        assert!(v["colonies"][0]["target"]["need_poor"].as_f64().unwrap() > 5.0);
+        v["climate"]["notes"].to_string()
+    };
+    let notes = told(&["--detrend"]);
+    for words in [
+        "drift taken out",
+        "5 winters made up from months of the",
+        "poorest of the winters run was made up",
+        "rule of thumb",
+    ] {
+        assert!(notes.contains(words), "{words}: {notes}");
+    }
+    assert!(told(&["--climate", epw]).contains("assumed, not measured"));
+}
+
 /// Catches files that are missing, empty or not what they say.
 #[test]
 fn out_writes_whole_files() {

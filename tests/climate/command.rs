@@ -1,23 +1,37 @@
 //! `partywall climate`: what it prints, and that it fails when no winter can be used.
 
-use partywall::cli::{ClimateArgs, Format};
-use partywall::commands::climate::run;
+use std::path::Path;
+
+use partywall::cli::{ClimateArgs, Format, MadeUpArgs};
+use partywall::commands::{Failure, climate::run};
 use partywall::diagnostic::Problems;
 
-fn output(file: &str, format: Format) -> (String, Option<Problems>) {
-    let mut out = Vec::new();
+fn asked(
+    files: &[&str],
+    made: MadeUpArgs,
+    format: Format,
+    out: Option<&Path>,
+) -> (String, Option<Failure>) {
+    let mut text = Vec::new();
     let result = run(
         &ClimateArgs {
-            file: file.into(),
+            files: files.iter().map(|f| (*f).to_owned()).collect(),
+            made,
+            out: out.map(Path::to_owned),
             format,
         },
-        &mut out,
+        &mut text,
     );
-    let text = String::from_utf8(out).unwrap();
-    (
-        text,
-        result.err().map(|e| e.downcast::<Problems>().unwrap()),
-    )
+    (String::from_utf8(text).unwrap(), result.err())
+}
+
+fn output(file: &str, format: Format) -> (String, Option<Problems>) {
+    let (text, failure) = asked(&[file], MadeUpArgs::default(), format, None);
+    let problems = failure.map(|f| match f {
+        Failure::Problems(p) => p,
+        other => panic!("{other}"),
+    });
+    (text, problems)
 }
 
 /// Catches the answer a keeper came for missing from the first lines, or a winter missing from the table.
@@ -106,6 +120,165 @@ fn an_unreadable_file_prints_nothing() {
     let (text, problems) = output("no/such/file.csv", Format::Text);
     assert_eq!(text, "");
     assert!(problems.unwrap().0[0].what.contains("no file of this name"));
+}
+
+/// Catches an average or late winter untold, a level without its winters, and program words in what a keeper reads.
+#[test]
+fn average_hard_and_late_winters_are_told() {
+    let (text, _) = output("champion", Format::Text);
+    let line = |start: &str| {
+        let found = text.lines().find(|l| l.starts_with(start));
+        found.unwrap_or_else(|| panic!("no {start} in {text}"))
+    };
+    assert!(line("  average").contains("1982/83"), "{text}");
+    assert!(line("  latest").contains("1983/84") && line("  latest").contains("rule of thumb"));
+    assert!(
+        line("  in 9 of 10 winters like those of 1982/83 to 2017/18 (36)")
+            .contains("the mean stays above 0 degC")
+    );
+    assert!(line(" 1992/93").contains("hardest, late spring"), "{text}");
+    assert!(line(" 1983/84").contains("latest spring"));
+    assert_eq!(text.matches("hardest").count(), 2);
+    for word in [
+        "HDD",
+        "hdd",
+        "percentile",
+        "quantile",
+        "bootstrap",
+        "dataset",
+    ] {
+        assert!(!text.contains(word), "{word}");
+    }
+    // Tables stay within a terminal, whatever the notes.
+    let table = text
+        .lines()
+        .filter(|l| l.starts_with(" 19") || l.starts_with(" 20"));
+    assert!(table.map(|l| l.chars().count()).max().unwrap() <= 110);
+}
+
+/// Catches files missing, empty or of the wrong winters under `--out`.
+#[test]
+fn out_writes_table_data_and_picture() {
+    let dir = tempfile::TempDir::new().unwrap();
+    let (_, failure) = asked(
+        &["wageningen"],
+        MadeUpArgs::default(),
+        Format::Text,
+        Some(dir.path()),
+    );
+    assert!(failure.is_none());
+    let read = |name: &str| std::fs::read(dir.path().join(name)).unwrap();
+    let table = String::from_utf8(read("winters.csv")).unwrap();
+    assert_eq!(table.lines().count(), 23);
+    assert!(table.starts_with("winter,days,mean_c,"));
+    let json: serde_json::Value = serde_json::from_slice(&read("climate.json")).unwrap();
+    assert_eq!(json["winters"].as_array().unwrap().len(), 22);
+    let svg = String::from_utf8(read("winters.svg")).unwrap();
+    assert!(svg.contains("22 winters, 1976/77 to 1998/99") && svg.contains("How late"));
+    assert!(read("winters.png").starts_with(b"\x89PNG"));
+}
+
+/// Catches several paths read as the first of them only, and a fault told under the wrong file.
+#[test]
+fn several_paths_make_one_record() {
+    let dir = tempfile::TempDir::new().unwrap();
+    let whole = include_str!("../../climate-samples/champion-ne_daily_1982-2018.csv");
+    let (head, rows): (Vec<&str>, Vec<&str>) =
+        whole.lines().partition(|l| !l.starts_with(['1', '2']));
+    let (early, late) = rows.split_at(3000);
+    let mut names = Vec::new();
+    for (name, rows) in [("late.csv", late), ("early.csv", early)] {
+        let path = dir.path().join(name);
+        std::fs::write(&path, [&head[..], rows].concat().join("\n")).unwrap();
+        names.push(path.to_str().unwrap().to_owned());
+    }
+    let files: Vec<&str> = names.iter().map(String::as_str).collect();
+    let told = |files: &[&str]| {
+        let (text, failure) = asked(files, MadeUpArgs::default(), Format::Json, None);
+        assert!(failure.is_none());
+        serde_json::from_str::<serde_json::Value>(&text).unwrap()
+    };
+    let (both, built_in) = (told(&files), told(&["champion"]));
+    assert_eq!(both["winters"], built_in["winters"]);
+    let folder = told(&[dir.path().to_str().unwrap()]);
+    assert_eq!(both["winters"], folder["winters"]);
+    std::fs::write(
+        dir.path().join("bad.csv"),
+        "# latitude: 40.4\ndate,tmin_c,tmax_c\n1982-01-01,1,warm\n",
+    )
+    .unwrap();
+    let bad = dir.path().join("bad.csv");
+    let (_, failure) = asked(
+        &[files[0], bad.to_str().unwrap()],
+        MadeUpArgs::default(),
+        Format::Text,
+        None,
+    );
+    assert!(failure.unwrap().to_string().contains("bad.csv:3:14"));
+    let (_, failure) = asked(
+        &[files[0], "no/such.csv"],
+        MadeUpArgs::default(),
+        Format::Text,
+        None,
+    );
+    assert!(failure.unwrap().to_string().contains("no/such.csv"));
+}
+
+/// Catches made-up winters or a drift promised to records that are too short for them, or told without the word that says so.
+#[test]
+fn made_up_winters_are_told_as_such() {
+    let made = |n, detrend| MadeUpArgs {
+        made_up: Some(n),
+        detrend,
+    };
+    let (text, failure) = asked(&["champion"], made(50, true), Format::Text, None);
+    assert!(failure.is_none());
+    assert!(
+        text.contains("drift taken out")
+            && text.contains("50 winters made up from months of the 36 real ones"),
+        "{text}"
+    );
+    let (text, failure) = asked(&[super::CHICAGO_EPW], made(19, false), Format::Text, None);
+    assert!(
+        failure.is_none() && text.contains("assumed, not measured"),
+        "{text}"
+    );
+    for (file, made, said) in [
+        (
+            "chicago",
+            made(50, false),
+            "at least 15 real ones, but the record has 2",
+        ),
+        (
+            "chicago",
+            MadeUpArgs {
+                made_up: None,
+                detrend: true,
+            },
+            "only 2 whole winters",
+        ),
+        ("champion", made(4, false), "4 winters cannot be made up"),
+        (
+            "champion",
+            made(501, false),
+            "501 winters cannot be made up",
+        ),
+        (
+            super::CHICAGO_EPW,
+            made(3, false),
+            "3 winters cannot be made up",
+        ),
+        (
+            super::CHICAGO_EPW,
+            made(19, true),
+            "typical year has no drift",
+        ),
+    ] {
+        let (text, failure) = asked(&[file], made, Format::Text, None);
+        let failure = failure.unwrap();
+        assert!(failure.to_string().contains(said), "{failure}");
+        assert_eq!((failure.code(), text.as_str()), (2, ""), "{said}");
+    }
 }
 
 /// The real program on a file of the user's: (exit code, standard output, standard error).

@@ -10,10 +10,13 @@ mod bad_files;
 mod command;
 mod daily_curve;
 mod layouts;
+mod made_up;
+mod mended;
 mod nonsense;
 mod readers;
 mod stand_ins;
 mod winter_sums;
+mod winters_chosen;
 
 use partywall::climate::{self, Record};
 use partywall::scenario::model::{ClimateChoice, MonthDay};

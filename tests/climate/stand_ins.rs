@@ -49,10 +49,12 @@ fn hourly(gone: std::ops::Range<i64>) -> String {
             continue;
         }
         let t = start.checked_add(jiff::Span::new().hours(h)).unwrap();
+        // Midnights differ: an instrument that repeats a day for weeks is stuck.
+        let midnight = if h % 24 == 0 { h / 24 % 5 } else { 0 };
         text += &format!(
             "{},{:.1}\n",
             t.strftime("%Y-%m-%dT%H:%M"),
-            (h % 24) as f64 - 12.0
+            (h % 24) as f64 - 12.0 - 0.1 * midnight as f64
         );
     }
     text

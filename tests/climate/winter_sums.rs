@@ -163,14 +163,48 @@ fn chicago_februaries_match_the_published_means() {
     }
 }
 
-/// Catches a shifted or mislabelled record: Wageningen's winters against the climate table of De Bilt, 25 km off.
+/// Catches a shifted or mislabelled record: Wageningen's winters and years against the climate table of De Bilt, 25 km off.
 #[test]
 fn wageningen_is_like_its_neighbour() {
     let record = built_in("wageningen");
-    let december = partywall::scenario::model::MonthDay { month: 12, day: 1 };
-    let february = partywall::scenario::model::MonthDay { month: 2, day: 28 };
-    let sums = sums::day_sums(&record, december, february).unwrap();
-    let mean = sums.iter().map(|s| s.mean_c).sum::<f64>() / sums.len() as f64;
+    let day = |month, day| partywall::scenario::model::MonthDay { month, day };
+    let of = |from, to| sums::day_sums(&record, from, to).unwrap();
+    let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
+    let winters = of(day(12, 1), day(2, 28));
+    let means: Vec<f64> = winters.iter().map(|s| s.mean_c).collect();
     // Published 3.3 degC for 1971-2000; this record, 1976-99, has 2.7: 0.6 below.
-    assert!((mean - 3.3).abs() <= 0.8, "{mean}");
+    assert!((mean(&means) - 3.3).abs() <= 0.8, "{means:?}");
+    // Whole years: published mean 9.8 degC, 58 days with frost; days below freezing throughout, 8, are too few to compare.
+    let years = record.cut(day(1, 1), day(12, 31)).unwrap().whole;
+    assert_eq!(years.len(), 23);
+    let means: Vec<f64> = years.iter().map(|w| Sums::of(w).unwrap().mean_c).collect();
+    assert!((mean(&means) - 9.8).abs() <= 0.8, "{}", mean(&means));
+    let frost = |w: &partywall::climate::series::Winter| {
+        let day = |d: &[partywall::climate::series::Hour]| d.iter().any(|h| h.temp_c < 0.0);
+        w.hours.chunks(24).filter(|d| day(d)).count() as f64
+    };
+    let frosts = mean(&years.iter().map(frost).collect::<Vec<_>>());
+    assert!((frosts / 58.0 - 1.0).abs() <= 0.2, "{frosts}");
+}
+
+/// Catches a record whose seasons are no seasons of its place: Chicago's degree days below 65 F from July to June, which lay between
+/// 4907 (2011/12) and 7175 (1981/82) in every season since 1943.
+#[test]
+fn chicago_heating_seasons_lie_in_the_published_range() {
+    let record = built_in("chicago");
+    let day = |month, day| partywall::scenario::model::MonthDay { month, day };
+    let seasons = record.cut(day(7, 1), day(6, 30)).unwrap().whole;
+    assert_eq!(seasons.len(), 2);
+    for w in &seasons {
+        let base_c = (65.0 - 32.0) / 1.8;
+        // As the weather service counts: (highest + lowest)/2 of each day.
+        let below = |d: &[partywall::climate::series::Hour]| {
+            let t = || d.iter().map(|h| h.temp_c);
+            let mean =
+                0.5 * (t().fold(f64::INFINITY, f64::min) + t().fold(f64::NEG_INFINITY, f64::max));
+            1.8 * (base_c - mean).max(0.0)
+        };
+        let sum: f64 = w.hours.chunks(24).map(below).sum();
+        assert!((4907.0..7175.0).contains(&sum), "{}: {sum}", w.label);
+    }
 }

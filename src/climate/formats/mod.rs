@@ -118,9 +118,9 @@ fn line_of(source: &Source, header: usize, record: &csv::ByteRecord) -> usize {
 
 /// A field of a record as text without blanks; empty where there is none.
 fn text_of(record: &csv::ByteRecord, index: usize) -> &str {
-    std::str::from_utf8(record.get(index).unwrap_or(b""))
-        .unwrap_or("")
-        .trim()
+    let field = record.get(index).unwrap_or(b"").trim_ascii();
+    let text = std::str::from_utf8(field).unwrap_or("");
+    if field.is_ascii() { text } else { text.trim() }
 }
 
 /// The start of a field for a message.

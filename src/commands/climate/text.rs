@@ -4,8 +4,11 @@ use std::io::Write;
 
 use comfy_table::{CellAlignment, Table, presets};
 
-use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldWinter, round};
-use crate::climate::sums::{BITTER_C, SPELL_DAYS};
+use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter, round};
+use crate::climate::sums::SPELL_DAYS;
+use crate::ensemble::levels::Method;
+use crate::report::pictures::axis;
+use crate::scenario::dates::words;
 
 /// "-31 degC / -24 F".
 fn both(t_c: f64) -> String {
@@ -58,21 +61,12 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     if !told.warnings.is_empty() {
         writeln!(out, "\nLook at these")?;
         for warning in &told.warnings {
-            writeln!(out, "  - {warning}")?;
+            write_item(warning, out)?;
         }
     }
     if !told.winters.is_empty() {
-        writeln!(
-            out,
-            "\nWinters, {} to {} (degC, in brackets F)",
-            told.season.start, told.season.end
-        )?;
-        writeln!(out, "{}", table(&told.winters))?;
-        writeln!(
-            out,
-            "degree days: how far below 10 degC, added up over the hours, in degC days; cold spell: mean of the coldest {SPELL_DAYS}\n\
-             days in a row; bitter: longest run of days never above {BITTER_C:.0} degC; hard and mild: the outer quarters by degree days"
-        )?;
+        write_table(told, out)?;
+        write_mended(&told.winters, out)?;
     }
     if !told.rejected.is_empty() {
         writeln!(out, "\nNot used")?;
@@ -83,6 +77,98 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     Ok(())
 }
 
+fn write_table(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+    let moves = both_short(told.moves_c);
+    writeln!(
+        out,
+        "\nWinters, {} to {} (degC, in brackets F)",
+        words(told.season.from),
+        words(told.season.to)
+    )?;
+    writeln!(out, "{}", table(&told.winters))?;
+    writeln!(
+        out,
+        "cold spell: mean of the coldest {SPELL_DAYS} days in a row, and the day it began; days without moving: longest spell without an\n\
+         hour above {moves}, below which clusters hardly move; hours of flight: hours warm and bright enough for cleansing flights\n\
+         out of the wind; nectar: first dependable nectar by the rule of thumb; hard and mild: the coldest and the warmest quarter;\n\
+         late spring: the last quarter"
+    )
+}
+
+/// Winters told one by one in which something was mended.
+const MENDED_SHOWN: usize = 12;
+
+/// What was filled, struck out or doubtful, by winter.
+fn write_mended(winters: &[ToldWinter], out: &mut dyn Write) -> std::io::Result<()> {
+    let mended: Vec<_> = winters
+        .iter()
+        .filter(|w| w.filled_days + w.stuck_days + w.impossible_readings > 0)
+        .collect();
+    if mended.is_empty() {
+        return writeln!(out, "\nNo temperature of these winters had to be filled.");
+    }
+    writeln!(
+        out,
+        "\nMended: {} of {} winters",
+        mended.len(),
+        winters.len()
+    )?;
+    for w in mended.iter().take(MENDED_SHOWN) {
+        let mut what = Vec::new();
+        if w.filled_days > 0 {
+            let hours = w.filled_hours;
+            let days = count(w.filled_days, "day");
+            what.push(if hours == 24 * w.filled_days {
+                format!("{days} filled")
+            } else {
+                format!("{} filled on {days}", count(hours, "hour"))
+            });
+        }
+        if w.impossible_readings > 0 {
+            let readings = count(w.impossible_readings, "impossible reading");
+            what.push(format!("{readings} struck out"));
+        }
+        if w.stuck_days > 0 {
+            let days = count(w.stuck_days, "day");
+            what.push(format!("{days} used though the readings repeat"));
+        }
+        writeln!(out, "  {}: {}", w.winter, what.join(", "))?;
+    }
+    if mended.len() > MENDED_SHOWN {
+        writeln!(
+            out,
+            "  and {} more (--format json lists them all)",
+            mended.len() - MENDED_SHOWN
+        )?;
+    }
+    Ok(())
+}
+
+/// "1 day", "3 days".
+fn count(n: usize, what: &str) -> String {
+    format!("{n} {what}{}", if n == 1 { "" } else { "s" })
+}
+
+/// Widest line of running text, characters.
+const WIDTH: usize = 110;
+
+/// A paragraph behind a dash, its lines no wider than [`WIDTH`] where words allow.
+fn write_item(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
+    let (mut line, mut lead) = (String::new(), "  - ");
+    for word in text.split_whitespace() {
+        if !line.is_empty() && 5 + line.chars().count() + word.chars().count() > WIDTH {
+            writeln!(out, "{lead}{line}")?;
+            line.clear();
+            lead = "    ";
+        }
+        if !line.is_empty() {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    writeln!(out, "{lead}{line}")
+}
+
 fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     let find = |label: &Option<String>| {
         label
@@ -90,38 +176,86 @@ fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
             .and_then(|l| told.winters.iter().find(|w| w.winter == *l))
     };
     let n = told.winters.len();
-    match (find(&told.hardest), find(&told.mildest)) {
-        (Some(hard), Some(mild)) => {
-            let tell = |w: &ToldWinter| {
-                format!(
-                    "{}, mean {}, coldest hour {}",
-                    w.winter,
-                    both(w.mean_c),
-                    both(w.coldest_hour_c)
-                )
-            };
-            let enough = if n >= ENOUGH_FOR_NINE_IN_TEN {
-                "enough to say what holds in nine winters of ten"
-            } else {
-                "too few to say by counting what holds in nine winters of ten (9 needed)"
-            };
-            writeln!(out, "  {n} whole winters: {enough}")?;
-            writeln!(out, "  hardest  {}", tell(hard))?;
-            writeln!(out, "  mildest  {}", tell(mild))
-        }
-        _ => match told.winters.first() {
+    let tell = |w: &ToldWinter| {
+        format!(
+            "{}, mean {}, coldest hour {}",
+            w.winter,
+            both(w.mean_c),
+            both(w.coldest_hour_c)
+        )
+    };
+    let (Some(hard), Some(mild)) = (find(&told.hardest), find(&told.mildest)) else {
+        return match told.winters.first() {
             Some(only) => writeln!(
                 out,
                 "  one whole winter ({}): mean {}, coldest hour {}; nothing can be said about other winters",
                 only.winter,
                 both(only.mean_c),
                 both(only.coldest_hour_c)
-            ),
+            )
+            .and_then(|()| write_made(told, out)),
             None => writeln!(
                 out,
                 "  no whole winter: this record cannot be used to run a hive"
             ),
-        },
+        };
+    };
+    let enough = if n >= ENOUGH_FOR_NINE_IN_TEN {
+        "enough to say what holds in nine winters of ten"
+    } else {
+        "too few to say by counting what holds in nine winters of ten (9 needed)"
+    };
+    writeln!(out, "  {n} whole winters: {enough}")?;
+    writeln!(out, "  hardest  {}", tell(hard))?;
+    writeln!(out, "  mildest  {}", tell(mild))?;
+    if let Some(average) = find(&told.average) {
+        writeln!(out, "  average  {}", tell(average))?;
+    }
+    if let Some((late, day)) = find(&told.latest_spring).and_then(|w| Some((w, w.nectar_by_rule?)))
+    {
+        writeln!(
+            out,
+            "  latest   spring after the winter {}: first dependable nectar about {} by a rule of thumb",
+            late.winter,
+            axis::day(day)
+        )?;
+    }
+    if let (Some(l), Some(first), Some(last)) =
+        (&told.nine_in_ten, told.winters.first(), told.winters.last())
+    {
+        let like = format!("{} to {}", first.winter, last.winter);
+        write_level(l, &format!("winters like those of {like}"), out)?;
+    }
+    write_made(told, out)
+}
+
+/// "In 9 of 10 winters ...".
+fn write_level(l: &ToldLevel, like: &str, out: &mut dyn Write) -> std::io::Result<()> {
+    let how = match l.method {
+        Method::Rank => "",
+        Method::Spread => " (reckoned from how much they differ)",
+    };
+    writeln!(
+        out,
+        "  in 9 of 10 {like} ({}), the mean stays above {} and the coldest {SPELL_DAYS} days above {}{how}",
+        l.winters,
+        both(l.mean_c),
+        both(l.coldest_spell_c)
+    )
+}
+
+/// Winters made up or referred to the last years.
+fn write_made(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+    let Some(made) = &told.made else {
+        return Ok(());
+    };
+    for note in &made.notes {
+        write_item(note, out)?;
+    }
+    match &made.nine_in_ten {
+        Some(l) if made.made_up => write_level(l, "winters made up", out),
+        Some(l) => write_level(l, "such winters", out),
+        None => Ok(()),
     }
 }
 
@@ -139,7 +273,7 @@ fn write_fields(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     if !told.notes.is_empty() {
         writeln!(out, "\nNotes, and what stands in for the rest")?;
         for note in &told.notes {
-            writeln!(out, "  - {note}")?;
+            write_item(note, out)?;
         }
     }
     Ok(())
@@ -155,11 +289,13 @@ fn write_gaps(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     let total: i64 = told.gaps.iter().map(|g| g.missing).sum();
     writeln!(
         out,
-        "\nGaps in the temperature: {total} {unit} in {} gaps; the longest",
-        longest.len()
+        "\nGaps in the temperature: {total} {unit} in {}; the longest",
+        count(longest.len(), "gap")
     )?;
     for g in longest.iter().take(GAPS_SHOWN) {
-        writeln!(out, "  {} to {}: {} {unit}", g.from, g.to, g.missing)?;
+        let unit = unit.trim_end_matches('s');
+        let missing = usize::try_from(g.missing).unwrap_or(0);
+        writeln!(out, "  {} to {}: {}", g.from, g.to, count(missing, unit))?;
     }
     Ok(())
 }
@@ -173,11 +309,10 @@ fn table(winters: &[ToldWinter]) -> Table {
         "coldest\nhour",
         "cold\nspell",
         "from",
-        "bitter\ndays",
-        "degree\ndays",
-        "hours\nabove 10",
-        "filled\ndays",
-        "stuck\ndays",
+        "days without\nmoving",
+        "from",
+        "hours of\nflight",
+        "nectar",
         "",
     ]);
     for w in winters {
@@ -187,12 +322,19 @@ fn table(winters: &[ToldWinter]) -> Table {
             both_short(w.coldest_hour_c),
             both_short(w.coldest_spell_c),
             w.coldest_spell_from.clone(),
-            w.longest_run_never_above_minus_15_days.to_string(),
-            format!("{:.0}", w.degree_days_below_10_c),
-            w.hours_above_10_c.to_string(),
-            w.filled_days.to_string(),
-            w.stuck_days.to_string(),
-            w.verdict.to_owned(),
+            format!("{:.0}", w.longest_without_moving_h as f64 / 24.0),
+            if w.longest_without_moving_h < 12 {
+                String::new()
+            } else {
+                w.longest_without_moving_from.clone()
+            },
+            w.flight_hours.to_string(),
+            w.nectar_by_rule.map_or_else(|| "-".to_owned(), axis::day),
+            [w.verdict, w.spring]
+                .into_iter()
+                .filter(|s| !s.is_empty())
+                .collect::<Vec<_>>()
+                .join(", "),
         ]);
     }
     let last = table.column_count().saturating_sub(1);

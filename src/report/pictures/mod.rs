@@ -10,9 +10,11 @@ pub mod panel;
 pub mod render;
 pub mod season;
 pub mod stores;
+pub mod winters;
 
 pub use season::{SeasonPicture, season};
 pub use stores::{StoresCalendar, StoresWinter, stores};
+pub use winters::{WinterBar, WintersPicture, winters};
 
 /// Why a picture was not drawn.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]

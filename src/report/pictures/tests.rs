@@ -1,5 +1,6 @@
 use super::drawing::{Drawing, Item, Side, fitted};
 use super::{PictureError, SeasonPicture, StoresCalendar, StoresWinter, axis, season, stores};
+use super::{WinterBar, WintersPicture, winters};
 use crate::season::outcome::{Moment, Starved};
 use crate::season::trace::{Trace, TraceColony, TraceRow};
 use jiff::ToSpan;
@@ -339,4 +340,68 @@ fn words_are_fitted_and_dashes_cover_their_share() {
     d.words("\u{7}", [0.0, 0.0], Side::Left, 12.0, 50.0);
     assert_eq!(d.items.len(), 1);
     assert!(matches!(&d.items[0], Item::Words(t, ..) if t == " "));
+}
+
+fn bar(i: usize, mean_c: f64, nectar: Option<Date>) -> WinterBar {
+    WinterBar {
+        winter: format!("{}/{:02}", 1950 + i, (51 + i) % 100),
+        mean_c,
+        hard: mean_c < -1.0,
+        nectar,
+        late: nectar.is_some_and(|d| d.month() > 4),
+    }
+}
+
+/// Catches words cut off, too small or over one another in the picture of a record's winters, whether it holds one winter, a
+/// century of them, winters all alike, none with a spring, or springs about New Year.
+#[test]
+fn winters_of_any_number_can_be_read() {
+    let spring = |i: usize| {
+        date(2000, 4, 1)
+            .checked_add((i as i64 * 7 % 50).days())
+            .ok()
+    };
+    let south = |i: usize| {
+        date(2000, 12, 20)
+            .checked_add((i as i64 * 7 % 30).days())
+            .ok()
+    };
+    for n in [1, 2, 5, 22, 37, 120] {
+        let all: [Vec<WinterBar>; 4] = [
+            (0..n)
+                .map(|i| bar(i, (i * 5 % 11) as f64 - 5.0, spring(i)))
+                .collect(),
+            (0..n).map(|i| bar(i, 0.0, None)).collect(),
+            (0..n).map(|i| bar(i, -30.0 + i as f64, south(i))).collect(),
+            (0..n)
+                .map(|i| bar(i, 1.0, spring(i).filter(|_| i == 0)))
+                .collect(),
+        ];
+        for winters in &all {
+            let d = winters::sheet(&WintersPicture {
+                place: "A place with a long name, in a province with another one",
+                below: "1 Oct to 31 Mar, hourly readings",
+                winters,
+            })
+            .unwrap();
+            assert_eq!(complaints(&d), Vec::<String>::new(), "{n} winters");
+        }
+    }
+    let nothing = WintersPicture {
+        place: "x",
+        below: "",
+        winters: &[],
+    };
+    assert!(matches!(
+        winters::sheet(&nothing),
+        Err(PictureError::Empty(_))
+    ));
+    let bad = WintersPicture {
+        winters: &[bar(0, f64::NAN, None)],
+        ..nothing
+    };
+    assert!(matches!(
+        winters::sheet(&bad),
+        Err(PictureError::Value { .. })
+    ));
 }

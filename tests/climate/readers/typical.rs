@@ -73,7 +73,7 @@ fn pvgis_typical_year() {
             date.day(),
             i % 24
         );
-        let rest = rows[i % 24].split_once(',').unwrap().1;
+        let rest = rows[i % 72].split_once(',').unwrap().1;
         whole += &format!("\n{stamp},{rest}");
         if i % 24 == 23 {
             date = date.tomorrow().unwrap();

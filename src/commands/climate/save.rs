@@ -1,0 +1,45 @@
+//! What `partywall climate --out` writes.
+
+use std::path::Path;
+
+use super::Told;
+use crate::commands::{Failure, files, pictures};
+use crate::report::pictures::{WinterBar, WintersPicture, winters};
+use crate::scenario::dates::words;
+
+/// The table as CSV, everything as JSON, and the picture.
+pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
+    files::put(
+        folder,
+        "climate.json",
+        &serde_json::to_vec_pretty(told).map_err(Failure::fault)?,
+    )?;
+    let mut table = csv::Writer::from_writer(Vec::new());
+    for w in &told.winters {
+        table.serialize(w).map_err(Failure::fault)?;
+    }
+    let bytes = table.into_inner().map_err(Failure::fault)?;
+    files::put(folder, "winters.csv", &bytes)?;
+    let bars: Vec<WinterBar> = told
+        .winters
+        .iter()
+        .map(|w| WinterBar {
+            winter: w.winter.clone(),
+            mean_c: w.mean_c,
+            hard: matches!(w.verdict, "hard" | "hardest"),
+            nectar: w.nectar_by_rule,
+            late: w.spring.starts_with("late"),
+        })
+        .collect();
+    let picture = winters(&WintersPicture {
+        place: &told.station.name,
+        below: &format!(
+            "{} to {}, {}",
+            words(told.season.from),
+            words(told.season.to),
+            told.record.kind
+        ),
+        winters: &bars,
+    });
+    pictures::put(folder, &picture.map_err(Failure::fault)?)
+}

@@ -1,0 +1,261 @@
+//! Winters chained from months must be like the winters they come from, in what a colony lives through: statistics over 2,000
+//! of them, from the two shipped records with more than twenty winters and daily extremes.
+
+use partywall::climate::made_up::{self, MadeUpError, Months};
+use partywall::climate::series::Winter;
+use partywall::climate::sums::Sums;
+use partywall::climate::{self, trend};
+use partywall::ensemble::levels::level;
+
+use crate::{CHICAGO_EPW, MARCH, OCTOBER, built_in, file};
+
+/// Winters drawn.
+const DRAWN: usize = 2000;
+
+fn mean(v: &[f64]) -> f64 {
+    v.iter().sum::<f64>() / v.len() as f64
+}
+
+fn sd(v: &[f64]) -> f64 {
+    let m = mean(v);
+    (v.iter().map(|x| (x - m).powi(2)).sum::<f64>() / (v.len() as f64 - 1.0)).sqrt()
+}
+
+/// What is looked at: of each winter its day means and the degree days of each day, without 29 February.
+struct Statistics {
+    day_means: Vec<Vec<f64>>,
+    degree_days: Vec<f64>,
+    bounds: Vec<(usize, usize)>,
+}
+
+impl Statistics {
+    /// Of real winters, or of winters put together from them by recipe: only days are looked up, so that thousands are cheap.
+    fn of(winters: &[Winter], months: &Months, recipes: &[Vec<usize>]) -> Self {
+        let temps = |i: usize, t: usize| {
+            let day = months.day_of(i, t);
+            winters[i].hours[24 * day..24 * day + 24]
+                .iter()
+                .map(|h| h.temp_c)
+        };
+        let bounds = months.bounds().to_vec();
+        let (mut day_means, mut degree_days) = (Vec::new(), Vec::new());
+        for recipe in recipes {
+            let days = || {
+                recipe
+                    .iter()
+                    .zip(&bounds)
+                    .flat_map(|(&i, &(a, b))| (a..b).map(move |t| (i, t)))
+            };
+            day_means.push(
+                days()
+                    .map(|(i, t)| temps(i, t).sum::<f64>() / 24.0)
+                    .collect(),
+            );
+            let below = |(i, t)| temps(i, t).map(|x| (10.0 - x).max(0.0)).sum::<f64>() / 24.0;
+            degree_days.push(days().map(below).sum());
+        }
+        Self {
+            day_means,
+            degree_days,
+            bounds,
+        }
+    }
+
+    /// Mean of each month in each winter, by month.
+    fn month_means(&self) -> Vec<Vec<f64>> {
+        let of = |&(a, b): &(usize, usize)| self.day_means.iter().map(|w| mean(&w[a..b])).collect();
+        self.bounds.iter().map(of).collect()
+    }
+
+    /// Lag-1 correlation of day means about their usual course, over the days whose number within the season passes.
+    fn memory(&self, usual: &[f64], takes: impl Fn(usize) -> bool) -> f64 {
+        let (mut ab, mut aa, mut bb) = (0.0, 0.0, 0.0);
+        for w in &self.day_means {
+            for t in (1..w.len()).filter(|t| takes(*t)) {
+                let (a, b) = (w[t - 1] - usual[t - 1], w[t] - usual[t]);
+                (ab, aa, bb) = (ab + a * b, aa + a * a, bb + b * b);
+            }
+        }
+        ab / (aa * bb).sqrt()
+    }
+
+    /// Mean over the winters of the coldest `n` days in a row.
+    fn coldest(&self, n: usize) -> f64 {
+        let of = |w: &Vec<f64>| w.windows(n).map(mean).fold(f64::INFINITY, f64::min);
+        mean(&self.day_means.iter().map(of).collect::<Vec<_>>())
+    }
+}
+
+/// Catches seams that cut the winter's memory: a spread of winter sums that shrinks (months drawn independently keep 0.72 to 0.91 of
+/// it), a level that promises too much, cold spells that are lost, months or days unlike real ones. The bounds are those of the study
+/// the method comes from.
+#[test]
+fn two_thousand_winters_are_like_the_real_ones() {
+    for name in ["champion", "wageningen"] {
+        for without_drift in [false, true] {
+            let mut winters = built_in(name).winters(OCTOBER, MARCH).unwrap();
+            if without_drift {
+                trend::remove(&mut winters).unwrap();
+            }
+            let n = winters.len();
+            let months = Months::of(&winters).unwrap();
+            let as_they_were: Vec<_> = (0..n).map(|i| vec![i; months.bounds().len()]).collect();
+            let real = Statistics::of(&winters, &months, &as_they_were);
+            let made = Statistics::of(&winters, &months, &months.recipes(DRAWN));
+            let what = format!("{name}, drift taken out: {without_drift}");
+
+            let ratio = mean(&made.degree_days) / mean(&real.degree_days);
+            assert!(
+                (ratio - 1.0).abs() < 0.01,
+                "{what}: mean of winter sums {ratio}"
+            );
+            let ratio = sd(&made.degree_days) / sd(&real.degree_days);
+            assert!(
+                (0.9..1.1).contains(&ratio),
+                "{what}: spread of winter sums {ratio}"
+            );
+            println!("{what}: spread of winter sums {ratio:.3}");
+            for (m, (a, b)) in made
+                .month_means()
+                .iter()
+                .zip(&real.month_means())
+                .enumerate()
+            {
+                let ratio = sd(a) / sd(b);
+                assert!(
+                    (0.85..1.15).contains(&ratio),
+                    "{what}: spread of month {m} {ratio}"
+                );
+            }
+            let usual: Vec<f64> = (0..real.day_means[0].len())
+                .map(|t| mean(&real.day_means.iter().map(|w| w[t]).collect::<Vec<_>>()))
+                .collect();
+            let difference = made.memory(&usual, |_| true) - real.memory(&usual, |_| true);
+            assert!(difference.abs() < 0.03, "{what}: memory {difference}");
+            let seam = |t: usize| real.bounds.iter().any(|b| b.0 == t);
+            println!(
+                "{what}: memory from day to day {:.3} made, {:.3} real; across the seams {:.3} and {:.3}",
+                made.memory(&usual, |_| true),
+                real.memory(&usual, |_| true),
+                made.memory(&usual, seam),
+                real.memory(&usual, seam)
+            );
+            let promised = level(&made.degree_days, 0.9).unwrap().value;
+            let held =
+                real.degree_days.iter().filter(|d| **d <= promised).count() as f64 / n as f64;
+            assert!(
+                (0.84..=0.96).contains(&held),
+                "{what}: nine in ten held in {held}"
+            );
+            let spell = made.coldest(30) - real.coldest(30);
+            assert!(spell.abs() < 0.5, "{what}: coldest month {spell}");
+            let spell = made.coldest(10) - real.coldest(10);
+            assert!(spell.abs() < 0.5, "{what}: coldest ten days {spell}");
+            println!(
+                "{what}: coldest ten days {spell:+.2} K against real, nine in ten held in {held:.2}"
+            );
+        }
+    }
+}
+
+/// Catches a check above that passes whatever is drawn: months drawn independently of one another must fail it.
+#[test]
+fn months_drawn_independently_would_be_found_out() {
+    let winters = built_in("wageningen").winters(OCTOBER, MARCH).unwrap();
+    let months = Months::of(&winters).unwrap();
+    let n = winters.len();
+    let real: Vec<_> = (0..n).map(|i| vec![i; months.bounds().len()]).collect();
+    // Every month from another winter, in all shifts: no winter's beginning decides how it goes on.
+    let apart: Vec<Vec<usize>> = (0..n * n)
+        .map(|k| {
+            (0..months.bounds().len())
+                .map(|m| (k % n + m * (1 + k / n)) % n)
+                .collect()
+        })
+        .collect();
+    let of = |recipes: &[Vec<usize>]| sd(&Statistics::of(&winters, &months, recipes).degree_days);
+    let ratio = of(&apart) / of(&real);
+    assert!(ratio < 0.9, "{ratio}");
+}
+
+/// Catches hours lost or shifted at the seams, winters that differ from run to run, and a leap day left in.
+#[test]
+fn chained_winters_are_whole_and_repeat() {
+    let winters = built_in("champion").winters(OCTOBER, MARCH).unwrap();
+    let made = made_up::from_months(&winters, 7).unwrap();
+    assert_eq!(made, made_up::from_months(&winters, 7).unwrap());
+    let more = made_up::from_months(&winters, 30).unwrap();
+    assert_eq!(made[..], more[..7]);
+    for (w, from) in made.iter().zip(Months::of(&winters).unwrap().recipes(7)) {
+        assert_eq!(
+            (w.hours.len(), w.start.to_string().as_str()),
+            (182 * 24, "2001-10-01")
+        );
+        // 31 October noon, from the winter the recipe names; 31 March too, in leap years one day further on.
+        assert_eq!(w.hours[24 * 30 + 12], winters[from[0]].hours[24 * 30 + 12]);
+        assert_eq!(w.hours.last(), winters[from[5]].hours.last());
+    }
+    let names: std::collections::HashSet<_> = more.iter().map(|w| &w.label).collect();
+    assert_eq!(names.len(), 30);
+}
+
+/// Catches too few winters chained, and numbers that fill memory or give no level.
+#[test]
+fn too_few_winters_are_not_chained() {
+    let winters = built_in("champion").winters(OCTOBER, MARCH).unwrap();
+    assert_eq!(
+        made_up::from_months(&winters[..14], 20).unwrap_err(),
+        MadeUpError::TooFewReal { real: 14 }
+    );
+    assert!(made_up::from_months(&winters[..15], 20).is_ok());
+    for n in [0, 4, 501] {
+        assert_eq!(
+            made_up::from_months(&winters, n).unwrap_err(),
+            MadeUpError::Number { asked: n }
+        );
+        assert_eq!(
+            made_up::about_typical(&winters[0], 1.0, n).unwrap_err(),
+            MadeUpError::Number { asked: n }
+        );
+    }
+}
+
+/// Catches a spread about a typical year that is not the one asked for: by rank, the level must be the normal one, and the middle
+/// winter the year itself.
+#[test]
+fn a_typical_year_is_spread_as_stated() {
+    let year = climate::load(&file(CHICAGO_EPW))
+        .unwrap()
+        .winters(OCTOBER, MARCH)
+        .unwrap();
+    let made = made_up::about_typical(&year[0], 1.2, 19).unwrap();
+    let usual = trend::mean_c(&year[0]);
+    let colder: Vec<f64> = made.iter().map(|w| usual - trend::mean_c(w)).collect();
+    // The normal quantile at 0.9 is 1.2816.
+    assert!((level(&colder, 0.9).unwrap().value - 1.2 * 1.2816).abs() < 1e-3);
+    assert!(level(&colder, 0.5).unwrap().value.abs() < 1e-9);
+    assert!(
+        made[0].label.ends_with("2.0 C colder") && made[9].label.ends_with("as it is"),
+        "{}",
+        made[0].label
+    );
+    assert!(Sums::of(&made[0]).unwrap().hdd10 > Sums::of(&year[0]).unwrap().hdd10 + 200.0);
+}
+
+/// Catches an assumed spread that real records contradict: the shipped ones with more than twenty winters must lie within its range.
+#[test]
+fn the_assumed_spread_is_that_of_real_records() {
+    let spread = partywall::climate::defaults::Defaults::embedded()
+        .unwrap()
+        .typical_year_spread;
+    for name in ["champion", "wageningen", "baskatong"] {
+        let winters = built_in(name).winters(OCTOBER, MARCH).unwrap();
+        let means: Vec<f64> = winters.iter().map(trend::mean_c).collect();
+        println!("{name}: {:.2} K", sd(&means));
+        assert!(
+            (spread.low..=spread.high).contains(&sd(&means)),
+            "{name}: {}",
+            sd(&means)
+        );
+    }
+}
