@@ -37,8 +37,6 @@ pub struct DayEnd {
     pub brood_share: f64,
     /// Honey brood can count on, kg.
     pub honey: f64,
-    /// Volume of comb warm enough for brood, m3; infinite where only the cluster limits it.
-    pub warm_room: f64,
 }
 
 /// A colony on its way through a winter.
@@ -287,12 +285,11 @@ impl Colony {
         self.end_day_within(&DayEnd {
             brood_share,
             honey: f64::INFINITY,
-            warm_room: f64::INFINITY,
         });
     }
 
-    /// Ends a day as [`Colony::end_day`], with brood held to the cells the cluster and the hive keep warm and to the
-    /// honey it can count on. Says what brood did.
+    /// Ends a day as [`Colony::end_day`], with brood held to the honey it can count on. Says what brood did. Brood has room
+    /// within the cluster only (`brood_room` of its volume): bees cover what they keep warm, however warm the hive.
     pub fn end_day_within(&mut self, day: &DayEnd) -> BroodDay {
         if !self.alive {
             return BroodDay::default();
@@ -306,12 +303,8 @@ impl Colony {
         if !self.alive {
             return BroodDay::default();
         }
-        let room = if day.honey.is_infinite() && day.warm_room.is_infinite() {
-            f64::INFINITY
-        } else {
-            let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);
-            (p.brood_room * cluster).min(day.warm_room) * p.brood_cells_per_m3
-        };
+        let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);
+        let room = p.brood_room * cluster * p.brood_cells_per_m3;
         let done = self.brood.day_within(share * food, self.bees, room, &p);
         self.bees += done.emerged;
         self.body = self.bees;
