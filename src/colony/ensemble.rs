@@ -263,7 +263,10 @@ mod tests {
             for bees in [15_000.0, 22_000.0, 30_000.0] {
                 for air_c in [6.0, 8.0, 11.0, 14.0] {
                     let per_kg = settled_heat(bees * p.bee_mass, air_c, &p) / (bees * p.bee_mass);
-                    assert!(per_kg < SUMMER_REST, "{bees} bees at {air_c}: {per_kg} W/kg, {set:?}");
+                    assert!(
+                        per_kg < SUMMER_REST,
+                        "{bees} bees at {air_c}: {per_kg} W/kg, {set:?}"
+                    );
                 }
             }
         }
@@ -280,10 +283,16 @@ mod tests {
         .map(|(k, v)| (k.to_owned(), v))
         .into();
         let p = Parameters::with(&set).unwrap();
-        assert!(settled_heat(30_000.0 * p.bee_mass, 8.0, &p) > 6.0 * 30_000.0 * p.bee_mass);
+        assert!(Calibration::of(&p).agrees());
+        assert!(
+            settled_heat(LARGE * p.bee_mass, 14.0, &p) > 1.4 * SUMMER_REST * LARGE * p.bee_mass
+        );
         assert!(!makes_sense(&p));
         let shipped = Parameters::with(&[]).unwrap();
-        assert_ne!(settled(LARGE * shipped.bee_mass, 14.0, &shipped).regime, Regime::Airing);
+        assert_ne!(
+            settled(LARGE * shipped.bee_mass, 14.0, &shipped).regime,
+            Regime::Airing
+        );
     }
 
     /// Catches "settled" that is not: twice the hours must not change the heat.

@@ -56,6 +56,7 @@ pub struct Colony {
     body: f64,
     alive: bool,
     tally: Tally,
+    books: HeatBooks,
 }
 
 /// Counts since the start, in bees and kg.
@@ -71,6 +72,30 @@ pub struct Tally {
     pub pollen: f64,
     /// Honey flown off, kg.
     pub flown: f64,
+}
+
+/// Heat of the bees since the start, J: what they made and where it went.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct HeatBooks {
+    /// Made from honey, water vapour included.
+    pub made: f64,
+    /// Left as vapour.
+    pub latent: f64,
+    /// Given to the hive through the cluster's surface.
+    pub given: f64,
+    /// Carried out of the hive by a cluster that aired itself.
+    pub aired: f64,
+    /// Taken up by the bees, each hour with the bees there were.
+    pub stored: f64,
+}
+
+impl HeatBooks {
+    /// What the books miss, as a share of what was made.
+    #[must_use]
+    pub fn relative(&self) -> f64 {
+        let missed = self.made - self.latent - self.given - self.aired - self.stored;
+        missed.abs() / self.made.abs().max(f64::MIN_POSITIVE)
+    }
 }
 
 impl Colony {
@@ -90,6 +115,7 @@ impl Colony {
             body: mass / parameters.bee_mass,
             alive: true,
             tally: Tally::default(),
+            books: HeatBooks::default(),
             parameters,
         }
     }
@@ -146,6 +172,12 @@ impl Colony {
     #[must_use]
     pub fn tally(&self) -> Tally {
         self.tally
+    }
+
+    /// Heat since the start.
+    #[must_use]
+    pub fn heat_books(&self) -> &HeatBooks {
+        &self.books
     }
 
     /// What all bees together can live on from their crops, kg.
@@ -229,7 +261,16 @@ impl Colony {
 
     /// Takes over `dt` seconds in surroundings of `ambient_c` degC.
     pub fn commit(&mut self, hour: &ClusterHour, ambient_c: f64, dt: f64) {
+        let p = &self.parameters;
+        let per_shell = self.body * p.bee_mass * p.bee_specific_heat / cluster::SHELLS as f64;
+        let before: f64 = self.cluster.shell_c.iter().sum();
         self.cluster.commit(hour);
+        let after: f64 = self.cluster.shell_c.iter().sum();
+        self.books.made += hour.heat * dt;
+        self.books.latent += p.latent_share * hour.heat * dt;
+        self.books.given += hour.to_surroundings * dt;
+        self.books.aired += hour.aired * dt;
+        self.books.stored += per_shell * (after - before);
         self.eaten += hour.heat * dt / self.parameters.honey_energy;
         if hour.surface_c < self.parameters.chill_coma_c {
             self.chilled += dt;
