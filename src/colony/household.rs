@@ -53,6 +53,8 @@ pub struct Household {
     flights: FlightLog,
     bounds: Bounds,
     survey: Survey,
+    /// Radius at the last look, m.
+    seen_radius: f64,
     looked: f64,
     density: f64,
     /// Eaten by the colony's account that the larder has been asked for, kg.
@@ -77,6 +79,7 @@ impl Household {
             flights: FlightLog::default(),
             bounds,
             survey: Survey::default(),
+            seen_radius: radius,
             looked: 0.0,
             density,
             asked,
@@ -190,15 +193,13 @@ impl Household {
         }
     }
 
-    /// Ends day number `day` (counted as in the brood clock) of mean outside temperature `mean_c` (degC). `warm_room` is
-    /// the volume of comb warm enough for brood, m3, infinite where only the cluster limits it.
-    pub fn end_day(&mut self, day: i32, mean_c: f64, warm_room: f64) -> BroodDay {
+    /// Ends day number `day` (counted as in the brood clock) of mean outside temperature `mean_c` (degC).
+    pub fn end_day(&mut self, day: i32, mean_c: f64) -> BroodDay {
         let brood_share = self.clock.day(day, mean_c, self.colony.parameters());
         self.flights.end_day();
         let done = self.colony.end_day_within(&DayEnd {
             brood_share,
             honey: self.food(),
-            warm_room,
         });
         let place = self.place();
         self.eat(&place);
@@ -223,7 +224,19 @@ impl Household {
     }
 
     fn look(&mut self) {
-        self.survey = self.larder.stores.survey(&self.place());
+        let place = self.place();
+        let mut seen = self.larder.stores.survey(&place);
+        let shrunk = self.seen_radius - place.radius;
+        if self.colony.alive()
+            && shrunk > 0.0
+            && self
+                .seat
+                .draw_together(shrunk, place.radius, &self.bounds, &seen, self.survey.pull)
+        {
+            seen = self.larder.stores.survey(&self.place());
+        }
+        self.survey = seen;
+        self.seen_radius = place.radius;
         self.looked = 0.0;
     }
 }
@@ -273,7 +286,7 @@ mod tests {
                 };
                 h.hour(&done, out + 4.0, &around, &outside, HOUR);
             }
-            h.end_day(day, air(day), f64::INFINITY);
+            h.end_day(day, air(day));
         }
     }
 
@@ -374,7 +387,7 @@ mod tests {
                     };
                     h.hour(&done, out + 2.0, &around, &outside, HOUR);
                 }
-                h.end_day(day, air, f64::INFINITY);
+                h.end_day(day, air);
             }
             h.larder.need() - before
         };

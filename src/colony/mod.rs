@@ -37,8 +37,6 @@ pub struct DayEnd {
     pub brood_share: f64,
     /// Honey brood can count on, kg.
     pub honey: f64,
-    /// Volume of comb warm enough for brood, m3; infinite where only the cluster limits it.
-    pub warm_room: f64,
 }
 
 /// A colony on its way through a winter.
@@ -58,6 +56,7 @@ pub struct Colony {
     body: f64,
     alive: bool,
     tally: Tally,
+    books: HeatBooks,
 }
 
 /// Counts since the start, in bees and kg.
@@ -73,6 +72,30 @@ pub struct Tally {
     pub pollen: f64,
     /// Honey flown off, kg.
     pub flown: f64,
+}
+
+/// Heat of the bees since the start, J: what they made and where it went.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct HeatBooks {
+    /// Made from honey, water vapour included.
+    pub made: f64,
+    /// Left as vapour.
+    pub latent: f64,
+    /// Given to the hive through the cluster's surface.
+    pub given: f64,
+    /// Carried out of the hive by a cluster that aired itself.
+    pub aired: f64,
+    /// Taken up by the bees, each hour with the bees there were.
+    pub stored: f64,
+}
+
+impl HeatBooks {
+    /// What the books miss, as a share of what was made.
+    #[must_use]
+    pub fn relative(&self) -> f64 {
+        let missed = self.made - self.latent - self.given - self.aired - self.stored;
+        missed.abs() / self.made.abs().max(f64::MIN_POSITIVE)
+    }
 }
 
 impl Colony {
@@ -92,6 +115,7 @@ impl Colony {
             body: mass / parameters.bee_mass,
             alive: true,
             tally: Tally::default(),
+            books: HeatBooks::default(),
             parameters,
         }
     }
@@ -148,6 +172,12 @@ impl Colony {
     #[must_use]
     pub fn tally(&self) -> Tally {
         self.tally
+    }
+
+    /// Heat since the start.
+    #[must_use]
+    pub fn heat_books(&self) -> &HeatBooks {
+        &self.books
     }
 
     /// What all bees together can live on from their crops, kg.
@@ -231,7 +261,16 @@ impl Colony {
 
     /// Takes over `dt` seconds in surroundings of `ambient_c` degC.
     pub fn commit(&mut self, hour: &ClusterHour, ambient_c: f64, dt: f64) {
+        let p = &self.parameters;
+        let per_shell = self.body * p.bee_mass * p.bee_specific_heat / cluster::SHELLS as f64;
+        let before: f64 = self.cluster.shell_c.iter().sum();
         self.cluster.commit(hour);
+        let after: f64 = self.cluster.shell_c.iter().sum();
+        self.books.made += hour.heat * dt;
+        self.books.latent += p.latent_share * hour.heat * dt;
+        self.books.given += hour.to_surroundings * dt;
+        self.books.aired += hour.aired * dt;
+        self.books.stored += per_shell * (after - before);
         self.eaten += hour.heat * dt / self.parameters.honey_energy;
         if hour.surface_c < self.parameters.chill_coma_c {
             self.chilled += dt;
@@ -287,12 +326,11 @@ impl Colony {
         self.end_day_within(&DayEnd {
             brood_share,
             honey: f64::INFINITY,
-            warm_room: f64::INFINITY,
         });
     }
 
-    /// Ends a day as [`Colony::end_day`], with brood held to the cells the cluster and the hive keep warm and to the
-    /// honey it can count on. Says what brood did.
+    /// Ends a day as [`Colony::end_day`], with brood held to the honey it can count on. Says what brood did. Brood has room
+    /// within the cluster only (`brood_room` of its volume): bees cover what they keep warm, however warm the hive.
     pub fn end_day_within(&mut self, day: &DayEnd) -> BroodDay {
         if !self.alive {
             return BroodDay::default();
@@ -306,12 +344,8 @@ impl Colony {
         if !self.alive {
             return BroodDay::default();
         }
-        let room = if day.honey.is_infinite() && day.warm_room.is_infinite() {
-            f64::INFINITY
-        } else {
-            let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);
-            (p.brood_room * cluster).min(day.warm_room) * p.brood_cells_per_m3
-        };
+        let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);
+        let room = p.brood_room * cluster * p.brood_cells_per_m3;
         let done = self.brood.day_within(share * food, self.bees, room, &p);
         self.bees += done.emerged;
         self.body = self.bees;

@@ -4,27 +4,24 @@
 //! - **up**: the comb eaten makes room. The rise is what was eaten over what full comb holds in the cluster's cross-section,
 //!   `dz = m / (rho pi R^2)`, times `creep` over 1 mm/d: 35 g a day under a radius of 0.12 m is about 0.9 mm, the
 //!   working rule of the trade is 1 mm, and its range stands for how closely bees follow the comb they empty.
-//! - **honey**: the less is in contact, the more it counts. While there is some, its mean direction; when there is none,
-//!   the nearest (in the seams the cluster sits in, or anywhere when it may cross).
+//! - **honey**: the less is in contact, the more it counts: its mean direction for what there is, for what is wanting
+//!   the nearest other (in the seams the cluster sits in, or anywhere when it may cross) that it can get to touch.
 //! - **warmth**: up the gradient of temperature over the cluster's own surface, at full speed from `warmth_gradient` on.
 //!
 //! Stores within the cluster's own seams are reached by contact in any cold: hunger drives it along them at `seam_speed`.
 //! Towards warmth the speed falls in a line from `seam_speed` at the moving temperature to the creep where the cluster is
 //! complete. Only after `move_hours` on end at the moving temperature is the cluster loose: then it goes at `cross_speed`, and
-//! across the seams too. Nothing here knows of walls or neighbours: that clusters gather at a warm wall comes from the
+//! across the seams too. A cluster that draws together draws together onto its honey ([`Seat::draw_together`]). Nothing here knows of walls or neighbours: that clusters gather at a warm wall comes from the
 //! gradient alone.
 
 use super::parameters::Parameters;
-use super::stores::{Bounds, Survey};
+use super::stores::{Bounds, Survey, within};
 use std::f64::consts::PI;
 
 /// Honey in contact above which bees do not look for more, kg (a choice: about two weeks' food).
 const CONTENT: f64 = 0.5;
 /// The creep that stands for following the emptied comb exactly, m/d (the working rule, 1 mm a day).
 const RULE: f64 = 1e-3;
-/// A centre is kept this share of the radius from what bounds it: a cluster pressed flat against a wall by that much
-/// loses 6 % of its sphere (a choice).
-const PRESS: f64 = 0.7;
 /// A pull further down than this ends the rise: the honey is below.
 const BELOW: f64 = -0.1;
 
@@ -119,14 +116,15 @@ impl Seat {
         } else {
             (pace(around.air_c, p) / DAY, p.seam_speed_per_day / DAY)
         };
-        let wanting = (1.0 - survey.contact / CONTENT).clamp(0.0, 1.0);
-        let honey = if survey.contact > 0.0 {
-            survey.pull
-        } else if loose {
-            survey.nearest.map_or([0.0; 3], |n| n.direction)
+        let wanting = wanting(survey);
+        let other = if loose {
+            survey.nearest
         } else {
-            survey.nearest_in_seams.map_or([0.0; 3], |n| n.direction)
-        };
+            survey.nearest_in_seams
+        }
+        .map_or([0.0; 3], |n| n.direction);
+        let honey: [f64; 3] =
+            std::array::from_fn(|i| (1.0 - wanting) * survey.pull[i] + wanting * other[i]);
         let warmth = at_most_one(around.gradient.map(|g| g / p.warmth_gradient));
         let mut step: [f64; 3] = std::array::from_fn(|i| {
             dt * (to_honey * wanting * honey[i] + to_warmth * (1.0 - wanting) * warmth[i])
@@ -148,6 +146,30 @@ impl Seat {
         }
     }
 
+    /// The cluster has drawn together by `shrunk` m of radius to `radius`, and touches what `survey` says from where it is; before,
+    /// its honey lay in the mean direction `pull`. It draws together onto its honey: as far as honey is wanting, the bees at it
+    /// stay and the others come to them, so that the centre goes that way by what the radius lost. No bee
+    /// enters a seam it was not in. Says whether it went.
+    ///
+    /// Source: follows from stores within reach being kept by contact at any temperature (beekeeping texts); how far is derived.
+    pub fn draw_together(
+        &mut self,
+        shrunk: f64,
+        radius: f64,
+        bounds: &Bounds,
+        survey: &Survey,
+        pull: [f64; 3],
+    ) -> bool {
+        let by = shrunk.max(0.0) * wanting(survey);
+        let before = self.centre;
+        if by > 0.0 && pull.iter().all(|p| p.is_finite()) {
+            for i in 0..3 {
+                self.centre[i] = within(before[i] + by * pull[i], bounds[i], radius);
+            }
+        }
+        self.centre != before
+    }
+
     /// Puts the centre back within bounds, as when the cluster has grown.
     pub fn keep_within(&mut self, bounds: &Bounds, radius: f64) {
         for (c, b) in self.centre.iter_mut().zip(bounds) {
@@ -156,13 +178,9 @@ impl Seat {
     }
 }
 
-fn within(x: f64, b: [f64; 2], radius: f64) -> f64 {
-    let (low, high) = (b[0] + PRESS * radius, b[1] - PRESS * radius);
-    if low > high {
-        0.5 * (b[0] + b[1])
-    } else {
-        x.clamp(low, high)
-    }
+/// How much honey in contact is wanting, 0 to 1.
+fn wanting(survey: &Survey) -> f64 {
+    (1.0 - survey.contact / CONTENT).clamp(0.0, 1.0)
 }
 
 fn at_most_one(v: [f64; 3]) -> [f64; 3] {
@@ -178,7 +196,7 @@ fn at_most_one(v: [f64; 3]) -> [f64; 3] {
 
 #[cfg(test)]
 mod tests {
-    use super::super::stores::{BoxCombs, Lack, Larder, Place, Placement, Stores};
+    use super::super::stores::{BoxCombs, Lack, Larder, PRESS, Place, Placement, Stores};
     use super::*;
     use proptest::prelude::*;
 

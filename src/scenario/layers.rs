@@ -25,18 +25,19 @@ pub(super) fn material(
         .split_whitespace()
         .collect::<Vec<_>>()
         .join(" ");
-    if plain == "foam" || plain == "insulation" {
+    let key = presets
+        .material_word(&plain)
+        .map_or_else(|| plain.replace(' ', "-"), str::to_owned);
+    // Whatever else it is called by: foam is sold under many names, and they insulate unlike.
+    if plain == "insulation" || (plain.contains("foam") && reader.materials.get(&key).is_err()) {
         reader.error(
             &node.span,
             format!("\"{words}\" can be several materials"),
             Some("the kind of foam"),
-            Some("write eps, xps, pir or pu (the label says which)".to_owned()),
+            Some("write eps (white, of pressed beads), xps (smooth, one colour through), pir (yellow, faced with foil or paper) or pu; the label says which".to_owned()),
         );
         return None;
     }
-    let key = presets
-        .material_word(&plain)
-        .map_or_else(|| plain.replace(' ', "-"), str::to_owned);
     match reader.materials.get(&key) {
         Ok(m) => Some(m.key.clone()),
         Err(e) => {

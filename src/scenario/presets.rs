@@ -215,6 +215,43 @@ impl Presets {
             .collect()
     }
 
+    /// Whether a name is that of the common frame family without its count of frames, as keepers say it: "langstroth",
+    /// "deep", "langstroth medium", "super".
+    pub(super) fn lacks_count(&self, name: &str) -> bool {
+        let plain = plain(name);
+        let known = |w: &str| {
+            matches!(
+                w,
+                "langstroth" | "lang" | "standard" | "box" | "body" | "super" | "hive"
+            ) || self.frame_family.depth.iter().any(|d| d.word == w)
+        };
+        let said =
+            |w: &str| w == "langstroth" || self.frame_family.depth.iter().any(|d| d.word == w);
+        plain.split(' ').all(known) && (plain.split(' ').any(said) || plain == "super")
+    }
+
+    /// What to write instead: the depth that was said, or all of them.
+    pub(super) fn help_with_count(&self, name: &str) -> String {
+        let plain = plain(name);
+        let depths = &self.frame_family.depth;
+        let said = depths
+            .iter()
+            .filter(|d| plain.split(' ').any(|w| w == d.word));
+        let all: Vec<&str> = if said.clone().count() > 0 {
+            said.map(|d| d.word.as_str()).collect()
+        } else {
+            depths.iter().map(|d| d.word.as_str()).collect()
+        };
+        let names: Vec<String> = all
+            .iter()
+            .flat_map(|d| ["ten", "eight"].map(|n| format!("\"{n}-frame {d}\"")))
+            .collect();
+        format!(
+            "say how many frames it is wide and how deep it is: {}",
+            names.join(", ")
+        )
+    }
+
     /// The pattern name nearest to a name that is none.
     pub(super) fn nearest_pattern(&self, name: &str) -> Option<String> {
         let words: Vec<&str> = name.split([' ', '-', '_']).collect();

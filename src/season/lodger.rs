@@ -169,7 +169,7 @@ impl Lodger {
     pub fn end_day(&mut self, day: i32, date: Date) {
         let mean = self.outside.0 / self.outside.1.max(1) as f64;
         self.outside = (0.0, 0);
-        self.home.end_day(day, mean, f64::INFINITY);
+        self.home.end_day(day, mean);
         let larder = &self.home.larder;
         self.eaten_by_day.push(larder.need());
         self.stores_by_day.push(larder.stores.total());

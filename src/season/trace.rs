@@ -2,6 +2,7 @@
 
 use super::outcome::Moment;
 use crate::colony::household::Household;
+use crate::colony::{HeatBooks, Tally};
 use jiff::civil::DateTime;
 
 /// All hours of one winter.
@@ -53,6 +54,10 @@ pub struct TraceColony {
     pub brood_cells: f64,
     /// Radius of the cluster, m.
     pub radius: f64,
+    /// What was counted since the start.
+    pub tally: Tally,
+    /// Heat of the bees since the start, J.
+    pub books: HeatBooks,
 }
 
 impl TraceColony {
@@ -69,6 +74,8 @@ impl TraceColony {
             bees: colony.bees(),
             brood_cells: colony.brood_cells(),
             radius: colony.radius(),
+            tally: colony.tally(),
+            books: *colony.heat_books(),
         }
     }
 }

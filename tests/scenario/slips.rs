@@ -188,7 +188,45 @@ fn unknown_words_get_their_nearest() {
             "[every_hive]",
             "[parameters]\ndeath_rate = «0.3»\n[every_hive]",
             "outside what the sources give",
-            "0.001 to 0.0055",
+            "0.0021 to 0.0058",
         ),
     ]);
+}
+
+/// Catches a keeper's everyday word that is turned away without what to write instead.
+#[test]
+fn everyday_words_are_told_what_to_write() {
+    check(&[
+        (
+            "[\"eight-frame deep\"]",
+            "[«\"langstroth\"»]",
+            "no box pattern is called \"langstroth\"",
+            "\"ten-frame deep\", \"eight-frame deep\"",
+        ),
+        (
+            "[\"eight-frame deep\"]",
+            "[«\"Langstroth medium\"»]",
+            "no box pattern is called",
+            "how deep it is: \"ten-frame medium\", \"eight-frame medium\"",
+        ),
+        (
+            "[\"eight-frame deep\"]",
+            "[«\"deep\"»]",
+            "no box pattern is called \"deep\"",
+            "\"ten-frame deep\", \"eight-frame deep\"",
+        ),
+        (
+            "top = \"50 mm xps\"",
+            "top = «\"50 mm rigid foam board\"»",
+            "\"rigid foam board\" can be several materials",
+            "xps (smooth, one colour through)",
+        ),
+    ]);
+    for good in ["8-frame deep", "8 frame deep", "Eight-Frame Deep"] {
+        crate::good(&pair_with(
+            "[\"eight-frame deep\"]",
+            &format!("[\"{good}\"]"),
+        ));
+    }
+    crate::good(&pair_with("top = \"50 mm xps\"", "top = \"50 mm XPS\""));
 }

@@ -2,48 +2,13 @@
 
 #![allow(clippy::unwrap_used)]
 
-use partywall::climate;
-use partywall::colony::parameters::Parameters;
-use partywall::hive::{Resolution, build};
-use partywall::scenario::{self, model::Scenario};
+mod abilities;
+mod books;
+mod pairs;
+mod yard;
+
 use partywall::season::outcome::WinterOutcome;
-use partywall::season::{Carrier, Course, Stand};
-use std::sync::atomic::AtomicBool;
-
-fn winters(scenario: &Scenario, count: usize) -> Vec<WinterOutcome> {
-    let record = climate::load(&scenario.climate).unwrap();
-    let season = &scenario.season;
-    let winters = record.winters(season.start, season.first_nectar).unwrap();
-    let hive = build(scenario, Resolution::Coarse).unwrap();
-    let stand = Stand::new(scenario, hive, record.station.elevation).unwrap();
-    let parameters = Parameters::with(&[]).unwrap();
-    let stop = AtomicBool::new(false);
-    winters
-        .iter()
-        .take(count)
-        .map(|winter| {
-            let course = Course {
-                scenario,
-                stand: &stand,
-                winter,
-                parameters: &parameters,
-                stop: &stop,
-            };
-            course.run(Carrier::Reduced, None).unwrap()
-        })
-        .collect()
-}
-
-/// The demo with other lines in its scenario.
-fn demo(changes: &[(&str, &str)]) -> Scenario {
-    let path = concat!(env!("CARGO_MANIFEST_DIR"), "/scenarios/larch-flats.toml");
-    let mut text = std::fs::read_to_string(path).unwrap();
-    for (from, to) in changes {
-        assert!(text.contains(from), "{from}");
-        text = text.replace(from, to);
-    }
-    scenario::parse(&text, "demo", None).unwrap().scenario
-}
+use yard::{demo, winters};
 
 /// How much nearer to the centre wall a cluster ends butted together than apart, winter by winter: mean and its standard
 /// error, m. `sign` is +1 for the left stack.

@@ -16,7 +16,7 @@ mod survey;
 pub use combs::BoxCombs;
 pub use larder::{Lack, Larder, Meal};
 pub use placing::{Hung, Placement};
-pub use survey::{Nearest, Survey};
+pub use survey::{Nearest, PRESS, Survey, within};
 
 use combs::{check, cut};
 use sum::Sum;

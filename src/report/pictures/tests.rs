@@ -35,6 +35,8 @@ fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceColony)) -> 
             bees: 20000.0 - 40.0 * t,
             brood_cells: (t - 120.0).max(0.0) * 200.0,
             radius: 0.1,
+            tally: Default::default(),
+            books: Default::default(),
         };
         let mut row = TraceRow::new(time, outside_c);
         change(i as usize, &mut row, &mut colony);

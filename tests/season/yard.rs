@@ -1,0 +1,64 @@
+//! Scenarios and their winters.
+
+use partywall::climate;
+use partywall::colony::parameters::Parameters;
+use partywall::hive::{Resolution, build};
+use partywall::scenario::{self, model::Scenario};
+use partywall::season::outcome::WinterOutcome;
+use partywall::season::trace::Trace;
+use partywall::season::{Carrier, Course, Stand};
+use std::sync::atomic::AtomicBool;
+
+/// Every `step`th winter of the record, at most `count`, on the coarse grid, with its hours.
+pub fn traced(
+    scenario: &Scenario,
+    carrier: Carrier,
+    step: usize,
+    count: usize,
+) -> Vec<(WinterOutcome, Trace)> {
+    let record = climate::load(&scenario.climate).unwrap();
+    let season = &scenario.season;
+    let winters = record.winters(season.start, season.first_nectar).unwrap();
+    let hive = build(scenario, Resolution::Coarse).unwrap();
+    let stand = Stand::new(scenario, hive, record.station.elevation).unwrap();
+    let parameters = Parameters::with(&[]).unwrap();
+    let stop = AtomicBool::new(false);
+    winters
+        .iter()
+        .step_by(step)
+        .take(count)
+        .map(|winter| {
+            let course = Course {
+                scenario,
+                stand: &stand,
+                winter,
+                parameters: &parameters,
+                stop: &stop,
+            };
+            let mut trace = Trace::default();
+            (course.run(carrier, Some(&mut trace)).unwrap(), trace)
+        })
+        .collect()
+}
+
+/// The first winters of the record on the reduced network.
+pub fn winters(scenario: &Scenario, count: usize) -> Vec<WinterOutcome> {
+    let all = traced(scenario, Carrier::Reduced, 1, count);
+    all.into_iter().map(|(outcome, _)| outcome).collect()
+}
+
+/// A shipped scenario with other lines in it.
+pub fn shipped(name: &str, changes: &[(&str, &str)]) -> Scenario {
+    let path = format!("{}/scenarios/{name}.toml", env!("CARGO_MANIFEST_DIR"));
+    let mut text = std::fs::read_to_string(path).unwrap();
+    for (from, to) in changes {
+        assert!(text.contains(from), "{from}");
+        text = text.replace(from, to);
+    }
+    scenario::parse(&text, name, None).unwrap().scenario
+}
+
+/// The demo with other lines in it.
+pub fn demo(changes: &[(&str, &str)]) -> Scenario {
+    shipped("larch-flats", changes)
+}
