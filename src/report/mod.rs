@@ -4,3 +4,4 @@ pub mod csv;
 pub mod pictures;
 pub mod result;
 pub mod text;
+pub mod words;
