@@ -94,6 +94,26 @@ struct ToldWinter {
     verdict: &'static str,
 }
 
+/// Columns of the winters as CSV.
+const WINTER_COLUMNS: &[&str] = &[
+    "winter",
+    "days",
+    "mean_c",
+    "coldest_hour_c",
+    "coldest_day_c",
+    "coldest_spell_c",
+    "coldest_spell_from",
+    "longest_run_never_above_minus_15_days",
+    "degree_days_below_10_c",
+    "degree_days_below_18_c",
+    "cold_sum",
+    "hours_above_10_c",
+    "ice_days",
+    "filled_days",
+    "stuck_days",
+    "verdict",
+];
+
 #[derive(Debug, Serialize)]
 struct ToldRejected {
     winter: String,
@@ -113,7 +133,15 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> anyhow::Result<()> {
             serde_json::to_writer_pretty(&mut *out, &told)?;
             writeln!(out)?;
         }
-        Format::Text => text::write_text(&told, out)?,
+        Format::Text => text::write_text(&told, args.units, out)?,
+        Format::Csv => {
+            let rows = told
+                .winters
+                .iter()
+                .map(serde_json::to_value)
+                .collect::<Result<Vec<_>, _>>()?;
+            out.write_all(&crate::report::csv::table(WINTER_COLUMNS, &rows)?)?;
+        }
     }
     if told.winters.is_empty() {
         out.flush()?;

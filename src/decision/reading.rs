@@ -17,6 +17,11 @@ pub const BEES_ERROR: f64 = 0.3;
 /// Error of the pollen, kg (1 to 2 kg in a wintering hive: common practice, no source).
 pub const POLLEN_ERROR: f64 = 0.5;
 
+/// Share by which stores counted in frames of honey may be wrong (trade notes: 15 in 100).
+pub const COUNT_ERROR: f64 = 0.15;
+/// What wet wood, snow and ice may add or leave in the cold months, kg (keepers tell of 1 to 3 kg; taken as so much either way).
+pub const WET: f64 = 1.5;
+
 /// What the scale is to read, and how far off that may be. All in kg.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Reading {

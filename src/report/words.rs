@@ -92,6 +92,17 @@ impl Units {
         )
     }
 
+    /// A temperature without its unit, for tables, from degC.
+    ///
+    /// ```
+    /// use partywall::report::words::Units;
+    /// assert_eq!(Units::Both.degrees(-40.0), "-40 (-40)");
+    /// ```
+    #[must_use]
+    pub fn degrees(self, c: f64) -> String {
+        self.both(whole(c), whole(c * 1.8 + 32.0))
+    }
+
     /// A difference of temperatures, from K.
     #[must_use]
     pub fn kelvin(self, k: f64) -> String {

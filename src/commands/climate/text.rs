@@ -4,27 +4,18 @@ use std::io::Write;
 
 use comfy_table::{CellAlignment, Table, presets};
 
-use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldWinter, round};
+use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldWinter};
 use crate::climate::sums::{BITTER_C, SPELL_DAYS};
-
-/// "-31 degC / -24 F".
-fn both(t_c: f64) -> String {
-    format!("{} degC / {} F", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
-}
-
-/// "-31 (-24)".
-fn both_short(t_c: f64) -> String {
-    format!("{} ({})", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
-}
+use crate::report::words::Units;
 
 /// Gaps shown one by one.
 const GAPS_SHOWN: usize = 3;
 
 /// Writes everything: the answer first, the table last.
-pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+pub(super) fn write_text(told: &Told, units: Units, out: &mut dyn Write) -> std::io::Result<()> {
     let s = &told.station;
     writeln!(out, "{}", s.name)?;
-    write_summary(told, out)?;
+    write_summary(told, units, out)?;
     writeln!(out)?;
     let side = |x: f64, pos: &str, neg: &str| {
         format!("{:.2} {}", x.abs(), if x < 0.0 { neg } else { pos })
@@ -64,14 +55,21 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     if !told.winters.is_empty() {
         writeln!(
             out,
-            "\nWinters, {} to {} (degC, in brackets F)",
-            told.season.start, told.season.end
+            "\nWinters, {} to {} ({})",
+            told.season.start,
+            told.season.end,
+            match units {
+                Units::Metric => "degrees C",
+                Units::Us => "degrees F",
+                Units::Both => "degrees C, in brackets F",
+            }
         )?;
-        writeln!(out, "{}", table(&told.winters))?;
+        writeln!(out, "{}", table(&told.winters, units))?;
         writeln!(
             out,
             "degree days: how far below 10 degC, added up over the hours, in degC days; cold spell: mean of the coldest {SPELL_DAYS}\n\
-             days in a row; bitter: longest run of days never above {BITTER_C:.0} degC; hard and mild: the outer quarters by degree days"
+             days in a row; bitter: longest run of days never above {}; hard and mild: the outer quarters by degree days",
+            units.temperature(BITTER_C)
         )?;
     }
     if !told.rejected.is_empty() {
@@ -83,7 +81,7 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     Ok(())
 }
 
-fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+fn write_summary(told: &Told, units: Units, out: &mut dyn Write) -> std::io::Result<()> {
     let find = |label: &Option<String>| {
         label
             .as_ref()
@@ -96,8 +94,8 @@ fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
                 format!(
                     "{}, mean {}, coldest hour {}",
                     w.winter,
-                    both(w.mean_c),
-                    both(w.coldest_hour_c)
+                    units.temperature(w.mean_c),
+                    units.temperature(w.coldest_hour_c)
                 )
             };
             let enough = if n >= ENOUGH_FOR_NINE_IN_TEN {
@@ -114,8 +112,8 @@ fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
                 out,
                 "  one whole winter ({}): mean {}, coldest hour {}; nothing can be said about other winters",
                 only.winter,
-                both(only.mean_c),
-                both(only.coldest_hour_c)
+                units.temperature(only.mean_c),
+                units.temperature(only.coldest_hour_c)
             ),
             None => writeln!(
                 out,
@@ -164,7 +162,7 @@ fn write_gaps(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     Ok(())
 }
 
-fn table(winters: &[ToldWinter]) -> Table {
+fn table(winters: &[ToldWinter], units: Units) -> Table {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_header([
@@ -183,9 +181,9 @@ fn table(winters: &[ToldWinter]) -> Table {
     for w in winters {
         table.add_row([
             w.winter.clone(),
-            both_short(w.mean_c),
-            both_short(w.coldest_hour_c),
-            both_short(w.coldest_spell_c),
+            units.degrees(w.mean_c),
+            units.degrees(w.coldest_hour_c),
+            units.degrees(w.coldest_spell_c),
             w.coldest_spell_from.clone(),
             w.longest_run_never_above_minus_15_days.to_string(),
             format!("{:.0}", w.degree_days_below_10_c),
@@ -202,16 +200,4 @@ fn table(winters: &[ToldWinter]) -> Table {
         }
     }
     table
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Catches a degree sign error and a printed minus zero.
-    #[test]
-    fn temperatures_are_told_in_both_scales() {
-        assert_eq!(both(-40.0), "-40 degC / -40 F");
-        assert_eq!(both_short(-0.2), "0 (32)");
-    }
 }
