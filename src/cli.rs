@@ -167,7 +167,7 @@ pub struct UpdateArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters to weigh the readings against, each with its own bees and parameters
-    #[arg(long, value_name = "N", default_value_t = 400, value_parser = clap::value_parser!(u32).range(50..=20_000))]
+    #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(50..=20_000))]
     pub runs: u32,
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Coarse)]

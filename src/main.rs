@@ -42,18 +42,10 @@ fn dispatch(
         Command::Yard(args) => commands::yard::run(args, out, err, colour).map(|()| 0),
         Command::Update(args) => commands::update::run(args, out, err, colour).map(|()| 0),
         Command::Schema => commands::paperwork::schema(out).map(|()| 0),
-        Command::Completions { shell } => {
-            commands::paperwork::completions(*shell, out).map(|()| 0)
-        }
+        Command::Completions { shell } => commands::paperwork::completions(*shell, out).map(|()| 0),
         Command::Man => commands::paperwork::man(out).map(|()| 0),
         Command::Check(args) => {
-            let good = commands::check::run(
-                &args.scenario,
-                args.format,
-                colour,
-                out,
-                err,
-            )?;
+            let good = commands::check::run(&args.scenario, args.format, colour, out, err)?;
             Ok(if good { 0 } else { 2 })
         }
         Command::Climate(args) => commands::climate::run(args, out)

@@ -25,14 +25,19 @@ pub fn run(
         Ok(loaded) => {
             match format {
                 Format::Json => {
-                let warnings: Vec<String> =
-                    loaded.warnings.0.iter().map(ToString::to_string).collect();
-                let all = serde_json::json!({ "readings": loaded.readings, "warnings": warnings });
-                serde_json::to_writer_pretty(&mut *out, &all)?;
-                writeln!(out)?;
+                    let warnings: Vec<String> =
+                        loaded.warnings.0.iter().map(ToString::to_string).collect();
+                    let all =
+                        serde_json::json!({ "readings": loaded.readings, "warnings": warnings });
+                    serde_json::to_writer_pretty(&mut *out, &all)?;
+                    writeln!(out)?;
                 }
                 Format::Csv => {
-                    let rows = loaded.readings.iter().map(serde_json::to_value).collect::<Result<Vec<_>, _>>()?;
+                    let rows = loaded
+                        .readings
+                        .iter()
+                        .map(serde_json::to_value)
+                        .collect::<Result<Vec<_>, _>>()?;
                     let columns = ["path", "written", "used", "kind", "note"];
                     out.write_all(&crate::report::csv::table(&columns, &rows)?)?;
                     write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;

@@ -4,8 +4,8 @@ pub mod check;
 pub mod climate;
 mod files;
 mod heater;
-pub mod parameters;
 pub mod paperwork;
+pub mod parameters;
 mod pictures;
 pub mod run;
 pub mod update;
@@ -91,7 +91,11 @@ fn scenario_with(
     colour: bool,
 ) -> Result<scenario::model::Scenario, Failure> {
     let loaded = open_scenario(word)?;
-    write!(err, "{}", crate::diagnostic::render(&loaded.warnings, colour))?;
+    write!(
+        err,
+        "{}",
+        crate::diagnostic::render(&loaded.warnings, colour)
+    )?;
     let mut scenario = loaded.scenario;
     if let Some(word) = weather {
         scenario.climate = climate_room::choose(word);

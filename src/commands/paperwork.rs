@@ -65,8 +65,17 @@ mod tests {
         let mut page = Vec::new();
         man(&mut page).unwrap();
         let page = String::from_utf8(page).unwrap();
-        assert!(page.contains("\\-\\-one\\-side") && page.contains(".TH"), "{page}");
-        for shell in [Shell::Bash, Shell::Zsh, Shell::Fish, Shell::PowerShell, Shell::Elvish] {
+        assert!(
+            page.contains("\\-\\-one\\-side") && page.contains(".TH"),
+            "{page}"
+        );
+        for shell in [
+            Shell::Bash,
+            Shell::Zsh,
+            Shell::Fish,
+            Shell::PowerShell,
+            Shell::Elvish,
+        ] {
             let mut text = Vec::new();
             completions(shell, &mut text).unwrap();
             let text = String::from_utf8(text).unwrap();
@@ -82,8 +91,15 @@ mod tests {
     #[test]
     fn every_subcommand_has_an_example() {
         for sub in Cli::command().get_subcommands() {
-            let help = sub.get_after_help().map(ToString::to_string).unwrap_or_default();
-            assert!(help.contains(&format!("partywall {}", sub.get_name())), "{}", sub.get_name());
+            let help = sub
+                .get_after_help()
+                .map(ToString::to_string)
+                .unwrap_or_default();
+            assert!(
+                help.contains(&format!("partywall {}", sub.get_name())),
+                "{}",
+                sub.get_name()
+            );
         }
     }
 }

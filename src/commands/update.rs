@@ -83,7 +83,11 @@ pub fn run(
     let colonies = scenario.stacks.iter().enumerate();
     let colonies = colonies.filter_map(|(i, s)| Some((i, s, s.colony.as_ref()?)));
     for ((i, stack, colony), members) in colonies.zip(&members) {
-        let mine: Vec<&Weighing> = season.within.iter().filter(|w| w.hive == stack.name).collect();
+        let mine: Vec<&Weighing> = season
+            .within
+            .iter()
+            .filter(|w| w.hive == stack.name)
+            .collect();
         if mine.is_empty() {
             continue;
         }
@@ -175,7 +179,9 @@ fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, Failure> {
     };
     let all = log::parse(&text, &shown, names)?;
     if all.is_empty() {
-        return Err(Failure::Input(format!("{shown}: the log holds no weighing")));
+        return Err(Failure::Input(format!(
+            "{shown}: the log holds no weighing"
+        )));
     }
     Ok(Weighings { all, to_write })
 }
@@ -262,7 +268,10 @@ impl Season {
             return None;
         }
         let span = jiff::Span::new().days(i64::try_from(day).ok()?);
-        self.start.checked_add(span).ok().filter(|d| *d < self.nectar)
+        self.start
+            .checked_add(span)
+            .ok()
+            .filter(|d| *d < self.nectar)
     }
 
     fn hive(
@@ -289,7 +298,8 @@ impl Season {
             let sd = reading_sd(w, colony.stores);
             let expected = expected(members, &known, day);
             if let Some(e) = expected {
-                let by = (w.gross - e.high - 2.0 * sd).max(0.0) + (w.gross - e.low + 2.0 * sd).min(0.0);
+                let by =
+                    (w.gross - e.high - 2.0 * sd).max(0.0) + (w.gross - e.low + 2.0 * sd).min(0.0);
                 if by != 0.0 {
                     notes.push(Note::FarOff { date: w.date, by });
                 }
@@ -321,7 +331,9 @@ impl Season {
         let last = mine.last().map_or(self.start, |w| w.date);
         let feed_by = after.as_ref().filter(|_| feed.is_some()).map(|f| {
             let out = self.date(f.out.low, f.days).unwrap_or(self.nectar);
-            let by = out.checked_sub(jiff::Span::new().days(AHEAD)).unwrap_or(out);
+            let by = out
+                .checked_sub(jiff::Span::new().days(AHEAD))
+                .unwrap_or(out);
             by.max(last)
         });
         let as_dates = |f: &Forecast| Range {
@@ -463,8 +475,22 @@ fn as_csv(r: &UpdateResult) -> Result<Vec<u8>, Failure> {
         })
         .collect();
     let columns = [
-        "hive", "weighed", "gross_kg", "out_before_low", "out_before_middle", "out_before_high", "out_low", "out_middle",
-        "out_high", "stores_low_kg", "stores_middle_kg", "stores_high_kg", "missing_kg", "runs_out_share", "sugar_kg", "feed_by",
+        "hive",
+        "weighed",
+        "gross_kg",
+        "out_before_low",
+        "out_before_middle",
+        "out_before_high",
+        "out_low",
+        "out_middle",
+        "out_high",
+        "stores_low_kg",
+        "stores_middle_kg",
+        "stores_high_kg",
+        "missing_kg",
+        "runs_out_share",
+        "sugar_kg",
+        "feed_by",
     ];
     crate::report::csv::table(&columns, &rows).map_err(Failure::fault)
 }

@@ -23,8 +23,17 @@ pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
         Format::Json => json(&groups, out)?,
         Format::Csv => {
             let columns = [
-                "group", "id", "pass", "expected", "got", "tolerance", "unit", "what", "source",
-                "evidence", "known_miss",
+                "group",
+                "id",
+                "pass",
+                "expected",
+                "got",
+                "tolerance",
+                "unit",
+                "what",
+                "source",
+                "evidence",
+                "known_miss",
             ];
             let bytes =
                 crate::report::csv::table(&columns, &as_data(&groups)?).map_err(Failure::fault)?;

@@ -3,9 +3,9 @@
 //! | of | comfortable | act now | where the limits come from |
 //! |---|---|---|---|
 //! | stores | above the target by more than the weighing may be off | below it by as much | the target's own error |
-//! | reach | no winter starved beside honey | more winters than the level allows | this program's choice |
+//! | reach | no winter starved beside honey | more winters than the level allows, rounded up | this program's choice |
 //! | cluster size | 7 deep frames of bees | under 5 | common practice: 7 to 8 wanted in Ontario and Atlantic Canada, under 5 in October called marginal |
-//! | cold | 10 K in hand at the weakest moment | under 3 K, or the cold alone kills in more winters than the level allows | this program's choice |
+//! | cold | 10 K in hand at the weakest moment | under 3 K, or the cold alone kills in more winters than the level allows, rounded up | this program's choice |
 //!
 //! Whatever is neither is "watch". None of it is a chance of survival.
 
@@ -103,6 +103,9 @@ pub const COLD_COMFORTABLE: f64 = 10.0;
 /// Heat in hand that is next to nothing, K (a choice: less than a thermometer in the open and one in the yard differ).
 pub const COLD_ACT: f64 = 3.0;
 
+/// Less short than this is not worth a feed, kg (a choice: half a litre of syrup).
+pub const WORTH_FEEDING: f64 = 0.5;
+
 /// What margins are made of.
 #[derive(Debug, Clone, Copy)]
 pub struct Facts<'a> {
@@ -128,8 +131,8 @@ pub struct Facts<'a> {
 #[must_use]
 pub fn margins(f: &Facts<'_>) -> Margins {
     let n = f.starved.len() as f64;
-    // So many winters may go wrong at the level asked for: with 36 winters and 9 in 10, three.
-    let allowed = ((1.0 - f.level) * n + 1e-9).floor();
+    // So many winters may go wrong at the level asked for: with 36 winters and 9 in 10, four; with 9 winters, one.
+    let allowed = ((1.0 - f.level) * n - 1e-9).ceil().max(0.0);
     let first = |beside: bool| {
         f.starved
             .iter()
@@ -140,7 +143,11 @@ pub fn margins(f: &Facts<'_>) -> Margins {
     };
     let stores = f.spare.map(|(spare, error)| {
         let m = Margin::rising(spare, "kg", error, -error);
-        let date = if spare < 0.0 { f.last_syrup } else { None };
+        let date = if spare <= -WORTH_FEEDING {
+            f.last_syrup
+        } else {
+            None
+        };
         m.on(date.or_else(|| first(false)))
     });
     let isolated = f.starved.iter().flatten().filter(|(_, b)| *b).count() as f64;
@@ -218,8 +225,8 @@ mod tests {
             (10.0, 0, Comfortable),
             (9.9, 0, Watch),
             (2.9, 0, ActNow),
-            (30.0, 3, Watch),
-            (30.0, 4, ActNow),
+            (30.0, 4, Watch),
+            (30.0, 5, ActNow),
         ] {
             let f = Facts {
                 weakest: (k, date(2018, 1, 5)),
@@ -228,7 +235,7 @@ mod tests {
             };
             assert_eq!(words(&f)[3], word, "{k} {too_cold}");
         }
-        for (isolated, word) in [(1, Watch), (3, Watch), (4, ActNow)] {
+        for (isolated, word) in [(1, Watch), (4, Watch), (5, ActNow)] {
             let mut starved = fine.clone();
             starved[..isolated].fill(Some((date(2010, 2, 3), true)));
             starved[20] = Some((date(2001, 12, 3), false));

@@ -1,13 +1,14 @@
 //! One colony's answer as a keeper reads it: the number asked for first.
 
-use super::result::{Advice, ColonyResult, Pairing, RunResult};
-use super::words::{Units, frames, in_ten, para};
-use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, Word};
+use super::advice::Advice;
+use super::margins_text;
+use super::result::{ColonyResult, Pairing, RunResult};
+use super::words::{Units, day, frames, in_ten, para};
+use crate::decision::margins::WORTH_FEEDING;
 use crate::decision::reading::Reading;
 use crate::decision::stores::Target;
 use crate::ensemble::levels::Method;
-use crate::season::outcome::{Moment, Starved};
-use jiff::civil::Date;
+use crate::season::outcome::Starved;
 use std::fmt::Write;
 
 /// Writes one colony's answer.
@@ -28,7 +29,8 @@ pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) 
                 c.too_cold, c.coma_lethal_h
             ),
         );
-        cold(t, c, u);
+        margins_text::weakest(t, c, u);
+        margins_text::coldest(t, c, u);
         return;
     }
     match (&c.target, &c.advice) {
@@ -36,9 +38,9 @@ pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) 
         _ => no_target(t, r, c, u),
     }
     if let Some(a) = &c.advice {
-        margins(t, r, c, a, u);
+        margins_text::margins(t, c, a, u);
     }
-    cold(t, c, u);
+    margins_text::coldest(t, c, u);
     if let Some(p) = &c.pairing {
         para(t, "  ", &pairing(p, n, u));
     }
@@ -115,7 +117,7 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
             t,
             "  ",
             &format!(
-                "Should it come up short after all: {} of syrup must be on by {}",
+                "Should it turn out short: {} of 2:1 syrup must be on by {}",
                 u.syrup(l.litres),
                 day(l.date)
             ),
@@ -150,7 +152,7 @@ fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
 
 /// The reading's error, and what it is made of, largest first.
 fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
-    let mut parts = vec![
+    let mut parts = [
         (reading.scale, "the scale"),
         (
             reading.tare,
@@ -191,7 +193,9 @@ fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
         String::new()
     };
     let off = u.mass_between(c.gross + c.planned, g.gross);
-    if spare.abs() < error {
+    if spare.abs() < WORTH_FEEDING {
+        format!("Now {now}{planned}: just enough, give or take what the weighing may be off")
+    } else if spare.abs() < error {
         let side = if spare < 0.0 { "short" } else { "over" };
         format!("Now {now}{planned}: {off} {side}, which is less than the weighing may be off")
     } else if spare < 0.0 {
@@ -208,8 +212,8 @@ fn by_when(a: &Advice, u: Units) -> String {
             .to_owned();
     };
     format!(
-        ", all of it on by {}: bees take syrup above {} only, and put on later it was not all taken in {} of the record's {} autumns. \
-         After that day give dry sugar or fondant, never syrup",
+        ", on the hive by {}: bees take it only while it is warmer than {}, and put on later some of it was left in {} of the record's {} \
+         autumns. After that day give dry sugar or fondant, never syrup",
         day(l.date),
         u.temperature(l.not_below_c),
         missed(l.level, l.autumns),
@@ -299,163 +303,11 @@ fn beside_club(g: &Target, a: &Advice, club: f64, u: Units) -> String {
     )
 }
 
-/// The four margins, one line each with its number and day, and what would change it where that is wanted.
-fn margins(t: &mut String, r: &RunResult, c: &ColonyResult, a: &Advice, u: Units) {
-    let m = &a.margins;
-    let n = c.winters.len();
-    if let Some(stores) = &m.stores {
-        line(t, "Stores", stores, &stores_words(r, c, stores, u));
-    }
-    line(t, "Reach", &m.reach, &reach_words(c, &m.reach, n, u));
-    let size = format!(
-        "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
-        frames(m.size.value),
-        if m.size.word == Word::Comfortable {
-            ""
-        } else {
-            ". Combine it with a healthy colony, or look after it first in spring"
-        }
-    );
-    line(t, "Bees", &m.size, &size);
-    let weakest = &c.weakest.moment;
-    let chilled = if c.too_cold > 0 {
-        format!(
-            "; in {} of {n} winters the cold alone would have killed it",
-            c.too_cold
-        )
-    } else {
-        String::new()
-    };
-    let help = if m.cold.word == Word::Comfortable {
-        ""
-    } else {
-        ". More bees, foam under the lid, or shelter from wind would help"
-    };
-    let cold = format!(
-        "weakest on {}: {}{chilled}{help}",
-        weakest.time.strftime("%-d %b %Y"),
-        in_hand(weakest, u)
-    );
-    line(t, "Cold", &m.cold, &cold);
-}
-
-fn line(t: &mut String, what: &str, m: &Margin, words: &str) {
-    para(t, "  ", &format!("{what}: {} - {words}", m.word.text().to_uppercase()));
-}
-
-fn stores_words(r: &RunResult, c: &ColonyResult, m: &Margin, u: Units) -> String {
-    let off = u.mass(m.value.abs());
-    let side = if m.value < 0.0 { "below" } else { "above" };
-    let ran_out = c
-        .winters
-        .iter()
-        .filter(|w| w.starved.is_some_and(|s| s.beside_honey.is_none()))
-        .count();
-    let short = if ran_out == 0 {
-        format!("as it stands they would have lasted to {}", r.first_nectar)
-    } else {
-        format!("as it stands they would have run out in {ran_out} winters")
-    };
-    let act = match (m.word, m.date, m.value < 0.0) {
-        (Word::Comfortable, ..) => String::new(),
-        (_, Some(d), true) => format!(". Feed by {}", day(d)),
-        _ => ". Heft it again in late winter".to_owned(),
-    };
-    format!("{off} {side} the target; {short}{act}")
-}
-
-fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
-    if m.value < 0.5 {
-        return format!("in all {n} winters the bees came to their honey");
-    }
-    let most = c
-        .winters
-        .iter()
-        .filter_map(|w| w.starved?.beside_honey)
-        .fold(0.0, f64::max);
-    let first = m
-        .date
-        .map_or_else(String::new, |d| format!(", the earliest on {}", day(d)));
-    format!(
-        "in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}. \
-         More weight does not cure that: while it is warm, hang full frames beside and above the cluster",
-        m.value,
-        u.mass(most)
-    )
-}
-
 /// Honey beside which a colony starved, if it did.
 fn beside(s: &Starved, u: Units) -> String {
     s.beside_honey.map_or_else(String::new, |kg| {
         format!(" beside {} that it could not reach", u.mass(kg))
     })
-}
-
-/// The coldest hour, and why the weakest moment may be another.
-fn cold(t: &mut String, c: &ColonyResult, u: Units) {
-    let m = &c.weakest.moment;
-    let brood = if m.brood {
-        ", with brood to keep warm"
-    } else {
-        ""
-    };
-    let fed = c
-        .winters
-        .iter()
-        .find(|w| w.winter == c.weakest.winter)
-        .and_then(|w| w.starved)
-        .filter(|s| s.date < m.time.date())
-        .map_or_else(String::new, |s| {
-            format!(" (as if fed: that winter it starved on {})", day(s.date))
-        });
-    para(
-        t,
-        "  ",
-        &format!(
-            "At the weakest moment it was {} outside and {} around the cluster{brood}{fed}",
-            u.temperature(m.outside_c),
-            u.temperature(m.around_c)
-        ),
-    );
-    let cold = &c.coldest;
-    if cold.time.date() != m.time.date() {
-        para(
-            t,
-            "  ",
-            &format!(
-                "Coldest hour: {} on {}; {}",
-                u.temperature(cold.outside_c),
-                cold.time.strftime("%-d %b %Y"),
-                in_hand(cold, u)
-            ),
-        );
-    }
-}
-
-/// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
-const WIDE_MARGIN: f64 = 30.0;
-
-/// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
-fn in_hand(m: &Moment, u: Units) -> String {
-    let outer = format!(
-        "its outermost bees were {} {} the cold that stiffens them",
-        u.kelvin(m.mantle_margin.abs()),
-        if m.mantle_margin < 0.0 {
-            "below"
-        } else {
-            "above"
-        }
-    );
-    if m.heat_in_hand > 0.5 {
-        let more = if m.heat_in_hand > WIDE_MARGIN {
-            format!("more than {}", u.kelvin(WIDE_MARGIN))
-        } else {
-            u.kelvin(m.heat_in_hand)
-        };
-        format!("fed and dry, it could have stood air {more} colder; {outer}")
-    } else {
-        format!("the bees were making all the heat they can; {outer}")
-    }
 }
 
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
@@ -492,9 +344,4 @@ fn pairing(p: &Pairing, n: usize, u: Units) -> String {
         )
     };
     format!("Butted together against apart: {honey}; {margin}")
-}
-
-/// "5 Oct".
-fn day(d: Date) -> String {
-    d.strftime("%-d %b").to_string()
 }

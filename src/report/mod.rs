@@ -1,7 +1,9 @@
 //! Results to text, JSON, CSV and pictures.
 
+pub mod advice;
 mod colony_text;
 pub mod csv;
+mod margins_text;
 pub mod pictures;
 pub mod result;
 pub mod text;

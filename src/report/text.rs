@@ -9,7 +9,7 @@ use std::fmt::Write;
 /// (keepers' surveys: 16.7 in 100 in 35 countries 2018/19, 9 to 34 in the United Kingdom over twelve years, 10 to 38 by province in
 /// Canada 2014/15; one club's five-frame hives 60).
 pub const FIRST: [&str; 2] = [
-    "Count mites first: a warm, heavy hive with many mites usually dies. This tells of heat and stores only.",
+    "Count mites first: a warm, heavy hive with many mites usually dies. Here are heat and stores only.",
     "In a usual winter keepers lose one to three colonies in ten, and more of the small ones.",
 ];
 

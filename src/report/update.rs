@@ -1,6 +1,6 @@
 //! What a weighing in winter tells, as data and as text.
 
-use super::words::{Units, para};
+use super::words::{Units, day, para};
 use crate::decision::feeding::Feed;
 use crate::decision::update::{Forecast, Range};
 use crate::scenario::log::{Weighing, lift_text};
@@ -161,21 +161,31 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
     let name = h.hive.to_uppercase();
     match (&h.after, &h.forecast) {
         (Some(after), Some(f)) => {
-            para(t, "", &format!("{name}: {}", runs_out(after, r.first_nectar)));
+            para(
+                t,
+                "",
+                &format!("{name}: {}", runs_out(after, r.first_nectar)),
+            );
             para(t, "  ", &advice(h, f, u));
             para(
                 t,
                 "  ",
                 &format!(
                     "Stores on {} about {}; still to be eaten by {} about {}",
-                    h.weighings.last().map_or_else(String::new, |w| day(w.weighing.date)),
+                    h.weighings
+                        .last()
+                        .map_or_else(String::new, |w| day(w.weighing.date)),
                     u.mass_range(f.stores_now.low, f.stores_now.high),
                     day(r.first_nectar),
                     u.mass_range(f.still_to_eat.low, f.still_to_eat.high)
                 ),
             );
             let before = runs_out(&h.before, r.first_nectar);
-            para(t, "  ", &format!("Before you weighed it in winter: {before}"));
+            para(
+                t,
+                "  ",
+                &format!("Before you weighed it in winter: {before}"),
+            );
         }
         _ => para(
             t,
@@ -207,7 +217,10 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
 /// "stores run out between 12 Mar and 9 Apr (8 times in 10), about 25 Mar".
 fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
     match (out.low, out.middle, out.high) {
-        (None, ..) => format!("stores last to first nectar ({}) in at least 9 cases of 10", day(nectar)),
+        (None, ..) => format!(
+            "stores last to first nectar ({}) in at least 9 cases of 10",
+            day(nectar)
+        ),
         (Some(low), Some(middle), Some(high)) => format!(
             "stores run out between {} and {} in 8 cases of 10, about {}",
             day(low),
@@ -219,7 +232,11 @@ fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
             day(low),
             middle.map_or_else(
                 || format!("but last to first nectar ({}) in most", day(nectar)),
-                |m| format!("about {} in the middle, or not before first nectar ({})", day(m), day(nectar))
+                |m| format!(
+                    "about {} in the middle, or not before first nectar ({})",
+                    day(m),
+                    day(nectar)
+                )
             )
         ),
         (Some(low), None, Some(_)) => format!("stores run out from {} on", day(low)),
@@ -229,7 +246,8 @@ fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
 fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let weighed = h.weighings.last().map(|w| w.weighing.date);
     let Some((feed, by)) = h.feed.zip(h.feed_by) else {
-        return "No feeding needed by this weighing. Heft it again in two to three weeks".to_owned();
+        return "No feeding needed by this weighing. Heft it again in two to three weeks"
+            .to_owned();
     };
     let when = if Some(by) <= weighed {
         "Feed now".to_owned()
@@ -287,8 +305,4 @@ fn note(n: &Note, u: Units) -> String {
             u.temperature(7.0)
         ),
     }
-}
-
-fn day(d: Date) -> String {
-    d.strftime("%-d %b").to_string()
 }

@@ -165,6 +165,12 @@ pub fn in_ten(level: f64) -> String {
     }
 }
 
+/// A day without its year: "5 Oct".
+#[must_use]
+pub fn day(d: jiff::civil::Date) -> String {
+    d.strftime("%-d %b").to_string()
+}
+
 /// Writes a paragraph with its first line behind `indent` and the rest two further in, no line over [`WIDTH`].
 pub fn para(t: &mut String, indent: &str, text: &str) {
     let mut line = indent.to_owned();

@@ -15,9 +15,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 /// Columns of the log, in the order in which they are written.
-pub const COLUMNS: [&str; 7] = [
-    "date", "hive", "front", "back", "whole", "one_side", "note",
-];
+pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_side", "note"];
 /// Largest log that is read, bytes: a row takes some fifty.
 const LARGEST: usize = 1 << 20;
 /// Problems told of one log.
@@ -70,7 +68,9 @@ pub fn parse(text: &str, file: &str, hives: &[&str]) -> Result<Vec<Weighing>, Pr
         problems: Vec::new(),
     };
     if text.len() > LARGEST {
-        log.whole(format!("the file is larger than {LARGEST} bytes: this is no log of weighings"));
+        log.whole(format!(
+            "the file is larger than {LARGEST} bytes: this is no log of weighings"
+        ));
         return Err(Problems(log.problems));
     }
     let read = log.read();
@@ -171,7 +171,14 @@ impl Log<'_> {
     }
 
     /// Notes a problem of a field; `line` counts from 1, `None` for a row that stands in no file.
-    fn error(&mut self, line: Option<u64>, index: usize, what: String, expected: &str, help: Option<String>) {
+    fn error(
+        &mut self,
+        line: Option<u64>,
+        index: usize,
+        what: String,
+        expected: &str,
+        help: Option<String>,
+    ) {
         if self.problems.len() >= MOST_PROBLEMS {
             return;
         }
@@ -210,7 +217,13 @@ impl Log<'_> {
                 Ok(r) => r,
                 Err(e) => {
                     let line = e.position().map(::csv::Position::line);
-                    self.error(line, 0, format!("this is no row of a CSV file: {e}"), "a row", None);
+                    self.error(
+                        line,
+                        0,
+                        format!("this is no row of a CSV file: {e}"),
+                        "a row",
+                        None,
+                    );
                     return all;
                 }
             };
@@ -227,26 +240,51 @@ impl Log<'_> {
                 continue;
             }
             if fields.len() != known.len() {
-                let what = format!("{} fields where the header has {}", fields.len(), known.len());
+                let what = format!(
+                    "{} fields where the header has {}",
+                    fields.len(),
+                    known.len()
+                );
                 let help = "put a field that has a comma in it between \" \"".to_owned();
-                self.error(line, known.len().min(fields.len()) , what, "one field for each column", Some(help));
+                self.error(
+                    line,
+                    known.len().min(fields.len()),
+                    what,
+                    "one field for each column",
+                    Some(help),
+                );
                 continue;
             }
             let known = known.clone();
             let Some(w) = self.weighing(&fields, &known, line) else {
                 continue;
             };
-            if let Some(i) = all.iter().position(|o| o.date == w.date && o.hive == w.hive) {
-                let what = format!("{} was weighed on {} before, in line {}", w.hive, w.date, seen[i]);
+            if let Some(i) = all
+                .iter()
+                .position(|o| o.date == w.date && o.hive == w.hive)
+            {
+                let what = format!(
+                    "{} was weighed on {} before, in line {}",
+                    w.hive, w.date, seen[i]
+                );
                 let help = "keep the better of the two".to_owned();
-                self.error(line, known[0].unwrap_or(0), what, "one weighing of a hive a day", Some(help));
+                self.error(
+                    line,
+                    known[0].unwrap_or(0),
+                    what,
+                    "one weighing of a hive a day",
+                    Some(help),
+                );
                 continue;
             }
             seen.push(line.unwrap_or(0));
             all.push(w);
         }
         if columns.is_none() {
-            self.whole(format!("the log is empty: its first line must be {}", COLUMNS.join(",")));
+            self.whole(format!(
+                "the log is empty: its first line must be {}",
+                COLUMNS.join(",")
+            ));
         }
         all
     }
@@ -258,29 +296,57 @@ impl Log<'_> {
             let plain = name.to_lowercase();
             let at = COLUMNS.iter().position(|c| *c == plain);
             if at.is_none() {
-                let help = units::nearest(&plain, COLUMNS)
-                    .map_or_else(|| format!("known: {}", COLUMNS.join(", ")), |n| format!("did you mean \"{n}\"?"));
-                self.error(line, i, format!("\"{name}\" is no column of a log of weighings"), "a known column", Some(help));
+                let help = units::nearest(&plain, COLUMNS).map_or_else(
+                    || format!("known: {}", COLUMNS.join(", ")),
+                    |n| format!("did you mean \"{n}\"?"),
+                );
+                self.error(
+                    line,
+                    i,
+                    format!("\"{name}\" is no column of a log of weighings"),
+                    "a known column",
+                    Some(help),
+                );
             } else if known.contains(&at) {
-                self.error(line, i, format!("the column {plain} stands twice"), "each column once", None);
+                self.error(
+                    line,
+                    i,
+                    format!("the column {plain} stands twice"),
+                    "each column once",
+                    None,
+                );
             }
             known.push(at);
         }
         if !known.contains(&Some(0)) {
-            self.error(line, 0, "the log has no column date".to_owned(), "date among the columns of the first line",
-                Some(format!("the first line is best {}", COLUMNS.join(","))));
+            self.error(
+                line,
+                0,
+                "the log has no column date".to_owned(),
+                "date among the columns of the first line",
+                Some(format!("the first line is best {}", COLUMNS.join(","))),
+            );
         }
         known
     }
 
     /// `columns[i]` is which of [`COLUMNS`] field i is.
-    fn weighing(&mut self, fields: &[&str], columns: &[Option<usize>], line: Option<u64>) -> Option<Weighing> {
+    fn weighing(
+        &mut self,
+        fields: &[&str],
+        columns: &[Option<usize>],
+        line: Option<u64>,
+    ) -> Option<Weighing> {
         let at = |name: &str| {
             columns
                 .iter()
                 .position(|c| c.is_some_and(|c| COLUMNS[c] == name))
         };
-        let value = |name: &str| at(name).and_then(|i| fields.get(i)).map_or("", |f| f.trim());
+        let value = |name: &str| {
+            at(name)
+                .and_then(|i| fields.get(i))
+                .map_or("", |f| f.trim())
+        };
         let before = self.problems.len();
         let date = self.date(value("date"), at("date").unwrap_or(0), line);
         let hive = self.hive(value("hive"), at("hive").unwrap_or(0), line);
@@ -288,29 +354,55 @@ impl Log<'_> {
             let text = value(name);
             (!text.is_empty()).then(|| self.reading(text, name, at(name).unwrap_or(0), line))
         };
-        let (front, back, whole, one) = (reading("front"), reading("back"), reading("whole"), reading("one_side"));
-        let ways = [front.is_some() || back.is_some(), whole.is_some(), one.is_some()];
+        let (front, back, whole, one) = (
+            reading("front"),
+            reading("back"),
+            reading("whole"),
+            reading("one_side"),
+        );
+        let ways = [
+            front.is_some() || back.is_some(),
+            whole.is_some(),
+            one.is_some(),
+        ];
         let weighed = match ways.iter().filter(|w| **w).count() {
             0 => {
-                let help = "the two numbers of front and back, or one under whole or one_side".to_owned();
-                self.error(line, at("front").unwrap_or(0), "this weighing has no reading".to_owned(),
-                    "front and back, or whole, or one_side", Some(help));
+                let help =
+                    "the two numbers of front and back, or one under whole or one_side".to_owned();
+                self.error(
+                    line,
+                    at("front").unwrap_or(0),
+                    "this weighing has no reading".to_owned(),
+                    "front and back, or whole, or one_side",
+                    Some(help),
+                );
                 None
             }
-            1 => match (front, back, whole, one) {
-                (Some(f), Some(b), ..) => f.zip(b).map(|(f, b)| (Lift::FrontAndBack, f + b)),
-                (Some(_), None, ..) | (None, Some(_), ..) => {
-                    let missing = if ways[0] && value("back").is_empty() { "back" } else { "front" };
-                    self.error(line, at(missing).or(at("front")).unwrap_or(0), format!("only one of front and back is given, {missing} is missing"),
+            1 => {
+                match (front, back, whole, one) {
+                    (Some(f), Some(b), ..) => f.zip(b).map(|(f, b)| (Lift::FrontAndBack, f + b)),
+                    (Some(_), None, ..) | (None, Some(_), ..) => {
+                        let missing = if ways[0] && value("back").is_empty() {
+                            "back"
+                        } else {
+                            "front"
+                        };
+                        self.error(line, at(missing).or(at("front")).unwrap_or(0), format!("only one of front and back is given, {missing} is missing"),
                         "both", Some("lift the other end too; or write it under one_side to have it doubled".to_owned()));
-                    None
+                        None
+                    }
+                    (.., Some(w), _) => w.map(|w| (Lift::Whole, w)),
+                    (.., one) => one.flatten().map(|s| (Lift::OneSide, 2.0 * s)),
                 }
-                (.., Some(w), _) => w.map(|w| (Lift::Whole, w)),
-                (.., one) => one.flatten().map(|s| (Lift::OneSide, 2.0 * s)),
-            },
+            }
             _ => {
-                self.error(line, at("whole").unwrap_or(0), "the hive is weighed in more than one way".to_owned(),
-                    "front and back, or whole, or one_side", Some("a row for one way only".to_owned()));
+                self.error(
+                    line,
+                    at("whole").unwrap_or(0),
+                    "the hive is weighed in more than one way".to_owned(),
+                    "front and back, or whole, or one_side",
+                    Some("a row for one way only".to_owned()),
+                );
                 None
             }
         };
@@ -332,7 +424,13 @@ impl Log<'_> {
         match text.parse::<Date>() {
             Ok(d) if shape => Some(d),
             _ => {
-                self.error(line, index, format!("\"{text}\" is no day"), "year, month and day such as 2027-01-15", None);
+                self.error(
+                    line,
+                    index,
+                    format!("\"{text}\" is no day"),
+                    "year, month and day such as 2027-01-15",
+                    None,
+                );
                 None
             }
         }
@@ -344,31 +442,60 @@ impl Log<'_> {
             if let [only] = self.hives {
                 return Some((*only).to_owned());
             }
-            self.error(line, index, "which hive was weighed is not said".to_owned(), &format!("one of {listed}"), None);
+            self.error(
+                line,
+                index,
+                "which hive was weighed is not said".to_owned(),
+                &format!("one of {listed}"),
+                None,
+            );
             return None;
         }
-        let same = self.hives.iter().find(|h| h.to_lowercase() == text.to_lowercase());
+        let same = self
+            .hives
+            .iter()
+            .find(|h| h.to_lowercase() == text.to_lowercase());
         if let Some(h) = same {
             return Some((*h).to_owned());
         }
-        let help = units::nearest(text, self.hives.iter().copied()).map(|n| format!("did you mean \"{n}\"?"));
-        self.error(line, index, format!("no hive with a colony is called \"{text}\""), &format!("one of {listed}"), help);
+        let help = units::nearest(text, self.hives.iter().copied())
+            .map(|n| format!("did you mean \"{n}\"?"));
+        self.error(
+            line,
+            index,
+            format!("no hive with a colony is called \"{text}\""),
+            &format!("one of {listed}"),
+            help,
+        );
         None
     }
 
     fn reading(&mut self, text: &str, name: &str, index: usize, line: Option<u64>) -> Option<f64> {
         match units::parse(text, Quantity::Mass) {
             Ok(kg) => {
-                let (low, high) = Fields::built_in().map_or((1.0, 250.0), |f| f.get("reading").range());
+                let (low, high) =
+                    Fields::built_in().map_or((1.0, 250.0), |f| f.get("reading").range());
                 if (low..=high).contains(&kg) {
                     return Some(kg);
                 }
-                self.error(line, index, format!("{name} = {text} is outside what one lift of a hive can be"), "1 kg to 250 kg", None);
+                self.error(
+                    line,
+                    index,
+                    format!("{name} = {text} is outside what one lift of a hive can be"),
+                    "1 kg to 250 kg",
+                    None,
+                );
                 None
             }
             Err(e) => {
                 let help = e.hint();
-                self.error(line, index, format!("{name}: {e}"), "a weight with its unit", help);
+                self.error(
+                    line,
+                    index,
+                    format!("{name}: {e}"),
+                    "a weight with its unit",
+                    help,
+                );
                 None
             }
         }
@@ -424,7 +551,10 @@ mod tests {
                     Right,2027-01-15,,,,93 lb,\n\
                     Right,2027-02-15,,,,,21 kg\n";
         let all = parse(text, "log.csv", &HIVES).unwrap();
-        let short: Vec<_> = all.iter().map(|w| (w.hive.as_str(), w.lift, (w.gross * 100.0).round())).collect();
+        let short: Vec<_> = all
+            .iter()
+            .map(|w| (w.hive.as_str(), w.lift, (w.gross * 100.0).round()))
+            .collect();
         assert_eq!(
             short,
             [
@@ -462,7 +592,10 @@ mod tests {
         }
         assert_eq!(p.len(), 8, "{p:?}");
         let p = problems("date,hive,front,bakc\n2027-01-15,Left,1 kg,2 kg\n");
-        assert!(p[0].starts_with("log.csv:1:17: \"bakc\" is no column"), "{p:?}");
+        assert!(
+            p[0].starts_with("log.csv:1:17: \"bakc\" is no column"),
+            "{p:?}"
+        );
         assert!(problems("")[0].contains("the log is empty"));
         let twice = "date,hive,whole\n2027-01-15,Left,50 kg\n2027-01-15,left,51 kg\n";
         assert!(problems(twice)[0].starts_with("log.csv:3:1: Left was weighed"));
@@ -471,11 +604,28 @@ mod tests {
     /// Catches a row that does not come back as it was written, a log without its newline, and a log with columns of its own order.
     #[test]
     fn what_is_added_is_read_back() {
-        let row: Row = ["2027-01-15", "Left", "24.9 kg", "25.7 kg", "", "", "dry, \"snow\" off"].map(str::to_owned);
-        for before in ["", "date,hive,front,back,whole,one_side,note\n2027-01-02,Right,,,93 lb,,", "note,whole,back,front,hive,date\n"] {
+        let row: Row = [
+            "2027-01-15",
+            "Left",
+            "24.9 kg",
+            "25.7 kg",
+            "",
+            "",
+            "dry, \"snow\" off",
+        ]
+        .map(str::to_owned);
+        for before in [
+            "",
+            "date,hive,front,back,whole,one_side,note\n2027-01-02,Right,,,93 lb,,",
+            "note,whole,back,front,hive,date\n",
+        ] {
             let text = with_row(before, &row);
             let all = parse(&text, "log.csv", &HIVES).unwrap();
-            assert_eq!(all.last().unwrap(), &one(&row, "the command line", &HIVES).unwrap(), "{text}");
+            assert_eq!(
+                all.last().unwrap(),
+                &one(&row, "the command line", &HIVES).unwrap(),
+                "{text}"
+            );
             assert!(text.starts_with(before) && text.ends_with('\n'));
         }
     }
