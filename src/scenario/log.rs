@@ -584,9 +584,9 @@ mod tests {
             "log.csv:3:15: whole:",
             "log.csv:4:25: only one of front and back",
             "log.csv:5:17: this weighing has no reading",
-            "log.csv:6:18: the hive is weighed in more than one way",
-            "log.csv:7:25: 5 fields where the header has 7",
-            "log.csv:8:18: whole = 900 kg is outside",
+            "log.csv:6:19: the hive is weighed in more than one way",
+            "log.csv:7:24: 5 fields where the header has 7",
+            "log.csv:8:19: whole = 900 kg is outside",
         ]) {
             assert!(got.starts_with(want), "{got}\n{want}");
         }
