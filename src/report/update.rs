@@ -243,6 +243,20 @@ fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
     }
 }
 
+/// A share as cases of ten, never all or none of them unless it is so.
+fn cases(share: f64) -> String {
+    match (10.0 * share).round() {
+        10.0 if share < 1.0 => "more than 9".to_owned(),
+        0.0 if share > 0.0 => "fewer than 1".to_owned(),
+        n => format!("{n:.0}"),
+    }
+}
+
+/// Usual lots of winter feed, kg (blocks and boards: common practice, no source).
+const SMALLEST_LOT: f64 = 2.0;
+/// As above.
+const LARGEST_LOT: f64 = 5.0;
+
 fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let weighed = h.weighings.last().map(|w| w.weighing.date);
     let Some((feed, by)) = h.feed.zip(h.feed_by) else {
@@ -254,11 +268,19 @@ fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     } else {
         format!("Feed by {}", day(by))
     };
+    let lots = if feed.sugar > LARGEST_LOT {
+        format!(
+            "up to {} of sugar in all by first nectar, {} at a time",
+            u.mass(feed.sugar),
+            u.mass_range(SMALLEST_LOT, LARGEST_LOT)
+        )
+    } else {
+        format!("{} of sugar", u.mass(feed.sugar))
+    };
     format!(
-        "{when}: {} of dry sugar or fondant laid on the frames against the bees; no syrup in frost. It would run out before first nectar in \
-         {} of 10 cases",
-        u.mass(feed.sugar),
-        (10.0 * f.runs_out).round()
+        "{when}: {lots}, dry or as fondant, laid on the frames against the bees; syrup only once days are warm again. Left alone it would run \
+         out before first nectar in {} of 10 cases",
+        cases(f.runs_out)
     )
 }
 
@@ -299,10 +321,52 @@ fn note(n: &Note, u: Units) -> String {
             if *by > 0.0 { "heavier" } else { "lighter" }
         ),
         Note::Reach { share } => format!(
-            "in {:.0} of 10 cases the bees starve beside honey they cannot reach in the cold, which no scale shows: on a calm day above {} look \
+            "in {} of 10 cases the bees starve beside honey they cannot reach in the cold, which no scale shows: on a calm day above {} look \
              under the lid, and lay sugar over them if they sit at the top",
-            (10.0 * share).round().max(1.0),
+            cases(*share),
             u.temperature(7.0)
         ),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use jiff::civil::date;
+
+    /// Catches a certainty that is none, and a date told for a hive whose stores last.
+    #[test]
+    fn shares_and_dates_are_not_overstated() {
+        for (share, words) in [
+            (0.0, "0"),
+            (0.03, "fewer than 1"),
+            (0.26, "3"),
+            (0.97, "more than 9"),
+            (1.0, "10"),
+        ] {
+            assert_eq!(cases(share), words);
+        }
+        let nectar = date(2027, 5, 19);
+        let told = |low, middle, high| {
+            let day = |d: Option<(i8, i8)>| d.map(|(m, d)| date(2027, m, d));
+            let out = Range {
+                low: day(low),
+                middle: day(middle),
+                high: day(high),
+            };
+            runs_out(&out, nectar)
+        };
+        let lasts = told(None, None, None);
+        assert!(lasts.contains("last to first nectar (19 May)"), "{lasts}");
+        let early = told(Some((3, 12)), Some((3, 25)), Some((4, 9)));
+        assert_eq!(
+            early,
+            "stores run out between 12 Mar and 9 Apr in 8 cases of 10, about 25 Mar"
+        );
+        let open = told(Some((4, 26)), None, None);
+        assert!(
+            open.contains("26 Apr") && open.contains("in most"),
+            "{open}"
+        );
     }
 }

@@ -51,7 +51,16 @@ fn a_weighing_is_added_to_the_log_or_nothing_changes() {
         let all: Vec<&str> = all.iter().map(String::as_str).collect();
         partywall(&all)
     };
-    let left = ["--hive", "left", "--date", "2027-01-15", "--front", "25 kg", "--back", "56 lb"];
+    let left = [
+        "--hive",
+        "left",
+        "--date",
+        "2027-01-15",
+        "--front",
+        "25 kg",
+        "--back",
+        "56 lb",
+    ];
     assert!(run(&left).status.success());
     let first = read();
     assert_eq!(
@@ -60,22 +69,46 @@ fn a_weighing_is_added_to_the_log_or_nothing_changes() {
     );
     for bad in [
         &["--hive", "left", "--date", "2027-01-15", "--whole", "50 kg"][..],
-        &["--hive", "middle", "--date", "2027-01-16", "--whole", "50 kg"],
+        &[
+            "--hive",
+            "middle",
+            "--date",
+            "2027-01-16",
+            "--whole",
+            "50 kg",
+        ],
         &["--hive", "left", "--date", "2027-01-16", "--whole", "50"],
         &["--hive", "left", "--date", "2027-07-16", "--whole", "50 kg"],
     ] {
         assert_eq!(run(bad).status.code(), Some(2), "{bad:?}");
         assert_eq!(read(), first, "{bad:?}");
     }
-    let right = ["--hive", "Right", "--date", "2027-02-20", "--one-side", "17 kg", "--format", "json"];
+    let right = [
+        "--hive",
+        "Right",
+        "--date",
+        "2027-02-20",
+        "--one-side",
+        "17 kg",
+        "--format",
+        "json",
+    ];
     let out = run(&right);
     assert!(out.status.success());
     assert!(read().starts_with(&first) && read().lines().count() == 3);
     let v: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
     assert_eq!(v["schema"], "partywall-update/1");
     assert_eq!(v["hives"].as_array().unwrap().len(), 2);
-    let notes: Vec<_> = v["hives"][1]["notes"].as_array().unwrap().iter().map(|n| n["note"].clone()).collect();
-    assert!(notes.contains(&"one_side".into()) && notes.contains(&"wet_or_icy".into()), "{notes:?}");
+    let notes: Vec<_> = v["hives"][1]["notes"]
+        .as_array()
+        .unwrap()
+        .iter()
+        .map(|n| n["note"].clone())
+        .collect();
+    assert!(
+        notes.contains(&"one_side".into()) && notes.contains(&"wet_or_icy".into()),
+        "{notes:?}"
+    );
 }
 
 /// Catches a bad log that is used in part, or told without its place.
@@ -83,21 +116,41 @@ fn a_weighing_is_added_to_the_log_or_nothing_changes() {
 fn a_bad_log_is_refused_with_line_and_column() {
     let dir = tempfile::tempdir().unwrap();
     let log = dir.path().join("w.csv");
-    std::fs::write(&log, "date,hive,whole\n2027-01-15,Left,50 kg\n2027-01-30,Left,50\n2027-01-32,Left,50 kg\n").unwrap();
+    std::fs::write(
+        &log,
+        "date,hive,whole\n2027-01-15,Left,50 kg\n2027-01-30,Left,50\n2027-01-32,Left,50 kg\n",
+    )
+    .unwrap();
     let log = log.to_str().unwrap();
     let err = refused(&update(&["--log", log]));
     assert!(err.contains(":3:17") && err.contains(":4:1"), "{err}");
     assert!(refused(&update(&[])).contains("no weighing is given"));
     assert!(refused(&update(&["--log", "no/such.csv"])).contains("no/such.csv"));
     refused(&update(&["--front", "20 kg"]));
-    refused(&update(&["--date", "2027-01-15", "--hive", "Left", "--front", "20 kg"]));
+    refused(&update(&[
+        "--date",
+        "2027-01-15",
+        "--hive",
+        "Left",
+        "--front",
+        "20 kg",
+    ]));
 }
 
 /// Catches a weighing that does not move the answer: a light hive must run out earlier than a heavy one, and be fed.
 #[test]
 fn a_light_hive_is_fed_and_a_heavy_one_is_not() {
     let at = |kg: &'static str| -> serde_json::Value {
-        let args = ["--hive", "Right", "--date", "2027-02-20", "--whole", kg, "--format", "json"];
+        let args = [
+            "--hive",
+            "Right",
+            "--date",
+            "2027-02-20",
+            "--whole",
+            kg,
+            "--format",
+            "json",
+        ];
         serde_json::from_str(&said(&update(&args))).unwrap()
     };
     let (light, heavy) = (at("28 kg"), at("40 kg"));
@@ -113,8 +166,26 @@ fn a_light_hive_is_fed_and_a_heavy_one_is_not() {
 /// Catches pounds in a metric answer and kilograms in an American one, outside the fixed cautions.
 #[test]
 fn units_are_those_asked_for() {
-    let run = ["run", "single", "--winters", "5", "--grid", "coarse", "--check", "none", "--units"];
-    let yard = ["yard", "single", "--winters", "5", "--grid", "coarse", "--units"];
+    let run = [
+        "run",
+        "single",
+        "--winters",
+        "5",
+        "--grid",
+        "coarse",
+        "--check",
+        "none",
+        "--units",
+    ];
+    let yard = [
+        "yard",
+        "single",
+        "--winters",
+        "5",
+        "--grid",
+        "coarse",
+        "--units",
+    ];
     let climate = ["climate", "chicago", "--units"];
     for command in [&run[..], &yard, &climate] {
         let metric = said(&[command, &["metric"]].concat());
@@ -136,8 +207,28 @@ fn csv_is_csv_everywhere() {
         &["check", "single", "--format", "csv"][..],
         &["climate", "chicago", "--format", "csv"],
         &["parameters", "--format", "csv"],
-        &["run", "single", "--winters", "2", "--grid", "coarse", "--check", "none", "--format", "csv"],
-        &update(&["--hive", "Left", "--date", "2027-02-20", "--whole", "50 kg", "--format", "csv"]),
+        &[
+            "run",
+            "single",
+            "--winters",
+            "2",
+            "--grid",
+            "coarse",
+            "--check",
+            "none",
+            "--format",
+            "csv",
+        ],
+        &update(&[
+            "--hive",
+            "Left",
+            "--date",
+            "2027-02-20",
+            "--whole",
+            "50 kg",
+            "--format",
+            "csv",
+        ]),
     ] {
         let text = said(args);
         let mut reader = csv::Reader::from_reader(text.as_bytes());
