@@ -263,6 +263,13 @@ fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
         return "No feeding needed by this weighing. Heft it again in two to three weeks"
             .to_owned();
     };
+    if h.after.is_some_and(|a| a.low.is_none()) {
+        return format!(
+            "No feeding needed to get there. To keep your reserve as well: {} of sugar by {}",
+            u.mass(feed.sugar),
+            day(by)
+        );
+    }
     let when = if Some(by) <= weighed {
         "Feed now".to_owned()
     } else {
