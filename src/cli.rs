@@ -1,6 +1,8 @@
 //! Command-line definitions only.
 
+use crate::report::words::Units;
 use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap_complete::Shell;
 use std::path::PathBuf;
 
 /// Winter-readiness simulator for honey bee colonies on one stand.
@@ -25,6 +27,19 @@ pub enum Command {
         after_help = "Examples:\n  partywall run\n  partywall run my-hive.toml --winters all --out results\n  partywall run my-hive.toml --climate station.epw --format json"
     )]
     Run(RunArgs),
+    /// Half a page per hive for the shed wall: targets, dates, checklist, room for pencil
+    #[command(
+        after_help = "Examples:\n  partywall yard my-hive.toml\n  partywall yard my-hive.toml --units us > shed.txt"
+    )]
+    Yard(YardArgs),
+    /// Tell from a weighing in winter when the stores run out
+    #[command(
+        after_help = "Examples:\n  partywall update my-hive.toml --hive Left --date 2027-01-15 --front \"24.9 kg\" --back \"25.7 kg\"\n  \
+                      partywall update my-hive.toml --log weighings.csv\n  \
+                      partywall update my-hive.toml --log weighings.csv --hive Left --date 2027-02-14 --whole \"104 lb\"   (is added to the log)\n\n\
+                      The log is a CSV file with the header date,hive,front,back,whole,one_side,note and a row a weighing."
+    )]
+    Update(UpdateArgs),
     /// Show how a scenario file was read: every conversion and every default
     #[command(after_help = "Example:\n  partywall check my-hive.toml")]
     Check(CheckArgs),
@@ -41,6 +56,21 @@ pub enum Command {
         after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json"
     )]
     Parameters(ParametersArgs),
+    /// Print the JSON Schema of the scenario file, for editors that complete and check as you type
+    #[command(after_help = "Example:\n  partywall schema > partywall.schema.json")]
+    Schema,
+    /// Print completions for a shell
+    #[command(
+        after_help = "Examples:\n  partywall completions bash > ~/.local/share/bash-completion/completions/partywall\n  partywall completions fish > ~/.config/fish/completions/partywall.fish"
+    )]
+    Completions {
+        /// Which shell
+        #[arg(value_enum)]
+        shell: Shell,
+    },
+    /// Print the manual page
+    #[command(after_help = "Example:\n  partywall man > partywall.1")]
+    Man,
 }
 
 /// Arguments of `run`.
@@ -73,6 +103,84 @@ pub struct RunArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
+    /// Units of the text
+    #[arg(long, value_enum, default_value_t = Units::Both)]
+    pub units: Units,
+    /// Threads to use (default: all cores); the answer does not depend on it
+    #[arg(long, value_name = "N")]
+    pub threads: Option<std::num::NonZeroUsize>,
+}
+
+/// Arguments of `yard`.
+#[derive(Debug, Args)]
+pub struct YardArgs {
+    /// Scenario file, or the name of a built-in one
+    #[arg(default_value = "larch-flats")]
+    pub scenario: String,
+    /// Weather file or built-in record to use instead of the scenario's
+    #[arg(long, value_name = "FILE|NAME")]
+    pub climate: Option<String>,
+    /// How many winters: a number, or `all` [default: all]
+    #[arg(long, value_name = "N|all")]
+    pub winters: Option<WinterCount>,
+    /// How finely the hive is divided
+    #[arg(long, value_enum, default_value_t = Grid::Normal)]
+    pub grid: Grid,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = YardFormat::Text)]
+    pub format: YardFormat,
+    /// Units of the text
+    #[arg(long, value_enum, default_value_t = Units::Both)]
+    pub units: Units,
+    /// Threads to use (default: all cores); the answer does not depend on it
+    #[arg(long, value_name = "N")]
+    pub threads: Option<std::num::NonZeroUsize>,
+}
+
+/// Arguments of `update`.
+#[derive(Debug, Args)]
+pub struct UpdateArgs {
+    /// Scenario file, or the name of a built-in one, as it stood in autumn
+    pub scenario: String,
+    /// Which hive was weighed; not needed when there is one colony only
+    #[arg(long, value_name = "NAME", requires = "date")]
+    pub hive: Option<String>,
+    /// Day of the weighing, such as 2027-01-15
+    #[arg(long, value_name = "YYYY-MM-DD")]
+    pub date: Option<String>,
+    /// Reading with the front lifted, with its unit
+    #[arg(long, value_name = "WEIGHT", requires = "date", requires = "back")]
+    pub front: Option<String>,
+    /// Reading with the back lifted
+    #[arg(long, value_name = "WEIGHT", requires = "date", requires = "front")]
+    pub back: Option<String>,
+    /// Reading of the whole hive
+    #[arg(long, value_name = "WEIGHT", requires = "date", conflicts_with_all = ["front", "back", "one_side"])]
+    pub whole: Option<String>,
+    /// Reading with one side lifted; it is doubled, which is rough
+    #[arg(long, value_name = "WEIGHT", requires = "date", conflicts_with_all = ["front", "back"])]
+    pub one_side: Option<String>,
+    /// A note to keep with the weighing
+    #[arg(long, value_name = "TEXT", requires = "date")]
+    pub note: Option<String>,
+    /// Log of weighings (CSV); a weighing given here is added to it
+    #[arg(long, value_name = "FILE")]
+    pub log: Option<PathBuf>,
+    /// Weather file or built-in record to use instead of the scenario's
+    #[arg(long, value_name = "FILE|NAME")]
+    pub climate: Option<String>,
+    /// How many winters to weigh the readings against, each with its own bees and parameters
+    #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(50..=20_000))]
+    pub runs: u32,
+    /// How finely the hive is divided
+    #[arg(long, value_enum, default_value_t = Grid::Coarse)]
+    pub grid: Grid,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub format: Format,
+    /// Units of the text
+    #[arg(long, value_enum, default_value_t = Units::Both)]
+    pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
     #[arg(long, value_name = "N")]
     pub threads: Option<std::num::NonZeroUsize>,
@@ -115,6 +223,9 @@ pub struct ClimateArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
+    /// Units of the text
+    #[arg(long, value_enum, default_value_t = Units::Both)]
+    pub units: Units,
 }
 
 /// Arguments of `verify`.
@@ -138,7 +249,18 @@ pub struct ParametersArgs {
 pub enum Format {
     /// For reading
     Text,
-    /// For programs
+    /// For programs, everything
+    Json,
+    /// For spreadsheets, one row a winter, weighing, value or check
+    Csv,
+}
+
+/// What `yard` prints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum YardFormat {
+    /// For the shed wall
+    Text,
+    /// For programs: as `run --format json`
     Json,
 }
 

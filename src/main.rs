@@ -1,7 +1,7 @@
 //! The `partywall` program: parse, dispatch, print the error, exit.
 
 use clap::Parser;
-use partywall::cli::{Cli, Command, Format};
+use partywall::cli::{Cli, Command};
 use partywall::commands::{self, Failure};
 use partywall::diagnostic;
 use std::io::{BufWriter, IsTerminal, Write};
@@ -39,14 +39,13 @@ fn dispatch(
 ) -> Result<u8, Failure> {
     match &cli.command {
         Command::Run(args) => commands::run::run(args, out, err, colour).map(|()| 0),
+        Command::Yard(args) => commands::yard::run(args, out, err, colour).map(|()| 0),
+        Command::Update(args) => commands::update::run(args, out, err, colour).map(|()| 0),
+        Command::Schema => commands::paperwork::schema(out).map(|()| 0),
+        Command::Completions { shell } => commands::paperwork::completions(*shell, out).map(|()| 0),
+        Command::Man => commands::paperwork::man(out).map(|()| 0),
         Command::Check(args) => {
-            let good = commands::check::run(
-                &args.scenario,
-                args.format == Format::Json,
-                colour,
-                out,
-                err,
-            )?;
+            let good = commands::check::run(&args.scenario, args.format, colour, out, err)?;
             Ok(if good { 0 } else { 2 })
         }
         Command::Climate(args) => commands::climate::run(args, out).map(|()| 0),

@@ -48,6 +48,17 @@ pub const SYRUPS: &[Syrup] = &[
     },
 ];
 
+/// Share of the full rate at which bees take syrup in outside air of `air_c` degC: none below the lowest temperature, a ninth at it
+/// (they begin slowly), all of it from eight kelvins above.
+#[must_use]
+pub fn appetite(air_c: f64, p: &Parameters) -> f64 {
+    if air_c < p.syrup_c {
+        0.0
+    } else {
+        ((1.0 + air_c - p.syrup_c) / (1.0 + FULL_RATE_ABOVE)).clamp(0.0, 1.0)
+    }
+}
+
 /// What is fed.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub enum Feed {
@@ -140,12 +151,7 @@ impl Feeder {
         if self.syrup <= 0.0 && self.wet <= 0.0 {
             return 0.0;
         }
-        let will = if air_c < p.syrup_c {
-            0.0
-        } else {
-            // At the threshold a ninth of the full rate, so that it is one (bees begin slowly).
-            ((1.0 + air_c - p.syrup_c) / (1.0 + FULL_RATE_ABOVE)).clamp(0.0, 1.0)
-        };
+        let will = appetite(air_c, p);
         let mut taken = (will * p.syrup_per_bee_day * bees.max(0.0) * dt / DAY).min(self.syrup);
         if !taken.is_finite() {
             taken = 0.0;

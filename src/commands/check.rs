@@ -3,35 +3,49 @@
 use std::io::Write;
 
 use super::Failure;
+use crate::cli::Format;
 use crate::diagnostic;
 use crate::scenario::{Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
 const WIDTH: usize = 100;
 
-/// Reads a scenario (a file, or a built-in name) and writes how it was read to `out`, or what is wrong with it to `err`. `json` writes
-/// for programs. Gives whether the scenario can be used.
+/// Reads a scenario (a file, or a built-in name) and writes how it was read to `out`, or what is wrong with it to `err`. Gives whether the scenario can be used.
 ///
 /// # Errors
 /// When the output cannot be written.
 pub fn run(
     scenario: &str,
-    json: bool,
+    format: Format,
     colour: bool,
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> anyhow::Result<bool> {
     match super::open_scenario(scenario) {
         Ok(loaded) => {
-            if json {
-                let warnings: Vec<String> =
-                    loaded.warnings.0.iter().map(ToString::to_string).collect();
-                let all = serde_json::json!({ "readings": loaded.readings, "warnings": warnings });
-                serde_json::to_writer_pretty(&mut *out, &all)?;
-                writeln!(out)?;
-            } else {
-                write!(out, "{}", listing(&loaded))?;
-                write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+            match format {
+                Format::Json => {
+                    let warnings: Vec<String> =
+                        loaded.warnings.0.iter().map(ToString::to_string).collect();
+                    let all =
+                        serde_json::json!({ "readings": loaded.readings, "warnings": warnings });
+                    serde_json::to_writer_pretty(&mut *out, &all)?;
+                    writeln!(out)?;
+                }
+                Format::Csv => {
+                    let rows = loaded
+                        .readings
+                        .iter()
+                        .map(serde_json::to_value)
+                        .collect::<Result<Vec<_>, _>>()?;
+                    let columns = ["path", "written", "used", "kind", "note"];
+                    out.write_all(&crate::report::csv::table(&columns, &rows)?)?;
+                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                }
+                Format::Text => {
+                    write!(out, "{}", listing(&loaded))?;
+                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                }
             }
             Ok(true)
         }
@@ -120,9 +134,9 @@ fn fold(text: &mut String, line: &str) {
 mod tests {
     use super::*;
 
-    fn said(scenario: &str, json: bool) -> (bool, String, String) {
+    fn said(scenario: &str, format: Format) -> (bool, String, String) {
         let (mut out, mut err) = (Vec::new(), Vec::new());
-        let ok = run(scenario, json, false, &mut out, &mut err).unwrap();
+        let ok = run(scenario, format, false, &mut out, &mut err).unwrap();
         (
             ok,
             String::from_utf8(out).unwrap(),
@@ -133,7 +147,7 @@ mod tests {
     /// Would catch a conversion or a default that is used and not told.
     #[test]
     fn tells_conversions_and_defaults() {
-        let (ok, out, _) = said("larch-flats", false);
+        let (ok, out, _) = said("larch-flats", Format::Text);
         assert!(ok);
         assert!(
             out.contains(
@@ -145,7 +159,7 @@ mod tests {
             out.lines().all(|l| l.chars().count() <= WIDTH + 2),
             "a line is too long"
         );
-        let (ok, out, _) = said("single", false);
+        let (ok, out, _) = said("single", Format::Text);
         assert!(ok);
         assert!(
             out.contains("(not written)") && out.contains("75 x 9 mm"),
@@ -156,16 +170,16 @@ mod tests {
     /// Would catch JSON mixed with text and an unknown name taken for success.
     #[test]
     fn json_is_json_and_failures_fail() {
-        let (ok, out, _) = said("single", true);
+        let (ok, out, _) = said("single", Format::Json);
         assert!(ok);
         let v: serde_json::Value = serde_json::from_str(&out).unwrap();
         assert!(v["readings"].as_array().unwrap().len() > 20);
-        let (ok, out, err) = said("larch-flat", false);
+        let (ok, out, err) = said("larch-flat", Format::Text);
         assert!(
             !ok && out.is_empty() && err.contains("did you mean \"larch-flats\"?"),
             "{err}"
         );
-        let (ok, _, err) = said("no/such/file.toml", false);
+        let (ok, _, err) = said("no/such/file.toml", Format::Text);
         assert!(!ok && err.contains("cannot be read"), "{err}");
     }
 }

@@ -138,7 +138,8 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
             serde_json::to_writer_pretty(&mut *out, &told).map_err(Failure::fault)?;
             writeln!(out)?;
         }
-        Format::Text => text::write_text(&told, out)?,
+        Format::Text => text::write_text(&told, args.units, out)?,
+        Format::Csv => out.write_all(&save::table(&told)?)?,
     }
     if told.winters.is_empty() {
         out.flush()?;

@@ -38,11 +38,17 @@ pub fn heated_box(
     let t = steady(&hive.network, &drive, LinearSolver::Cholesky)
         .map_err(Failure::fault)?
         .t;
-    if format == Format::Json {
+    if format != Format::Text {
         let rows: Vec<_> = heaters
             .iter()
             .map(|&(node, power)| serde_json::json!({ "power_w": power, "above_room_k": t[node], "w_per_k": power / t[node] }))
             .collect();
+        if format == Format::Csv {
+            let columns = ["power_w", "above_room_k", "w_per_k"];
+            let bytes = crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+            out.write_all(&bytes)?;
+            return Ok(());
+        }
         serde_json::to_writer_pretty(
             &mut *out,
             &serde_json::json!({ "schema": "partywall-heater/1", "heaters": rows }),

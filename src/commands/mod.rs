@@ -4,10 +4,13 @@ pub mod check;
 pub mod climate;
 mod files;
 mod heater;
+pub mod paperwork;
 pub mod parameters;
 mod pictures;
 pub mod run;
+pub mod update;
 pub mod verify;
+pub mod yard;
 
 use crate::climate as climate_room;
 use crate::diagnostic::Problems;
@@ -79,6 +82,35 @@ impl From<ChoiceError> for Failure {
             other => Self::input(other),
         }
     }
+}
+
+/// Sets how many threads are used. Fails only if a pool exists already; the answer does not depend on it.
+fn threads(n: Option<std::num::NonZeroUsize>) {
+    if let Some(n) = n {
+        let _ = rayon::ThreadPoolBuilder::new()
+            .num_threads(n.get())
+            .build_global();
+    }
+}
+
+/// Opens a scenario, with other weather if it is named; warnings go to `err`.
+fn scenario_with(
+    word: &str,
+    weather: Option<&str>,
+    err: &mut dyn std::io::Write,
+    colour: bool,
+) -> Result<scenario::model::Scenario, Failure> {
+    let loaded = open_scenario(word)?;
+    write!(
+        err,
+        "{}",
+        crate::diagnostic::render(&loaded.warnings, colour)
+    )?;
+    let mut scenario = loaded.scenario;
+    if let Some(word) = weather {
+        scenario.climate = climate_room::choose(word);
+    }
+    Ok(scenario)
 }
 
 impl From<SeasonError> for Failure {

@@ -23,6 +23,18 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
             serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
             writeln!(out)?;
         }
+        Format::Csv => {
+            let rows = table
+                .iter()
+                .map(serde_json::to_value)
+                .collect::<Result<Vec<_>, _>>()
+                .map_err(Failure::fault)?;
+            let columns = [
+                "key", "symbol", "name", "unit", "low", "default", "high", "evidence", "source",
+            ];
+            let bytes = crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+            out.write_all(&bytes)?;
+        }
         Format::Text => {
             writeln!(
                 out,

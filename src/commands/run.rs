@@ -5,9 +5,11 @@ use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record, spring};
 use crate::colony::parameters::Parameters;
+use crate::decision::feeding;
 use crate::ensemble::runner::{Arrangement, run_all};
 use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
+use crate::report::advice::Beyond;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
 use crate::scenario::dates;
@@ -17,6 +19,7 @@ use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Comparison, Course, Method, Stand};
 use indicatif::{ProgressBar, ProgressStyle};
+use rayon::prelude::*;
 use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
@@ -35,26 +38,59 @@ pub fn run(
     err: &mut dyn Write,
     colour: bool,
 ) -> Result<(), Failure> {
-    if let Some(n) = args.threads {
-        // Fails only if a pool exists already; the answer does not depend on it.
-        let _ = rayon::ThreadPoolBuilder::new()
-            .num_threads(n.get())
-            .build_global();
-    }
-    let loaded = super::open_scenario(&args.scenario)?;
-    let mut scenario = loaded.scenario;
-    write!(
-        err,
-        "{}",
-        crate::diagnostic::render(&loaded.warnings, colour)
-    )?;
-    if let Some(word) = &args.climate {
-        scenario.climate = climate::choose(word);
-    }
+    super::threads(args.threads);
+    let scenario = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
         return heater::heated_box(&scenario, resolution(args.grid), args.format, out);
     }
+    let answer = answer(args, scenario, err, colour)?;
+    let result = &answer.result;
+    if let Some(folder) = folder {
+        answer.save(&folder)?;
+    }
+    match args.format {
+        Format::Text => write!(out, "{}", text::run(result, args.units))?,
+        Format::Json => {
+            serde_json::to_writer_pretty(&mut *out, result).map_err(Failure::fault)?;
+            writeln!(out)?;
+        }
+        Format::Csv => out.write_all(&csv::winters(result).map_err(Failure::fault)?)?,
+    }
+    Ok(())
+}
+
+/// A finished run with all that its files are made of.
+pub(super) struct Answer {
+    pub result: RunResult,
+    arrangements: Vec<Arrangement>,
+    winters: Vec<Winter>,
+    parameters: Parameters,
+    level: f64,
+    outcomes: Vec<Vec<WinterOutcome>>,
+    carrier: Carrier,
+    stop: Arc<AtomicBool>,
+}
+
+impl Answer {
+    fn save(&self, folder: &Path) -> Result<(), Failure> {
+        let ask = Ask {
+            arrangements: &self.arrangements,
+            winters: &self.winters,
+            parameters: &self.parameters,
+            level: self.level,
+            stop: &self.stop,
+        };
+        save(folder, &self.result, &ask, &self.outcomes[0], self.carrier)
+    }
+}
+
+/// The weather record of a scenario, which may know better than the file where it was measured; warnings go to `err`.
+pub(super) fn record_of(
+    scenario: &Scenario,
+    err: &mut dyn Write,
+    colour: bool,
+) -> Result<Record, Failure> {
     // Some weather files do not say where they were measured; the scenario may.
     let known = climate::raw::PartialStation {
         latitude_deg: scenario.site.latitude_deg,
@@ -71,6 +107,21 @@ pub fn run(
             colour
         )
     )?;
+    Ok(record)
+}
+
+/// Runs a scenario that has a colony.
+pub(super) fn answer(
+    args: &RunArgs,
+    scenario: Scenario,
+    err: &mut dyn Write,
+    colour: bool,
+) -> Result<Answer, Failure> {
+    let record = record_of(&scenario, err, colour)?;
+    // Without a whole autumn there is no last feeding day, which is said.
+    let autumns = record
+        .cut(feeding::AUTUMN.0, feeding::AUTUMN.1)
+        .map_or_else(|_| Vec::new(), |c| c.whole);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
     let asked = Asked {
         count: match args.winters {
@@ -132,6 +183,19 @@ pub fn run(
         check = found;
     }
     weather_notes.splice(0..0, poorest(&outcomes[0]));
+    let mut colonies = colonies(
+        &scenario,
+        parameters.coma_lethal_h,
+        &outcomes[0],
+        outcomes.get(1).map(Vec::as_slice),
+    );
+    Beyond {
+        scenario: &scenario,
+        parameters: &parameters,
+        autumns: &autumns,
+        emptied: &ask.emptied(&outcomes[0])?,
+    }
+    .complete(&mut colonies);
     let result = RunResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
@@ -143,12 +207,7 @@ pub fn run(
         level: scenario.level,
         grid: grid_name(args.grid),
         paired,
-        colonies: colonies(
-            &scenario,
-            parameters.coma_lethal_h,
-            &outcomes[0],
-            outcomes.get(1).map(Vec::as_slice),
-        ),
+        colonies,
         network: Network {
             kind: if carrier == Carrier::Reduced {
                 "reduced"
@@ -161,21 +220,20 @@ pub fn run(
         },
         solver: worst(&outcomes),
     };
-    if let Some(folder) = folder {
-        save(&folder, &result, &ask, &outcomes[0], carrier)?;
-    }
-    match args.format {
-        Format::Text => write!(out, "{}", text::run(&result))?,
-        Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &result).map_err(Failure::fault)?;
-            writeln!(out)?;
-        }
-    }
-    Ok(())
+    Ok(Answer {
+        result,
+        winters,
+        level: scenario.level,
+        arrangements,
+        parameters,
+        outcomes,
+        carrier,
+        stop,
+    })
 }
 
 /// Parameters of the scenario that belong to the colony; the rest must belong to the hive.
-fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, Failure> {
+pub(super) fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, Failure> {
     let combs = hive::combs::comb_table().map_err(Failure::fault)?;
     Ok(s.parameters
         .iter()
@@ -184,7 +242,7 @@ fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, Failure> {
         .collect())
 }
 
-fn resolution(grid: Grid) -> Resolution {
+pub(super) fn resolution(grid: Grid) -> Resolution {
     match grid {
         Grid::Coarse => Resolution::Coarse,
         Grid::Normal => Resolution::Normal,
@@ -228,6 +286,29 @@ impl Ask<'_> {
         );
         bar.finish_and_clear();
         Ok(outcomes?)
+    }
+
+    /// Every winter again with just the honey it takes in each hive: what is then left behind is out of the bees' reach. Always with the
+    /// reduced network, which is close enough for that.
+    fn emptied(&self, outcomes: &[WinterOutcome]) -> Result<Vec<WinterOutcome>, Failure> {
+        let arrangement = &self.arrangements[0];
+        let all: Result<Vec<_>, _> = self
+            .winters
+            .par_iter()
+            .zip(outcomes)
+            .map(|(winter, o)| {
+                let eaten: Vec<f64> = o.colonies.iter().map(|c| c.eaten).collect();
+                Course {
+                    scenario: &arrangement.scenario.with_stores(&eaten),
+                    stand: &arrangement.stand,
+                    winter,
+                    parameters: self.parameters,
+                    stop: self.stop,
+                }
+                .run(Carrier::Reduced, None)
+            })
+            .collect();
+        Ok(all?)
     }
 
     /// Holds the reduced network against the full one in the winter that sets the answer: the days about its weakest
@@ -341,7 +422,7 @@ fn worst(outcomes: &[Vec<WinterOutcome>]) -> SolverReport {
 }
 
 /// A flag that Ctrl-C sets; a second Ctrl-C ends the program at once.
-fn stop_on_interrupt() -> Arc<AtomicBool> {
+pub(super) fn stop_on_interrupt() -> Arc<AtomicBool> {
     let stop = Arc::new(AtomicBool::new(false));
     let flag = Arc::clone(&stop);
     // Without a handler Ctrl-C ends the program, which is as well: files are written whole or not at all.

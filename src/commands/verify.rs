@@ -21,6 +21,24 @@ pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
     let groups = verify::groups().map_err(Failure::fault)?;
     match args.format {
         Format::Json => json(&groups, out)?,
+        Format::Csv => {
+            let columns = [
+                "group",
+                "id",
+                "pass",
+                "expected",
+                "got",
+                "tolerance",
+                "unit",
+                "what",
+                "source",
+                "evidence",
+                "known_miss",
+            ];
+            let bytes =
+                crate::report::csv::table(&columns, &as_data(&groups)?).map_err(Failure::fault)?;
+            out.write_all(&bytes)?;
+        }
         Format::Text => text(&groups, out)?,
     }
     Ok(checks(&groups).all(|c| c.passes() || c.known_miss().is_some()))
@@ -30,7 +48,8 @@ fn checks(groups: &[Group]) -> impl Iterator<Item = &Check> {
     groups.iter().flat_map(|g| &g.rows).map(|r| &r.check)
 }
 
-fn json(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
+/// Every check with its group and what came of it.
+fn as_data(groups: &[Group]) -> Result<Vec<serde_json::Value>, Failure> {
     let mut rows = Vec::new();
     for group in groups {
         for r in &group.rows {
@@ -41,6 +60,11 @@ fn json(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
             rows.push(row);
         }
     }
+    Ok(rows)
+}
+
+fn json(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
+    let rows = as_data(groups)?;
     let passed = checks(groups).filter(|c| c.passes()).count();
     let all = serde_json::json!({
         "schema": "partywall-verify/1", "passed": passed, "of": rows.len(), "checks": rows

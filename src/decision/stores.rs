@@ -26,7 +26,9 @@ pub struct Target {
     pub level: Level,
     /// Stores that must still be there on the last day, kg.
     pub reserve: f64,
-    /// Stores needed on the start date, kg: poor winter plus reserve.
+    /// Honey that stays where the bees do not get at it when they have little, kg; see [`Target::with_unreached`].
+    pub unreached: f64,
+    /// Stores needed on the start date, kg: poor winter, what is not reached, and reserve.
     pub stores: f64,
     /// Weight of the whole hive with those stores, kg.
     pub gross: f64,
@@ -67,6 +69,7 @@ pub fn target(
         need_poor: poor.value,
         level: poor,
         reserve,
+        unreached: 0.0,
         stores,
         gross,
         per_lift,
@@ -81,7 +84,62 @@ pub fn target(
     })
 }
 
+impl Target {
+    /// The same with `unreached` kg more, for the honey that stays where the bees do not get at it.
+    #[must_use]
+    pub fn with_unreached(mut self, unreached: f64) -> Self {
+        let more = unreached - self.unreached;
+        self.unreached = unreached;
+        self.stores += more;
+        self.per_lift *= 1.0 + more / self.gross;
+        self.gross += more;
+        self.spare -= more;
+        self.syrup_litres = (-self.spare).max(0.0) / STORES_PER_LITRE_SYRUP;
+        self
+    }
+}
+
+/// Honey left out of reach in the middling winter, kg, from winters in which the hive held just what that winter takes; the entries
+/// are what each colony starved beside, 0 for one that ate all. `None` below five winters.
+///
+/// The middle one, since more weight does not help a colony that is held fast by deep cold with its combs half full.
+///
+/// ```
+/// use partywall::decision::stores::left_behind;
+/// assert_eq!(left_behind(&[0.5, 0.0, 12.0, 1.0, 0.2]), Some(0.5));
+/// ```
+#[must_use]
+pub fn left_behind(beside: &[f64]) -> Option<f64> {
+    level(beside, 0.5).map(|l| l.value)
+}
+
 /// Orders dates within a winter: October before January.
 fn season_day(d: &Date) -> (bool, i8, i8) {
     (d.month() < 8, d.month(), d.day())
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::scenario;
+
+    /// Catches a target whose parts do not add up, with and without what is not reached, and syrup that does not make up for what is
+    /// short.
+    #[test]
+    fn the_parts_add_up() {
+        let s = scenario::built_in("larch-flats").unwrap().scenario;
+        let colony = s.stacks[1].colony.as_ref().unwrap();
+        let eaten: Vec<f64> = (0..19).map(|i| 15.0 + 0.5 * f64::from(i)).collect();
+        let plain = target(colony, &eaten, &[None], 0.9, 3.0).unwrap();
+        for unreached in [0.0, 1.5] {
+            let t = plain.clone().with_unreached(unreached);
+            assert_eq!(t.stores, t.need_poor + t.reserve + unreached);
+            let gross = colony.scale.tare + colony.bees + colony.pollen + t.stores;
+            assert!((t.gross - gross).abs() < 1e-9);
+            assert!((2.0 * t.per_lift - t.gross).abs() < 1e-9);
+            assert!((t.spare - (colony.stores - t.stores)).abs() < 1e-9);
+            assert!(t.spare < 0.0);
+            assert!((t.syrup_litres * STORES_PER_LITRE_SYRUP + t.spare).abs() < 1e-9);
+        }
+    }
 }

@@ -1,5 +1,6 @@
 //! Many winters, in parallel, in a fixed order.
 
+pub mod draws;
 pub mod levels;
 pub mod runner;
 pub mod winters;

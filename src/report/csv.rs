@@ -3,6 +3,24 @@
 use super::result::RunResult;
 use crate::season::trace::Trace;
 
+/// Rows of a result that is data already: the named columns of each, text as it is, nothing for what a row lacks.
+///
+/// # Errors
+/// Writing failed.
+pub fn table(columns: &[&str], rows: &[serde_json::Value]) -> Result<Vec<u8>, ::csv::Error> {
+    let mut out = ::csv::Writer::from_writer(Vec::new());
+    out.write_record(columns)?;
+    for row in rows {
+        out.write_record(columns.iter().map(|c| match &row[*c] {
+            serde_json::Value::Null => String::new(),
+            serde_json::Value::String(s) => s.clone(),
+            other => other.to_string(),
+        }))?;
+    }
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
+}
+
 /// Winter by winter, one row per colony and winter.
 ///
 /// # Errors
@@ -99,4 +117,20 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
     }
     out.into_inner()
         .map_err(|e| ::csv::Error::from(e.into_error()))
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches columns out of order, quotes around plain text, and commas in text that break a row.
+    #[test]
+    fn tables_keep_their_columns() {
+        let rows = [
+            serde_json::json!({"b": 1.5, "a": "x, y", "c": null}),
+            serde_json::json!({"a": "z", "b": true}),
+        ];
+        let text = String::from_utf8(table(&["a", "b", "c"], &rows).unwrap()).unwrap();
+        assert_eq!(text, "a,b,c\n\"x, y\",1.5,\nz,true,\n");
+    }
 }

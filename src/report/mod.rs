@@ -1,6 +1,12 @@
 //! Results to text, JSON, CSV and pictures.
 
+pub mod advice;
+mod colony_text;
 pub mod csv;
+mod margins_text;
 pub mod pictures;
 pub mod result;
 pub mod text;
+pub mod update;
+pub mod words;
+pub mod yard;

@@ -1,5 +1,6 @@
 //! The result of a run as data: what the text shows and the JSON holds.
 
+use super::advice::Advice;
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
 use crate::ensemble::winters::Basis;
@@ -9,7 +10,7 @@ use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, Starved, Winte
 use serde::Serialize;
 
 /// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-run/2";
+pub const SCHEMA: &str = "partywall-run/3";
 
 /// Everything a run found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -107,6 +108,10 @@ pub struct ColonyResult {
     pub coldest: Moment,
     /// Against standing apart, if the stacks are butted together.
     pub pairing: Option<Pairing>,
+    /// Stores that the feeding planned in the scenario brings, kg.
+    pub planned: f64,
+    /// What only a whole run tells.
+    pub advice: Option<Advice>,
 }
 
 /// One colony in one winter.
@@ -222,6 +227,8 @@ pub fn colonies(
                     .map(|(_, o)| o.coldest)
                     .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c))?,
                 target: target(colony, &eaten, &out, s.level, s.reserve),
+                planned: 0.0,
+                advice: None,
                 weakest: Weakest {
                     winter: winter.clone(),
                     moment: weakest.weakest,

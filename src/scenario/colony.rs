@@ -10,7 +10,7 @@ use super::season::date_within;
 use super::{combs, feeds, stores, weighing};
 use crate::units::format;
 
-const KEYS: &[&str] = &[
+pub(super) const KEYS: &[&str] = &[
     "frames_of_bees",
     "counted_at",
     "counted_in_box",

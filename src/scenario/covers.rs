@@ -8,9 +8,9 @@ use super::model::{Cladding, Cover, Layer};
 use super::presets::Presets;
 use super::reader::{Reader, Section};
 
-const COVER_KEYS: &[&str] = &["kind", "layers", "overhang", "skirt", "space", "finish"];
+pub(super) const COVER_KEYS: &[&str] = &["kind", "layers", "overhang", "skirt", "space", "finish"];
 
-const SIDE_KEYS: &[&str] = &["front", "back", "left", "right"];
+pub(super) const SIDE_KEYS: &[&str] = &["front", "back", "left", "right"];
 
 pub(super) fn top<'a>(
     reader: &mut Reader<'a>,

@@ -8,7 +8,7 @@ use super::season::date_within;
 use crate::colony::feeding::{Feed, SYRUPS, Syrup};
 use crate::units::{self, Quantity, format};
 
-const KEYS: &[&str] = &[
+pub(super) const KEYS: &[&str] = &[
     "date", "kind", "amount", "sugar", "strength", "box", "frame",
 ];
 

@@ -7,11 +7,11 @@ use super::model::{CentreWall, GapState, Joint, Stack};
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
 
-const KEYS: &[&str] = &["state", "gap", "filler", "centre_wall", "one_cover"];
+pub(super) const KEYS: &[&str] = &["state", "gap", "filler", "centre_wall", "one_cover"];
 
 /// The words for the state of a gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-enum State {
+pub(super) enum State {
     Apart,
     Touching,
     Closed,
@@ -19,7 +19,7 @@ enum State {
     Open,
 }
 
-const STATES: &[(&str, State)] = &[
+pub(super) const STATES: &[(&str, State)] = &[
     ("apart", State::Apart),
     ("touching", State::Touching),
     ("closed", State::Closed),

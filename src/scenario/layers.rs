@@ -10,7 +10,7 @@ use crate::hive::materials::MaterialError;
 use crate::units::{self, Quantity, format};
 
 /// Keys of a layer written as a table.
-const KEYS: &[&str] = &["material", "thickness", "r_value"];
+pub(super) const KEYS: &[&str] = &["material", "thickness", "r_value"];
 
 /// Key into the material table for a keeper's word; notes a problem when there is none.
 pub(super) fn material(

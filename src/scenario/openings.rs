@@ -12,7 +12,7 @@ use super::reader::{Node, Reader, Section};
 use crate::units::{self, format};
 
 /// Keys of an upper hole written as a table.
-const HOLE_KEYS: &[&str] = &["size", "box", "above_box_bottom"];
+pub(super) const HOLE_KEYS: &[&str] = &["size", "box", "above_box_bottom"];
 
 /// Width and height of a rectangle or, for a single length, of a round hole of that diameter; m and m2.
 struct Shape {

@@ -9,7 +9,7 @@ use crate::colony::parameters;
 use crate::hive::materials::Materials;
 use crate::units::format;
 
-const MATERIAL_KEYS: &[&str] = &["name", "conductivity", "density", "specific_heat"];
+pub(super) const MATERIAL_KEYS: &[&str] = &["name", "conductivity", "density", "specific_heat"];
 
 /// "9 in 10", "90 %" or 0.9.
 pub(super) fn level<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> f64 {

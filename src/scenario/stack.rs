@@ -29,15 +29,15 @@ pub(super) const SHARED_KEYS: &[&str] = &[
     "top_notch",
 ];
 /// What may be said of one hive only.
-const OWN_KEYS: &[&str] = &["name", "colony", "scale", "heater", "feed"];
+pub(super) const OWN_KEYS: &[&str] = &["name", "colony", "scale", "heater", "feed"];
 
 /// What may be said of one hive.
 pub(super) fn keys() -> Vec<&'static str> {
     [OWN_KEYS, SHARED_KEYS].concat()
 }
-const FLOOR_KEYS: &[&str] = &["kind", "board", "under", "space"];
-const LEDGE_KEYS: &[&str] = &["shelf", "shelf_thickness", "filler", "filler_thickness"];
-const HEATER_KEYS: &[&str] = &["power", "box"];
+pub(super) const FLOOR_KEYS: &[&str] = &["kind", "board", "under", "space"];
+pub(super) const LEDGE_KEYS: &[&str] = &["shelf", "shelf_thickness", "filler", "filler_thickness"];
+pub(super) const HEATER_KEYS: &[&str] = &["power", "box"];
 
 /// Widths that differ by less are the same box, m.
 const SAME: f64 = 0.002;

@@ -7,7 +7,7 @@ use super::reader::{Reader, Section};
 use super::tare;
 use crate::units::format;
 
-const SCALE_KEYS: &[&str] = &["front", "back", "whole", "one_side", "lift", "tare"];
+pub(super) const SCALE_KEYS: &[&str] = &["front", "back", "whole", "one_side", "lift", "tare"];
 
 /// Reading and tare. `None` only when something in it is bad.
 pub(super) fn scale<'a>(

@@ -3,4 +3,6 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod bad_input;
+mod keeper;
 mod main_job;
+mod pages;

@@ -42,7 +42,7 @@ fn demo_gives_the_same_sane_answer_on_one_two_and_eight_threads() {
         ]);
         assert_eq!(one, more, "{threads} threads");
     }
-    assert_eq!(one["schema"], "partywall-run/2");
+    assert_eq!(one["schema"], "partywall-run/3");
     assert!(one["solver"]["energy_residual"].as_f64().unwrap() < 1e-6);
     assert_eq!(one["network"]["kind"], "reduced");
     assert!(one["network"]["check"]["around_k"].as_f64().unwrap() < 0.3);

@@ -19,6 +19,7 @@ fn asked(
             made,
             out: out.map(Path::to_owned),
             format,
+            units: partywall::report::words::Units::Both,
         },
         &mut text,
     );
@@ -43,7 +44,7 @@ fn the_hard_and_the_mild_winter_come_first() {
     assert_eq!(first[0], "Champion, Nebraska, USA");
     assert!(first[1].contains("36 whole winters"));
     assert!(
-        first[2].contains("1992/93") && first[2].contains("degC /"),
+        first[2].contains("1992/93") && first[2].contains(" C ("),
         "{}",
         first[2]
     );

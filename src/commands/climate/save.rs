@@ -7,6 +7,15 @@ use crate::commands::{Failure, files, pictures};
 use crate::report::pictures::{WinterBar, WintersPicture, winters};
 use crate::scenario::dates::words;
 
+/// The winters as CSV.
+pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {
+    let mut table = csv::Writer::from_writer(Vec::new());
+    for w in &told.winters {
+        table.serialize(w).map_err(Failure::fault)?;
+    }
+    table.into_inner().map_err(Failure::fault)
+}
+
 /// The table as CSV, everything as JSON, and the picture.
 pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
     files::put(
@@ -14,12 +23,7 @@ pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
         "climate.json",
         &serde_json::to_vec_pretty(told).map_err(Failure::fault)?,
     )?;
-    let mut table = csv::Writer::from_writer(Vec::new());
-    for w in &told.winters {
-        table.serialize(w).map_err(Failure::fault)?;
-    }
-    let bytes = table.into_inner().map_err(Failure::fault)?;
-    files::put(folder, "winters.csv", &bytes)?;
+    files::put(folder, "winters.csv", &table(told)?)?;
     let bars: Vec<WinterBar> = told
         .winters
         .iter()

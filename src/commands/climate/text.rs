@@ -4,30 +4,21 @@ use std::io::Write;
 
 use comfy_table::{CellAlignment, Table, presets};
 
-use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter, round};
+use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter};
 use crate::climate::sums::SPELL_DAYS;
 use crate::ensemble::levels::Method;
 use crate::report::pictures::axis;
+use crate::report::words::Units;
 use crate::scenario::dates::words;
-
-/// "-31 degC / -24 F".
-fn both(t_c: f64) -> String {
-    format!("{} degC / {} F", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
-}
-
-/// "-31 (-24)".
-fn both_short(t_c: f64) -> String {
-    format!("{} ({})", round(t_c, 0), round(t_c * 1.8 + 32.0, 0))
-}
 
 /// Gaps shown one by one.
 const GAPS_SHOWN: usize = 3;
 
 /// Writes everything: the answer first, the table last.
-pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+pub(super) fn write_text(told: &Told, units: Units, out: &mut dyn Write) -> std::io::Result<()> {
     let s = &told.station;
     writeln!(out, "{}", s.name)?;
-    write_summary(told, out)?;
+    write_summary(told, units, out)?;
     writeln!(out)?;
     let side = |x: f64, pos: &str, neg: &str| {
         format!("{:.2} {}", x.abs(), if x < 0.0 { neg } else { pos })
@@ -65,7 +56,7 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
         }
     }
     if !told.winters.is_empty() {
-        write_table(told, out)?;
+        write_table(told, units, out)?;
         write_mended(&told.winters, out)?;
     }
     if !told.rejected.is_empty() {
@@ -77,15 +68,20 @@ pub(super) fn write_text(told: &Told, out: &mut dyn Write) -> std::io::Result<()
     Ok(())
 }
 
-fn write_table(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
-    let moves = both_short(told.moves_c);
+fn write_table(told: &Told, units: Units, out: &mut dyn Write) -> std::io::Result<()> {
+    let moves = units.degrees(told.moves_c);
     writeln!(
         out,
-        "\nWinters, {} to {} (degC, in brackets F)",
+        "\nWinters, {} to {} ({})",
         words(told.season.from),
-        words(told.season.to)
+        words(told.season.to),
+        match units {
+            Units::Metric => "degrees C",
+            Units::Us => "degrees F",
+            Units::Both => "degrees C, in brackets F",
+        }
     )?;
-    writeln!(out, "{}", table(&told.winters))?;
+    writeln!(out, "{}", table(&told.winters, units))?;
     writeln!(
         out,
         "cold spell: mean of the coldest {SPELL_DAYS} days in a row, and the day it began; days without moving: longest spell without an\n\
@@ -169,7 +165,7 @@ fn write_item(text: &str, out: &mut dyn Write) -> std::io::Result<()> {
     writeln!(out, "{lead}{line}")
 }
 
-fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+fn write_summary(told: &Told, units: Units, out: &mut dyn Write) -> std::io::Result<()> {
     let find = |label: &Option<String>| {
         label
             .as_ref()
@@ -180,8 +176,8 @@ fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
         format!(
             "{}, mean {}, coldest hour {}",
             w.winter,
-            both(w.mean_c),
-            both(w.coldest_hour_c)
+            units.temperature(w.mean_c),
+            units.temperature(w.coldest_hour_c)
         )
     };
     let (Some(hard), Some(mild)) = (find(&told.hardest), find(&told.mildest)) else {
@@ -190,10 +186,10 @@ fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
                 out,
                 "  one whole winter ({}): mean {}, coldest hour {}; nothing can be said about other winters",
                 only.winter,
-                both(only.mean_c),
-                both(only.coldest_hour_c)
+                units.temperature(only.mean_c),
+                units.temperature(only.coldest_hour_c)
             )
-            .and_then(|()| write_made(told, out)),
+            .and_then(|()| write_made(told, units, out)),
             None => writeln!(
                 out,
                 "  no whole winter: this record cannot be used to run a hive"
@@ -224,13 +220,18 @@ fn write_summary(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
         (&told.nine_in_ten, told.winters.first(), told.winters.last())
     {
         let like = format!("{} to {}", first.winter, last.winter);
-        write_level(l, &format!("winters like those of {like}"), out)?;
+        write_level(l, &format!("winters like those of {like}"), units, out)?;
     }
-    write_made(told, out)
+    write_made(told, units, out)
 }
 
 /// "In 9 of 10 winters ...".
-fn write_level(l: &ToldLevel, like: &str, out: &mut dyn Write) -> std::io::Result<()> {
+fn write_level(
+    l: &ToldLevel,
+    like: &str,
+    units: Units,
+    out: &mut dyn Write,
+) -> std::io::Result<()> {
     let how = match l.method {
         Method::Rank => "",
         Method::Spread => " (reckoned from how much they differ)",
@@ -239,13 +240,13 @@ fn write_level(l: &ToldLevel, like: &str, out: &mut dyn Write) -> std::io::Resul
         out,
         "  in 9 of 10 {like} ({}), the mean stays above {} and the coldest {SPELL_DAYS} days above {}{how}",
         l.winters,
-        both(l.mean_c),
-        both(l.coldest_spell_c)
+        units.temperature(l.mean_c),
+        units.temperature(l.coldest_spell_c)
     )
 }
 
 /// Winters made up or referred to the last years.
-fn write_made(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
+fn write_made(told: &Told, units: Units, out: &mut dyn Write) -> std::io::Result<()> {
     let Some(made) = &told.made else {
         return Ok(());
     };
@@ -253,8 +254,8 @@ fn write_made(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
         write_item(note, out)?;
     }
     match &made.nine_in_ten {
-        Some(l) if made.made_up => write_level(l, "winters made up", out),
-        Some(l) => write_level(l, "such winters", out),
+        Some(l) if made.made_up => write_level(l, "winters made up", units, out),
+        Some(l) => write_level(l, "such winters", units, out),
         None => Ok(()),
     }
 }
@@ -300,7 +301,7 @@ fn write_gaps(told: &Told, out: &mut dyn Write) -> std::io::Result<()> {
     Ok(())
 }
 
-fn table(winters: &[ToldWinter]) -> Table {
+fn table(winters: &[ToldWinter], units: Units) -> Table {
     let mut table = Table::new();
     table.load_style(presets::NOTHING);
     table.set_header([
@@ -318,9 +319,9 @@ fn table(winters: &[ToldWinter]) -> Table {
     for w in winters {
         table.add_row([
             w.winter.clone(),
-            both_short(w.mean_c),
-            both_short(w.coldest_hour_c),
-            both_short(w.coldest_spell_c),
+            units.degrees(w.mean_c),
+            units.degrees(w.coldest_hour_c),
+            units.degrees(w.coldest_spell_c),
             w.coldest_spell_from.clone(),
             format!("{:.0}", w.longest_without_moving_h as f64 / 24.0),
             if w.longest_without_moving_h < 12 {
@@ -344,16 +345,4 @@ fn table(winters: &[ToldWinter]) -> Table {
         }
     }
     table
-}
-
-#[cfg(test)]
-mod tests {
-    use super::*;
-
-    /// Catches a degree sign error and a printed minus zero.
-    #[test]
-    fn temperatures_are_told_in_both_scales() {
-        assert_eq!(both(-40.0), "-40 degC / -40 F");
-        assert_eq!(both_short(-0.2), "0 (32)");
-    }
 }

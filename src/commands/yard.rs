@@ -1,0 +1,52 @@
+//! `partywall yard`: half a page a hive for the shed wall.
+
+use super::{Failure, run};
+use crate::cli::{Check, Format, MadeUpArgs, NetworkKind, RunArgs, YardArgs, YardFormat};
+use crate::report::yard;
+use std::io::Write;
+
+/// Runs a scenario as `run` does and writes its sheets to `out`.
+///
+/// # Errors
+/// As [`run::run`]; a stand without colonies has no sheet.
+pub fn run(
+    args: &YardArgs,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+    colour: bool,
+) -> Result<(), Failure> {
+    let args = (
+        RunArgs {
+            scenario: args.scenario.clone(),
+            climate: args.climate.clone(),
+            winters: args.winters,
+            made: MadeUpArgs::default(),
+            grid: args.grid,
+            network: NetworkKind::Reduced,
+            check: Check::None,
+            out: None,
+            format: Format::Text,
+            units: args.units,
+            threads: args.threads,
+        },
+        args.format,
+    );
+    let (run_args, format) = args;
+    super::threads(run_args.threads);
+    let scenario =
+        super::scenario_with(&run_args.scenario, run_args.climate.as_deref(), err, colour)?;
+    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+        return Err(Failure::Input(
+            "this scenario has no colony: there is nothing to put on the shed wall".into(),
+        ));
+    }
+    let result = run::answer(&run_args, scenario, err, colour)?.result;
+    match format {
+        YardFormat::Text => write!(out, "{}", yard::sheets(&result, run_args.units))?,
+        YardFormat::Json => {
+            serde_json::to_writer_pretty(&mut *out, &result).map_err(Failure::fault)?;
+            writeln!(out)?;
+        }
+    }
+    Ok(())
+}

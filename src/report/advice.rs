@@ -1,0 +1,116 @@
+//! What a keeper does with the outcome of a run: target on the scale, feeding, margins.
+
+use super::result::ColonyResult;
+use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
+use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins};
+use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
+use crate::decision::stores::left_behind;
+use crate::scenario::model::{Joint, Scenario, Stack};
+use crate::season::outcome::WinterOutcome;
+use serde::Serialize;
+
+/// What a keeper does with the target.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Advice {
+    /// The target on the keeper's scale; `None` below five winters.
+    pub reading: Option<Reading>,
+    /// The stores needed as frames, bottom box first.
+    pub frames: Vec<BoxFrames>,
+    /// Honey all combs hold when full, kg.
+    pub capacity: f64,
+    /// What makes up for what is short; `None` when nothing is, or below five winters.
+    pub feed: Option<Feed>,
+    /// Until when syrup is taken here, for that amount or, when nothing is short, for [`USUAL_LOT`]; `None` when the record
+    /// holds too few autumns or bees there never take so much.
+    pub last_feeding: Option<LastFeeding>,
+    /// The margins in three words.
+    pub margins: Margins,
+    /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
+    pub butted: bool,
+}
+
+/// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
+pub const USUAL_LOT: f64 = 10.0;
+
+/// What is worked out beyond the winters themselves.
+pub struct Beyond<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// The colonies' parameters.
+    pub parameters: &'a Parameters,
+    /// Autumns of the record.
+    pub autumns: &'a [Winter],
+    /// The winters run again with just the stores each takes: one list a winter, one outcome a colony.
+    pub emptied: &'a [WinterOutcome],
+}
+
+impl Beyond<'_> {
+    /// Puts targets, readings, feeding and margins to the colonies.
+    pub fn complete(&self, colonies: &mut [ColonyResult]) {
+        let stacks = self.scenario.stacks.iter().enumerate();
+        let stacks = stacks.filter(|(_, s)| s.colony.is_some());
+        for (c, (result, (i, stack))) in colonies.iter_mut().zip(stacks).enumerate() {
+            let beside: Vec<f64> = self
+                .emptied
+                .iter()
+                .filter_map(|o| o.colonies.get(c))
+                .map(|o| o.starved.and_then(|s| s.beside_honey).unwrap_or(0.0))
+                .collect();
+            let unreached = left_behind(&beside).unwrap_or(0.0);
+            result.target = result.target.take().map(|t| t.with_unreached(unreached));
+            let feeds = stack.colony.iter().flat_map(|c| &c.feeds);
+            result.planned = feeds.map(|f| f.feed.stores(self.parameters)).sum();
+            let joint = |i: Option<usize>| i.and_then(|i| self.scenario.joints.get(i));
+            let butted = [joint(i.checked_sub(1)), joint(Some(i))]
+                .into_iter()
+                .flatten()
+                .any(|j| matches!(j, Joint::Butted { .. }));
+            result.advice = self.advice(result, stack, butted);
+        }
+    }
+
+    fn advice(&self, result: &ColonyResult, stack: &Stack, butted: bool) -> Option<Advice> {
+        let colony = stack.colony.as_ref()?;
+        let t = result.target.as_ref();
+        let reading = t.map(|t| reading(colony, t.gross, t.stores));
+        let spare = t.map(|t| t.spare + result.planned);
+        let short = spare.filter(|s| *s <= -WORTH_FEEDING).map(|s| feed(-s));
+        let litres = short.map_or(USUAL_LOT, |f| f.syrup_litres);
+        let last = last_feeding(
+            self.autumns,
+            colony.bees,
+            litres,
+            self.scenario.level,
+            self.parameters,
+        );
+        let starved: Vec<_> = result
+            .winters
+            .iter()
+            .map(|w| w.starved.map(|s| (s.date, s.beside_honey.is_some())))
+            .collect();
+        let margins = margins(&Facts {
+            spare: spare.zip(reading.map(|r| r.error)),
+            last_syrup: last.as_ref().map(|l| l.date),
+            bees: colony.bees,
+            start: None,
+            starved: &starved,
+            too_cold: result.too_cold,
+            level: self.scenario.level,
+            weakest: (
+                result.weakest.moment.heat_in_hand,
+                result.weakest.moment.time.date(),
+            ),
+        });
+        Some(Advice {
+            frames: t.map_or_else(Vec::new, |t| as_frames(stack, t.stores)),
+            capacity: capacity(stack),
+            reading,
+            feed: short,
+            last_feeding: last,
+            margins,
+            butted,
+        })
+    }
+}

@@ -1,0 +1,347 @@
+//! One colony's answer as a keeper reads it: the number asked for first.
+
+use super::advice::Advice;
+use super::margins_text;
+use super::result::{ColonyResult, Pairing, RunResult};
+use super::words::{Units, day, frames, in_ten, para};
+use crate::decision::margins::WORTH_FEEDING;
+use crate::decision::reading::Reading;
+use crate::decision::stores::Target;
+use crate::ensemble::levels::Method;
+use crate::season::outcome::Starved;
+use std::fmt::Write;
+
+/// Writes one colony's answer.
+pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
+    let n = c.winters.len();
+    let name = c.stack.to_uppercase();
+    if 2 * c.too_cold > n {
+        let _ = writeln!(
+            t,
+            "{name}: too small for these winters, whatever its stores"
+        );
+        para(
+            t,
+            "  ",
+            &format!(
+                "In {} of {n} winters the outermost bees would have sat stiff with cold for more than {:.0} hours, which kills. \
+                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy, or give it more bees.",
+                c.too_cold, c.coma_lethal_h
+            ),
+        );
+        margins_text::weakest(t, c, u);
+        margins_text::coldest(t, c, u);
+        return;
+    }
+    match (&c.target, &c.advice) {
+        (Some(g), Some(a)) => target(t, r, c, g, a, u),
+        _ => no_target(t, r, c, u),
+    }
+    if let Some(a) = &c.advice {
+        margins_text::margins(t, c, a, u);
+    }
+    margins_text::coldest(t, c, u);
+    if let Some(p) = &c.pairing {
+        para(t, "  ", &pairing(p, n, u));
+    }
+}
+
+/// Fewer than five winters: what was eaten in each.
+fn no_target(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
+    let n = c.winters.len();
+    let few = if n == 1 {
+        "one winter is".to_owned()
+    } else {
+        format!("{n} winters are")
+    };
+    let _ = writeln!(
+        t,
+        "{}: {few} too few for a target (five at least). Now {} of stores; eaten to {}:",
+        c.stack.to_uppercase(),
+        u.mass(c.stores),
+        r.first_nectar
+    );
+    for w in &c.winters {
+        let out = w.starved.map_or_else(String::new, |s| {
+            format!(
+                ", but it would have starved on {}{}",
+                day(s.date),
+                beside(&s, u)
+            )
+        });
+        let _ = writeln!(t, "  {}: {}{out}", w.winter, u.mass(w.eaten));
+    }
+}
+
+fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) {
+    let _ = writeln!(
+        t,
+        "{}: the scale should read {} on {}",
+        c.stack.to_uppercase(),
+        u.mass(g.gross),
+        r.start
+    );
+    if let Some(reading) = &a.reading {
+        para(t, "  ", &lifts(c, reading, u));
+        para(t, "  ", &give_or_take(c, reading, u));
+        if reading.one_side > 0.0 {
+            let pair = if a.butted {
+                " In a pair it is worse: bees eat from the centre wall outwards, so the outer side reads too heavy late in winter. \
+                 Lift front and back instead, or weigh before you butt the stacks together."
+            } else {
+                " Lift front and back instead."
+            };
+            para(
+                t,
+                "    ",
+                &format!(
+                    "One side doubled is rough: stores that hang to one side count twice.{pair}"
+                ),
+            );
+        }
+    }
+    para(t, "  ", &standing(c, g, a, u));
+    if let Some(f) = &a.feed {
+        para(
+            t,
+            "  ",
+            &format!(
+                "To make it up: {} of 2:1 syrup (by weight), that is {} of sugar{}",
+                u.syrup(f.syrup_litres),
+                u.mass(f.sugar),
+                by_when(a, u)
+            ),
+        );
+    } else if let Some(l) = &a.last_feeding {
+        para(
+            t,
+            "  ",
+            &format!(
+                "Should it turn out short: {} of 2:1 syrup must be on by {}",
+                u.syrup(l.litres),
+                day(l.date)
+            ),
+        );
+    }
+    para(t, "  ", &as_frames(g, a, u));
+    para(t, "  ", &made_of(r, c, g, u));
+    let _ = writeln!(
+        t,
+        "  On the scale: empty hive {}, bees {}, pollen {}, stores {}",
+        u.mass(c.tare),
+        u.mass(c.bees),
+        u.mass(c.pollen),
+        u.mass(g.stores)
+    );
+    if let Some(club) = c.club_stores {
+        para(t, "  ", &beside_club(g, a, club, u));
+    }
+}
+
+/// The way of lifting and what each lift reads.
+fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
+    match c.lift {
+        "front and back" => format!(
+            "Lift front and back in turn and add: about {} each",
+            u.mass(reading.each)
+        ),
+        "one side" => format!("Lifted at one side: {}", u.mass(reading.each)),
+        _ => "The whole hive on the scale".to_owned(),
+    }
+}
+
+/// The reading's error, and what it is made of, largest first.
+fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
+    let mut parts = [
+        (reading.scale, "the scale"),
+        (
+            reading.tare,
+            if c.tare_from_parts {
+                "a tare added up from parts (weigh your own empty set)"
+            } else {
+                "your own tare"
+            },
+        ),
+        (reading.bees, "the count of bees"),
+        (reading.pollen, "pollen"),
+        (reading.one_side, "lifting one side only"),
+    ];
+    parts.sort_by(|a, b| b.0.total_cmp(&a.0));
+    let words: Vec<String> = parts
+        .iter()
+        .filter(|(kg, _)| *kg >= 0.5)
+        .take(3)
+        .map(|(kg, what)| format!("{} for {what}", u.mass(*kg)))
+        .collect();
+    format!(
+        "Give or take {} in all: {}",
+        u.mass(reading.error),
+        words.join(", ")
+    )
+}
+
+fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
+    let spare = g.spare + c.planned;
+    let error = a.reading.map_or(g.tare_error, |r| r.error);
+    let now = u.mass(c.gross);
+    let planned = if c.planned > 0.0 {
+        format!(
+            ", and the feeding you plan adds {} of stores",
+            u.mass(c.planned)
+        )
+    } else {
+        String::new()
+    };
+    let off = u.mass_between(c.gross + c.planned, g.gross);
+    if spare.abs() < WORTH_FEEDING {
+        format!("Now {now}{planned}: just enough, give or take what the weighing may be off")
+    } else if spare.abs() < error {
+        let side = if spare < 0.0 { "short" } else { "over" };
+        format!("Now {now}{planned}: {off} {side}, which is less than the weighing may be off")
+    } else if spare < 0.0 {
+        format!("Now {now}{planned}: short by {off}")
+    } else {
+        format!("Now {now}{planned}: {off} to spare")
+    }
+}
+
+/// Until when syrup is taken, and why then.
+fn by_when(a: &Advice, u: Units) -> String {
+    let Some(l) = &a.last_feeding else {
+        return ". No last day can be told: the weather record has too few whole autumns, or none in which bees would take so much"
+            .to_owned();
+    };
+    format!(
+        ", on the hive by {}: bees take it only while it is warmer than {}, and put on later some of it was left in {} of the record's {} \
+         autumns. After that day give dry sugar or fondant, never syrup",
+        day(l.date),
+        u.temperature(l.not_below_c),
+        missed(l.level, l.autumns),
+        l.autumns
+    )
+}
+
+/// So many autumns lie beyond the level.
+fn missed(level: f64, autumns: usize) -> String {
+    let n = ((1.0 - level) * autumns as f64).round().max(1.0);
+    format!("{n:.0}")
+}
+
+fn as_frames(g: &Target, a: &Advice, u: Units) -> String {
+    let boxes: Vec<String> = a
+        .frames
+        .iter()
+        .rev()
+        .map(|b| {
+            format!(
+                "{} of {} in the {} (now {})",
+                frames(b.needed),
+                b.frames,
+                b.pattern,
+                frames(b.now)
+            )
+        })
+        .collect();
+    let room = if g.stores > a.capacity {
+        format!(
+            ". These combs hold {} only: the colony needs more of them",
+            u.mass(a.capacity)
+        )
+    } else {
+        String::new()
+    };
+    format!(
+        "Full frames of honey, top box first: {}{room}",
+        boxes.join(", ")
+    )
+}
+
+/// What the stores needed are made of.
+fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
+    let n = c.winters.len().max(1) as f64;
+    let fed: f64 = c.winters.iter().map(|w| w.fed_to_brood).sum::<f64>() / n;
+    let unreached = if g.unreached < 0.5 {
+        "next to nothing stays out of reach".to_owned()
+    } else {
+        format!("{} stays where bees do not get at it", u.mass(g.unreached))
+    };
+    format!(
+        "Stores needed {}: a poor winter takes {} ({}), {unreached}, {} is kept in reserve. A middling winter takes {}, of \
+         which {} goes into brood, mostly in spring",
+        u.mass(g.stores),
+        u.mass(g.need_poor),
+        poor_winter(r, g),
+        u.mass(g.reserve),
+        u.mass(g.need_middling),
+        u.mass(fed)
+    )
+}
+
+/// How the level was come by: counted, or reckoned from the winters' spread when they are too few to count.
+fn poor_winter(r: &RunResult, g: &Target) -> String {
+    let enough = format!("enough for {}", in_ten(r.level));
+    match g.level.method {
+        Method::Rank => enough,
+        Method::Spread => format!(
+            "{enough}; {} winters are too few to count that, so it is reckoned from how much they differ",
+            r.climate.winters.len()
+        ),
+    }
+}
+
+/// The local rule beside our figure, and which of the two to go by.
+fn beside_club(g: &Target, a: &Advice, club: f64, u: Units) -> String {
+    let said = format!("Your club says {} of stores", u.mass(club));
+    let error = a.reading.map_or(g.tare_error, |r| r.error);
+    if club - g.stores < error {
+        return said;
+    }
+    format!(
+        "{said}, {} more than this: left out here are robbing, damp, and colonies that eat more than most. \
+         Until you know your own hives, go by the club's",
+        u.mass_between(club, g.stores)
+    )
+}
+
+/// Honey beside which a colony starved, if it did.
+fn beside(s: &Starved, u: Units) -> String {
+    s.beside_honey.map_or_else(String::new, |kg| {
+        format!(" beside {} that it could not reach", u.mass(kg))
+    })
+}
+
+/// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
+const NO_DIFFERENCE: f64 = 0.25;
+
+fn pairing(p: &Pairing, n: usize, u: Units) -> String {
+    let honey = if p.saved_middling.abs() < NO_DIFFERENCE {
+        "no difference in honey that a scale would show".to_owned()
+    } else {
+        let word = if p.saved_middling > 0.0 {
+            "less"
+        } else {
+            "more"
+        };
+        format!(
+            "{} ({:.0} in 100) {word} honey in a middling winter, less in {} of {n} winters",
+            u.small_mass(p.saved_middling.abs()),
+            100.0 * p.saved_share.abs(),
+            p.winters_better
+        )
+    };
+    let hand = p.heat_in_hand_gained;
+    let margin = if hand.abs() < 0.5 {
+        "the weakest moment is as safe either way".to_owned()
+    } else {
+        format!(
+            "at the weakest moment it could stand {} more cold {}",
+            u.kelvin(hand.abs()),
+            if hand > 0.0 {
+                "butted together"
+            } else {
+                "apart"
+            }
+        )
+    };
+    format!("Butted together against apart: {honey}; {margin}")
+}

@@ -1,0 +1,171 @@
+//! Margins in words: each with its number, its day, and what would change it.
+
+use super::advice::Advice;
+use super::result::ColonyResult;
+use super::words::{Units, day, frames, para};
+use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, WORTH_FEEDING, Word};
+use crate::season::outcome::Moment;
+
+/// The four margins, one line each with its number and day, and what would change it where that is wanted.
+pub(super) fn margins(t: &mut String, c: &ColonyResult, a: &Advice, u: Units) {
+    let m = &a.margins;
+    let n = c.winters.len();
+    if let Some(stores) = &m.stores {
+        line(t, "Stores", stores, &stores_words(c, stores, u));
+    }
+    line(t, "Reach", &m.reach, &reach_words(c, &m.reach, n, u));
+    let size = format!(
+        "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
+        frames(m.size.value),
+        if m.size.word == Word::Comfortable {
+            ""
+        } else {
+            ". Combine it with a healthy colony, or look after it first in spring"
+        }
+    );
+    line(t, "Bees", &m.size, &size);
+    let chilled = if c.too_cold > 0 {
+        format!(
+            "; in {} of {n} winters the cold alone would have killed it",
+            c.too_cold
+        )
+    } else {
+        String::new()
+    };
+    let help = if m.cold.word == Word::Comfortable {
+        ""
+    } else {
+        ". More bees, foam under the lid, or shelter from wind would help"
+    };
+    let cold = format!("weakest {}{chilled}{help}", at_the_weakest(c, u));
+    line(t, "Cold", &m.cold, &cold);
+}
+
+fn line(t: &mut String, what: &str, m: &Margin, words: &str) {
+    para(
+        t,
+        "  ",
+        &format!("{what}: {} - {words}", m.word.text().to_uppercase()),
+    );
+}
+
+fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
+    let place = if m.value.abs() < WORTH_FEEDING {
+        "on the target".to_owned()
+    } else {
+        let side = if m.value < 0.0 { "below" } else { "above" };
+        format!("{} {side} the target", u.mass(m.value.abs()))
+    };
+    let ran_out = c
+        .winters
+        .iter()
+        .filter(|w| w.starved.is_some_and(|s| s.beside_honey.is_none()))
+        .count();
+    let short = if ran_out == 0 {
+        "in no winter would all of it have been eaten".to_owned()
+    } else {
+        format!(
+            "in {ran_out} of {} winters all of it would have been eaten",
+            c.winters.len()
+        )
+    };
+    let act = match (m.word, m.date, m.value <= -WORTH_FEEDING) {
+        (Word::Comfortable, ..) => String::new(),
+        (_, Some(d), true) => format!(". Feed by {}", day(d)),
+        _ => ". Heft it again in late winter".to_owned(),
+    };
+    format!("{place}; {short}{act}")
+}
+
+fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
+    if m.value < 0.5 {
+        return format!("in all {n} winters the bees came to their honey");
+    }
+    let most = c
+        .winters
+        .iter()
+        .filter_map(|w| w.starved?.beside_honey)
+        .fold(0.0, f64::max);
+    let first = m
+        .date
+        .map_or_else(String::new, |d| format!(", the earliest on {}", day(d)));
+    format!(
+        "in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}. \
+         More weight does not cure that: while it is warm, hang full frames beside and above the cluster",
+        m.value,
+        u.mass(most)
+    )
+}
+
+/// The weakest moment: when, how cold, and how much colder it could have been.
+fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
+    let m = &c.weakest.moment;
+    let brood = if m.brood {
+        ", with brood to keep warm"
+    } else {
+        ""
+    };
+    let fed = c
+        .winters
+        .iter()
+        .find(|w| w.winter == c.weakest.winter)
+        .and_then(|w| w.starved)
+        .filter(|s| s.date < m.time.date())
+        .map_or_else(String::new, |s| {
+            format!(" (as if fed: that winter it starved on {})", day(s.date))
+        });
+    format!(
+        "on {} at {}{brood}{fed}: {}",
+        m.time.strftime("%-d %b %Y"),
+        u.temperature(m.outside_c),
+        in_hand(m, u)
+    )
+}
+
+/// Writes the weakest moment on a line of its own.
+pub(super) fn weakest(t: &mut String, c: &ColonyResult, u: Units) {
+    para(t, "  ", &format!("Weakest {}", at_the_weakest(c, u)));
+}
+
+/// Writes the coldest hour, where that was not the weakest moment.
+pub(super) fn coldest(t: &mut String, c: &ColonyResult, u: Units) {
+    let cold = &c.coldest;
+    if cold.time.date() != c.weakest.moment.time.date() {
+        para(
+            t,
+            "  ",
+            &format!(
+                "Coldest on {} at {}: {}",
+                cold.time.strftime("%-d %b %Y"),
+                u.temperature(cold.outside_c),
+                in_hand(cold, u)
+            ),
+        );
+    }
+}
+
+/// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
+const WIDE_MARGIN: f64 = 30.0;
+
+/// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
+fn in_hand(m: &Moment, u: Units) -> String {
+    let outer = format!(
+        "its outermost bees were {} {} the cold that stiffens them",
+        u.kelvin(m.mantle_margin.abs()),
+        if m.mantle_margin < 0.0 {
+            "below"
+        } else {
+            "above"
+        }
+    );
+    if m.heat_in_hand > 0.5 {
+        let more = if m.heat_in_hand > WIDE_MARGIN {
+            format!("more than {}", u.kelvin(WIDE_MARGIN))
+        } else {
+            u.kelvin(m.heat_in_hand)
+        };
+        format!("fed and dry, it could have stood air {more} colder; {outer}")
+    } else {
+        format!("the bees were making all the heat they can; {outer}")
+    }
+}

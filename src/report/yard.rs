@@ -1,0 +1,186 @@
+//! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
+
+use super::result::{ColonyResult, RunResult};
+use super::words::{Units, WIDTH, frames, para};
+use std::fmt::Write;
+
+/// The sheets of all colonies.
+#[must_use]
+pub fn sheets(r: &RunResult, u: Units) -> String {
+    let mut t = String::new();
+    let _ = writeln!(t, "{}", r.title);
+    let _ = writeln!(t, "{}", "=".repeat(r.title.chars().count()));
+    for c in &r.colonies {
+        let _ = writeln!(t);
+        sheet(&mut t, r, c, u);
+    }
+    let _ = writeln!(t);
+    for line in [
+        format!(
+            "DO NOT open below {}, dig frames, take a pair apart in winter, or pour syrup in frost.",
+            u.temperature(7.0)
+        ),
+        format!(
+            "Tilt, do not lift: a two-box hive can weigh {}. Two people; mind ice; strap against wind.",
+            u.mass(60.0)
+        ),
+        "Here are heat and stores only: mites and queens kill more. No figure here is a chance of survival.".to_owned(),
+    ] {
+        para(&mut t, "", &line);
+    }
+    t
+}
+
+/// A blank to write into.
+const BLANK: &str = "__________";
+
+fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
+    let name = c.stack.to_uppercase();
+    let _ = writeln!(
+        t,
+        "--- {name} {}",
+        "-".repeat(90_usize.saturating_sub(name.chars().count()))
+    );
+    let _ = writeln!(t);
+    let mut row = |what: &str, words: &str| labelled(t, what, words);
+    let advice = c.advice.as_ref();
+    match (&c.target, advice.and_then(|a| a.reading.as_ref())) {
+        (Some(g), Some(reading)) => {
+            let lift = match c.lift {
+                "front and back" => format!(
+                    " (front about {e} + back about {e})",
+                    e = u.mass(reading.each)
+                ),
+                "one side" => format!(
+                    " (one side {}; rough, lift front and back)",
+                    u.mass(reading.each)
+                ),
+                _ => String::new(),
+            };
+            row(
+                "SCALE",
+                &format!(
+                    "{} on {}{lift}, give or take {}",
+                    u.mass(g.gross),
+                    r.start,
+                    u.mass(reading.error)
+                ),
+            );
+        }
+        _ => row("SCALE", "no target: fewer than five winters were run"),
+    }
+    row(
+        "TODAY",
+        &format!("front {BLANK} + back {BLANK} = {BLANK}    date {BLANK}"),
+    );
+    if let Some(a) = advice {
+        match (&a.feed, &a.last_feeding) {
+            (Some(f), last) => {
+                let by = last.as_ref().map_or_else(String::new, |l| {
+                    format!(", all on by {}", l.date.strftime("%-d %b"))
+                });
+                row(
+                    "FEED",
+                    &format!(
+                        "{} of 2:1 = {} of sugar{by}; then only dry sugar or fondant",
+                        u.syrup(f.syrup_litres),
+                        u.mass(f.sugar)
+                    ),
+                );
+            }
+            (None, Some(l)) => row(
+                "FEED",
+                &format!(
+                    "nothing while the scale reads as above; {} of 2:1 must be on by {}",
+                    u.syrup(l.litres),
+                    l.date.strftime("%-d %b")
+                ),
+            ),
+            (None, None) => row("FEED", "nothing while the scale reads as above"),
+        }
+        row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
+        if !a.frames.is_empty() {
+            let boxes: Vec<String> = a
+                .frames
+                .iter()
+                .rev()
+                .map(|b| format!("{}: {} of {} full", b.pattern, frames(b.needed), b.frames))
+                .collect();
+            row(
+                "HONEY FRAMES",
+                &format!(
+                    "top box first: {}; full ones beside and above the bees",
+                    boxes.join(", ")
+                ),
+            );
+        }
+    }
+    row(
+        "BOX",
+        "[ ] entrance cut down, under 10 mm high   [ ] mouse guard   [ ] upper hole as planned",
+    );
+    row(
+        "",
+        "[ ] foam on top   [ ] side foam and wrap   [ ] gap closed   [ ] ledge closed",
+    );
+    row(
+        "",
+        "[ ] strap   [ ] back raised 10-25 mm   [ ] wind kept off   [ ] lid weighted",
+    );
+    row(
+        "MITES",
+        &format!("{BLANK} on 100 bees    date {BLANK}    treated {BLANK}"),
+    );
+    row("DATES", &dates(r, c, u));
+    let _ = writeln!(t);
+    let _ = writeln!(
+        t,
+        "  date        outside     reading     how lifted      note"
+    );
+    for _ in 0..4 {
+        let _ = writeln!(
+            t,
+            "  __________  __________  __________  ______________  ______________________________"
+        );
+    }
+}
+
+/// Width of the labels at the left, characters.
+const LABEL: usize = 14;
+
+/// A label with words beside it, folded at blanks; blanks in a row are kept.
+fn labelled(t: &mut String, label: &str, words: &str) {
+    let mut line = format!("{label:<LABEL$}");
+    for (i, word) in words.split(' ').enumerate() {
+        if i > 0 && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            let _ = writeln!(t, "{}", line.trim_end());
+            line = " ".repeat(LABEL);
+        } else if i > 0 {
+            line.push(' ');
+        }
+        line.push_str(word);
+    }
+    let _ = writeln!(t, "{}", line.trim_end());
+}
+
+/// When to do what: from the weather of the winters run and from what is common practice.
+fn dates(r: &RunResult, c: &ColonyResult, u: Units) -> String {
+    let first_starved = c
+        .winters
+        .iter()
+        .filter_map(|w| w.starved.map(|s| s.date))
+        .min_by_key(|d| (d.month() < 8, d.month(), d.day()));
+    // Three weeks before the earliest day on which any winter starved it, and by mid February at the latest (a choice: before brood
+    // takes most).
+    let heft = first_starved
+        .and_then(|d| d.checked_sub(jiff::Span::new().days(21)).ok())
+        .filter(|d| d.month() <= 2 || d.month() >= 11)
+        .map_or_else(|| "15 Feb".to_owned(), |d| d.strftime("%-d %b").to_string());
+    format!(
+        "wrap when nights reach {} and bees no longer fly; first heft {heft}, then every two weeks; \
+         sugar on the frames at once if light; unwrap when days pass {}; first nectar {}",
+        u.temperature(-10.0),
+        u.temperature(10.0),
+        r.first_nectar
+    )
+}
