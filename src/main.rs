@@ -39,6 +39,8 @@ fn dispatch(
 ) -> Result<u8, Failure> {
     match &cli.command {
         Command::Run(args) => commands::run::run(args, out, err, colour).map(|()| 0),
+        Command::Compare(args) => commands::compare::run(args, out, err, colour).map(|()| 0),
+        Command::Rank(args) => commands::rank::run(args, out, err, colour).map(|()| 0),
         Command::Check(args) => {
             let good = commands::check::run(
                 &args.scenario,

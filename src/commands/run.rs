@@ -127,7 +127,12 @@ pub fn run(
         version: env!("CARGO_PKG_VERSION"),
         title: scenario.title.clone(),
         site: scenario.site.name.clone(),
-        climate: climate_of(&record, &scenario, &winters, available),
+        climate: climate_of(
+            &record,
+            &scenario,
+            winters.iter().map(|w| w.label.clone()).collect(),
+            available,
+        ),
         start: dates::words(scenario.season.start),
         first_nectar: dates::words(scenario.season.first_nectar),
         level: scenario.level,
@@ -165,7 +170,7 @@ pub fn run(
 }
 
 /// Parameters of the scenario that belong to the colony; the rest must belong to the hive.
-fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, Failure> {
+pub(super) fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, Failure> {
     let combs = hive::combs::comb_table().map_err(Failure::fault)?;
     Ok(s.parameters
         .iter()
@@ -174,7 +179,7 @@ fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, Failure> {
         .collect())
 }
 
-fn resolution(grid: Grid) -> Resolution {
+pub(super) fn resolution(grid: Grid) -> Resolution {
     match grid {
         Grid::Coarse => Resolution::Coarse,
         Grid::Normal => Resolution::Normal,
@@ -260,7 +265,7 @@ impl Ask<'_> {
     }
 }
 
-fn grid_name(grid: Grid) -> &'static str {
+pub(super) fn grid_name(grid: Grid) -> &'static str {
     match grid {
         Grid::Coarse => "coarse",
         Grid::Normal => "normal",
@@ -268,10 +273,10 @@ fn grid_name(grid: Grid) -> &'static str {
     }
 }
 
-fn climate_of(
+pub(super) fn climate_of(
     record: &Record,
     scenario: &Scenario,
-    winters: &[Winter],
+    winters: Vec<String>,
     available: usize,
 ) -> Climate {
     let mut notes = record.notes.clone();
@@ -299,7 +304,7 @@ fn climate_of(
             ClimateChoice::BuiltIn(name) => format!("built-in record \"{name}\""),
             ClimateChoice::File(_) => record.source_name.clone(),
         },
-        winters: winters.iter().map(|w| w.label.clone()).collect(),
+        winters,
         available,
         notes,
     }
@@ -329,7 +334,7 @@ fn worst(outcomes: &[Vec<WinterOutcome>]) -> SolverReport {
 }
 
 /// A flag that Ctrl-C sets; a second Ctrl-C ends the program at once.
-fn stop_on_interrupt() -> Arc<AtomicBool> {
+pub(super) fn stop_on_interrupt() -> Arc<AtomicBool> {
     let stop = Arc::new(AtomicBool::new(false));
     let flag = Arc::clone(&stop);
     // Without a handler Ctrl-C ends the program, which is as well: files are written whole or not at all.

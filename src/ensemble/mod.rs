@@ -1,4 +1,5 @@
 //! Many winters, in parallel, in a fixed order.
 
+pub mod draws;
 pub mod levels;
 pub mod runner;
