@@ -97,9 +97,9 @@ pub struct ContestArgs {
     /// How many kinds of colony, drawn within what was measured, at least
     #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
     pub colonies: u16,
-    /// How finely the hives are divided
-    #[arg(long, value_enum, default_value_t = Grid::Normal)]
-    pub grid: Grid,
+    /// How finely the hives are divided [default: normal for compare, coarse for rank]
+    #[arg(long, value_enum)]
+    pub grid: Option<Grid>,
     /// Write the result as JSON and CSV into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,

@@ -3,7 +3,7 @@
 use super::contest::{self, Ground};
 use super::run::{climate_of, grid_name};
 use super::{Failure, files};
-use crate::cli::{CompareArgs, Print};
+use crate::cli::{CompareArgs, Grid, Print};
 use crate::decision::gains::{gain, of_stack, standing};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
@@ -44,8 +44,8 @@ pub fn run(
         .map(files::writable)
         .transpose()?;
     let named: Vec<(&str, &Scenario)> = hives.iter().map(|(n, s)| (n.as_str(), s)).collect();
-    let ground = Ground::lay(&args.contest, &named, err, colour)?;
-    let result = compared(&ground, &hives, against, args)?;
+    let ground = Ground::lay(&args.contest, Grid::Normal, &named, err, colour)?;
+    let result = compared(&ground, &hives, against)?;
     let csv = comparison::csv(&result).map_err(Failure::fault)?;
     let json = serde_json::to_vec_pretty(&result).map_err(Failure::fault)?;
     if let Some(folder) = folder {
@@ -123,10 +123,9 @@ fn position(hives: &[(String, Scenario)], name: &str) -> Result<usize, Failure> 
 }
 
 fn compared(
-    ground: &Ground<'_>,
+    ground: &Ground,
     hives: &[(String, Scenario)],
     against: usize,
-    args: &CompareArgs,
 ) -> Result<CompareResult, Failure> {
     let reference = &hives[against].1;
     let winters = ground.labels.len();
@@ -177,15 +176,18 @@ fn compared(
                     return Row {
                         name: name.clone(),
                         standing: None,
+                        dies: None,
                         gain: None,
                     };
                 };
                 let (old, new) = (of_stack(mine.mixed, k), of_stack(f.mixed, there));
                 let (old_plain, new_plain) = (of_stack(mine.plain, k), of_stack(f.plain, there));
+                let dies = s.stacks[there].colony.as_ref().and_then(|c| c.dies);
                 Row {
                     name: name.clone(),
+                    dies: dies.map(dates::words),
                     standing: standing(&new_plain, s.level, s.reserve),
-                    gain: (i != against)
+                    gain: (i != against && dies.is_none())
                         .then(|| gain(&old, &new, Some((&old_plain, &new_plain))))
                         .flatten(),
                 }
@@ -234,7 +236,7 @@ fn compared(
         first_nectar: dates::words(reference.season.first_nectar),
         level: reference.level,
         reserve: reference.reserve,
-        grid: grid_name(args.contest.grid),
+        grid: grid_name(ground.grid),
         drawn,
         against: hives[against].0.clone(),
         colonies,

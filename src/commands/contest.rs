@@ -2,7 +2,7 @@
 
 use super::Failure;
 use super::run::{colony_overrides, resolution, stop_on_interrupt};
-use crate::cli::{ContestArgs, WinterCount};
+use crate::cli::{ContestArgs, Grid, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
@@ -15,8 +15,9 @@ use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
 /// The ground all hives of a comparison stand on.
-pub(super) struct Ground<'a> {
-    args: &'a ContestArgs,
+pub(super) struct Ground {
+    /// How finely the hives are divided.
+    pub grid: Grid,
     /// The weather record.
     pub record: Record,
     /// Winters of the first hive, before any stress.
@@ -45,13 +46,14 @@ pub(super) fn under(s: &mut Scenario, args: &ContestArgs) {
     }
 }
 
-impl<'a> Ground<'a> {
+impl Ground {
     /// Loads the weather, picks winters that all hives have whole, and draws the kinds of colony.
     ///
     /// # Errors
     /// Weather that cannot be used, hives under different weather, colonies missing.
     pub fn lay(
-        args: &'a ContestArgs,
+        args: &ContestArgs,
+        usual_grid: Grid,
         hives: &[(&str, &Scenario)],
         err: &mut dyn Write,
         colour: bool,
@@ -116,7 +118,7 @@ impl<'a> Ground<'a> {
         // Values a scenario sets for itself are held against its own in `parameters`; the sets are the first one's.
         let sets = Sets::draw(count, &colony_overrides(first)?).map_err(Failure::input)?;
         Ok(Self {
-            args,
+            grid: args.grid.unwrap_or(usual_grid),
             record,
             labels,
             available,
@@ -210,12 +212,7 @@ impl<'a> Ground<'a> {
         {
             bar.set_style(style);
         }
-        let fates = draws::run(
-            entrants,
-            resolution(self.args.grid),
-            &|| bar.inc(1),
-            &self.stop,
-        );
+        let fates = draws::run(entrants, resolution(self.grid), &|| bar.inc(1), &self.stop);
         bar.finish_and_clear();
         Ok(fates?)
     }

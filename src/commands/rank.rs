@@ -4,7 +4,7 @@ use super::compare::Parts;
 use super::contest::{self, Ground};
 use super::run::{climate_of, grid_name};
 use super::{Failure, files};
-use crate::cli::{Print, RankArgs};
+use crate::cli::{Grid, Print, RankArgs};
 use crate::decision::changes::{Change, changes};
 use crate::decision::gains::{Standing, gain, of_stack, standing};
 use crate::decision::ranking::{Outcome, rank};
@@ -39,6 +39,7 @@ pub fn run(
         .transpose()?;
     let ground = Ground::lay(
         &args.contest,
+        Grid::Coarse,
         &[(args.scenario.as_str(), &base.scenario)],
         err,
         colour,
@@ -67,7 +68,7 @@ pub fn run(
 }
 
 fn ranked(
-    ground: &Ground<'_>,
+    ground: &Ground,
     source: &Source,
     base: &Loaded,
     args: &RankArgs,
@@ -163,7 +164,7 @@ fn ranked(
         first_nectar: dates::words(s.season.first_nectar),
         level: s.level,
         reserve: s.reserve,
-        grid: grid_name(args.contest.grid),
+        grid: grid_name(ground.grid),
         drawn,
         changes: outcomes,
         left_out: found.left_out,

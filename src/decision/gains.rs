@@ -109,6 +109,8 @@ pub struct Gain {
     pub too_cold_fewer: i64,
     /// Hours of flight more, middle of the draws.
     pub flight_hours: f64,
+    /// Least heat in hand of all draws before and after, K of colder air.
+    pub heat_in_hand: [f64; 2],
 }
 
 /// The gain of `new` against `old`, the same draws in the same order; draws in which either has no colony are left out.
@@ -141,7 +143,15 @@ pub fn gain(
         starved_fewer: fewer(|f| f.starved),
         too_cold_fewer: fewer(|f| f.too_cold),
         flight_hours: Spread::of(&flight)?.middle,
+        heat_in_hand: [
+            least(&mut both.iter().map(|(o, _)| o.heat_in_hand)),
+            least(&mut both.iter().map(|(_, n)| n.heat_in_hand)),
+        ],
     })
+}
+
+fn least(v: &mut dyn Iterator<Item = f64>) -> f64 {
+    v.fold(f64::INFINITY, f64::min)
 }
 
 fn pairs(old: &[Option<Fate>], new: &[Option<Fate>]) -> Vec<(Fate, Fate)> {
@@ -190,10 +200,7 @@ pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing
         need_middling: Spread::of(&needs)?.middle,
         stores_needed: level(&needs, p).map(|l| l.value + reserve),
         spare: level(&short, p).map(|l| -l.value),
-        heat_in_hand: all
-            .iter()
-            .map(|f| f.heat_in_hand)
-            .fold(f64::INFINITY, f64::min),
+        heat_in_hand: least(&mut all.iter().map(|f| f.heat_in_hand)),
         starved: all.iter().filter(|f| f.starved).count(),
         beside: all.iter().filter(|f| f.beside).count(),
         too_cold: all.iter().filter(|f| f.too_cold).count(),

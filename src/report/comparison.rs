@@ -1,6 +1,6 @@
 //! Several hives on the same draws: as data, as text, as CSV.
 
-use super::phrases::{self, Drawn, kelvin, kg_lb, para, tenth_kg_lb};
+use super::phrases::{self, Drawn, WIDE_MARGIN, kelvin, kg_lb, para, tenth_kg_lb};
 use super::result::Climate;
 use crate::decision::gains::{Difference, Gain, Standing};
 use crate::decision::pairing::Part;
@@ -62,6 +62,8 @@ pub struct Row {
     pub name: String,
     /// How the colony stands there; `None` when it is not there.
     pub standing: Option<Standing>,
+    /// The day on which it is taken to die there, if it is.
+    pub dies: Option<String>,
     /// What it gains there; `None` for the hive held against.
     pub gain: Option<Gain>,
 }
@@ -121,6 +123,10 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
             let _ = writeln!(t, "  {name:NAME$} no colony there");
             continue;
         };
+        if let Some(day) = &row.dies {
+            let _ = writeln!(t, "  {name:NAME$} taken to die on {day}");
+            continue;
+        }
         let unknown = || "too few winters".to_owned();
         let _ = writeln!(
             t,
@@ -162,9 +168,6 @@ fn short(name: &str) -> String {
     format!("{cut}..")
 }
 
-/// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
-const WIDE_MARGIN: f64 = 30.0;
-
 fn in_hand(s: &Standing) -> String {
     if s.heat_in_hand > WIDE_MARGIN {
         format!("> {WIDE_MARGIN:.0} C")
@@ -185,7 +188,7 @@ fn difference(g: &Gain, drawn: Drawn) -> String {
             w.low.abs().max(w.high.abs())
         ));
     }
-    parts.extend(phrases::margin(&g.margin));
+    parts.extend(phrases::margin(g));
     parts.extend(phrases::counts(g, drawn.colonies));
     parts.join("; ")
 }
@@ -204,7 +207,8 @@ fn split(p: &Split) -> String {
         let found = p.parts.iter().find(|(w, _)| *w == want);
         found.map_or_else(String::new, |(_, g)| said(&g.honey))
     };
-    let margin = if p.whole.margin.close {
+    let wide = p.whole.heat_in_hand.iter().all(|h| *h > WIDE_MARGIN);
+    let margin = if p.whole.margin.close || wide {
         "the weakest moment is as safe either way".to_owned()
     } else {
         let k = p.whole.margin.spread.middle;

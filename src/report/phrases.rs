@@ -103,10 +103,14 @@ pub(super) fn honey(d: &Difference) -> String {
     )
 }
 
-/// What a difference of the weakest margin comes to; `None` when it is too close to call.
-pub(super) fn margin(d: &Difference) -> Option<String> {
-    let k = d.spread.middle;
-    (!d.close).then(|| {
+/// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
+pub(super) const WIDE_MARGIN: f64 = 30.0;
+
+/// What a difference of the weakest margin comes to; `None` when it is too close to call or wide both ways.
+pub(super) fn margin(g: &Gain) -> Option<String> {
+    let k = g.margin.spread.middle;
+    let wide = g.heat_in_hand.iter().all(|h| *h > WIDE_MARGIN);
+    (!g.margin.close && !wide).then(|| {
         format!(
             "at its weakest moment it stands {} {} cold",
             kelvin(k.abs()),
@@ -115,11 +119,16 @@ pub(super) fn margin(d: &Difference) -> Option<String> {
     })
 }
 
+/// Whether a count of draws is worth telling: a tenth of them, or more (a choice; one or two are chance).
+pub(super) fn worth_telling(n: i64, draws: usize) -> bool {
+    n != 0 && 10 * n.unsigned_abs() >= draws as u64
+}
+
 /// Other things that got worse or better in some of the draws.
 pub(super) fn counts(g: &Gain, draws: usize) -> Vec<String> {
     let mut all = Vec::new();
     let mut say = |n: i64, what: &str| {
-        if n != 0 {
+        if worth_telling(n, draws) {
             all.push(format!(
                 "{what} in {} {} of {draws}",
                 n.abs(),

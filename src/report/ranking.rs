@@ -180,7 +180,7 @@ fn beside(t: &mut String, r: &RankResult, k: usize, i: usize) {
     let o = &r.changes[i];
     let mut all: Vec<String> = Vec::new();
     if let Some(g) = o.gains[k] {
-        all.extend(phrases::margin(&g.margin));
+        all.extend(phrases::margin(&g));
         all.extend(phrases::counts(&g, r.drawn.colonies));
     }
     for (n, other) in r.colonies.iter().enumerate() {
@@ -208,7 +208,7 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
         ));
     }
     if g.margin.spread.middle < 0.0
-        && let Some(m) = phrases::margin(&g.margin)
+        && let Some(m) = phrases::margin(g)
     {
         all.push(format!("{name}: {m}"));
     }
@@ -216,7 +216,7 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
         (g.starved_fewer, "starves"),
         (g.too_cold_fewer, "is killed by cold alone"),
     ] {
-        if n < 0 {
+        if n < 0 && phrases::worth_telling(n, drawn.colonies) {
             all.push(format!(
                 "{name} {what} in {} more of {}",
                 -n, drawn.colonies
