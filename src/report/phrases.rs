@@ -198,7 +198,7 @@ pub(super) fn basis(c: &Climate, drawn: Drawn, grid: &str) -> Vec<String> {
     ));
     lines.push(
         "A difference is the middle of the draws, with the range of eight draws in ten behind it; it is too close to call when \
-         less than nine draws in ten agree which is better, or when a scale would not show it (0.2 kg, half a pound)."
+         less than nine draws in ten agree which is better, or when a scale would not show it (a quarter of a kilogram, half a pound)."
             .to_owned(),
     );
     lines.push(format!(

@@ -3,4 +3,5 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod bad_input;
+mod contests;
 mod main_job;
