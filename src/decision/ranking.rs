@@ -30,7 +30,7 @@ pub struct Rank {
 pub struct Ranking {
     /// Changes that help, best first.
     pub helps: Vec<Rank>,
-    /// Changes whose effect on its honey is too close to call.
+    /// Changes whose effect on its honey is too close to call, largest first.
     pub close: Vec<usize>,
     /// Changes that cost it honey, worst first.
     pub costs: Vec<usize>,
@@ -92,9 +92,11 @@ pub fn rank(
         top_foam.push((now, 0.0));
     }
     top_foam.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut close: Vec<usize> = all.iter().copied().filter(|i| !clear(i)).collect();
+    close.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
     Ranking {
         helps,
-        close: all.iter().copied().filter(|i| !clear(i)).collect(),
+        close,
         costs,
         top_foam,
     }

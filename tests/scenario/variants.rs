@@ -1,5 +1,6 @@
 //! Variants: what a patch can say, and where what is wrong with it is shown.
 
+use partywall::diagnostic::Severity;
 use partywall::scenario::model::{GapState, Joint, Scenario};
 use partywall::scenario::{Family, Source, built_in_text};
 
@@ -34,13 +35,14 @@ fn one(patch: &str) -> Scenario {
     f.variants.into_iter().next().unwrap().loaded.scenario
 }
 
-/// All problems as "line:column: what".
+/// All errors as "line:column: what".
 fn problems(variants: &str) -> Vec<String> {
     let text = format!("{BASE}{variants}");
     let found = Source::new(&text, "pair.toml", None).family().unwrap_err();
     found
         .0
         .iter()
+        .filter(|p| p.severity == Severity::Error)
         .map(|p| {
             let place = p.place.as_ref().unwrap();
             format!("{}:{}: {}", place.line, place.column, p.what)
