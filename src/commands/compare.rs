@@ -188,7 +188,7 @@ fn compared(
                     dies: dies.map(dates::words),
                     standing: standing(&new_plain, s.level, s.reserve),
                     gain: (i != against && dies.is_none())
-                        .then(|| gain(&old, &new, Some((&old_plain, &new_plain))))
+                        .then(|| gain(&old, &new, Some([&old_plain, &new_plain])))
                         .flatten(),
                 }
             })

@@ -119,7 +119,7 @@ pub struct Gain {
 pub fn gain(
     old: &[Option<Fate>],
     new: &[Option<Fate>],
-    plain: Option<(&[Option<Fate>], &[Option<Fate>])>,
+    plain: Option<[&[Option<Fate>]; 2]>,
 ) -> Option<Gain> {
     let both = pairs(old, new);
     let honey = honey(&both);
@@ -138,7 +138,7 @@ pub fn gain(
         .collect();
     Some(Gain {
         honey: Difference::of(&honey, NO_HONEY)?,
-        honey_by_winters: plain.and_then(|(o, n)| Spread::of(&self::honey(&pairs(o, n)))),
+        honey_by_winters: plain.and_then(|[o, n]| Spread::of(&self::honey(&pairs(o, n)))),
         margin: Difference::of(&margin, NO_MARGIN)?,
         starved_fewer: fewer(|f| f.starved),
         too_cold_fewer: fewer(|f| f.too_cold),
@@ -260,7 +260,7 @@ pub(super) mod tests {
         let new: Vec<_> = (0..10)
             .map(|i| fate(9.0 + 2.0 * f64::from(i), 40.0, 21.0))
             .collect();
-        let g = gain(&old, &new, Some((&old, &new))).unwrap();
+        let g = gain(&old, &new, Some([&old, &new])).unwrap();
         assert!((g.honey.spread.middle - 1.0).abs() < 1e-12 && !g.honey.close);
         assert!(g.honey.spread.half() < 1e-12);
         assert!((g.margin.spread.middle - 1.0).abs() < 1e-12);

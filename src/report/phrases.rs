@@ -162,9 +162,8 @@ pub(super) fn doubts(d: &Doubts, weighed: bool) -> String {
     if let Some(p) = d.parameters.first() {
         let _ = write!(
             text,
-            ". Of what makes colonies differ, the {} counts most ({} eats {})",
+            ". Of what makes colonies differ, the {} counts most (more of it eats {})",
             p.name,
-            "more of it",
             if p.rho > 0.0 { "more" } else { "less" }
         );
     }
