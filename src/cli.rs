@@ -56,7 +56,7 @@ pub enum Command {
 /// Arguments of `run`.
 #[derive(Debug, Args)]
 pub struct RunArgs {
-    /// Scenario file, or the name of a built-in one (larch-flats, cold-larch, heater-box, single)
+    /// Scenario file, or the name of a built-in one (larch-flats, larch-twelve, cold-larch, heater-box, single)
     #[arg(default_value = "larch-flats")]
     pub scenario: String,
     /// Weather file or built-in record to use instead of the scenario's (champion, baskatong, chicago, northway, wageningen)
