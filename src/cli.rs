@@ -40,6 +40,16 @@ pub enum Command {
                       The log is a CSV file with the header date,hive,front,back,whole,one_side,note and a row a weighing."
     )]
     Update(UpdateArgs),
+    /// Compare hives, or the variants in one file, on the same winters and the same kinds of colony
+    #[command(
+        after_help = "Examples:\n  partywall compare\n  partywall compare my-hive.toml --against \"with foam\"\n  partywall compare this.toml that.toml --winters 9"
+    )]
+    Compare(CompareArgs),
+    /// Try the changes that make sense for a hive and list what each buys each colony
+    #[command(
+        after_help = "Examples:\n  partywall rank\n  partywall rank my-hive.toml --winters 9 --out results"
+    )]
+    Rank(RankArgs),
     /// Show how a scenario file was read: every conversion and every default
     #[command(after_help = "Example:\n  partywall check my-hive.toml")]
     Check(CheckArgs),
@@ -76,7 +86,7 @@ pub enum Command {
 /// Arguments of `run`.
 #[derive(Debug, Args)]
 pub struct RunArgs {
-    /// Scenario file, or the name of a built-in one (larch-flats, cold-larch, heater-box, single)
+    /// Scenario file, or the name of a built-in one (larch-flats, larch-twelve, cold-larch, heater-box, single)
     #[arg(default_value = "larch-flats")]
     pub scenario: String,
     /// Weather file or built-in record to use instead of the scenario's (champion, baskatong, chicago, northway, wageningen)
@@ -184,6 +194,68 @@ pub struct UpdateArgs {
     /// Threads to use (default: all cores); the answer does not depend on it
     #[arg(long, value_name = "N")]
     pub threads: Option<std::num::NonZeroUsize>,
+}
+
+/// What `compare` and `rank` have in common.
+#[derive(Debug, Args)]
+pub struct ContestArgs {
+    /// Weather file or built-in record to use instead of the scenario's
+    #[arg(long, value_name = "FILE|NAME")]
+    pub climate: Option<String>,
+    /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
+    #[arg(long, value_name = "N|all")]
+    pub winters: Option<WinterCount>,
+    /// How many kinds of colony, drawn within what was measured, at least
+    #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
+    pub colonies: u16,
+    /// How finely the hives are divided [default: normal for compare, coarse for rank]
+    #[arg(long, value_enum)]
+    pub grid: Option<Grid>,
+    /// Write the result as JSON and CSV into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
+    /// What to print
+    #[arg(long, value_enum, default_value_t = Print::Text)]
+    pub format: Print,
+    /// Threads to use (default: all cores); the answer does not depend on it
+    #[arg(long, value_name = "N")]
+    pub threads: Option<std::num::NonZeroUsize>,
+}
+
+/// Arguments of `compare`.
+#[derive(Debug, Args)]
+pub struct CompareArgs {
+    /// Scenario files or names of built-in ones: one with variants in it, or several
+    #[arg(default_value = "larch-twelve", num_args = 1.., value_name = "SCENARIO")]
+    pub scenarios: Vec<String>,
+    /// The one the others are held against [default: the first, as written]
+    #[arg(long, value_name = "NAME")]
+    pub against: Option<String>,
+    /// The rest.
+    #[command(flatten)]
+    pub contest: ContestArgs,
+}
+
+/// Arguments of `rank`.
+#[derive(Debug, Args)]
+pub struct RankArgs {
+    /// Scenario file, or the name of a built-in one
+    #[arg(default_value = "larch-flats")]
+    pub scenario: String,
+    /// The rest.
+    #[command(flatten)]
+    pub contest: ContestArgs,
+}
+
+/// What a comparison prints.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Print {
+    /// For reading
+    Text,
+    /// For programs
+    Json,
+    /// For spreadsheets
+    Csv,
 }
 
 /// Arguments of `check`.

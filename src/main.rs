@@ -44,6 +44,8 @@ fn dispatch(
         Command::Schema => commands::paperwork::schema(out).map(|()| 0),
         Command::Completions { shell } => commands::paperwork::completions(*shell, out).map(|()| 0),
         Command::Man => commands::paperwork::man(out).map(|()| 0),
+        Command::Compare(args) => commands::compare::run(args, out, err, colour).map(|()| 0),
+        Command::Rank(args) => commands::rank::run(args, out, err, colour).map(|()| 0),
         Command::Check(args) => {
             let good = commands::check::run(&args.scenario, args.format, colour, out, err)?;
             Ok(if good { 0 } else { 2 })

@@ -2,11 +2,14 @@
 
 pub mod check;
 pub mod climate;
+pub mod compare;
+mod contest;
 mod files;
 mod heater;
 pub mod paperwork;
 pub mod parameters;
 mod pictures;
+pub mod rank;
 pub mod run;
 pub mod update;
 pub mod verify;
@@ -14,6 +17,7 @@ pub mod yard;
 
 use crate::climate as climate_room;
 use crate::diagnostic::Problems;
+use crate::ensemble::draws::DrawError;
 use crate::ensemble::winters::ChoiceError;
 use crate::scenario;
 use crate::season::SeasonError;
@@ -63,7 +67,13 @@ impl Failure {
 
 /// Opens a scenario; a weather file given in its place is told apart from a scenario with mistakes.
 fn open_scenario(word: &str) -> Result<scenario::Loaded, Failure> {
-    scenario::open(word).map_err(|problems| {
+    open_family(word).map(|(_, family)| family.base)
+}
+
+/// As [`open_scenario`], with the text and the variants in it.
+fn open_family(word: &str) -> Result<(scenario::Source, scenario::Family), Failure> {
+    let read = scenario::open_source(word).and_then(|s| s.family().map(|f| (s, f)));
+    read.map_err(|problems| {
         let known = climate_room::format_of(std::path::Path::new(word));
         match known {
             Some(format) => Failure::Input(format!(
@@ -117,6 +127,16 @@ impl From<SeasonError> for Failure {
     fn from(e: SeasonError) -> Self {
         match e {
             SeasonError::Stopped => Self::Stopped,
+            other => Self::fault(other),
+        }
+    }
+}
+
+impl From<DrawError> for Failure {
+    fn from(e: DrawError) -> Self {
+        match e {
+            DrawError::Hive(h) => Self::input(h),
+            DrawError::Season(s) => Self::from(s),
             other => Self::fault(other),
         }
     }

@@ -201,7 +201,13 @@ pub(super) fn answer(
         version: env!("CARGO_PKG_VERSION"),
         title: scenario.title.clone(),
         site: scenario.site.name.clone(),
-        climate: climate_of(&record, &scenario, &winters, origin, weather_notes),
+        climate: climate_of(
+            &record,
+            &scenario,
+            winters.iter().map(|w| w.label.clone()).collect(),
+            origin,
+            weather_notes,
+        ),
         start: dates::words(scenario.season.start),
         first_nectar: dates::words(scenario.season.first_nectar),
         level: scenario.level,
@@ -351,7 +357,7 @@ impl Ask<'_> {
     }
 }
 
-fn grid_name(grid: Grid) -> &'static str {
+pub(super) fn grid_name(grid: Grid) -> &'static str {
     match grid {
         Grid::Coarse => "coarse",
         Grid::Normal => "normal",
@@ -359,10 +365,10 @@ fn grid_name(grid: Grid) -> &'static str {
     }
 }
 
-fn climate_of(
+pub(super) fn climate_of(
     record: &Record,
     scenario: &Scenario,
-    winters: &[Winter],
+    winters: Vec<String>,
     (available, basis): (usize, Basis),
     mut notes: Vec<String>,
 ) -> Climate {
@@ -391,7 +397,7 @@ fn climate_of(
             ClimateChoice::BuiltIn(name) => format!("built-in record \"{name}\""),
             ClimateChoice::File(_) => record.source_name.clone(),
         },
-        winters: winters.iter().map(|w| w.label.clone()).collect(),
+        winters,
         available,
         basis,
         notes,

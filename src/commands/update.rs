@@ -7,7 +7,7 @@ use crate::decision::feeding::feed;
 use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
 use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
 use crate::diagnostic::{Problem, Problems, Severity};
-use crate::ensemble::draws::{self, Member};
+use crate::ensemble::members::{self, Member};
 use crate::hive;
 use crate::report::update::{Compared, HiveUpdate, Note, SCHEMA, UpdateResult, text};
 use crate::scenario::dates;
@@ -64,7 +64,7 @@ pub fn run(
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let stand = Stand::new(&scenario, hive, elevation).map_err(Failure::fault)?;
     let parameter = |e: ParameterError| Failure::Input(e.to_string());
-    let draws = draws::draws(
+    let draws = members::draws(
         winters.len(),
         args.runs as usize,
         SEED,
@@ -76,7 +76,7 @@ pub fn run(
         bar.set_style(style);
     }
     let stop = run::stop_on_interrupt();
-    let members = draws::run(&scenario, &stand, &winters, &draws, &|| bar.inc(1), &stop);
+    let members = members::run(&scenario, &stand, &winters, &draws, &|| bar.inc(1), &stop);
     bar.finish_and_clear();
     let members = members?;
     let mut hives = Vec::new();

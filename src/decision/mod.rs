@@ -1,7 +1,13 @@
-//! Outcomes to decisions: need, target reading, margins, feeding, what a weighing in winter tells.
+//! Outcomes to decisions: need, target reading, margins, feeding, what a weighing in winter tells; what differences are worth,
+//! and which change to make.
 
+pub mod changes;
 pub mod feeding;
+pub mod gains;
 pub mod margins;
+pub mod pairing;
+pub mod ranking;
 pub mod reading;
 pub mod stores;
+pub mod uncertainty;
 pub mod update;

@@ -1,202 +1,373 @@
-//! Winters run with parameters and counts of bees that are not known exactly: what a weighing is held against.
+//! Draws: a winter with a set of colony parameters and a guess at the keeper's count of bees. The same draws go through every
+//! hive that is compared, so that small differences are not lost among large ones (common random numbers).
+//!
+//! Winters and parameter sets are not crossed. Of S sets and W winters there are D = W ceil(S/W) draws: each has a set of its
+//! own, and each winter comes D/W times, as rows of a Latin square would give it. The sets are in the random order of
+//! their hypercube, so that no parameter goes with the years.
 
 use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
 use crate::colony::parameters::{ParameterError, Parameters};
-use crate::scenario::dates::days_between;
-use crate::scenario::model::{Colony, Scenario};
-use crate::season::trace::Trace;
+use crate::hive::{self, HiveError, Resolution};
+use crate::random::Random;
+use crate::scenario::model::Scenario;
+use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use rayon::prelude::*;
+use serde::Serialize;
+use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
 
-/// Weight of a brood cell's content on average over egg, larva and pupa, as a share of a worker's (from memory: a sealed one weighs
-/// a little more than a worker, an open one less than half on average).
-const BROOD_CELL: f64 = 0.8;
-/// Share by which a count of frames of bees may be wrong, either way; of a weight of bees.
-const BEES: (f64, f64) = (0.3, 0.1);
-/// Golden ratio less one: multiples of it, less their whole part, fill 0 to 1 evenly.
-const GOLDEN: f64 = 0.618_033_988_749_895;
+/// Seed of the parameter sets (any number; fixed, so that the same question gets the same answer).
+const SEED: u64 = 20;
+/// Seed of the counts of bees.
+const BEES_SEED: u64 = 7;
+/// Of the sets drawn at first about so many times what is needed agree with the calibration; more are drawn when that is not enough.
+const DRAWN_PER_KEPT: usize = 6;
+/// A count of frames of bees is good to this share (trade notes: +/-30 %, common practice, no source).
+pub const BEES_ERROR: f64 = 0.30;
 
-/// One winter run with one set of parameters, for one colony.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Member {
-    /// Honey eaten up to the end of each day, kg, whether or not there was so much.
-    pub eaten: Vec<f64>,
-    /// Weight of bees and brood at the end of each day, kg.
-    pub bees: Vec<f64>,
-    /// Stores put in by feeding up to the end of each day beyond those of the start, kg.
-    pub fed: Vec<f64>,
-    /// Day on which it starved beside honey it could not reach, and that honey, kg.
-    pub isolated: Option<(usize, f64)>,
-}
-
-/// One draw: a winter, a set of parameters, and how much the bees differ from the count.
+/// One draw.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Draw {
     /// Index of the winter.
     pub winter: usize,
-    /// The set.
-    pub parameters: Parameters,
-    /// Where in its range the count of bees lies, 0 to 1, one half as counted.
-    pub bees: f64,
+    /// Parameters of its colonies.
+    pub parameters: Arc<Parameters>,
+    /// What the bees of each stack are multiplied with; missing ones count as 1.
+    pub bees: Vec<f64>,
 }
 
-/// `n` draws over `winters` winters. Parameters the keeper set stay as set. The same seed gives the same draws.
-///
-/// # Errors
-/// A damaged parameter table, or a parameter of the keeper's outside its range.
-pub fn draws(
-    winters: usize,
-    n: usize,
-    seed: u64,
-    kept: &[(String, f64)],
-) -> Result<Vec<Draw>, ParameterError> {
-    let mut sets: Vec<Set> = Vec::new();
-    // About one set in four agrees with the calibration; a hypercube is only even as a whole, so it is drawn anew, larger.
-    let mut tried = 4 * n.max(1);
-    while sets.len() < n && tried < 64 * n.max(1) {
-        sets = calibrated(tried, seed)?;
-        tried *= 2;
+/// The parameter sets of a comparison.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Sets {
+    /// The sets, in the order drawn.
+    pub sets: Vec<Set>,
+    /// The same as parameters, the scenario's own values put over them.
+    pub parameters: Vec<Arc<Parameters>>,
+}
+
+impl Sets {
+    /// The first `n` sets that agree with the calibration (see [`crate::colony::ensemble`]); `own` are the scenario's values.
+    ///
+    /// # Errors
+    /// A damaged table, or an own value that cannot be.
+    pub fn draw(n: usize, own: &[(String, f64)]) -> Result<Self, ParameterError> {
+        let mut tried = (DRAWN_PER_KEPT * n).max(60);
+        let mut sets = calibrated(tried, SEED)?;
+        while sets.len() < n {
+            tried *= 2;
+            sets = calibrated(tried, SEED)?;
+        }
+        sets.truncate(n);
+        Self::over(&sets, own)
     }
-    // Every so-many-th of those kept, so that all parts of the hypercube count.
-    let step = (sets.len() as f64 / n.max(1) as f64).max(1.0);
-    (0..n.min(sets.len()))
-        .map(|i| {
-            let mut set = sets[(i as f64 * step) as usize].clone();
-            set.extend_from_slice(kept);
-            Ok(Draw {
-                winter: i % winters.max(1),
-                parameters: Parameters::with(&set)?,
-                bees: (0.5 + GOLDEN * i as f64).fract(),
-            })
+
+    /// The same sets with a scenario's own values put over them.
+    ///
+    /// # Errors
+    /// A damaged table, or an own value that cannot be.
+    pub fn over(sets: &[Set], own: &[(String, f64)]) -> Result<Self, ParameterError> {
+        let parameters = sets
+            .iter()
+            .map(|s| Parameters::with(&[s.as_slice(), own].concat()).map(Arc::new))
+            .collect::<Result<_, _>>()?;
+        Ok(Self {
+            sets: sets.to_vec(),
+            parameters,
+        })
+    }
+}
+
+/// Number of draws for so many winters and at least so many sets; 0 without winters.
+#[must_use]
+pub fn count(winters: usize, sets: usize) -> usize {
+    winters * sets.div_ceil(winters.max(1))
+}
+
+/// Each winter once with the given parameters.
+#[must_use]
+pub fn plain(winters: usize, parameters: &Arc<Parameters>) -> Vec<Draw> {
+    (0..winters)
+        .map(|winter| Draw {
+            winter,
+            parameters: Arc::clone(parameters),
+            bees: Vec::new(),
         })
         .collect()
 }
 
-/// The scenario with its colonies' bees as the draw has them: evenly between the ends of what a count may be off by.
+/// Each set once, the winters in turn.
 #[must_use]
-pub fn counted_anew(scenario: &Scenario, draw: &Draw) -> Scenario {
-    let mut s = scenario.clone();
-    let colonies = s.stacks.iter_mut().filter_map(|s| s.colony.as_mut());
-    for (c, colony) in colonies.enumerate() {
-        let off = if colony.frames_of_bees.is_some() {
-            BEES.0
-        } else {
-            BEES.1
-        };
-        let u = (draw.bees + 0.37 * c as f64).fract();
-        colony.bees *= 1.0 + off * (2.0 * u - 1.0);
-    }
-    s
-}
-
-/// Runs one draw: one member per colony, left to right.
-///
-/// # Errors
-/// As [`Course::run`].
-pub fn member(
-    scenario: &Scenario,
-    stand: &Stand,
-    winter: &Winter,
-    draw: &Draw,
-    stop: &AtomicBool,
-) -> Result<Vec<Member>, SeasonError> {
-    let scenario = counted_anew(scenario, draw);
-    let mut trace = Trace::default();
-    let outcome = Course {
-        scenario: &scenario,
-        stand,
-        winter,
-        parameters: &draw.parameters,
-        stop,
-    }
-    .run(Carrier::Reduced, Some(&mut trace))?;
-    let colonies = scenario.stacks.iter().filter_map(|s| s.colony.as_ref());
-    let p = &draw.parameters;
-    Ok(outcome
-        .colonies
+pub fn mixed(winters: usize, sets: &Sets) -> Vec<Draw> {
+    sets.parameters
         .iter()
-        .zip(colonies)
         .enumerate()
-        .map(|(c, (o, colony))| {
-            let evenings = trace.rows.iter().skip(23).step_by(24);
-            Member {
-                eaten: o.eaten_by_day.clone(),
-                bees: evenings
-                    .filter_map(|row| row.colonies.get(c))
-                    .map(|t| p.bee_mass * (t.bees + BROOD_CELL * t.brood_cells))
-                    .collect(),
-                fed: fed(&scenario, colony, p, o.eaten_by_day.len()),
-                isolated: o.starved.and_then(|s| {
-                    let day = winter.start.until(s.date).ok()?.get_days();
-                    Some((usize::try_from(day).ok()?, s.beside_honey?))
-                }),
-            }
+        .map(|(i, p)| Draw {
+            winter: i % winters.max(1),
+            parameters: Arc::clone(p),
+            bees: Vec::new(),
         })
-        .collect())
+        .collect()
 }
 
-/// Stores that feeding puts in by the end of each day, kg, taken as all there on the day it is given.
-fn fed(scenario: &Scenario, colony: &Colony, p: &Parameters, days: usize) -> Vec<f64> {
-    let mut by_day = vec![0.0; days];
-    for f in &colony.feeds {
-        let day = days_between(scenario.season.start, f.date) as usize;
-        for sum in by_day.iter_mut().skip(day) {
-            *sum += f.feed.stores(p);
+/// Each winter once with the given parameters, and with counts of bees that may be wrong by [`BEES_ERROR`], evenly: one
+/// draw from each of as many parts of that range, shuffled for each stack apart.
+#[must_use]
+pub fn miscounted(winters: usize, stacks: usize, parameters: &Arc<Parameters>) -> Vec<Draw> {
+    let mut all = plain(winters, parameters);
+    let mut random = Random(BEES_SEED);
+    for _ in 0..stacks {
+        let mut parts: Vec<usize> = (0..winters).collect();
+        for i in (1..winters).rev() {
+            parts.swap(i, random.below(i + 1));
+        }
+        for (draw, part) in all.iter_mut().zip(parts) {
+            let u = (part as f64 + 0.5) / winters as f64;
+            draw.bees.push(1.0 + BEES_ERROR * (2.0 * u - 1.0));
         }
     }
-    by_day
+    all
 }
 
-/// Runs all draws, in parallel; members come as `[colony][draw]`. `done` is called after each.
+/// What one draw did to one colony.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Fate {
+    /// Honey needed from the start date to first nectar, kg.
+    pub need: f64,
+    /// Honey the hive had, feeding included, kg.
+    pub had: f64,
+    /// Whether it starved.
+    pub starved: bool,
+    /// Whether that was beside honey.
+    pub beside: bool,
+    /// Hours of chill coma.
+    pub chilled_hours: f64,
+    /// Whether the cold alone killed it.
+    pub too_cold: bool,
+    /// Least heat in hand, K of colder air.
+    pub heat_in_hand: f64,
+    /// Bees at the end.
+    pub bees_left: f64,
+    /// Hours with flight.
+    pub flight_hours: u32,
+}
+
+impl Fate {
+    fn of(o: &ColonyOutcome, p: &Parameters) -> Self {
+        Self {
+            need: o.eaten,
+            had: o.put_in,
+            starved: o.starved.is_some(),
+            beside: o.starved.is_some_and(|s| s.beside_honey.is_some()),
+            chilled_hours: o.chilled_hours,
+            too_cold: o.chilled_hours >= p.coma_lethal_h,
+            heat_in_hand: o.weakest.heat_in_hand,
+            bees_left: o.bees_left,
+            flight_hours: o.flight_hours,
+        }
+    }
+
+    /// Honey left over at first nectar, kg; negative is short.
+    #[must_use]
+    pub fn over(&self) -> f64 {
+        self.had - self.need
+    }
+}
+
+/// A hive stand that takes part, with the draws it is to go through.
+pub struct Entrant {
+    /// The scenario.
+    pub scenario: Scenario,
+    /// Its winters.
+    pub winters: Arc<Vec<Winter>>,
+    /// Height above sea level, m.
+    pub elevation: f64,
+    /// The draws.
+    pub draws: Vec<Draw>,
+}
+
+/// What can stop a comparison.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum DrawError {
+    /// A hive that cannot be built.
+    #[error(transparent)]
+    Hive(#[from] HiveError),
+    /// A damaged table of boundary data.
+    #[error(transparent)]
+    Boundary(#[from] crate::boundary::BoundaryError),
+    /// A winter that could not be run.
+    #[error(transparent)]
+    Season(#[from] SeasonError),
+}
+
+/// Fates by draw, then by stack (`None` without a colony).
+pub type Fates = Vec<Vec<Option<Fate>>>;
+
+/// Takes every entrant through its draws, on the reduced network. Entrants whose hives are alike (only the colonies differ)
+/// share one network. `done` is called after each winter. The order of the results is that of the entrants and draws.
 ///
 /// # Errors
-/// The first failure in the order of the draws.
+/// The first failure in that order.
 pub fn run(
-    scenario: &Scenario,
-    stand: &Stand,
-    winters: &[Winter],
-    draws: &[Draw],
+    entrants: &[Entrant],
+    resolution: Resolution,
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
-) -> Result<Vec<Vec<Member>>, SeasonError> {
-    let all: Vec<Vec<Member>> = draws
-        .par_iter()
-        .map(|draw| {
-            let winter = &winters[draw.winter];
-            let one = member(scenario, stand, winter, draw, stop);
-            done();
-            one
-        })
-        .collect::<Result<_, _>>()?;
-    let colonies = all.first().map_or(0, Vec::len);
-    let mut by_colony: Vec<Vec<Member>> = vec![Vec::with_capacity(all.len()); colonies];
-    for of_draw in all {
-        for (list, m) in by_colony.iter_mut().zip(of_draw) {
-            list.push(m);
+) -> Result<Vec<Fates>, DrawError> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for (i, e) in entrants.iter().enumerate() {
+        match groups.iter_mut().find(|g| same_hive(&entrants[g[0]], e)) {
+            Some(g) => g.push(i),
+            None => groups.push(vec![i]),
         }
     }
-    Ok(by_colony)
+    let mut fates: Vec<Option<Result<Fates, DrawError>>> = entrants.iter().map(|_| None).collect();
+    // As many hives at a time as there are threads: each holds some tens of megabytes of places clusters have had.
+    for chunk in groups.chunks(rayon::current_num_threads().max(1)) {
+        let found: Vec<Vec<(usize, Result<Fates, DrawError>)>> = chunk
+            .par_iter()
+            .map(|group| one_hive(entrants, group, resolution, done, stop))
+            .collect();
+        for (i, f) in found.into_iter().flatten() {
+            fates[i] = Some(f);
+        }
+        if stop.load(std::sync::atomic::Ordering::Relaxed) {
+            return Err(SeasonError::Stopped.into());
+        }
+    }
+    fates.into_iter().flatten().collect()
+}
+
+/// Whether one heat network does for both: everything but the colonies is the same.
+fn same_hive(a: &Entrant, b: &Entrant) -> bool {
+    let bare = |s: &Scenario| {
+        let mut s = s.clone();
+        s.title.clear();
+        s.stacks.iter_mut().for_each(|k| k.colony = None);
+        (s.site, s.stacks, s.joints, s.materials, s.parameters)
+    };
+    a.elevation.total_cmp(&b.elevation).is_eq() && bare(&a.scenario) == bare(&b.scenario)
+}
+
+fn one_hive(
+    entrants: &[Entrant],
+    group: &[usize],
+    resolution: Resolution,
+    done: &(dyn Fn() + Sync),
+    stop: &AtomicBool,
+) -> Vec<(usize, Result<Fates, DrawError>)> {
+    let first = &entrants[group[0]];
+    let stand = hive::build(&first.scenario, resolution)
+        .map_err(DrawError::from)
+        .and_then(|h| Ok(Stand::new(&first.scenario, h, first.elevation)?));
+    let stand = match stand {
+        Ok(s) => s,
+        Err(e) => return vec![(group[0], Err(e))],
+    };
+    let jobs: Vec<(usize, usize)> = group
+        .iter()
+        .flat_map(|&e| (0..entrants[e].draws.len()).map(move |d| (e, d)))
+        .collect();
+    let all: Vec<Result<Vec<Option<Fate>>, DrawError>> = jobs
+        .par_iter()
+        .map(|&(e, d)| {
+            let entrant = &entrants[e];
+            let fate = one_winter(entrant, &stand, &entrant.draws[d], stop);
+            done();
+            fate
+        })
+        .collect();
+    let mut all = all.into_iter();
+    group
+        .iter()
+        .map(|&e| {
+            let mine = all.by_ref().take(entrants[e].draws.len());
+            (e, mine.collect())
+        })
+        .collect()
+}
+
+fn one_winter(
+    entrant: &Entrant,
+    stand: &Stand,
+    draw: &Draw,
+    stop: &AtomicBool,
+) -> Result<Vec<Option<Fate>>, DrawError> {
+    let counted;
+    let scenario = if draw.bees.is_empty() {
+        &entrant.scenario
+    } else {
+        let mut s = entrant.scenario.clone();
+        for (stack, factor) in s.stacks.iter_mut().zip(&draw.bees) {
+            if let Some(c) = &mut stack.colony {
+                c.bees *= factor;
+            }
+        }
+        counted = s;
+        &counted
+    };
+    let course = Course {
+        scenario,
+        stand,
+        winter: &entrant.winters[draw.winter],
+        parameters: &draw.parameters,
+        stop,
+    };
+    let outcome: WinterOutcome = course.run(Carrier::Reduced, None)?;
+    let mut lived = outcome.colonies.iter();
+    Ok(scenario
+        .stacks
+        .iter()
+        .map(|s| {
+            s.colony.as_ref()?;
+            lived.next().map(|o| Fate::of(o, &draw.parameters))
+        })
+        .collect())
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    /// Catches draws that leave winters out, that hang on more than the seed, or that lose the keeper's own parameters.
+    /// Catches winters that come more often than others, sets that are used twice, and a number of draws that is no multiple
+    /// of the winters.
     #[test]
-    fn draws_use_every_winter_and_keep_what_is_set() {
-        let kept = [("mantle_temperature".to_owned(), 10.5)];
-        let d = draws(7, 21, 3, &kept).unwrap();
-        assert_eq!(d.len(), 21);
-        assert_eq!(d, draws(7, 21, 3, &kept).unwrap());
-        assert_ne!(d, draws(7, 21, 4, &kept).unwrap());
-        for w in 0..7 {
-            assert_eq!(d.iter().filter(|x| x.winter == w).count(), 3);
+    fn winters_equally_often_and_each_set_once() {
+        assert_eq!(
+            (count(36, 32), count(4, 8), count(5, 8), count(9, 32)),
+            (36, 8, 10, 36)
+        );
+        let sets = Sets::draw(10, &[("rest_heat_20".to_owned(), 2.0)]).unwrap();
+        assert_eq!(sets.sets.len(), 10);
+        let draws = mixed(5, &sets);
+        for w in 0..5 {
+            assert_eq!(draws.iter().filter(|d| d.winter == w).count(), 2);
         }
-        assert!(d.iter().all(|x| x.parameters.mantle_c == 10.5));
-        let mean = d.iter().map(|x| x.bees).sum::<f64>() / 21.0;
-        assert!((mean - 0.5).abs() < 0.1 && d.iter().all(|x| (0.0..1.0).contains(&x.bees)));
+        for (i, a) in draws.iter().enumerate() {
+            assert_eq!(
+                a.parameters.rest_heat_20, 2.0,
+                "the scenario's own value holds"
+            );
+            assert!(draws[i + 1..].iter().all(|b| a.parameters != b.parameters));
+        }
+        // A larger draw starts with the same sets only by chance: the hypercube is another one. The same question gets the same answer.
+        assert_eq!(Sets::draw(10, &[]).unwrap().sets, sets.sets);
+    }
+
+    /// Catches counts of bees outside their error, not spread evenly over it, or the same for both colonies.
+    #[test]
+    fn miscounts_are_even() {
+        let p = Arc::new(Parameters::with(&[]).unwrap());
+        let draws = miscounted(10, 2, &p);
+        for k in 0..2 {
+            let mut f: Vec<f64> = draws.iter().map(|d| d.bees[k]).collect();
+            f.sort_by(f64::total_cmp);
+            for (i, f) in f.iter().enumerate() {
+                assert!((f - (0.73 + 0.06 * i as f64)).abs() < 1e-12, "{f}");
+            }
+        }
+        assert!(draws.iter().any(|d| d.bees[0] != d.bees[1]));
     }
 }

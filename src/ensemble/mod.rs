@@ -2,5 +2,6 @@
 
 pub mod draws;
 pub mod levels;
+pub mod members;
 pub mod runner;
 pub mod winters;

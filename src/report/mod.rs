@@ -2,9 +2,12 @@
 
 pub mod advice;
 mod colony_text;
+pub mod comparison;
 pub mod csv;
 mod margins_text;
+pub mod phrases;
 pub mod pictures;
+pub mod ranking;
 pub mod result;
 pub mod text;
 pub mod update;

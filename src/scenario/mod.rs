@@ -17,12 +17,14 @@ pub mod log;
 pub mod model;
 mod openings;
 mod own;
+mod patch;
 mod presets;
 mod reader;
 mod restock;
 pub mod schema;
 mod season;
 mod site;
+mod source;
 mod stack;
 mod stores;
 mod tare;
@@ -35,12 +37,11 @@ use std::path::Path;
 use toml::de::DeTable;
 
 use crate::diagnostic::{Place, Problem, Problems, Severity};
-use crate::hive::materials::Materials;
 use crate::units;
-use fields::Fields;
 use model::Scenario;
 use presets::Presets;
 use reader::{Node, Reader, Section};
+pub use source::{Family, Source, Variant};
 
 /// Largest scenario file that is read, bytes: a hive needs a few thousand.
 const LARGEST: usize = 1 << 20;
@@ -60,6 +61,7 @@ const ROOT_KEYS: &[&str] = &[
     "between",
     "material",
     "parameters",
+    "variant",
 ];
 
 /// Scenarios that come with the program: name and text.
@@ -67,6 +69,10 @@ const BUILT_IN: &[(&str, &str)] = &[
     (
         "larch-flats",
         include_str!("../../scenarios/larch-flats.toml"),
+    ),
+    (
+        "larch-twelve",
+        include_str!("../../scenarios/larch-twelve.toml"),
     ),
     (
         "cold-larch",
@@ -134,8 +140,12 @@ pub fn built_in_text(name: &str) -> Option<&'static str> {
 /// # Errors
 /// [`Problems`] when there is none of that name.
 pub fn built_in(name: &str) -> Result<Loaded, Problems> {
+    built_in_source(name)?.family().map(|f| f.base)
+}
+
+fn built_in_source(name: &str) -> Result<Source, Problems> {
     match built_in_text(name) {
-        Some(text) => parse(text, name, None),
+        Some(text) => Ok(Source::new(text, name, None)),
         None => Err(whole_file(
             name,
             format!("no built-in scenario is called \"{}\"", reader::clean(name)),
@@ -152,6 +162,10 @@ pub fn built_in(name: &str) -> Result<Loaded, Problems> {
 /// # Errors
 /// [`Problems`]: all that is wrong, errors and warnings, in file order.
 pub fn load(path: &Path) -> Result<Loaded, Problems> {
+    read(path)?.family().map(|f| f.base)
+}
+
+fn read(path: &Path) -> Result<Source, Problems> {
     let name = path.display().to_string();
     let size = std::fs::metadata(path).map(|m| m.len());
     if size.as_ref().is_ok_and(|s| *s > LARGEST as u64) {
@@ -178,7 +192,7 @@ pub fn load(path: &Path) -> Result<Loaded, Problems> {
         .parent()
         .filter(|p| !p.as_os_str().is_empty())
         .unwrap_or(Path::new("."));
-    parse(&text, &name, Some(base))
+    Ok(Source::new(&text, &name, Some(base)))
 }
 
 /// A scenario file or, if there is no such file, the built-in scenario of that name.
@@ -186,13 +200,20 @@ pub fn load(path: &Path) -> Result<Loaded, Problems> {
 /// # Errors
 /// As [`load`].
 pub fn open(word: &str) -> Result<Loaded, Problems> {
-    if built_in_text(word).is_some() && !Path::new(word).exists() {
-        return built_in(word);
-    }
-    if word.contains(['.', '/', '\\']) || Path::new(word).exists() {
-        load(Path::new(word))
+    open_source(word)?.family().map(|f| f.base)
+}
+
+/// The text of a scenario file or, if there is no such file, of the built-in scenario of that name.
+///
+/// # Errors
+/// [`Problems`] when there is no such text.
+pub fn open_source(word: &str) -> Result<Source, Problems> {
+    let built_in = built_in_text(word).is_some() && !Path::new(word).exists();
+    let path = word.contains(['.', '/', '\\']) || Path::new(word).exists();
+    if built_in || !path {
+        built_in_source(word)
     } else {
-        built_in(word)
+        read(Path::new(word))
     }
 }
 
@@ -219,59 +240,12 @@ fn too_large(name: &str) -> Problems {
 }
 
 /// Reads a scenario text. `file_name` is what messages call it; weather files are looked for in `base`, and not at all
-/// when it is `None`.
+/// when it is `None`. Variants in it are checked too.
 ///
 /// # Errors
 /// [`Problems`]: all that is wrong, errors and warnings, in file order.
 pub fn parse(text: &str, file_name: &str, base: Option<&Path>) -> Result<Loaded, Problems> {
-    if text.len() > LARGEST {
-        return Err(too_large(file_name));
-    }
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let damaged = |m: String| {
-        whole_file(
-            file_name,
-            format!("a table of this program is damaged: {m}"),
-            None,
-        )
-    };
-    let fields = Fields::built_in().map_err(damaged)?;
-    let presets = Presets::built_in().map_err(damaged)?;
-    let materials = Materials::builtin().map_err(|e| damaged(e.to_string()))?;
-    let file = reader::clean(file_name);
-    let mut reader = Reader::new(text, &file, fields, materials);
-    let (tree, errors) = DeTable::parse_recoverable(text);
-    if !errors.is_empty() {
-        // A file that is something else altogether has a mistake in every line: a few are enough to see it.
-        for e in errors.iter().take(MOST_SYNTAX_ERRORS) {
-            let span = e.span().unwrap_or(0..0);
-            reader.error(
-                &span,
-                format!("this is not valid TOML: {}", e.message()),
-                None,
-                toml_help(text, &span),
-            );
-        }
-        return Err(Problems(reader.into_problems().0));
-    }
-    let scenario = scenario(&mut reader, &presets, &tree, base);
-    let (mut problems, readings) = reader.into_problems();
-    // What is said for every hive is read once for each: one problem is enough.
-    problems.dedup();
-    let problems = Problems(problems);
-    match scenario {
-        Some(scenario) if !problems.any_error() => Ok(Loaded {
-            scenario,
-            readings,
-            warnings: problems,
-        }),
-        _ if problems.any_error() => Err(problems),
-        _ => Err(whole_file(
-            file_name,
-            "the scenario is not complete".to_owned(),
-            None,
-        )),
-    }
+    Source::new(text, file_name, base).family().map(|f| f.base)
 }
 
 /// The slip that most often makes a line invalid: a value with a unit and no quotes.
@@ -294,7 +268,7 @@ fn toml_help(text: &str, span: &std::ops::Range<usize>) -> Option<String> {
 fn scenario<'a>(
     reader: &mut Reader<'a>,
     presets: &Presets,
-    tree: &'a toml::Spanned<DeTable<'a>>,
+    tree: &'a DeTable<'a>,
     base: Option<&Path>,
 ) -> Option<Scenario> {
     let root = reader.root(tree, ROOT_KEYS);

@@ -3,7 +3,6 @@
 
 use std::ops::Range;
 
-use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
@@ -264,12 +263,12 @@ impl<'a> Reader<'a> {
     }
 
     /// The top of the tree, with unknown keys refused.
-    pub(super) fn root(&mut self, tree: &'a Spanned<DeTable<'a>>, keys: &[&str]) -> Section<'a> {
-        self.refuse_unknown(tree.get_ref(), "", keys);
+    pub(super) fn root(&mut self, tree: &'a DeTable<'a>, keys: &[&str]) -> Section<'a> {
+        self.refuse_unknown(tree, "", keys);
         Section {
             path: String::new(),
             span: 0..0,
-            table: Some(tree.get_ref()),
+            table: Some(tree),
             behind: None,
         }
     }

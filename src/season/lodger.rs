@@ -243,6 +243,7 @@ impl Lodger {
             stack: scenario.stacks.get(self.stack)?.name.clone(),
             eaten: larder.need(),
             fed_to_brood: colony.fed_to_brood(),
+            put_in: larder.stores.put_in(),
             left: larder.stores.total(),
             starved: self.starved,
             alive: colony.alive(),

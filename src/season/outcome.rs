@@ -23,6 +23,8 @@ pub struct ColonyOutcome {
     pub eaten: f64,
     /// Part of it fed to brood, kg.
     pub fed_to_brood: f64,
+    /// Honey the hive had: on the start date, and what feeding added, kg.
+    pub put_in: f64,
     /// Honey in the hive at the end, kg, as if a colony that starved had eaten no more.
     pub left: f64,
     /// When and how it starved; `None` if it always found food.

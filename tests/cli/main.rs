@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
 mod bad_input;
+mod contests;
 mod keeper;
 mod main_job;
 mod pages;

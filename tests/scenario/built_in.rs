@@ -7,7 +7,13 @@ use partywall::scenario::{built_in, built_in_names, load, open};
 fn every_shipped_scenario_reads_without_a_warning() {
     assert_eq!(
         built_in_names(),
-        ["larch-flats", "cold-larch", "heater-box", "single"]
+        [
+            "larch-flats",
+            "larch-twelve",
+            "cold-larch",
+            "heater-box",
+            "single"
+        ]
     );
     for name in built_in_names() {
         let loaded = built_in(name)
@@ -24,7 +30,7 @@ fn every_shipped_scenario_reads_without_a_warning() {
 /// The demo hive: frames, stores, tare and readings add up to the gross weights 58.3 and 43.6 kg.
 #[test]
 fn the_demo_adds_up() {
-    for name in ["larch-flats", "cold-larch"] {
+    for name in ["larch-flats", "larch-twelve", "cold-larch"] {
         let s = built_in(name).unwrap().scenario;
         for (stack, gross) in s.stacks.iter().zip([58.3, 43.6]) {
             let c = stack.colony.clone().unwrap();

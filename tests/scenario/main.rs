@@ -9,6 +9,7 @@ mod mutations;
 mod readings;
 mod refusals;
 mod slips;
+mod variants;
 mod warnings;
 
 use partywall::diagnostic::{Problem, Problems};

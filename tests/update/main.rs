@@ -6,7 +6,7 @@ use partywall::climate;
 use partywall::decision::reading::{COUNT_ERROR, SCALE_ERROR_LIFTS, WET};
 use partywall::decision::stores::TARE_ERROR_WEIGHED;
 use partywall::decision::update::{Forecast, Known, PLUS_MINUS, Weighed, forecast};
-use partywall::ensemble::draws::{Draw, Member, draws, member, run};
+use partywall::ensemble::members::{Draw, Member, draws, member, run};
 use partywall::hive::{Resolution, build};
 use partywall::scenario::{self, model::Scenario};
 use partywall::season::Stand;

@@ -1,0 +1,219 @@
+//! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
+
+use super::Failure;
+use super::run::{colony_overrides, resolution, stop_on_interrupt};
+use crate::cli::{ContestArgs, Grid, WinterCount};
+use crate::climate::series::Winter;
+use crate::climate::{self, Record};
+use crate::colony::parameters::Parameters;
+use crate::ensemble::draws::{self, Draw, Entrant, Fates, Sets};
+use crate::ensemble::runner::spread;
+use crate::scenario::model::Scenario;
+use indicatif::{ProgressBar, ProgressStyle};
+use std::io::Write;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
+/// The ground all hives of a comparison stand on.
+pub(super) struct Ground {
+    /// How finely the hives are divided.
+    pub grid: Grid,
+    /// The weather record.
+    pub record: Record,
+    /// Winters of the first hive, before any stress.
+    pub labels: Vec<String>,
+    /// Whole winters in the record.
+    pub available: usize,
+    /// Parameter sets.
+    pub sets: Sets,
+    stop: Arc<AtomicBool>,
+}
+
+/// Uses as many threads as asked for.
+pub(super) fn threads(args: &ContestArgs) {
+    if let Some(n) = args.threads {
+        // Fails only if a pool exists already; the answer does not depend on it.
+        let _ = rayon::ThreadPoolBuilder::new()
+            .num_threads(n.get())
+            .build_global();
+    }
+}
+
+/// Puts a scenario under the weather asked for.
+pub(super) fn under(s: &mut Scenario, args: &ContestArgs) {
+    if let Some(word) = &args.climate {
+        s.climate = climate::choose(word);
+    }
+}
+
+impl Ground {
+    /// Loads the weather, picks winters that all hives have whole, and draws the kinds of colony.
+    ///
+    /// # Errors
+    /// Weather that cannot be used, hives under different weather, colonies missing.
+    pub fn lay(
+        args: &ContestArgs,
+        usual_grid: Grid,
+        hives: &[(&str, &Scenario)],
+        err: &mut dyn Write,
+        colour: bool,
+    ) -> Result<Self, Failure> {
+        let Some((_, first)) = hives.first() else {
+            return Err(Failure::Input("there is nothing to compare".to_owned()));
+        };
+        for (name, s) in hives {
+            if s.climate != first.climate {
+                return Err(Failure::Input(format!(
+                    "{name} stands under other weather than the first: differences would be those of the weather\n\
+                     try --climate with one record for all"
+                )));
+            }
+            if s.stacks.iter().all(|k| k.colony.is_none()) {
+                return Err(Failure::Input(format!(
+                    "{name} has no colony: there is no honey to compare\ntry `partywall run` for a heated box"
+                )));
+            }
+        }
+        // Some weather files do not say where they were measured; the scenario may.
+        let known = climate::raw::PartialStation {
+            latitude_deg: first.site.latitude_deg,
+            longitude_deg: first.site.longitude_deg,
+            elevation: first.site.elevation,
+            ..climate::raw::PartialStation::default()
+        };
+        let record = climate::load_at(&first.climate, &known)?;
+        write!(
+            err,
+            "{}",
+            crate::diagnostic::render(
+                &crate::diagnostic::Problems(record.warnings.clone()),
+                colour
+            )
+        )?;
+        let mut common: Option<Vec<Winter>> = None;
+        for (_, s) in hives {
+            let mine = record.winters(s.season.start, s.season.first_nectar)?;
+            common = Some(match common {
+                None => mine,
+                Some(mut c) => {
+                    c.retain(|w| mine.iter().any(|m| m.label == w.label));
+                    c
+                }
+            });
+        }
+        let common = common.unwrap_or_default();
+        if common.is_empty() {
+            return Err(Failure::Input(
+                "no winter of the record is whole for all of these seasons\ntry seasons that are nearer to each other"
+                    .to_owned(),
+            ));
+        }
+        let available = common.len();
+        let picked = match args.winters.unwrap_or(WinterCount::All) {
+            WinterCount::All => common,
+            WinterCount::Some(n) => spread(common, n),
+        };
+        let labels: Vec<String> = picked.into_iter().map(|w| w.label).collect();
+        let count = draws::count(labels.len(), usize::from(args.colonies));
+        // Values a scenario sets for itself are held against its own in `parameters`; the sets are the first one's.
+        let sets = Sets::draw(count, &colony_overrides(first)?).map_err(Failure::input)?;
+        Ok(Self {
+            grid: args.grid.unwrap_or(usual_grid),
+            record,
+            labels,
+            available,
+            sets,
+            stop: stop_on_interrupt(),
+        })
+    }
+
+    /// Height of a hive above sea level, m.
+    fn elevation(&self, s: &Scenario) -> f64 {
+        s.site.elevation.unwrap_or(self.record.station.elevation)
+    }
+
+    /// The winters as they are for a scenario: its season, its stress.
+    fn winters(&self, s: &Scenario) -> Result<Vec<Winter>, Failure> {
+        let mut mine = self.record.winters(s.season.start, s.season.first_nectar)?;
+        mine.retain(|w| self.labels.contains(&w.label));
+        if s.stress.colder != 0.0 {
+            mine.iter_mut().for_each(|w| w.make_colder(s.stress.colder));
+        }
+        Ok(mine)
+    }
+
+    /// Hives with their winters, alike ones shared. Parameters that a scenario sets for itself differently from the first's are
+    /// put over every draw.
+    ///
+    /// # Errors
+    /// A season without whole winters, a parameter that cannot be.
+    pub fn entrants(&self, hives: Vec<(Scenario, Vec<Draw>)>) -> Result<Vec<Entrant>, Failure> {
+        let mut known: Vec<(Scenario, Arc<Vec<Winter>>)> = Vec::new();
+        hives
+            .into_iter()
+            .map(|(scenario, draws)| {
+                let same =
+                    |s: &Scenario| s.season == scenario.season && s.stress == scenario.stress;
+                let winters = match known.iter().find(|(s, _)| same(s)) {
+                    Some((_, w)) => Arc::clone(w),
+                    None => {
+                        let w = Arc::new(self.winters(&scenario)?);
+                        known.push((scenario.clone(), Arc::clone(&w)));
+                        w
+                    }
+                };
+                Ok(Entrant {
+                    elevation: self.elevation(&scenario),
+                    scenario,
+                    winters,
+                    draws,
+                })
+            })
+            .collect()
+    }
+
+    /// The default parameters of a scenario.
+    ///
+    /// # Errors
+    /// A parameter that cannot be.
+    pub fn parameters(&self, s: &Scenario) -> Result<Arc<Parameters>, Failure> {
+        Parameters::with(&colony_overrides(s)?)
+            .map(Arc::new)
+            .map_err(Failure::input)
+    }
+
+    /// Each winter once with the scenario's parameters.
+    ///
+    /// # Errors
+    /// A parameter that cannot be.
+    pub fn plain(&self, s: &Scenario) -> Result<Vec<Draw>, Failure> {
+        Ok(draws::plain(self.labels.len(), &self.parameters(s)?))
+    }
+
+    /// The kinds of colony in turn.
+    ///
+    /// # Errors
+    /// A parameter that cannot be.
+    pub fn mixed(&self, s: &Scenario) -> Result<Vec<Draw>, Failure> {
+        let own = colony_overrides(s)?;
+        let sets = Sets::over(&self.sets.sets, &own).map_err(Failure::input)?;
+        Ok(draws::mixed(self.labels.len(), &sets))
+    }
+
+    /// Runs all with a bar on standard error.
+    ///
+    /// # Errors
+    /// A hive that cannot be built, a winter that cannot be run, Ctrl-C.
+    pub fn run(&self, entrants: &[Entrant]) -> Result<Vec<Fates>, Failure> {
+        let all: usize = entrants.iter().map(|e| e.draws.len()).sum();
+        let bar = ProgressBar::new(all as u64);
+        if let Ok(style) =
+            ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
+        {
+            bar.set_style(style);
+        }
+        let fates = draws::run(entrants, resolution(self.grid), &|| bar.inc(1), &self.stop);
+        bar.finish_and_clear();
+        Ok(fates?)
+    }
+}

@@ -1,0 +1,180 @@
+//! `partywall rank`: the changes that make sense for a hive, and what each buys.
+
+use super::compare::Parts;
+use super::contest::{self, Ground};
+use super::run::{climate_of, grid_name};
+use super::{Failure, files};
+use crate::cli::{Grid, Print, RankArgs};
+use crate::decision::changes::{Change, changes};
+use crate::decision::gains::{Standing, gain, of_stack, standing};
+use crate::decision::ranking::{Outcome, rank};
+use crate::decision::uncertainty::{by_scale, doubts};
+use crate::ensemble::draws::{Fate, Fates, miscounted};
+use crate::ensemble::winters::Basis;
+use crate::report::phrases::Drawn;
+use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
+use crate::scenario::dates;
+use crate::scenario::{Loaded, Source};
+use std::io::Write;
+
+/// Ranks and writes the answer to `out`, warnings and progress to standard error.
+///
+/// # Errors
+/// Input that cannot be used, an output folder that cannot be written, a failed run.
+pub fn run(
+    args: &RankArgs,
+    out: &mut dyn Write,
+    err: &mut dyn Write,
+    colour: bool,
+) -> Result<(), Failure> {
+    contest::threads(&args.contest);
+    let (source, family) = super::open_family(&args.scenario)?;
+    let mut base = family.base;
+    contest::under(&mut base.scenario, &args.contest);
+    write!(err, "{}", crate::diagnostic::render(&base.warnings, colour))?;
+    let folder = args
+        .contest
+        .out
+        .as_deref()
+        .map(files::writable)
+        .transpose()?;
+    let ground = Ground::lay(
+        &args.contest,
+        Grid::Coarse,
+        &[(args.scenario.as_str(), &base.scenario)],
+        err,
+        colour,
+    )?;
+    let result = ranked(&ground, &source, &base, args)?;
+    let csv = ranking::csv(&result).map_err(Failure::fault)?;
+    let json = serde_json::to_vec_pretty(&result).map_err(Failure::fault)?;
+    if let Some(folder) = folder {
+        files::put(&folder, "result.json", &json)?;
+        files::put(&folder, "result.csv", &csv)?;
+        files::put(
+            &folder,
+            "changes.toml",
+            ranking::variants(&result).as_bytes(),
+        )?;
+    }
+    match args.contest.format {
+        Print::Text => write!(out, "{}", ranking::text(&result))?,
+        Print::Json => {
+            out.write_all(&json)?;
+            writeln!(out)?;
+        }
+        Print::Csv => out.write_all(&csv)?,
+    }
+    Ok(())
+}
+
+fn ranked(
+    ground: &Ground,
+    source: &Source,
+    base: &Loaded,
+    args: &RankArgs,
+) -> Result<RankResult, Failure> {
+    let s = &base.scenario;
+    let drawn = Drawn {
+        winters: ground.labels.len(),
+        colonies: ground.sets.sets.len(),
+    };
+    let mut draws = ground.plain(s)?;
+    draws.extend(ground.mixed(s)?);
+    let miscounts = miscounted(drawn.winters, s.stacks.len(), &ground.parameters(s)?);
+    draws.extend(miscounts.iter().cloned());
+    // The hive as it is comes first: which way honey goes hangs on who has some to spare.
+    let now: Fates = ground
+        .run(&ground.entrants(vec![(s.clone(), draws)])?)?
+        .pop()
+        .unwrap_or_default();
+    let parts = Parts::of(&now, drawn);
+    let standings: Vec<Option<Standing>> = (0..s.stacks.len())
+        .map(|k| standing(&of_stack(parts.plain, k), s.level, s.reserve))
+        .collect();
+    let spare: Vec<Option<f64>> = standings
+        .iter()
+        .zip(&s.stacks)
+        .map(|(st, k)| {
+            let c = k.colony.as_ref()?;
+            let st = (*st)?;
+            // Below five winters no level is known; the middling winter tells as well who has more.
+            Some(st.spare.unwrap_or(c.stores - st.need_middling))
+        })
+        .collect();
+    let found = changes(source, base, &spare)?;
+    let mut tasks = Vec::new();
+    let mut kept: Vec<Change> = Vec::new();
+    for (change, mut scenario) in found.all {
+        contest::under(&mut scenario, &args.contest);
+        let draws = ground.mixed(&scenario)?;
+        tasks.push((scenario, draws));
+        kept.push(change);
+    }
+    let fates = ground.run(&ground.entrants(tasks)?)?;
+    let stacks: Vec<usize> = (0..s.stacks.len())
+        .filter(|k| s.stacks[*k].colony.is_some())
+        .collect();
+    // By colony, then by change.
+    let by_colony: Vec<Vec<Vec<Option<Fate>>>> = stacks
+        .iter()
+        .map(|k| fates.iter().map(|f| of_stack(f, *k)).collect())
+        .collect();
+    let outcomes: Vec<Outcome> = kept
+        .into_iter()
+        .enumerate()
+        .map(|(i, change)| Outcome {
+            change,
+            gains: stacks
+                .iter()
+                .zip(&by_colony)
+                .map(|(k, all)| gain(&of_stack(parts.mixed, *k), &all[i], None))
+                .collect(),
+        })
+        .collect();
+    let mut colonies = Vec::new();
+    for (c, (k, all)) in stacks.iter().zip(&by_colony).enumerate() {
+        let (Some(standing), Some(colony)) = (standings[*k], &s.stacks[*k].colony) else {
+            continue;
+        };
+        let factors: Vec<f64> = miscounts
+            .iter()
+            .filter_map(|d| d.bees.get(*k).copied())
+            .collect();
+        colonies.push(RankedColony {
+            stack: s.stacks[*k].name.clone(),
+            standing,
+            ranking: rank(&outcomes, all, c, found.top_foam_now),
+            doubts: doubts(
+                colony,
+                &of_stack(parts.plain, *k),
+                &of_stack(parts.mixed, *k),
+                &of_stack(parts.miscounted, *k),
+                &factors,
+                &ground.sets.sets,
+            ),
+            weighed: by_scale(colony),
+        });
+    }
+    Ok(RankResult {
+        schema: SCHEMA,
+        version: env!("CARGO_PKG_VERSION"),
+        title: s.title.clone(),
+        climate: climate_of(
+            &ground.record,
+            s,
+            ground.labels.clone(),
+            (ground.available, Basis::Real),
+            Vec::new(),
+        ),
+        start: dates::words(s.season.start),
+        first_nectar: dates::words(s.season.first_nectar),
+        level: s.level,
+        reserve: s.reserve,
+        grid: grid_name(ground.grid),
+        drawn,
+        changes: outcomes,
+        left_out: found.left_out,
+        colonies,
+    })
+}

@@ -1,0 +1,131 @@
+//! Bees, honey and syrup.
+
+use super::{Gather, Group, Patch, hive};
+use crate::scenario::dates;
+use crate::scenario::model::Colony;
+
+/// Syrup fed, L.
+const SYRUP: [f64; 2] = [5.0, 10.0];
+/// Frames of bees moved, at once.
+const FRAME_OF_BEES: f64 = 0.31;
+/// Frames of honey moved at once.
+const FRAMES_OF_HONEY: f64 = 2.0;
+
+const DISEASE: &str = "spreads disease: check brood and mites first";
+
+impl Gather<'_> {
+    pub(super) fn feed(&mut self) {
+        let date = dates::words(self.s.season.start);
+        let fed: Vec<(usize, usize)> = self.colonies().map(|(i, c)| (i, c.feeds.len())).collect();
+        for (i, feeds) in fed {
+            for litres in SYRUP {
+                let event =
+                    format!("{{ date = \"{date}\", kind = \"syrup\", amount = \"{litres} L\" }}");
+                let p = if feeds == 0 {
+                    self.pinned().with(hive(i, "feed"), format!("[{event}]"))
+                } else {
+                    self.pinned()
+                        .with(hive(i, &format!("feed.{}", feeds + 1)), event)
+                };
+                let words = format!(
+                    "feed {} {litres:.0} litres ({:.1} US gal) of 2:1 syrup by {date}",
+                    self.name(i),
+                    litres / 3.785_411_784
+                );
+                self.add(Group::Feed, words, &p, None);
+            }
+        }
+    }
+
+    /// The stacks with the most and the fewest bees, if there are two colonies.
+    fn strong_and_weak(&self) -> Option<(usize, usize)> {
+        let bees = |a: &(usize, &Colony), b: &(usize, &Colony)| a.1.bees.total_cmp(&b.1.bees);
+        let strong = self.colonies().max_by(bees)?.0;
+        let weak = self.colonies().min_by(bees)?.0;
+        (strong != weak).then_some((strong, weak))
+    }
+
+    fn with_bees(p: Patch, i: usize, c: &Colony, kg: f64) -> Patch {
+        let p = if c.frames_of_bees.is_some() {
+            p.without(hive(i, "colony.frames_of_bees"))
+        } else {
+            p
+        };
+        p.with(hive(i, "colony.bees"), format!("\"{kg:.4} kg\""))
+    }
+
+    pub(super) fn bees(&mut self) {
+        let Some((strong, weak)) = self.strong_and_weak() else {
+            return;
+        };
+        let (Some(a), Some(b)) = (&self.s.stacks[strong].colony, &self.s.stacks[weak].colony)
+        else {
+            return;
+        };
+        let (big, small) = (self.name(strong).to_owned(), self.name(weak).to_owned());
+        let mut p = Self::with_bees(self.pinned(), strong, a, a.bees + b.bees);
+        p.set.retain(|key, _| !key.starts_with(&hive(weak, "")));
+        p = p.without(hive(weak, "colony"));
+        if b.scale.gross.is_some() {
+            p = p.without(hive(weak, "scale"));
+        }
+        if !b.feeds.is_empty() {
+            p = p.without(hive(weak, "feed"));
+        }
+        self.add(
+            Group::Bees,
+            format!("combine {small} with {big}"),
+            &p,
+            Some("one queen goes; the honey left over is yours to give; check brood for disease first"),
+        );
+        if a.bees - b.bees > 2.0 * FRAME_OF_BEES {
+            let p = Self::with_bees(self.pinned(), strong, a, a.bees - FRAME_OF_BEES);
+            let p = Self::with_bees(p, weak, b, b.bees + FRAME_OF_BEES);
+            self.add(
+                Group::Bees,
+                format!("move a frame of bees (without the queen) from {big} to {small}"),
+                &p,
+                Some(DISEASE),
+            );
+        }
+    }
+
+    pub(super) fn honey(&mut self, spare: &[Option<f64>]) {
+        let known: Vec<(usize, f64)> = self
+            .colonies()
+            .filter_map(|(i, _)| Some((i, spare.get(i).copied().flatten()?)))
+            .collect();
+        let rich = known.iter().max_by(|a, b| a.1.total_cmp(&b.1));
+        let poor = known.iter().min_by(|a, b| a.1.total_cmp(&b.1));
+        let (Some((rich, _)), Some((poor, _))) = (rich, poor) else {
+            return;
+        };
+        let (Some(a), Some(b)) = (&self.s.stacks[*rich].colony, &self.s.stacks[*poor].colony)
+        else {
+            return;
+        };
+        let Some(from) = self.s.stacks[*rich].boxes.last() else {
+            return;
+        };
+        let kg = FRAMES_OF_HONEY * from.full_frame;
+        if rich == poor || kg <= 0.0 || a.stores <= kg {
+            return;
+        }
+        let p = self
+            .pinned()
+            .with(
+                hive(*rich, "colony.honey"),
+                format!("\"{:.4} kg\"", a.stores - kg),
+            )
+            .with(
+                hive(*poor, "colony.honey"),
+                format!("\"{:.4} kg\"", b.stores + kg),
+            );
+        let words = format!(
+            "move {FRAMES_OF_HONEY:.0} frames of honey ({kg:.1} kg) from {} to {}",
+            self.name(*rich),
+            self.name(*poor)
+        );
+        self.add(Group::Honey, words, &p, Some(DISEASE));
+    }
+}

@@ -1,0 +1,170 @@
+//! What each change buys each colony, sorted; changes that cannot be told apart share a place.
+
+use super::changes::{Change, Group};
+use super::gains::{Difference, Gain, NO_HONEY};
+use crate::ensemble::draws::Fate;
+use serde::Serialize;
+
+/// A change and what it does to every colony.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Outcome {
+    /// The change.
+    pub change: Change,
+    /// What it does, colony by colony; `None` where the change takes the colony away.
+    pub gains: Vec<Option<Gain>>,
+}
+
+/// One line of a colony's ranking.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Rank {
+    /// Index of the outcome.
+    pub outcome: usize,
+    /// Place, from 1; those that cannot be told apart have the same.
+    pub place: usize,
+    /// Whether it shares its place with the one before.
+    pub same: bool,
+}
+
+/// A colony's ranking.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Ranking {
+    /// Changes that help, best first.
+    pub helps: Vec<Rank>,
+    /// Changes whose effect on its honey is too close to call, largest first.
+    pub close: Vec<usize>,
+    /// Changes that cost it honey, worst first.
+    pub costs: Vec<usize>,
+    /// Honey that each thickness of top foam gains against the present one, kg by m, thickest last; the present one is 0.
+    pub top_foam: Vec<(f64, f64)>,
+}
+
+/// Ranks for one colony. `fates[outcome]` are its fates draw by draw.
+#[must_use]
+pub fn rank(
+    outcomes: &[Outcome],
+    fates: &[Vec<Option<Fate>>],
+    colony: usize,
+    foam_now: Option<f64>,
+) -> Ranking {
+    let honey = |i: usize| -> Option<Difference> { Some((*outcomes[i].gains.get(colony)?)?.honey) };
+    let middle = |i: &usize| honey(*i).map_or(0.0, |h| h.spread.middle);
+    let all: Vec<usize> = (0..outcomes.len())
+        .filter(|i| honey(*i).is_some())
+        .collect();
+    let clear = |i: &usize| honey(*i).is_some_and(|h| !h.close);
+    let mut best: Vec<usize> = all
+        .iter()
+        .copied()
+        .filter(|i| clear(i) && middle(i) > 0.0)
+        .collect();
+    best.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
+    let mut costs: Vec<usize> = all
+        .iter()
+        .copied()
+        .filter(|i| clear(i) && middle(i) < 0.0)
+        .collect();
+    costs.sort_by(|a, b| middle(a).total_cmp(&middle(b)).then(a.cmp(b)));
+    let mut helps: Vec<Rank> = Vec::new();
+    let mut head: Option<(usize, usize)> = None;
+    for (n, &i) in best.iter().enumerate() {
+        // Held against the first of its place, so that a chain of small steps does not make all the same.
+        let same = head.is_some_and(|(h, _)| tie(&fates[h], &fates[i]));
+        let place = match head {
+            Some((_, place)) if same => place,
+            _ => n + 1,
+        };
+        if !same {
+            head = Some((i, place));
+        }
+        helps.push(Rank {
+            outcome: i,
+            place,
+            same,
+        });
+    }
+    let mut top_foam: Vec<(f64, f64)> = outcomes
+        .iter()
+        .enumerate()
+        .filter(|(_, o)| o.change.group == Group::TopFoam)
+        .filter_map(|(i, o)| Some((o.change.foam?, honey(i)?.spread.middle)))
+        .collect();
+    if let (false, Some(now)) = (top_foam.is_empty(), foam_now) {
+        top_foam.push((now, 0.0));
+    }
+    top_foam.sort_by(|a, b| a.0.total_cmp(&b.0));
+    let mut close: Vec<usize> = all.iter().copied().filter(|i| !clear(i)).collect();
+    close.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
+    Ranking {
+        helps,
+        close,
+        costs,
+        top_foam,
+    }
+}
+
+/// Whether two changes cannot be told apart by honey: their difference draw by draw is too close to call.
+fn tie(a: &[Option<Fate>], b: &[Option<Fate>]) -> bool {
+    let d: Vec<f64> = a
+        .iter()
+        .zip(b)
+        .filter_map(|(a, b)| Some((*a)?.over() - (*b)?.over()))
+        .collect();
+    Difference::of(&d, NO_HONEY).is_none_or(|d| d.close)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::gains::gain;
+    use super::super::gains::tests::fate;
+    use super::*;
+
+    /// Catches a ranking in the wrong order, ties that are none or are missed, a loss among the helps, and a foam table without
+    /// the present thickness.
+    #[test]
+    fn places_ties_and_losses() {
+        let fates = |less: f64, noise: f64| -> Vec<Option<Fate>> {
+            (0..20)
+                .map(|i| {
+                    let n = if i % 2 == 0 { noise } else { -noise };
+                    fate(15.0 + f64::from(i) - less + n, 40.0, 20.0)
+                })
+                .collect()
+        };
+        let now = fates(0.0, 0.0);
+        let all = [
+            fates(1.0, 0.0),
+            fates(2.0, 0.6),
+            fates(2.3, 0.0),
+            fates(0.1, 0.0),
+            fates(-1.0, 0.0),
+        ];
+        let foam = [0.025, 0.05, 0.075, 0.1, 0.0];
+        let outcomes: Vec<Outcome> = all
+            .iter()
+            .zip(foam)
+            .map(|(f, foam)| Outcome {
+                change: Change {
+                    group: Group::TopFoam,
+                    words: String::new(),
+                    patch: String::new(),
+                    foam: Some(foam),
+                    beware: None,
+                },
+                gains: vec![gain(&now, f, None)],
+            })
+            .collect();
+        let r = rank(&outcomes, &all, 0, Some(0.02));
+        let places: Vec<(usize, usize, bool)> = r
+            .helps
+            .iter()
+            .map(|h| (h.outcome, h.place, h.same))
+            .collect();
+        assert_eq!(places, [(2, 1, false), (1, 1, true), (0, 3, false)]);
+        assert_eq!(
+            (r.close.as_slice(), r.costs.as_slice()),
+            (&[3][..], &[4][..])
+        );
+        let thick: Vec<f64> = r.top_foam.iter().map(|t| t.0).collect();
+        assert_eq!(thick, [0.0, 0.02, 0.025, 0.05, 0.075, 0.1]);
+    }
+}

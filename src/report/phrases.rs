@@ -1,0 +1,224 @@
+//! Words and numbers that comparisons and rankings share.
+
+use super::result::Climate;
+use crate::decision::gains::{Difference, Gain};
+use crate::decision::uncertainty::{Doubt, Doubts};
+use serde::Serialize;
+use std::fmt::Write;
+
+/// Kilograms in a pound, by definition of the pound.
+const KG_PER_LB: f64 = 0.453_592_37;
+/// Widest line, characters.
+pub(super) const WIDTH: usize = 100;
+
+/// No "-0".
+fn whole(v: f64) -> f64 {
+    let v = v.round();
+    if v == 0.0 { 0.0 } else { v }
+}
+
+pub(super) fn kg_lb(kg: f64) -> String {
+    format!("{} kg ({} lb)", whole(kg), whole(kg / KG_PER_LB))
+}
+
+/// With a tenth, for differences.
+pub(super) fn tenth_kg_lb(kg: f64) -> String {
+    format!("{:.1} kg ({:.1} lb)", kg.abs(), kg.abs() / KG_PER_LB)
+}
+
+pub(super) fn kelvin(k: f64) -> String {
+    format!("{} C ({} F)", whole(k), whole(k * 1.8))
+}
+
+/// Writes a paragraph with its first line behind `first` and the rest behind `rest`, no line over [`WIDTH`].
+pub(super) fn para(t: &mut String, first: &str, rest: &str, text: &str) {
+    let mut line = first.to_owned();
+    let mut empty = true;
+    for word in text.split_whitespace() {
+        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            let _ = writeln!(t, "{line}");
+            line = rest.to_owned();
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    let _ = writeln!(t, "{line}");
+}
+
+/// "9 winters in 10".
+pub(super) fn in_ten(level: f64) -> String {
+    let ten = level * 10.0;
+    if (ten - ten.round()).abs() < 1e-9 {
+        format!("{ten:.0} winters in 10")
+    } else {
+        format!("{:.0} winters in 100", level * 100.0)
+    }
+}
+
+/// What was drawn.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
+pub struct Drawn {
+    /// Winters.
+    pub winters: usize,
+    /// Kinds of colony (parameter sets): each goes through one winter.
+    pub colonies: usize,
+}
+
+/// From and to, in the middle eight of ten draws: "0.3 to 1.4 kg".
+pub(super) fn range(d: &Difference) -> String {
+    let s = d.spread;
+    let (a, b) = if s.middle < 0.0 {
+        (-s.high, -s.low)
+    } else {
+        (s.low, s.high)
+    };
+    format!("{a:.1} to {b:.1} kg").replace("-0.0", "0.0")
+}
+
+/// What a difference of honey comes to, in words.
+pub(super) fn honey(d: &Difference) -> String {
+    let kg = d.spread.middle;
+    if d.close {
+        return format!(
+            "too close to call ({:+.1} kg of honey; {:+.1} to {:+.1})",
+            kg, d.spread.low, d.spread.high
+        )
+        .replace("-0.0", "+0.0");
+    }
+    let litres = kg.abs() / crate::decision::stores::STORES_PER_LITRE_SYRUP;
+    format!(
+        "{} {} honey, worth {} of syrup ({})",
+        tenth_kg_lb(kg),
+        if kg > 0.0 { "more" } else { "less" },
+        if litres < 0.95 {
+            "less than 1 litre".to_owned()
+        } else {
+            format!("{litres:.0} litre{}", if litres < 1.5 { "" } else { "s" })
+        },
+        range(d)
+    )
+}
+
+/// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.
+pub(super) const WIDE_MARGIN: f64 = 30.0;
+
+/// What a difference of the weakest margin comes to; `None` when it is too close to call or wide both ways.
+pub(super) fn margin(g: &Gain) -> Option<String> {
+    let k = g.margin.spread.middle;
+    let wide = g.heat_in_hand.iter().all(|h| *h > WIDE_MARGIN);
+    (!g.margin.close && !wide).then(|| {
+        format!(
+            "at its weakest moment it stands {} {} cold",
+            kelvin(k.abs()),
+            if k > 0.0 { "more" } else { "less" }
+        )
+    })
+}
+
+/// Whether a count of draws is worth telling: a tenth of them, or more (a choice; one or two are chance).
+pub(super) fn worth_telling(n: i64, draws: usize) -> bool {
+    n != 0 && 10 * n.unsigned_abs() >= draws as u64
+}
+
+/// Other things that got worse or better in some of the draws.
+pub(super) fn counts(g: &Gain, draws: usize) -> Vec<String> {
+    let mut all = Vec::new();
+    let mut say = |n: i64, what: &str| {
+        if worth_telling(n, draws) {
+            all.push(format!(
+                "{what} in {} {} of {draws}",
+                n.abs(),
+                if n > 0 { "fewer" } else { "more" }
+            ));
+        }
+    };
+    say(g.starved_fewer, "starves");
+    say(g.too_cold_fewer, "killed by cold alone");
+    all
+}
+
+/// Where the doubts about a colony's honey to spare come from, apart, largest first.
+pub(super) fn doubts(d: &Doubts, weighed: bool) -> String {
+    let named = |what: Doubt| match what {
+        Doubt::Winters => "one winter and the next",
+        Doubt::Colonies => "one colony and the next",
+        Doubt::Bees => "your count of bees",
+        Doubt::Weighing if weighed => "tare and scale",
+        Doubt::Weighing => "your count of honey frames",
+    };
+    let list: Vec<String> = d
+        .ranked
+        .iter()
+        .map(|(what, kg)| format!("{} {}", named(*what), tenth_kg_lb(*kg)))
+        .collect();
+    let mut text = format!("Give or take, eight times in ten: {}", list.join(", "));
+    if let Some((most, _)) = d.ranked.first() {
+        let _ = write!(text, ". What matters most: {}", named(*most));
+    }
+    if let Some(p) = d.parameters.first() {
+        let _ = write!(
+            text,
+            ". Of what makes colonies differ, the {} counts most (more of it eats {})",
+            p.name,
+            if p.rho > 0.0 { "more" } else { "less" }
+        );
+    }
+    text
+}
+
+/// What a comparison rests on, one paragraph each.
+pub(super) fn basis(c: &Climate, drawn: Drawn, grid: &str) -> Vec<String> {
+    let mut lines = vec![format!(
+        "Weather: {} of {} whole winters{}, {} ({}).",
+        c.winters.len(),
+        c.available,
+        match (c.winters.first(), c.winters.last()) {
+            (Some(a), Some(b)) => format!(", {a} to {b}"),
+            _ => String::new(),
+        },
+        c.station,
+        c.source
+    )];
+    lines.extend(c.notes.iter().cloned());
+    lines.push(format!(
+        "Draws: {} kinds of colony, drawn within the ranges of `partywall parameters` and kept where they agree with \
+         measurements, each in one of the {} winters, every winter {}. All hives went through the same draws, so that \
+         differences are of the hives.",
+        drawn.colonies,
+        drawn.winters,
+        match drawn.colonies / drawn.winters.max(1) {
+            1 => "once".to_owned(),
+            n => format!("{n} times"),
+        }
+    ));
+    lines.push(
+        "A difference is the middle of the draws, with the range of eight draws in ten behind it; it is too close to call when \
+         less than nine draws in ten agree which is better, or when a scale would not show it (a quarter of a kilogram, half a pound)."
+            .to_owned(),
+    );
+    lines.push(format!(
+        "Heat: reduced network on the {grid} grid; `partywall run` holds it against the full one."
+    ));
+    lines.push(
+        "Not counted: nectar before first dependable nectar, robbing, damp and disease. Queens, luck and your way of \
+         keeping bees differ more than many of these changes do."
+            .to_owned(),
+    );
+    lines
+}
+
+/// Writes basis and cautions.
+pub(super) fn tail(t: &mut String, lines: &[String]) {
+    let _ = writeln!(t, "What this rests on");
+    for line in lines {
+        para(t, "  ", "    ", line);
+    }
+    let _ = writeln!(t, "\nCautions");
+    for c in super::text::CAUTIONS {
+        para(t, "  ", "    ", c);
+    }
+}

@@ -1,0 +1,317 @@
+//! What each change buys: as data, as text, as CSV.
+
+use super::phrases::{self, Drawn, kg_lb, para, tenth_kg_lb};
+use super::result::Climate;
+use crate::decision::changes::LeftOut;
+use crate::decision::gains::{Gain, Standing};
+use crate::decision::ranking::{Outcome, Ranking};
+use crate::decision::uncertainty::Doubts;
+use serde::Serialize;
+use std::fmt::Write;
+
+/// Version of the JSON's shape.
+pub const SCHEMA: &str = "partywall-rank/1";
+
+/// Everything a ranking found.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RankResult {
+    /// Shape of this document.
+    pub schema: &'static str,
+    /// Program version.
+    pub version: &'static str,
+    /// Title of the scenario.
+    pub title: String,
+    /// Weather record.
+    pub climate: Climate,
+    /// Start of the count.
+    pub start: String,
+    /// First dependable nectar.
+    pub first_nectar: String,
+    /// Level asked for, share of winters.
+    pub level: f64,
+    /// Stores that must be left, kg.
+    pub reserve: f64,
+    /// Grid used.
+    pub grid: &'static str,
+    /// What was drawn.
+    pub drawn: Drawn,
+    /// All changes run, in the order made.
+    pub changes: Vec<Outcome>,
+    /// Changes that cannot be made on this hive.
+    pub left_out: Vec<LeftOut>,
+    /// One per colony.
+    pub colonies: Vec<RankedColony>,
+}
+
+/// One colony's list.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct RankedColony {
+    /// Name of its stack.
+    pub stack: String,
+    /// How it stands now.
+    pub standing: Standing,
+    /// Its ranking.
+    pub ranking: Ranking,
+    /// How far that may be off, and from what.
+    pub doubts: Option<Doubts>,
+    /// Whether its stores follow from the scale.
+    pub weighed: bool,
+}
+
+/// The ranking as a keeper reads it.
+#[must_use]
+pub fn text(r: &RankResult) -> String {
+    let mut t = String::new();
+    let _ = writeln!(t, "{}", r.title);
+    let _ = writeln!(
+        t,
+        "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first.\n"
+    );
+    for k in 0..r.colonies.len() {
+        colony(&mut t, r, k);
+        let _ = writeln!(t);
+    }
+    if !r.left_out.is_empty() {
+        let _ = writeln!(t, "Left out, because they cannot be done on this stand");
+        for l in &r.left_out {
+            para(&mut t, "  ", "    ", &format!("{}: {}", l.words, l.why));
+        }
+        let _ = writeln!(t);
+    }
+    let mut lines = phrases::basis(&r.climate, r.drawn, r.grid);
+    lines.push(
+        "One change at a time: two together do not simply add up. = marks what cannot be told from the line above it."
+            .to_owned(),
+    );
+    phrases::tail(&mut t, &lines);
+    t
+}
+
+fn colony(t: &mut String, r: &RankResult, k: usize) {
+    let c = &r.colonies[k];
+    para(t, "", "  ", &head(r, c));
+    if c.ranking.helps.is_empty() {
+        let _ = writeln!(t, "  No change buys it honey that can be told from none");
+    }
+    for h in &c.ranking.helps {
+        let o = &r.changes[h.outcome];
+        let Some(g) = o.gains[k] else { continue };
+        let place = if h.same {
+            "  =".to_owned()
+        } else {
+            format!("{:>3}", h.place)
+        };
+        para(
+            t,
+            &format!("{place}  "),
+            "       ",
+            &format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey)),
+        );
+        beside(t, r, k, h.outcome);
+    }
+    if !c.ranking.close.is_empty() {
+        let _ = writeln!(t, "  Too close to call for its honey");
+        for i in &c.ranking.close {
+            let o = &r.changes[*i];
+            let Some(g) = o.gains[k] else { continue };
+            let s = g.honey.spread;
+            let numbers = format!("{:+.1} kg, {:+.1} to {:+.1}", s.middle, s.low, s.high);
+            para(
+                t,
+                "    -  ",
+                "       ",
+                &format!(
+                    "{} ({})",
+                    capital(&o.change.words),
+                    numbers.replace("-0.0", "+0.0")
+                ),
+            );
+            beside(t, r, k, *i);
+        }
+    }
+    if !c.ranking.costs.is_empty() {
+        let _ = writeln!(t, "  Would cost it honey");
+        for i in &c.ranking.costs {
+            let o = &r.changes[*i];
+            let Some(g) = o.gains[k] else { continue };
+            para(
+                t,
+                "    -  ",
+                "       ",
+                &format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey)),
+            );
+            beside(t, r, k, *i);
+        }
+    }
+    foam(t, &c.ranking.top_foam);
+    if let Some(d) = &c.doubts {
+        para(t, "  ", "    ", &phrases::doubts(d, c.weighed));
+    }
+}
+
+/// How the colony stands, and the first thing to do.
+fn head(r: &RankResult, c: &RankedColony) -> String {
+    let name = c.stack.to_uppercase();
+    let s = &c.standing;
+    let starved = match s.starved {
+        0 => format!("found food in all {} winters", s.winters),
+        n => format!("would have starved in {n} of {} winters", s.winters),
+    };
+    match s.spare {
+        None => format!(
+            "{name}: {} winters are too few for a target; it {starved} as it stands",
+            s.winters
+        ),
+        Some(kg) => format!(
+            "{name}: {} {} for {}; it {starved} as it stands. What each change buys:",
+            kg_lb(kg.abs()),
+            if kg.round() < 0.0 {
+                "short"
+            } else {
+                "to spare"
+            },
+            phrases::in_ten(r.level)
+        ),
+    }
+}
+
+/// What else a change does: the margin, starving, the neighbours, what is not computed.
+fn beside(t: &mut String, r: &RankResult, k: usize, i: usize) {
+    let o = &r.changes[i];
+    let mut all: Vec<String> = Vec::new();
+    if let Some(g) = o.gains[k] {
+        all.extend(phrases::margin(&g));
+        all.extend(phrases::counts(&g, r.drawn.colonies));
+    }
+    for (n, other) in r.colonies.iter().enumerate() {
+        if n == k {
+            continue;
+        }
+        match o.gains[n] {
+            None => all.push(format!("{} is no more", other.stack)),
+            Some(g) => all.extend(worse(&other.stack, &g, r.drawn)),
+        }
+    }
+    all.extend(o.change.beware.map(str::to_owned));
+    if !all.is_empty() {
+        para(t, "       ", "       ", &all.join("; "));
+    }
+}
+
+/// What a change does to a neighbour for the worse.
+fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
+    let mut all = Vec::new();
+    if !g.honey.close && g.honey.spread.middle < 0.0 {
+        all.push(format!(
+            "costs {name} {}",
+            tenth_kg_lb(g.honey.spread.middle)
+        ));
+    }
+    if g.margin.spread.middle < 0.0
+        && let Some(m) = phrases::margin(g)
+    {
+        all.push(format!("{name}: {m}"));
+    }
+    for (n, what) in [
+        (g.starved_fewer, "starves"),
+        (g.too_cold_fewer, "is killed by cold alone"),
+    ] {
+        if n < 0 && phrases::worth_telling(n, drawn.colonies) {
+            all.push(format!(
+                "{name} {what} in {} more of {}",
+                -n, drawn.colonies
+            ));
+        }
+    }
+    all
+}
+
+fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
+/// Top foam by thickness: what each step adds.
+fn foam(t: &mut String, by: &[(f64, f64)]) {
+    if by.len() < 2 {
+        return;
+    }
+    let steps: Vec<String> = by
+        .windows(2)
+        .map(|w| {
+            format!(
+                "{:.0} to {:.0} mm {:+.1} kg",
+                1e3 * w[0].0,
+                1e3 * w[1].0,
+                w[1].1 - w[0].1
+            )
+            .replace("-0.0", "+0.0")
+        })
+        .collect();
+    para(
+        t,
+        "  ",
+        "    ",
+        &format!("Top foam, step by step: {}", steps.join(", ")),
+    );
+}
+
+/// One row per change and colony.
+///
+/// # Errors
+/// Writing failed.
+pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
+    let mut out = ::csv::Writer::from_writer(Vec::new());
+    out.write_record([
+        "colony",
+        "place",
+        "change",
+        "gain_kg",
+        "gain_low_kg",
+        "gain_high_kg",
+        "draws_better",
+        "draws_worse",
+        "too_close",
+        "margin_gain_k",
+        "starved_fewer",
+        "killed_by_cold_fewer",
+    ])?;
+    for (k, c) in r.colonies.iter().enumerate() {
+        for (i, o) in r.changes.iter().enumerate() {
+            let Some(g) = o.gains[k] else { continue };
+            let place = c.ranking.helps.iter().find(|h| h.outcome == i);
+            out.write_record([
+                c.stack.clone(),
+                place.map_or_else(String::new, |h| h.place.to_string()),
+                o.change.words.clone(),
+                format!("{:.3}", g.honey.spread.middle),
+                format!("{:.3}", g.honey.spread.low),
+                format!("{:.3}", g.honey.spread.high),
+                g.honey.better.to_string(),
+                g.honey.worse.to_string(),
+                g.honey.close.to_string(),
+                format!("{:.2}", g.margin.spread.middle),
+                g.starved_fewer.to_string(),
+                g.too_cold_fewer.to_string(),
+            ])?;
+        }
+    }
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
+}
+
+/// The changes as variants, to be put under the scenario and compared.
+#[must_use]
+pub fn variants(r: &RankResult) -> String {
+    let mut t = String::from(
+        "# The changes that were tried, one by one. Put what you want to try under your scenario file and run `partywall compare`.\n",
+    );
+    for o in &r.changes {
+        // Names of stacks are the user's and may hold quotes.
+        let name = serde_json::Value::String(o.change.words.chars().take(60).collect());
+        let _ = write!(t, "\n[[variant]]\nname = {name}\n{}", o.change.patch);
+    }
+    t
+}

@@ -1,0 +1,144 @@
+//! `compare` and `rank` from outside, on a small hive and few winters.
+
+use assert_cmd::Command;
+use std::path::{Path, PathBuf};
+
+/// A nucleus in one box: small, so that many hives can be built.
+const NUC: &str = r#"title = "A nucleus"
+[site]
+climate = "champion"
+shelter = "sheltered"
+[season]
+first_dandelion = "12 May"
+[[hive]]
+name = "Nuc"
+boxes = [{ pattern = "five-frame deep", honey_frames = 3.5 }]
+top = "25 mm eps"
+colony = { frames_of_bees = 4 }
+[[variant]]
+name = "fed"
+hive.Nuc.feed = [{ date = "1 Oct", kind = "syrup", amount = "10 L" }]
+[[variant]]
+name = "warm sides"
+hive.Nuc.side_foam = "50 mm xps"
+[[variant]]
+name = "the same"
+hive.Nuc.colony.pollen = "1 kg"
+"#;
+
+fn file(dir: &Path, name: &str, text: &str) -> PathBuf {
+    let path = dir.join(name);
+    std::fs::write(&path, text).unwrap();
+    path
+}
+
+/// Runs in the folder, so that no path of the machine is in the answer.
+fn said(dir: &Path, args: &[&str]) -> (i32, String, String) {
+    let out = Command::new(env!("CARGO_BIN_EXE_partywall"))
+        .current_dir(dir)
+        .args(args)
+        .output()
+        .unwrap();
+    (
+        out.status.code().unwrap(),
+        String::from_utf8(out.stdout).unwrap(),
+        String::from_utf8(out.stderr).unwrap(),
+    )
+}
+
+/// Catches an answer that hangs on the number of threads, text that changes unseen, and files that do not hold what was
+/// printed; a feed that is not worth its sugar, foam that harms, and a difference between two hives that are the same.
+#[test]
+fn compare_tells_variants_apart() {
+    let dir = tempfile::tempdir().unwrap();
+    file(dir.path(), "nuc.toml", NUC);
+    let few = ["--winters", "5", "--colonies", "5", "--grid", "coarse"];
+    let ask = |more: &[&str]| {
+        said(
+            dir.path(),
+            &[&["compare", "nuc.toml"], &few[..], more].concat(),
+        )
+    };
+    let (code, text, err) = ask(&["--threads", "1", "--out", "results"]);
+    assert_eq!(code, 0, "{err}");
+    let (_, two, _) = ask(&["--threads", "2"]);
+    assert_eq!(text, two, "threads");
+    insta::assert_snapshot!("compare", text);
+    let json = std::fs::read(dir.path().join("results/result.json")).unwrap();
+    let r: serde_json::Value = serde_json::from_slice(&json).unwrap();
+    assert_eq!(r["schema"], "partywall-compare/1");
+    let row = |i: usize| &r["colonies"][0]["rows"][i];
+    let gain = |i: usize| {
+        row(i)["gain"]["honey"]["spread"]["middle"]
+            .as_f64()
+            .unwrap()
+    };
+    assert!(
+        (9.0..11.0).contains(&gain(1)),
+        "10 L are 9.7 kg of stores: {}",
+        gain(1)
+    );
+    assert!(gain(2) > -0.5, "{}", gain(2));
+    assert_eq!(
+        (gain(3), &row(3)["gain"]["honey"]["close"]),
+        (0.0, &true.into())
+    );
+    let csv = std::fs::read_to_string(dir.path().join("results/result.csv")).unwrap();
+    assert_eq!(csv.lines().count(), 5);
+}
+
+/// Catches a ranking that hangs on the number of threads, changes its words unseen, ranks a change that cannot be made, or writes
+/// changes that cannot be put under the scenario.
+#[test]
+fn rank_lists_what_helps() {
+    let dir = tempfile::tempdir().unwrap();
+    file(dir.path(), "nuc.toml", NUC);
+    let few = ["--winters", "5", "--colonies", "5"];
+    let ask = |more: &[&str]| {
+        said(
+            dir.path(),
+            &[&["rank", "nuc.toml"], &few[..], more].concat(),
+        )
+    };
+    let (code, text, err) = ask(&["--threads", "2", "--out", "results"]);
+    assert_eq!(code, 0, "{err}");
+    let (_, one, _) = ask(&["--threads", "1"]);
+    assert_eq!(text, one, "threads");
+    insta::assert_snapshot!("rank", text);
+    let changes = std::fs::read_to_string(dir.path().join("results/changes.toml")).unwrap();
+    let (bare, _) = NUC.split_once("[[variant]]").unwrap();
+    let whole = format!("{bare}\n{changes}");
+    let read = partywall::scenario::Source::new(&whole, "nuc.toml", None).family();
+    assert!(read.unwrap().variants.len() > 8);
+}
+
+/// Catches input that cannot be compared and is compared all the same, and an exit code that hides it.
+#[test]
+fn what_cannot_be_compared_is_refused() {
+    let dir = tempfile::tempdir().unwrap();
+    file(dir.path(), "nuc.toml", NUC);
+    let (bare, _) = NUC.split_once("[[variant]]").unwrap();
+    file(dir.path(), "bare.toml", bare);
+    file(
+        dir.path(),
+        "far.toml",
+        &bare.replace("champion", "baskatong"),
+    );
+    file(dir.path(), "slip.toml", &NUC.replace("50 mm xps", "50 xps"));
+    for (args, word) in [
+        (&["compare", "bare.toml"][..], "[[variant]]"),
+        (&["compare", "bare.toml", "far.toml"], "other weather"),
+        (
+            &["compare", "nuc.toml", "--against", "fet"],
+            "did you mean \"fed\"",
+        ),
+        (&["compare", "slip.toml"], "slip.toml:17:"),
+        (&["compare", "no-such.toml"], "no-such.toml"),
+        (&["rank", "heater-box"], "no colony"),
+        (&["rank", "nuc.toml", "--out", "nuc.toml/inside"], "--out"),
+    ] {
+        let (code, out, err) = said(dir.path(), args);
+        assert_eq!(code, 2, "{args:?}: {err}");
+        assert!(out.is_empty() && err.contains(word), "{args:?}: {err}");
+    }
+}
