@@ -12,6 +12,7 @@
 use super::error::HeatError;
 use super::grid::Grid;
 use super::network::{Network, Side};
+use std::sync::OnceLock;
 
 /// Points on the sphere.
 const POINTS: usize = 2048;
@@ -96,7 +97,7 @@ impl Shell {
         let (mut first, mut second) = ([0.0; 3], [0.0; 3]);
         let mut touched = [0.0; 6];
         let (mut kept, mut area) = (0.0, 0.0);
-        for normal in lattice() {
+        for &normal in lattice() {
             let (point, share, side) = surface_point(grid, at, radius, normal, bounds);
             area += share;
             let Some(cell) = grid.locate(point) else {
@@ -192,7 +193,12 @@ impl Shell {
 }
 
 /// Unit vectors of equal area share: Fibonacci lattice (golden-angle spiral).
-fn lattice() -> impl Iterator<Item = [f64; 3]> {
+fn lattice() -> &'static [[f64; 3]] {
+    static LATTICE: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
+    LATTICE.get_or_init(|| spiral().collect())
+}
+
+fn spiral() -> impl Iterator<Item = [f64; 3]> {
     let golden = std::f64::consts::PI * (3.0 - 5.0_f64.sqrt());
     (0..POINTS).map(move |i| {
         let z = 1.0 - (2.0 * i as f64 + 1.0) / POINTS as f64;

@@ -7,12 +7,30 @@ use crate::hive::Hive;
 const RADIUS_CHANGE: f64 = 0.02;
 /// It is also placed anew when its centre has moved this far, m.
 const MOVED: f64 = 0.005;
-/// Ratio of one radius of the lattice to the next is e to this.
-const RADIUS_STEP: f64 = 0.1;
 /// Radius that a step of 0 stands for, m.
 const RADIUS_ORIGIN: f64 = 0.1;
-/// Steps of the lattice across, along and up, m.
-const POSITION_STEP: f64 = 0.025;
+
+/// A lattice of places.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub(super) struct Lattice {
+    /// Ratio of one radius to the next is e to this.
+    radius: f64,
+    /// Steps across, along and up, m.
+    position: f64,
+}
+
+impl Lattice {
+    /// For what is read off the network's slow patterns.
+    pub const FINE: Self = Self {
+        radius: 0.1,
+        position: 0.025,
+    };
+    /// For the field close to a cluster, which changes little from place to place.
+    pub const NEAR: Self = Self {
+        radius: 0.25,
+        position: 0.03,
+    };
+}
 
 /// One place: which stack, how large, and where in its comb space.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -51,17 +69,19 @@ impl Place {
         let centre: [f64; 3] = std::array::from_fn(|a| bounds[a][0] + self.centre[a]);
         Shell::sphere(&hive.grid, &hive.network, centre, self.radius, Some(bounds))
     }
+}
 
-    /// The lattice's points around this place with their shares, linear in the logarithm of the radius and in each
-    /// direction: the corners of the simplex it lies in (Freudenthal's cut of the cube), five at most; corners without
-    /// a share are left out.
-    pub(super) fn between(&self) -> impl Iterator<Item = (f64, Site)> {
-        let [x, y, z] = self.centre.map(|c| c / POSITION_STEP);
-        let at = [(self.radius / RADIUS_ORIGIN).ln() / RADIUS_STEP, x, y, z];
+impl Lattice {
+    /// Its points around a place with their shares, linear in the logarithm of the radius and in each direction: the
+    /// corners of the simplex the place lies in (Freudenthal's cut of the cube), five at most; corners without a share are
+    /// left out.
+    pub fn around(self, place: &Place) -> impl Iterator<Item = (f64, Site)> {
+        let [x, y, z] = place.centre.map(|c| c / self.position);
+        let at = [(place.radius / RADIUS_ORIGIN).ln() / self.radius, x, y, z];
         let part = at.map(|x| x - x.floor());
         let mut order = [0, 1, 2, 3];
         order.sort_by(|&a, &b| part[b].total_cmp(&part[a]));
-        let stack = self.stack as u16;
+        let stack = place.stack as u16;
         let mut corner = at.map(|x| x.floor() as i16);
         (0..5).filter_map(move |k| {
             if k > 0 {
@@ -73,15 +93,13 @@ impl Place {
             (share > 0.0).then_some((share, Site { stack, radius, at }))
         })
     }
-}
 
-impl Site {
-    /// The place it stands for.
-    pub fn place(&self) -> Place {
+    /// The place a point of it stands for.
+    pub fn place(self, site: Site) -> Place {
         Place {
-            stack: usize::from(self.stack),
-            radius: RADIUS_ORIGIN * (RADIUS_STEP * f64::from(self.radius)).exp(),
-            centre: self.at.map(|c| POSITION_STEP * f64::from(c)),
+            stack: usize::from(site.stack),
+            radius: RADIUS_ORIGIN * (self.radius * f64::from(site.radius)).exp(),
+            centre: site.at.map(|c| self.position * f64::from(c)),
         }
     }
 }
@@ -97,9 +115,9 @@ mod tests {
         fn lattice_surrounds_the_place(r in 0.03..0.3f64, c in proptest::array::uniform3(0.0..0.5f64)) {
             let p = Place { stack: 1, radius: r, centre: c };
             let (mut sum, mut at, mut ln) = (0.0, [0.0; 3], 0.0);
-            for (share, site) in p.between() {
-                let q = site.place();
-                prop_assert!((q.radius / r).ln().abs() <= RADIUS_STEP + 1e-9);
+            for (share, site) in Lattice::FINE.around(&p) {
+                let q = Lattice::FINE.place(site);
+                prop_assert!((q.radius / r).ln().abs() <= Lattice::FINE.radius + 1e-9);
                 sum += share;
                 ln += share * q.radius.ln();
                 for (a, c) in at.iter_mut().zip(q.centre) {

@@ -1,11 +1,11 @@
 //! The reduced network around the clusters, and the store of places it has worked out.
 
 use super::outcome::SolverReport;
-use super::place::{Place, Site};
+use super::place::{Lattice, Place, Site};
 use super::stand::{Stand, StandHour};
 use super::surroundings::Surroundings;
 use crate::heat::HeatError;
-use crate::heat::reduced::{Body, PortHour, Ports, ReducedNetwork, ReducedState};
+use crate::heat::reduced::{Body, Near, PortHour, Ports, ReducedNetwork, ReducedState};
 use std::collections::HashMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
@@ -24,6 +24,7 @@ pub struct ReducedHive {
     /// How many of the ports are patches.
     patches: usize,
     sites: RwLock<HashMap<Site, Arc<Body>>>,
+    nears: RwLock<HashMap<Site, Near>>,
 }
 
 impl ReducedHive {
@@ -64,6 +65,7 @@ impl ReducedHive {
             network: ReducedNetwork::build(&hive.network, &nominal, &ports, &seeds, MODES, STEP)?,
             patches: ports.patches.len(),
             sites: RwLock::default(),
+            nears: RwLock::default(),
         })
     }
 
@@ -74,22 +76,29 @@ impl ReducedHive {
     }
 
     /// The kept places around one, with their shares.
-    fn around(&self, stand: &Stand, place: Place) -> Result<Around, HeatError> {
-        let corners = place.between();
-        let found = corners.map(|(share, site)| Ok((share, self.site(stand, site)?)));
+    fn around(&self, stand: &Stand, place: &Place) -> Result<Around, HeatError> {
+        let corners = Lattice::FINE.around(place);
+        let found = corners.map(|(share, site)| {
+            let body = kept(&self.sites, site, || {
+                let shell = Lattice::FINE.place(site).shell(&stand.hive)?;
+                Ok(Arc::new(self.network.place(&shell)))
+            });
+            Ok((share, body?))
+        });
         found.collect()
     }
 
-    fn site(&self, stand: &Stand, site: Site) -> Result<Arc<Body>, HeatError> {
-        let kept = self.sites.read().unwrap_or_else(PoisonError::into_inner);
-        if let Some(b) = kept.get(&site) {
-            return Ok(Arc::clone(b));
-        }
-        drop(kept);
-        let shell = site.place().shell(&stand.hive)?;
-        let made = Arc::new(self.network.place(&shell)?);
-        let mut kept = self.sites.write().unwrap_or_else(PoisonError::into_inner);
-        Ok(Arc::clone(kept.entry(site).or_insert(made)))
+    /// What is close to a cluster there.
+    fn near(&self, stand: &Stand, place: &Place) -> Result<Near, HeatError> {
+        let corners = Lattice::NEAR.around(place);
+        let found = corners.map(|(share, site)| {
+            let near = kept(&self.nears, site, || {
+                let shell = Lattice::NEAR.place(site).shell(&stand.hive)?;
+                self.network.near(&shell)
+            });
+            Ok((share, near?))
+        });
+        Ok(Near::between(found.collect::<Result<Vec<_>, HeatError>>()?))
     }
 
     fn load(&self, stand: &Stand, now: &StandHour, hour: &mut PortHour) {
@@ -108,6 +117,22 @@ impl ReducedHive {
         hour.power.resize(self.patches, 0.0);
         hour.power.extend_from_slice(stand.heaters());
     }
+}
+
+/// What a store holds for a site, made when it is first asked for.
+fn kept<T: Clone>(
+    store: &RwLock<HashMap<Site, T>>,
+    site: Site,
+    make: impl FnOnce() -> Result<T, HeatError>,
+) -> Result<T, HeatError> {
+    let held = store.read().unwrap_or_else(PoisonError::into_inner);
+    if let Some(t) = held.get(&site) {
+        return Ok(t.clone());
+    }
+    drop(held);
+    let made = make()?;
+    let mut held = store.write().unwrap_or_else(PoisonError::into_inner);
+    Ok(held.entry(site).or_insert(made).clone())
 }
 
 /// Places with their shares.
@@ -157,16 +182,17 @@ impl Surroundings for ReducedWinter<'_> {
     }
 
     fn probe(&self, place: Place) -> Result<f64, HeatError> {
-        let around = self.hive.around(self.stand, place)?;
+        let around = self.hive.around(self.stand, &place)?;
         Ok(self.state.probe(parts(&around)))
     }
 
     fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
-        let around = self.hive.around(self.stand, place)?;
+        let around = self.hive.around(self.stand, &place)?;
+        let near = self.hive.near(self.stand, &place)?;
         if i < self.clusters {
-            self.state.move_body(i, parts(&around));
+            self.state.move_body(i, parts(&around), near);
         } else {
-            self.state.add_body(parts(&around));
+            self.state.add_body(parts(&around), near);
             self.clusters += 1;
         }
         Ok(self.state.steady_response(i))

@@ -7,21 +7,21 @@ pub(super) struct Reading {
     pub rows: Vec<f64>,
     /// What the basis lacks of it for a watt at each port, all settled, K/W.
     pub fixed: Vec<f64>,
-    /// The whole reading for a watt of the body itself, all settled, K/W.
-    pub steady: f64,
+    /// The basis' part of it for a watt of the body itself, all settled at the reference fill, K/W.
+    pub own: f64,
 }
 
 impl Reading {
     fn clear(&mut self) {
         self.rows.clear();
         self.fixed.clear();
-        self.steady = 0.0;
+        self.own = 0.0;
     }
 
     fn add(&mut self, share: f64, other: &Self) {
         add(&mut self.rows, share, &other.rows);
         add(&mut self.fixed, share, &other.fixed);
-        self.steady += share * other.steady;
+        self.own += share * other.own;
     }
 }
 
@@ -42,7 +42,7 @@ pub struct Body {
 }
 
 impl Body {
-    /// Becomes the body between others: readings and steady answer are their weighted means. Shares should sum to 1.
+    /// Becomes the body between others: its readings are their weighted means. Shares should sum to 1.
     pub fn blend<'a>(&mut self, parts: impl IntoIterator<Item = (f64, &'a Self)>) {
         self.mean.clear();
         self.slopes.iter_mut().for_each(Reading::clear);
@@ -52,5 +52,30 @@ impl Body {
                 a.add(share, p);
             }
         }
+    }
+}
+
+/// What the basis lacks of a body's answer to its own watt, all settled at the reference fill: the field close to it, which
+/// changes little from place to place.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Near {
+    /// Of the mean over its surface, K/W.
+    pub(super) mean: f64,
+    /// Of the gradients along x, y and z, K/(W m).
+    pub(super) slopes: [f64; 3],
+}
+
+impl Near {
+    /// The weighted mean of others. Shares should sum to 1.
+    #[must_use]
+    pub fn between(parts: impl IntoIterator<Item = (f64, Self)>) -> Self {
+        let mut sum = Self::default();
+        for (share, part) in parts {
+            sum.mean += share * part.mean;
+            for (s, p) in sum.slopes.iter_mut().zip(part.slopes) {
+                *s += share * p;
+            }
+        }
+        sum
     }
 }

@@ -3,8 +3,9 @@
 use super::super::balance::{Balance, Stats};
 use super::super::error::HeatError;
 use super::super::lanes::wide;
+use super::body::Reading;
 use super::dense::{add_transposed, dot, times};
-use super::{Body, Modal, ReducedNetwork};
+use super::{Body, Modal, Near, ReducedNetwork};
 use std::sync::Arc;
 
 /// Port temperatures are settled to this, K.
@@ -27,6 +28,7 @@ pub struct PortHour {
 #[derive(Debug, Default)]
 struct Placed {
     body: Body,
+    near: Near,
     /// Its surface in modes.
     surface: Vec<f64>,
     /// What the basis lacks of its own steady answer, K/W.
@@ -116,16 +118,22 @@ impl<'a> ReducedState<'a> {
         Ok(this)
     }
 
-    /// Places one more body, between others that sum to 1 by their shares.
-    pub fn add_body<'b>(&mut self, parts: impl IntoIterator<Item = (f64, &'b Body)>) {
+    /// Places one more body, between others that sum to 1 by their shares; `near` is what the basis lacks there.
+    pub fn add_body<'b>(&mut self, parts: impl IntoIterator<Item = (f64, &'b Body)>, near: Near) {
         self.bodies.push(Placed::default());
         self.body_flow.push(0.0);
         self.around.push(0.0);
-        self.move_body(self.bodies.len() - 1, parts);
+        self.move_body(self.bodies.len() - 1, parts, near);
     }
 
     /// Moves body `i`, which must exist, to a place between others.
-    pub fn move_body<'b>(&mut self, i: usize, parts: impl IntoIterator<Item = (f64, &'b Body)>) {
+    pub fn move_body<'b>(
+        &mut self,
+        i: usize,
+        parts: impl IntoIterator<Item = (f64, &'b Body)>,
+        near: Near,
+    ) {
+        self.bodies[i].near = near;
         self.bodies[i].body.blend(parts);
         self.settle_place(i);
         self.relate();
@@ -160,10 +168,14 @@ impl<'a> ReducedState<'a> {
             &mut placed.from_ports,
             &mut placed.to_ports,
         );
-        // What is lacking is that of the reference fill, whatever the fill.
-        placed.own = self.network.lacks(mean, &mean.rows).max(0.0);
-        let slopes = placed.body.slopes.each_ref();
-        placed.own_slopes = slopes.map(|s| self.network.lacks(s, &mean.rows));
+        // What is lacking is that of the reference fill, whatever the fill. A mean of surfaces answers itself less than they do on
+        // average: that is lacking too.
+        let blurred = |r: &Reading| r.own - self.network.reference_between(&r.rows, &mean.rows);
+        placed.own = (placed.near.mean + blurred(mean)).max(0.0);
+        let slopes = placed.body.slopes.iter().zip(placed.near.slopes);
+        for (own, (reading, near)) in placed.own_slopes.iter_mut().zip(slopes) {
+            *own = near + blurred(reading);
+        }
     }
 
     fn relate(&mut self) {

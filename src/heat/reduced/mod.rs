@@ -17,7 +17,7 @@ mod modal;
 #[cfg(test)]
 mod tests;
 
-pub use body::Body;
+pub use body::{Body, Near};
 pub use hour::{PortHour, ReducedState};
 pub use modal::Modal;
 
@@ -250,21 +250,39 @@ impl ReducedNetwork {
         Ok(Arc::clone(kept.entry(key).or_insert(made)))
     }
 
-    /// What the basis lacks of a steady reading at the reference fill, for a watt spread as `source`, K/W or K/(W m).
-    fn lacks(&self, reading: &Reading, source: &[f64]) -> f64 {
-        reading.steady - self.reference_between(&reading.rows, source)
-    }
-
     /// Steady answer of the basis between two surfaces in its own coordinates, which are the modes of the reference fill.
     fn reference_between(&self, a: &[f64], b: &[f64]) -> f64 {
         self.reference.steady_between(a, b)
     }
 
-    /// Places a body: one steady solve of the whole network.
+    /// What there is to know of a body at a place, but for what is close to it ([`Self::near`]).
+    #[must_use]
+    pub fn place(&self, shell: &Shell) -> Body {
+        let rows = |weights: &[(usize, f64)]| dense::sample_rows(&self.basis, self.modes, weights);
+        let source = rows(&shell.nodes);
+        let reading = |weights: &[(usize, f64)]| {
+            let rows = rows(weights);
+            let sum = |f: &[f64]| weights.iter().map(|(n, w)| w * f[*n]).sum::<f64>();
+            let ports = self.ports.chunks_exact(self.modes);
+            let fixed = self.fields.iter().zip(ports);
+            let fixed = fixed.map(|(f, port)| sum(f) - self.reference_between(port, &rows));
+            Reading {
+                fixed: fixed.collect(),
+                own: self.reference_between(&rows, &source),
+                rows,
+            }
+        };
+        Body {
+            mean: reading(&shell.nodes),
+            slopes: shell.slopes.each_ref().map(|s| reading(s)),
+        }
+    }
+
+    /// What the basis lacks close to a body: one steady solve of the whole network.
     ///
     /// # Errors
     /// A solver failure.
-    pub fn place(&self, shell: &Shell) -> Result<Body, HeatError> {
+    pub fn near(&self, shell: &Shell) -> Result<Near, HeatError> {
         let idle = || self.solvers.lock().unwrap_or_else(PoisonError::into_inner);
         let free = idle().pop();
         let mut solver = match free {
@@ -273,21 +291,16 @@ impl ReducedNetwork {
         };
         let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
         idle().push(solver);
-        let reading = |weights: &[(usize, f64)]| {
-            let rows = dense::sample_rows(&self.basis, self.modes, weights);
-            let sum = |f: &[f64]| weights.iter().map(|(n, w)| w * f[*n]).sum::<f64>();
-            let ports = self.ports.chunks_exact(self.modes);
-            let fixed = self.fields.iter().zip(ports);
-            let fixed = fixed.map(|(f, port)| sum(f) - self.reference_between(port, &rows));
-            Reading {
-                fixed: fixed.collect(),
-                steady: sum(&field),
-                rows,
-            }
+        let rows = |weights: &[(usize, f64)]| dense::sample_rows(&self.basis, self.modes, weights);
+        let source = rows(&shell.nodes);
+        let lacks = |weights: &[(usize, f64)]| {
+            let whole: f64 = weights.iter().map(|(n, w)| w * field[*n]).sum();
+            whole - self.reference_between(&rows(weights), &source)
         };
-        let mean = reading(&shell.nodes);
-        let slopes = shell.slopes.each_ref().map(|s| reading(s));
-        Ok(Body { mean, slopes })
+        Ok(Near {
+            mean: lacks(&shell.nodes),
+            slopes: shell.slopes.each_ref().map(|s| lacks(s)),
+        })
     }
 }
 

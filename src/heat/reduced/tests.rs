@@ -93,6 +93,11 @@ fn body() -> Body {
     }
 }
 
+fn add(state: &mut ReducedState<'_>, reduced: &ReducedNetwork, shell: &Shell) {
+    let near = reduced.near(shell).unwrap();
+    state.add_body([(1.0, &reduced.place(shell))], near);
+}
+
 impl Body {
     fn hour(&self, film: Film, vent: f64) -> PortHour {
         let patches = self.ports.patches.len();
@@ -124,7 +129,7 @@ fn steady_state_is_exact() {
     let b = body();
     let film = Film { h: 12.0, t: -7.0 };
     let mut state = ReducedState::steady(&b.reduced, &[0.5], &b.hour(film, 0.3)).unwrap();
-    state.add_body([(1.0, &b.reduced.place(&b.shell).unwrap())]);
+    add(&mut state, &b.reduced, &b.shell);
     for _ in 0..2_000 {
         state.step(&b.hour(film, 0.3), &[9.0]).unwrap();
         state.correct(&[9.0]);
@@ -168,7 +173,7 @@ fn follows_the_full_network() {
     let mut stepper =
         Stepper::new(&b.network, Scheme::TrBdf2, HOUR / 6.0, LinearSolver::PCG).unwrap();
     let mut state = ReducedState::steady(&b.reduced, &[0.8], &b.hour(film, vent)).unwrap();
-    state.add_body([(1.0, &b.reduced.place(&b.shell).unwrap())]);
+    add(&mut state, &b.reduced, &b.shell);
     let (mut worst, mut square, mut rise) = (0.0f64, 0.0, 0.0);
     for i in 0..96 {
         let (film, vent) = weather(i);
@@ -201,7 +206,7 @@ fn refilling_keeps_the_field() {
     let b = body();
     let film = Film { h: 12.0, t: 3.0 };
     let mut state = ReducedState::steady(&b.reduced, &[1.0], &b.hour(film, 2.0)).unwrap();
-    state.add_body([(1.0, &b.reduced.place(&b.shell).unwrap())]);
+    add(&mut state, &b.reduced, &b.shell);
     for _ in 0..30 {
         state.step(&b.hour(film, 2.0), &[12.0]).unwrap();
         state.correct(&[12.0]);
@@ -231,8 +236,8 @@ fn bodies_are_reciprocal() {
     .unwrap();
     let hour = b.hour(Film { h: 12.0, t: 0.0 }, 0.3);
     let mut state = ReducedState::steady(&b.reduced, &[0.5], &hour).unwrap();
-    state.add_body([(1.0, &b.reduced.place(&b.shell).unwrap())]);
-    state.add_body([(1.0, &b.reduced.place(&other).unwrap())]);
+    add(&mut state, &b.reduced, &b.shell);
+    add(&mut state, &b.reduced, &other);
     assert!((state.response(0, 1) - state.response(1, 0)).abs() < 1e-12);
     assert!(state.response(0, 1) > 0.0 && state.response(0, 1) < state.response(1, 1));
 }
