@@ -169,18 +169,23 @@ pub(super) fn answer(
         NetworkKind::Reduced => Carrier::Reduced,
     };
     let mut outcomes = ask.run(carrier)?;
-    let mut check = None;
-    if carrier == Carrier::Reduced && args.check != Check::None {
-        let found = ask.check(&outcomes, args.check == Check::Winter)?;
-        if found.as_ref().is_some_and(|c| !c.holds()) {
-            writeln!(
-                err,
-                "the reduced heat network strays from the full one: going over all winters with the full one, which takes longer"
-            )?;
-            carrier = Carrier::Full(method(args.grid));
-            outcomes = ask.run(carrier)?;
-        }
-        check = found;
+    // The full network goes through its winter on one core while the others are at work.
+    let (found, emptied) = rayon::join(
+        || match (carrier, args.check) {
+            (Carrier::Full(_), _) | (_, Check::None) => Ok(None),
+            (Carrier::Reduced, which) => ask.check(&outcomes, which == Check::Winter),
+        },
+        || ask.emptied(&outcomes[0]),
+    );
+    let (check, mut emptied) = (found?, emptied?);
+    if check.as_ref().is_some_and(|c| !c.holds()) {
+        writeln!(
+            err,
+            "the reduced heat network strays from the full one: going over all winters with the full one, which takes longer"
+        )?;
+        carrier = Carrier::Full(method(args.grid));
+        outcomes = ask.run(carrier)?;
+        emptied = ask.emptied(&outcomes[0])?;
     }
     weather_notes.splice(0..0, poorest(&outcomes[0]));
     let mut colonies = colonies(
@@ -193,7 +198,7 @@ pub(super) fn answer(
         scenario: &scenario,
         parameters: &parameters,
         autumns: &autumns,
-        emptied: &ask.emptied(&outcomes[0])?,
+        emptied: &emptied,
     }
     .complete(&mut colonies);
     let result = RunResult {
