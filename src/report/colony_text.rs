@@ -334,7 +334,7 @@ fn pairing(p: &Pairing, n: usize, u: Units) -> String {
         "the weakest moment is as safe either way".to_owned()
     } else {
         format!(
-            "at the weakest moment it could stand {} more cold {}",
+            "the weakest moment is {} safer {}",
             u.kelvin(hand.abs()),
             if hand > 0.0 {
                 "butted together"

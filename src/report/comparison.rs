@@ -213,7 +213,7 @@ fn split(p: &Split) -> String {
     } else {
         let k = p.whole.margin.spread.middle;
         format!(
-            "at the weakest moment it stands {} more cold {}",
+            "the weakest moment is {} safer {}",
             kelvin(k.abs()),
             if k > 0.0 { "butted together" } else { "apart" }
         )

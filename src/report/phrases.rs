@@ -112,7 +112,7 @@ pub(super) fn margin(g: &Gain) -> Option<String> {
     let wide = g.heat_in_hand.iter().all(|h| *h > WIDE_MARGIN);
     (!g.margin.close && !wide).then(|| {
         format!(
-            "at its weakest moment it stands {} {} cold",
+            "its weakest moment is {} {} safe",
             kelvin(k.abs()),
             if k > 0.0 { "more" } else { "less" }
         )
