@@ -8,6 +8,7 @@ use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
 use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
+use crate::report::pictures::Picture;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
 use crate::scenario::dates;
@@ -360,7 +361,8 @@ fn save(
     ask: &Ask<'_>,
     outcomes: &[WinterOutcome],
     carrier: Carrier,
-) -> Result<(), Failure> {
+) -> Result<Vec<Picture>, Failure> {
+    let mut drawn = Vec::new();
     let arrangement = &ask.arrangements[0];
     files::put(
         folder,
@@ -402,13 +404,23 @@ fn save(
             &name,
             &csv::trace(&trace, &stacks).map_err(Failure::fault)?,
         )?;
-        pictures::seasons(folder, result, &traced, &trace)?;
+        let inside = pictures::Inside {
+            arrangements: ask.arrangements,
+            winter: coldest,
+            parameters: ask.parameters,
+            stop: ask.stop,
+            trace: &trace,
+        };
+        drawn.extend(pictures::inside(folder, result, &inside)?);
+        drawn.extend(pictures::seasons(folder, result, &traced, &trace)?);
     }
-    pictures::calendars(
+    let reserve = arrangement.scenario.reserve;
+    drawn.extend(pictures::calendars(
         folder,
         result,
         ask.winters,
         outcomes,
-        arrangement.scenario.reserve,
-    )
+        reserve,
+    )?);
+    Ok(drawn)
 }
