@@ -4,6 +4,7 @@ pub mod check;
 pub mod climate;
 mod files;
 mod heater;
+mod page;
 pub mod parameters;
 mod pictures;
 pub mod run;

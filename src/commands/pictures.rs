@@ -145,7 +145,7 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
             let layout = Layout::of(&a.scenario, &a.stand.hive.combs).map_err(Failure::fault)?;
             let picture = frames(&FramesPicture {
                 title: &format!("{}: the frames from above", result.site),
-                below: &format!("{}; to scale, the entrance side below", result.title),
+                below: &format!("{}; from behind, to scale", result.title),
                 start: &result.start,
                 later: &format!("{} (coldest hour)", day(row.time.date())),
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),

@@ -1,6 +1,6 @@
 //! `partywall run`: a hive through past winters, butted together and apart.
 
-use super::{Failure, files, heater, pictures};
+use super::{Failure, files, heater, page, pictures};
 use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record, spring};
@@ -8,6 +8,7 @@ use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
 use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
+use crate::report::page::Page;
 use crate::report::pictures::Picture;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
@@ -44,6 +45,7 @@ pub fn run(
     }
     let loaded = super::open_scenario(&args.scenario)?;
     let mut scenario = loaded.scenario;
+    let input = page::input(&args.scenario)?;
     write!(
         err,
         "{}",
@@ -163,7 +165,17 @@ pub fn run(
         solver: worst(&outcomes),
     };
     if let Some(folder) = folder {
-        save(&folder, &result, &ask, &outcomes[0], carrier)?;
+        let pictures = save(&folder, &result, &ask, &outcomes[0], carrier)?;
+        let shown = Page {
+            result: &result,
+            scenario: &arrangements[0].scenario,
+            hive: &arrangements[0].stand.hive,
+            winters: &winters,
+            pictures: &pictures,
+            input: (&args.scenario, &input),
+            command: &page::command(),
+        };
+        page::write(&folder, &shown)?;
     }
     match args.format {
         Format::Text => write!(out, "{}", text::run(&result))?,

@@ -1,6 +1,7 @@
-//! Results to text, JSON, CSV and pictures.
+//! Results to text, JSON, CSV, pictures and one page of HTML.
 
 pub mod csv;
+pub mod page;
 pub mod pictures;
 pub mod result;
 pub mod text;

@@ -12,11 +12,11 @@ const KG_PER_LB: f64 = 0.453_592_37;
 /// Litres in a US gallon, by definition.
 const LITRES_PER_US_GAL: f64 = 3.785_411_784;
 
-fn kg_lb(kg: f64) -> String {
+pub(super) fn kg_lb(kg: f64) -> String {
     format!("{:.0} kg ({:.0} lb)", kg, kg / KG_PER_LB)
 }
 
-fn celsius(c: f64) -> String {
+pub(super) fn celsius(c: f64) -> String {
     let sign = |v: f64| if v.round() == 0.0 { 0.0 } else { v.round() };
     format!("{} C ({} F)", sign(c), sign(c * 1.8 + 32.0))
 }
@@ -30,10 +30,7 @@ fn kelvin(k: f64) -> String {
 pub fn run(r: &RunResult) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
-    let _ = writeln!(
-        t,
-        "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first."
-    );
+    let _ = writeln!(t, "{MITES}");
     let _ = writeln!(t);
     for c in &r.colonies {
         colony(&mut t, r, c);
@@ -50,6 +47,10 @@ pub fn run(r: &RunResult) -> String {
     }
     t
 }
+
+/// The first line of every answer.
+pub const MITES: &str =
+    "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first.";
 
 /// Widest line, characters.
 const WIDTH: usize = 100;
@@ -74,7 +75,7 @@ fn para(t: &mut String, indent: &str, text: &str) {
 }
 
 /// What the answer rests on, one paragraph each.
-fn basis(r: &RunResult) -> Vec<String> {
+pub(super) fn basis(r: &RunResult) -> Vec<String> {
     let n = r.climate.winters.len();
     let mut lines = vec![format!(
         "Weather: {}, {} ({}).",
@@ -267,7 +268,7 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target) {
 }
 
 /// In how many winters the colony starved as it stands, and how.
-fn starving(r: &RunResult, c: &ColonyResult, g: &Target) -> String {
+pub(super) fn starving(r: &RunResult, c: &ColonyResult, g: &Target) -> String {
     let n = c.winters.len();
     let beside: Vec<f64> = c
         .winters
@@ -340,7 +341,7 @@ fn weakest(t: &mut String, c: &ColonyResult) {
 const WIDE_MARGIN: f64 = 30.0;
 
 /// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
-fn in_hand(m: &Moment) -> String {
+pub(super) fn in_hand(m: &Moment) -> String {
     let coma = format!(
         "outermost bees {} {} chill coma",
         kelvin(m.mantle_margin.abs()),
@@ -368,7 +369,7 @@ fn in_hand(m: &Moment) -> String {
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
 const NO_DIFFERENCE: f64 = 0.25;
 
-fn pairing(p: &Pairing, n: usize) -> String {
+pub(super) fn pairing(p: &Pairing, n: usize) -> String {
     let honey = if p.saved_middling.abs() < NO_DIFFERENCE {
         "no difference in honey that a scale would show".to_owned()
     } else {
@@ -417,7 +418,7 @@ fn beside_club(g: &Target, club: f64) -> String {
     )
 }
 
-fn lifts(c: &ColonyResult, g: &Target) -> String {
+pub(super) fn lifts(c: &ColonyResult, g: &Target) -> String {
     match c.lift {
         "front and back" => format!(
             ", front and back together (about {} each)",
@@ -431,7 +432,7 @@ fn lifts(c: &ColonyResult, g: &Target) -> String {
     }
 }
 
-fn standing(c: &ColonyResult, g: &Target) -> String {
+pub(super) fn standing(c: &ColonyResult, g: &Target) -> String {
     // From the rounded readings, so that the sum on the page is right.
     let off = |unit: f64| (c.gross / unit).round() - (g.gross / unit).round();
     let (kg, lb) = (off(1.0), off(KG_PER_LB));
@@ -456,7 +457,7 @@ fn standing(c: &ColonyResult, g: &Target) -> String {
 }
 
 /// How the level was come by: counted, or reckoned from the winters' spread when they are too few to count.
-fn poor_winter(r: &RunResult, g: &Target) -> String {
+pub(super) fn poor_winter(r: &RunResult, g: &Target) -> String {
     match g.level.method {
         Method::Rank => in_ten(r.level),
         Method::Spread => format!(

@@ -140,16 +140,23 @@ pub(super) fn sheet(p: &FramesPicture<'_>) -> Result<Drawing, PictureError> {
         let at = |q: [f64; 2]| {
             [
                 LEFT + 0.5 * (ACROSS - k * (x[1] - x[0])) + k * (q[0] - x[0]),
-                // The front is nearest to the reader.
-                top + 42.0 + deep - k * (q[1] - y[0]),
+                // From behind, with the hives in the order of the scenario, the front is the far side.
+                top + 42.0 + k * (q[1] - y[0]),
             ]
         };
         for panel in &row.panels {
             one(&mut d, panel, k, &at);
         }
-        let foot = top + 42.0 + deep;
-        for (text, y) in [("frame", 13.0), ("kg", 29.0), ("lb", 45.0)] {
-            d.words(text, [LEFT - 6.0, foot + y], Side::Right, SMALL, LEFT - 8.0);
+        let (head, foot) = (top + 42.0, top + 42.0 + deep);
+        let left = at([x[0], y[0]])[0] - 8.0;
+        for (text, y) in [
+            ("front", head + 8.0),
+            ("back", foot - 8.0),
+            ("frame", foot + 13.0),
+            ("kg", foot + 29.0),
+            ("lb", foot + 45.0),
+        ] {
+            d.words(text, [left, y], Side::Right, SMALL, LEFT - 8.0);
         }
     }
     Ok(d)
@@ -171,7 +178,7 @@ fn rectangle(d: &mut Drawing, x: [f64; 2], y: [f64; 2], stroke: Stroke) {
 fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2]) {
     let place = |r: &[[f64; 2]; 2]| {
         let (a, b) = (at([r[0][0], r[1][0]]), at([r[0][1], r[1][1]]));
-        ([a[0], b[0]], [b[1], a[1]])
+        ([a[0], b[0]], [a[1], b[1]])
     };
     let (x, y) = place(&p.outer);
     rectangle(d, x, y, EDGE);
@@ -234,7 +241,7 @@ fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2
             honey(d, [cx[0] + 1.0, cx[1] - 1.0], hy, *share);
         }
         if widest + 4.0 <= pitch {
-            let foot = at([*x, p.outer[1][0]])[1];
+            let foot = at([*x, p.outer[1][1]])[1];
             for (t, dy) in text(f).iter().zip([13.0, 29.0, 45.0]) {
                 d.words(
                     t,
@@ -255,11 +262,4 @@ fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2
             d.line(&outline, stroke);
         }
     }
-    d.words(
-        "front",
-        [middle, y[1] - 8.0 + 66.0],
-        Side::Middle,
-        SMALL,
-        60.0,
-    );
 }

@@ -180,13 +180,9 @@ fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, shi
             }
         }
     }
-    let grown = |by: [f64; 2]| {
-        let clad = [0, 1].map(|a| if sides[a].free { clad[a] } else { 0.0 });
-        reach([by[0].max(clad[0]), by[1].max(clad[1])])
-    };
     put(reach([sides[0].top_reach, sides[1].top_reach]), placed.top);
     put(
-        grown([sides[0].cover_reach, sides[1].cover_reach]),
+        reach([sides[0].cover_reach, sides[1].cover_reach]),
         placed.cover,
     );
 }

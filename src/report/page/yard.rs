@@ -1,0 +1,104 @@
+//! What goes to the yard: one sheet for each hive, large type, boxes to tick, lines to write on.
+
+use crate::report::pictures::axis::day;
+use crate::report::result::RunResult;
+use crate::report::text::{kg_lb, standing};
+use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
+use crate::units::format::{area, length};
+use jiff::civil::Date;
+
+/// The sheet of one hive.
+pub struct Yard {
+    /// Name of the hive.
+    pub name: String,
+    /// Target reading and what each lift must show, if there is a target.
+    pub target: Option<[String; 2]>,
+    /// How the hive is lifted: two lifts, one side, or whole.
+    pub lift: &'static str,
+    /// What to feed.
+    pub feed: String,
+    /// What to do, each with a box to tick.
+    pub tasks: Vec<String>,
+    /// Date of the weakest moment of all winters.
+    pub look: String,
+}
+
+/// The sheets of all hives with a colony.
+pub fn sheets(s: &Scenario, r: &RunResult, until: Option<Date>) -> Vec<Yard> {
+    let stacks = s.stacks.iter().enumerate();
+    stacks
+        .filter(|(_, k)| k.colony.is_some())
+        .zip(&r.colonies)
+        .map(|((i, stack), c)| Yard {
+            name: stack.name.clone(),
+            target: c
+                .target
+                .as_ref()
+                .map(|g| [kg_lb(g.gross), kg_lb(g.per_lift)]),
+            lift: c.lift,
+            feed: c.target.as_ref().map_or_else(
+                || "No target: fewer than five winters were run.".to_owned(),
+                |g| {
+                    let by = until.map_or_else(String::new, |d| {
+                        format!(" No syrup after about {}.", day(d))
+                    });
+                    format!("{}.{by}", standing(c, g))
+                },
+            ),
+            tasks: tasks(s, i, stack),
+            look: day(c.weakest.moment.time.date()),
+        })
+        .collect()
+}
+
+fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
+    let mut list = vec!["Mites counted: ____ in 100 bees, on ________".to_owned()];
+    for o in &stack.openings {
+        list.push(match o.place {
+            OpeningPlace::Floor => format!(
+                "Entrance {} high, {} open; mouse guard on",
+                length(o.height),
+                area(o.area)
+            ),
+            OpeningPlace::Box(b) => format!("Hole in box {}: {} open", b + 1, area(o.area)),
+            OpeningPlace::Head => format!("Hole under the lid: {} open", area(o.area)),
+        });
+    }
+    let layers = |l: &[crate::scenario::model::Layer]| {
+        let words: Vec<String> = l
+            .iter()
+            .map(|l| format!("{} {}", length(l.thickness), l.material))
+            .collect();
+        words.join(" and ")
+    };
+    if !stack.top.is_empty() {
+        list.push(format!("Over the frames: {}", layers(&stack.top)));
+    }
+    let sides = &stack.cladding;
+    let widest = [&sides.left, &sides.right, &sides.back, &sides.front]
+        .into_iter()
+        .max_by_key(|l| l.len());
+    if let Some(l) = widest.filter(|l| !l.is_empty()) {
+        list.push(format!("Around the sides: {}", layers(l)));
+    }
+    let joints = [
+        i.checked_sub(1).and_then(|j| s.joints.get(j)),
+        s.joints.get(i),
+    ];
+    for joint in joints.into_iter().flatten() {
+        if let Joint::Butted { gap, state, .. } = joint {
+            let state = match state {
+                GapState::Touching => "boards touch".to_owned(),
+                GapState::Closed => format!("gap of {} taped", length(*gap)),
+                GapState::Filled(m) => format!("gap of {} filled with {m}", length(*gap)),
+                GapState::Open => format!("gap of {} open", length(*gap)),
+            };
+            list.push(format!("Beside the neighbour: {state}"));
+        }
+    }
+    if stack.ledge.shelf {
+        list.push("Shelf board under the overhang".to_owned());
+    }
+    list.push("Strapped, tilted towards the entrance, windbreak stands".to_owned());
+    list
+}
