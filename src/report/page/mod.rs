@@ -76,6 +76,7 @@ struct Document<'a> {
 /// # Errors
 /// A damaged table of the program, or a result that holds what is not a number.
 pub fn html(p: &Page<'_>) -> Result<String, PageError> {
+    sheet::finite(p.result)?;
     let until = syrup_until(p.winters);
     let colonies: Vec<sheet::Colony> = p
         .result
@@ -99,7 +100,6 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
         command: p.command,
         empty: 0..9,
     };
-    sheet::finite(p.result)?;
     Ok(document.render()?)
 }
 

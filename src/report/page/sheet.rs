@@ -132,6 +132,11 @@ fn status(c: &ColonyResult) -> (&'static str, String) {
         let bad = starved > 0 || c.too_cold > 0;
         return (if bad { "act now" } else { "watch" }, words);
     };
+    // The words of the row below, so that no two roundings of one number meet.
+    let now = standing(c, g);
+    let numbers = now
+        .split_once(": ")
+        .map_or_else(|| now.clone(), |(_, t)| t.to_owned());
     if 2 * c.too_cold > n {
         let words = format!(
             "too small: the cold kills it in {} of {n} winters",
@@ -139,22 +144,17 @@ fn status(c: &ColonyResult) -> (&'static str, String) {
         );
         ("act now", words)
     } else if g.spare < -g.tare_error {
-        ("act now", format!("{} short", kg_lb(-g.spare)))
+        ("act now", numbers)
     } else if g.spare < g.tare_error {
-        (
-            "watch",
-            format!("within {} of the target", kg_lb(g.tare_error)),
-        )
+        ("watch", numbers)
     } else if g.ran_out > 0 || c.too_cold > 0 {
+        let lost = g.ran_out.max(c.too_cold);
         (
             "watch",
-            format!(
-                "lost in {} of {n} winters as it stands",
-                g.ran_out.max(c.too_cold)
-            ),
+            format!("heavy enough, but lost in {lost} of {n} winters as it stands"),
         )
     } else {
-        ("comfortable", format!("{} to spare", kg_lb(g.spare)))
+        ("comfortable", numbers)
     }
 }
 

@@ -104,4 +104,6 @@ pub(crate) fn drawable(
 }
 
 #[cfg(test)]
+mod hive_tests;
+#[cfg(test)]
 mod tests;
