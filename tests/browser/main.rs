@@ -274,12 +274,26 @@ fn page_one_prints_on_one_sheet() {
         after + 1,
         "page one takes one sheet and shares it with nothing"
     );
-    let card = html
+    // The longest words there are: short by the scale, and starving in some winters.
+    let scale = "On the scale</th><td>";
+    let short = format!(
+        "{scale}Now 48 kg (106 lb): short 12 kg (26 lb), about 12 litres (3.2 US gal) of 2:1 syrup; fed by about 27 Oct, \
+         when highs fall below 13 C (55 F) in a middling year; "
+    );
+    let starving = "<tr><th scope=\"row\">Starving</th><td>As it stands, the bees would have starved before 19 May in 11 of 36 \
+        winters, the earliest on 24 Feb; in 4 of them with honey in the hive that they could not reach in the cold, up to 13 kg (29 lb). \
+        More weight does not cure that: while it is warm, hang full frames beside and above the cluster</td></tr>";
+    let worst = html.replace(scale, &short).replace(
+        "<tr><th scope=\"row\">Weakest",
+        &format!("{starving}<tr><th scope=\"row\">Weakest"),
+    );
+    assert_eq!(worst.matches("3.2 US gal").count(), 2);
+    let card = worst
         .split("<article")
         .nth(1)
         .and_then(|c| c.split("</article>").next())
         .unwrap();
-    let four = html
+    let four = worst
         .replacen("class=\"one\"", "class=\"one many\"", 1)
         .replacen(
             "</article>\n</div>",
@@ -289,7 +303,11 @@ fn page_one_prints_on_one_sheet() {
     assert_eq!(four.matches("<article").count(), 4);
     for size in ["A4", "letter"] {
         let page = format!("{only} @page {{ size: {size} }}");
-        for (what, html) in [("two hives", html), ("four hives", &four)] {
+        for (what, html) in [
+            ("two hives", html),
+            ("worst words", &worst),
+            ("four hives", &four),
+        ] {
             assert_eq!(
                 sheets(&with_style(html, &page)).unwrap(),
                 1,

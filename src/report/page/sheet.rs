@@ -30,13 +30,13 @@ pub struct Target {
     pub error: String,
 }
 
-/// What is left when so much has been eaten, both kg.
-fn left(stores: f64, need: f64) -> String {
-    let rest = stores - need;
+/// What is left on the day of first nectar when so much has been eaten, both kg.
+fn left(r: &RunResult, stores: f64, need: f64) -> String {
+    let (rest, on) = (stores - need, &r.first_nectar);
     if rest < 0.0 {
-        format!("none: {} too little", kg_lb(-rest))
+        format!("none on {on}: {} too little", kg_lb(-rest))
     } else {
-        kg_lb(rest)
+        format!("{} on {on}", kg_lb(rest))
     }
 }
 
@@ -57,12 +57,12 @@ pub fn colony(r: &RunResult, c: &ColonyResult, until: Option<Date>) -> Colony {
             }
             rows.push(("On the scale", now));
             rows.push((
-                "Left on first nectar, middling winter",
-                left(c.stores, g.need_middling),
+                "Left in a middling winter",
+                left(r, c.stores, g.need_middling),
             ));
             rows.push((
-                "Left on first nectar, poor winter",
-                format!("{} ({})", left(c.stores, g.need_poor), poor_winter(r, g)),
+                "Left in a poor winter",
+                format!("{} ({})", left(r, c.stores, g.need_poor), poor_winter(r, g)),
             ));
             if g.ran_out > 0 {
                 rows.push(("Starving", starving(r, c, g)));
@@ -73,14 +73,8 @@ pub fn colony(r: &RunResult, c: &ColonyResult, until: Option<Date>) -> Colony {
             let mut eaten: Vec<f64> = c.winters.iter().map(|w| w.eaten).collect();
             eaten.sort_by(f64::total_cmp);
             if let (Some(least), Some(most)) = (eaten.first(), eaten.last()) {
-                rows.push((
-                    "Left on first nectar, mildest winter",
-                    left(c.stores, *least),
-                ));
-                rows.push((
-                    "Left on first nectar, hardest winter",
-                    left(c.stores, *most),
-                ));
+                rows.push(("Left in the mildest winter", left(r, c.stores, *least)));
+                rows.push(("Left in the hardest winter", left(r, c.stores, *most)));
             }
         }
     }
@@ -106,7 +100,7 @@ pub fn colony(r: &RunResult, c: &ColonyResult, until: Option<Date>) -> Colony {
     if let Some(p) = &c.pairing {
         let line = pairing(p, n);
         let text = line.split_once(": ").map_or(line.as_str(), |(_, t)| t);
-        rows.push(("Butted together against apart", text.to_owned()));
+        rows.push(("Butted or apart", text.to_owned()));
     }
     Colony {
         name: c.stack.clone(),
@@ -162,6 +156,8 @@ fn status(c: &ColonyResult) -> (&'static str, String) {
 pub fn finite(r: &RunResult) -> Result<(), PageError> {
     for c in &r.colonies {
         let mut all = vec![("stores", c.stores), ("gross", c.gross), ("bees", c.bees)];
+        // What the others are made of comes first.
+        all.extend(c.winters.iter().map(|w| ("eaten", w.eaten)));
         let (w, k) = (&c.weakest.moment, &c.coldest);
         all.extend([
             (
@@ -179,7 +175,6 @@ pub fn finite(r: &RunResult) -> Result<(), PageError> {
         if let Some(p) = &c.pairing {
             all.push(("pairing", p.saved_middling + p.heat_in_hand_gained));
         }
-        all.extend(c.winters.iter().map(|w| ("eaten", w.eaten)));
         if let Some((what, v)) = all.iter().find(|(_, v)| !v.is_finite()) {
             return Err(PageError::NotANumber(format!("{} {what}: {v}", c.stack)));
         }

@@ -159,10 +159,10 @@ fn the_page_holds_all_it_needs() {
 fn what_is_left_and_the_word_for_it_follow_from_the_winters() {
     let page = report(&demo(), &[20.0; 6]).unwrap();
     // 29.69 kg on the scale's word less 20 kg eaten in any of these winters.
-    assert!(page.contains("10 kg (21 lb)"), "middling winter");
+    assert!(page.contains("10 kg (21 lb) on 19 May"), "middling winter");
     assert!(page.contains("<strong>comfortable</strong>"));
     let page = report(&demo(), &[60.0; 6]).unwrap();
-    assert!(page.contains("none: 30 kg (67 lb) too little"));
+    assert!(page.contains("none on 19 May: 30 kg (67 lb) too little"));
     assert!(page.contains("<strong>act now</strong>: short"));
     let page = report(&demo(), &[20.0, 28.0]).unwrap();
     assert!(page.contains("No target reading") && page.contains("hardest winter"));
