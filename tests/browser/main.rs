@@ -1,7 +1,12 @@
 //! The report in a real browser: chromium without a window, if it is installed. `PARTYWALL_BROWSER=1` demands it; a path there
 //! names the program.
 
-#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stderr
+)]
 
 use std::path::{Path, PathBuf};
 use std::process::{Command, Output};
@@ -283,10 +288,19 @@ fn page_one_prints_on_one_sheet() {
     let starving = "<tr><th scope=\"row\">Starving</th><td>As it stands, the bees would have starved before 19 May in 11 of 36 \
         winters, the earliest on 24 Feb; in 4 of them with honey in the hive that they could not reach in the cold, up to 13 kg (29 lb). \
         More weight does not cure that: while it is warm, hang full frames beside and above the cluster</td></tr>";
-    let worst = html.replace(scale, &short).replace(
-        "<tr><th scope=\"row\">Weakest",
-        &format!("{starving}<tr><th scope=\"row\">Weakest"),
-    );
+    let weakest = "<tr><th scope=\"row\">Weakest";
+    let worst: Vec<String> = html
+        .replace(scale, &short)
+        .split("<article")
+        .map(|card| {
+            if card.contains(">Starving<") {
+                card.to_owned()
+            } else {
+                card.replace(weakest, &format!("{starving}{weakest}"))
+            }
+        })
+        .collect();
+    let worst = worst.join("<article");
     assert_eq!(worst.matches("3.2 US gal").count(), 2);
     let card = worst
         .split("<article")
@@ -319,10 +333,7 @@ fn page_one_prints_on_one_sheet() {
             &format!("{}</article>", "<p>more</p>".repeat(60)),
             1,
         );
-        assert_eq!(
-            sheets(&with_style(&long, &page)).unwrap(),
-            2,
-            "the check is blind"
-        );
+        let run_over = sheets(&with_style(&long, &page)).unwrap();
+        assert!(run_over > 1, "the check is blind");
     }
 }
