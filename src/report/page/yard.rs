@@ -4,7 +4,7 @@ use crate::report::pictures::axis::day;
 use crate::report::result::RunResult;
 use crate::report::text::{kg_lb, standing};
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
-use crate::units::format::{area, length};
+use crate::units::format::length;
 use jiff::civil::Date;
 
 /// The sheet of one hive.
@@ -22,6 +22,13 @@ pub struct Yard {
     /// Date of the weakest moment of all winters.
     pub look: String,
 }
+
+/// Dates to write in, with what to go by (common practice on the prairies and in the upper Midwest).
+const DATES: [&str; 3] = [
+    "Wrapped on ________ (bees no longer fly, nights near -10 C, 14 F)",
+    "First heft on ________ (from mid-January); sugar on ________ if light",
+    "Unwrapped on ________ (highs pass 10 C, 50 F, day after day)",
+];
 
 /// The sheets of all hives with a colony.
 pub fn sheets(s: &Scenario, r: &RunResult, until: Option<Date>) -> Vec<Yard> {
@@ -54,14 +61,17 @@ pub fn sheets(s: &Scenario, r: &RunResult, until: Option<Date>) -> Vec<Yard> {
 fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
     let mut list = vec!["Mites counted: ____ in 100 bees, on ________".to_owned()];
     for o in &stack.openings {
+        let round = length((4.0 * o.area / std::f64::consts::PI).sqrt());
         list.push(match o.place {
             OpeningPlace::Floor => format!(
-                "Entrance {} high, {} open; mouse guard on",
-                length(o.height),
-                area(o.area)
+                "Entrance {} wide, {} high; mouse guard on",
+                length(o.area / o.height),
+                length(o.height)
             ),
-            OpeningPlace::Box(b) => format!("Hole in box {}: {} open", b + 1, area(o.area)),
-            OpeningPlace::Head => format!("Hole under the lid: {} open", area(o.area)),
+            OpeningPlace::Box(b) => {
+                format!("Hole in box {}: as a round one of {round}", b + 1)
+            }
+            OpeningPlace::Head => format!("Hole under the lid: as a round one of {round}"),
         });
     }
     let layers = |l: &[crate::scenario::model::Layer]| {
@@ -100,5 +110,6 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
         list.push("Shelf board under the overhang".to_owned());
     }
     list.push("Strapped, tilted towards the entrance, windbreak stands".to_owned());
+    list.extend(DATES.map(str::to_owned));
     list
 }

@@ -69,6 +69,7 @@ pub fn cut(
         outside_c: first.moment.outside_c,
         ..CutPanel::default()
     };
+    let mut lids_so_far: Vec<[[f64; 2]; 2]> = Vec::new();
     for (i, placed) in layout.stacks.iter().enumerate() {
         let inside = of_stack(snapshot, i);
         let y = inside.map_or_else(
@@ -80,6 +81,16 @@ pub fn cut(
         );
         tiles(&mut panel, hive, snapshot, &own[i], y);
         edges(&mut panel, s, placed, i, own[i].shift);
+        for lid in lids(placed, own[i].shift) {
+            // One lid over two hives is one board.
+            match lids_so_far
+                .iter_mut()
+                .find(|l| (l[0][1] - lid[0][0]).abs() < 1e-6 && (l[1][0] - lid[1][0]).abs() < 1e-6)
+            {
+                Some(l) if (l[1][1] - lid[1][1]).abs() < 1e-6 => l[0][1] = lid[0][1],
+                _ => lids_so_far.push(lid),
+            }
+        }
         let moved = |x: [f64; 2]| x.map(|v| v + own[i].shift);
         panel
             .names
@@ -98,6 +109,7 @@ pub fn cut(
         }
         numbers(&mut panel, hive, snapshot, i, y, own[i].shift);
     }
+    panel.edges.extend(lids_so_far);
     for (j, joint) in s.joints.iter().enumerate() {
         let Joint::Butted { gap, wall, .. } = joint else {
             continue;
@@ -151,7 +163,7 @@ fn tiles(panel: &mut CutPanel, hive: &Hive, snapshot: &Snapshot, own: &Own, y: f
     }
 }
 
-/// Boards, boxes, cover and what is around them.
+/// Floor, boxes and what is around them.
 fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, shift: f64) {
     let cladding = &s.stacks[i].cladding;
     let clad = [&cladding.left, &cladding.right].map(|l| thickness(l));
@@ -161,7 +173,6 @@ fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, shi
             panel.edges.push([x.map(|v| v + shift), z]);
         }
     };
-    let reach = |by: [f64; 2]| [placed.x[0] - by[0], placed.x[1] + by[1]];
     put(placed.x, placed.floor_board);
     put(placed.x, placed.floor_space);
     for b in &placed.boxes {
@@ -180,11 +191,19 @@ fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, shi
             }
         }
     }
-    put(reach([sides[0].top_reach, sides[1].top_reach]), placed.top);
-    put(
-        reach([sides[0].cover_reach, sides[1].cover_reach]),
-        placed.cover,
-    );
+}
+
+/// The layers over the frames and the cover.
+fn lids(placed: &StackLayout, shift: f64) -> Vec<[[f64; 2]; 2]> {
+    let [left, right] = &placed.sides;
+    let reach = |by: [f64; 2]| [placed.x[0] - by[0] + shift, placed.x[1] + by[1] + shift];
+    [
+        [reach([left.top_reach, right.top_reach]), placed.top],
+        [reach([left.cover_reach, right.cover_reach]), placed.cover],
+    ]
+    .into_iter()
+    .filter(|[_, z]| z[1] - z[0] > 5e-4)
+    .collect()
 }
 
 /// The combs of a stack in the plane of its cluster's middle.
