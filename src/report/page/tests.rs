@@ -145,6 +145,8 @@ fn the_page_holds_all_it_needs() {
         "partywall 0.0.0",
         "frames_of_bees = 9",
         "For the yard: Right",
+        "Entrance 75 mm (2-15/16 in) wide, 9 mm (3/8 in) high",
+        "Hole in box 2: as a round one of 20 mm (13/16 in)",
         "death_rate",
     ] {
         assert!(page.contains(words), "{words}");
