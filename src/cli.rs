@@ -107,7 +107,7 @@ pub struct RunArgs {
     /// How much of the winter that sets the answer is gone over with the full network, to check the reduced one
     #[arg(long, value_enum, default_value_t = Check::Stretch)]
     pub check: Check,
-    /// Write CSV traces and the JSON result into this folder
+    /// Write the report (HTML), pictures, CSV traces and the JSON result into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// What to print

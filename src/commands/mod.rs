@@ -6,6 +6,7 @@ pub mod compare;
 mod contest;
 mod files;
 mod heater;
+mod page;
 pub mod paperwork;
 pub mod parameters;
 mod pictures;

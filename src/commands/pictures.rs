@@ -2,13 +2,22 @@
 
 use super::{Failure, files};
 use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::ensemble::runner::Arrangement;
+use crate::hive::layout::Layout;
+use crate::report::pictures::axis::day;
+use crate::report::pictures::cutaway::{Cutaway, cutaway};
+use crate::report::pictures::frames::{FramesPicture, frames};
+use crate::report::pictures::strip::{StripPicture, strip};
 use crate::report::pictures::{
-    Picture, SeasonPicture, StoresCalendar, StoresWinter, season, stores,
+    Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
 use crate::report::result::RunResult;
+use crate::season::Course;
 use crate::season::outcome::WinterOutcome;
 use crate::season::trace::Trace;
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 
 /// The season picture of every colony in the winter that was traced, the coldest.
 ///
@@ -19,7 +28,8 @@ pub fn seasons(
     result: &RunResult,
     traced: &WinterOutcome,
     trace: &Trace,
-) -> Result<(), Failure> {
+) -> Result<Vec<Picture>, Failure> {
+    let mut drawn = Vec::new();
     let why = match result.climate.winters.len() {
         1 => String::new(),
         n => format!("; the coldest of the {n} winters run"),
@@ -36,9 +46,11 @@ pub fn seasons(
             starved: colony.starved,
             first_nectar: &result.first_nectar,
         });
-        put(folder, &picture.map_err(Failure::fault)?)?;
+        let picture = picture.map_err(Failure::fault)?;
+        put(folder, &picture)?;
+        drawn.push(picture);
     }
-    Ok(())
+    Ok(drawn)
 }
 
 /// The stores calendar of every colony over all winters; `reserve` in kg.
@@ -51,7 +63,8 @@ pub fn calendars(
     winters: &[Winter],
     outcomes: &[WinterOutcome],
     reserve: f64,
-) -> Result<(), Failure> {
+) -> Result<Vec<Picture>, Failure> {
+    let mut drawn = Vec::new();
     let below = below(result);
     let colonies = outcomes.first().map_or(&[][..], |o| &o.colonies);
     for (c, colony) in colonies.iter().enumerate() {
@@ -78,9 +91,92 @@ pub fn calendars(
             reserve,
             first_nectar: &result.first_nectar,
         });
-        put(folder, &picture.map_err(Failure::fault)?)?;
+        let picture = picture.map_err(Failure::fault)?;
+        put(folder, &picture)?;
+        drawn.push(picture);
     }
-    Ok(())
+    Ok(drawn)
+}
+
+/// The hives in the coldest hour of the winter that was traced: every arrangement is run up to it, the last three days on
+/// the full network.
+pub struct Inside<'a> {
+    /// As the scenario stands, then apart if that differs.
+    pub arrangements: &'a [Arrangement],
+    /// The winter.
+    pub winter: &'a Winter,
+    /// The colonies' parameters.
+    pub parameters: &'a Parameters,
+    /// Set to stop.
+    pub stop: &'a AtomicBool,
+    /// The winter hour by hour, as the scenario stands.
+    pub trace: &'a Trace,
+}
+
+/// The cutaway, the frames from above and the winter strip.
+///
+/// # Errors
+/// A run that fails, a value that cannot be drawn, a file that cannot be written.
+pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<Picture>, Failure> {
+    let rows = i.trace.rows.iter().enumerate();
+    let coldest = rows.min_by(|a, b| a.1.outside_c.total_cmp(&b.1.outside_c));
+    let (Some((hour, row)), Some(first)) = (coldest, i.arrangements.first()) else {
+        return Ok(Vec::new());
+    };
+    let mut panels = Vec::new();
+    let mut drawn = Vec::new();
+    for (n, a) in i.arrangements.iter().enumerate() {
+        let course = Course {
+            scenario: &a.scenario,
+            stand: &a.stand,
+            winter: i.winter,
+            parameters: i.parameters,
+            stop: i.stop,
+        };
+        let snapshot = course.snapshot(hour)?;
+        let name = match (n, result.paired) {
+            (0, true) => "Butted together",
+            (0, false) => "As they stand",
+            _ => "Apart",
+        };
+        let panel = section::cut(name, &a.scenario, &a.stand.hive, &snapshot);
+        panels.extend(panel.map_err(Failure::fault)?);
+        if n == 0 {
+            let layout = Layout::of(&a.scenario, &a.stand.hive.combs).map_err(Failure::fault)?;
+            let picture = frames(&FramesPicture {
+                title: &format!("{}: the frames from above", result.site),
+                below: &format!("{}; from behind, to scale", result.title),
+                start: &result.start,
+                later: &format!("{} (coldest hour)", day(row.time.date())),
+                rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
+            });
+            drawn.push(picture.map_err(Failure::fault)?);
+        }
+    }
+    let below = format!(
+        "{}; the coldest hour of winter {}, air and wood as the full heat model has them; to scale",
+        result.title, i.winter.label
+    );
+    let picture = cutaway(&Cutaway {
+        title: &format!("{}: cut through the clusters, from behind", result.site),
+        below: &below,
+        panels: &panels,
+    });
+    drawn.insert(0, picture.map_err(Failure::fault)?);
+    let picture = strip(&StripPicture {
+        title: &format!(
+            "{}: the clusters through winter {}",
+            result.site, i.winter.label
+        ),
+        below: &format!("{}; from behind, to scale", result.title),
+        trace: i.trace,
+        hives: &section::strip_hives(&first.scenario, &first.stand.hive),
+    });
+    drawn.push(picture.map_err(Failure::fault)?);
+    for picture in &drawn {
+        put(folder, picture)?;
+    }
+    Ok(drawn)
 }
 
 fn below(result: &RunResult) -> String {

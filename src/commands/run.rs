@@ -1,6 +1,6 @@
 //! `partywall run`: a hive through past winters, butted together and apart.
 
-use super::{Failure, files, heater, pictures};
+use super::{Failure, files, heater, page, pictures};
 use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record, spring};
@@ -10,6 +10,8 @@ use crate::ensemble::runner::{Arrangement, run_all};
 use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::advice::Beyond;
+use crate::report::page::Page;
+use crate::report::pictures::Picture;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::report::{csv, text};
 use crate::scenario::dates;
@@ -40,6 +42,7 @@ pub fn run(
 ) -> Result<(), Failure> {
     super::threads(args.threads);
     let scenario = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let input = page::input(&args.scenario)?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
         return heater::heated_box(&scenario, resolution(args.grid), args.format, out);
@@ -47,7 +50,16 @@ pub fn run(
     let answer = answer(args, scenario, err, colour)?;
     let result = &answer.result;
     if let Some(folder) = folder {
-        answer.save(&folder)?;
+        let pictures = answer.save(&folder)?;
+        let shown = Page {
+            result,
+            scenario: &answer.arrangements[0].scenario,
+            hive: &answer.arrangements[0].stand.hive,
+            pictures: &pictures,
+            input: (&args.scenario, &input),
+            command: &page::command(),
+        };
+        page::write(&folder, &shown)?;
     }
     match args.format {
         Format::Text => write!(out, "{}", text::run(result, args.units))?,
@@ -73,7 +85,7 @@ pub(super) struct Answer {
 }
 
 impl Answer {
-    fn save(&self, folder: &Path) -> Result<(), Failure> {
+    fn save(&self, folder: &Path) -> Result<Vec<Picture>, Failure> {
         let ask = Ask {
             arrangements: &self.arrangements,
             winters: &self.winters,
@@ -452,7 +464,8 @@ fn save(
     ask: &Ask<'_>,
     outcomes: &[WinterOutcome],
     carrier: Carrier,
-) -> Result<(), Failure> {
+) -> Result<Vec<Picture>, Failure> {
+    let mut drawn = Vec::new();
     let arrangement = &ask.arrangements[0];
     files::put(
         folder,
@@ -494,13 +507,23 @@ fn save(
             &name,
             &csv::trace(&trace, &stacks).map_err(Failure::fault)?,
         )?;
-        pictures::seasons(folder, result, &traced, &trace)?;
+        let inside = pictures::Inside {
+            arrangements: ask.arrangements,
+            winter: coldest,
+            parameters: ask.parameters,
+            stop: ask.stop,
+            trace: &trace,
+        };
+        drawn.extend(pictures::inside(folder, result, &inside)?);
+        drawn.extend(pictures::seasons(folder, result, &traced, &trace)?);
     }
-    pictures::calendars(
+    let reserve = arrangement.scenario.reserve;
+    drawn.extend(pictures::calendars(
         folder,
         result,
         ask.winters,
         outcomes,
-        arrangement.scenario.reserve,
-    )
+        reserve,
+    )?);
+    Ok(drawn)
 }

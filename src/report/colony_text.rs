@@ -139,7 +139,7 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
 }
 
 /// The way of lifting and what each lift reads.
-fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
+pub(super) fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     match c.lift {
         "front and back" => format!(
             "Lift front and back in turn and add: about {} each",
@@ -180,7 +180,7 @@ fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     )
 }
 
-fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
+pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
     let spare = g.spare + c.planned;
     let error = a.reading.map_or(g.tare_error, |r| r.error);
     let now = u.mass(c.gross);
@@ -278,7 +278,7 @@ fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
 }
 
 /// How the level was come by: counted, or reckoned from the winters' spread when they are too few to count.
-fn poor_winter(r: &RunResult, g: &Target) -> String {
+pub(super) fn poor_winter(r: &RunResult, g: &Target) -> String {
     let enough = format!("enough for {}", in_ten(r.level));
     match g.level.method {
         Method::Rank => enough,
@@ -313,7 +313,7 @@ fn beside(s: &Starved, u: Units) -> String {
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
 const NO_DIFFERENCE: f64 = 0.25;
 
-fn pairing(p: &Pairing, n: usize, u: Units) -> String {
+pub(super) fn pairing(p: &Pairing, n: usize, u: Units) -> String {
     let honey = if p.saved_middling.abs() < NO_DIFFERENCE {
         "no difference in honey that a scale would show".to_owned()
     } else {

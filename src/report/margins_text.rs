@@ -6,14 +6,35 @@ use super::words::{Units, day, frames, para};
 use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, WORTH_FEEDING, Word};
 use crate::season::outcome::Moment;
 
-/// The four margins, one line each with its number and day, and what would change it where that is wanted.
+/// One margin: what it is of, the word, and its number, day and what would change it.
+pub(super) struct Line {
+    pub what: &'static str,
+    pub word: Word,
+    pub words: String,
+}
+
+/// Writes the four margins, one line each.
 pub(super) fn margins(t: &mut String, c: &ColonyResult, a: &Advice, u: Units) {
+    for l in lines(c, a, u) {
+        let word = l.word.text().to_uppercase();
+        para(t, "  ", &format!("{}: {word} - {}", l.what, l.words));
+    }
+}
+
+/// The margins: stores (not below five winters), reach, bees, cold.
+pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     let m = &a.margins;
     let n = c.winters.len();
+    let line = |what, m: &Margin, words| Line {
+        what,
+        word: m.word,
+        words,
+    };
+    let mut all = Vec::new();
     if let Some(stores) = &m.stores {
-        line(t, "Stores", stores, &stores_words(c, stores, u));
+        all.push(line("Stores", stores, stores_words(c, stores, u)));
     }
-    line(t, "Reach", &m.reach, &reach_words(c, &m.reach, n, u));
+    all.push(line("Reach", &m.reach, reach_words(c, &m.reach, n, u)));
     let size = format!(
         "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
         frames(m.size.value),
@@ -23,7 +44,7 @@ pub(super) fn margins(t: &mut String, c: &ColonyResult, a: &Advice, u: Units) {
             ". Combine it with a healthy colony, or look after it first in spring"
         }
     );
-    line(t, "Bees", &m.size, &size);
+    all.push(line("Bees", &m.size, size));
     let chilled = if c.too_cold > 0 {
         format!(
             "; in {} of {n} winters the cold alone would have killed it",
@@ -38,15 +59,8 @@ pub(super) fn margins(t: &mut String, c: &ColonyResult, a: &Advice, u: Units) {
         ". More bees, foam under the lid, or shelter from wind would help"
     };
     let cold = format!("weakest {}{chilled}{help}", at_the_weakest(c, u));
-    line(t, "Cold", &m.cold, &cold);
-}
-
-fn line(t: &mut String, what: &str, m: &Margin, words: &str) {
-    para(
-        t,
-        "  ",
-        &format!("{what}: {} - {words}", m.word.text().to_uppercase()),
-    );
+    all.push(line("Cold", &m.cold, cold));
+    all
 }
 
 fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {

@@ -1,10 +1,11 @@
-//! Results to text, JSON, CSV and pictures.
+//! Results to text, JSON, CSV, pictures and one page of HTML.
 
 pub mod advice;
 mod colony_text;
 pub mod comparison;
 pub mod csv;
 mod margins_text;
+pub mod page;
 pub mod phrases;
 pub mod pictures;
 pub mod ranking;

@@ -14,6 +14,9 @@ pub const FIRST: [&str; 2] = [
     "In a usual winter keepers lose one to three colonies in ten, and more of the small ones.",
 ];
 
+/// The line about mites.
+pub const MITES: &str = FIRST[0];
+
 /// The whole answer as text.
 #[must_use]
 pub fn run(r: &RunResult, units: Units) -> String {
@@ -40,7 +43,7 @@ pub fn run(r: &RunResult, units: Units) -> String {
 }
 
 /// What the answer rests on, one paragraph each.
-fn basis(r: &RunResult, units: Units) -> Vec<String> {
+pub(super) fn basis(r: &RunResult, units: Units) -> Vec<String> {
     let small = |k: f64, digits: usize| {
         let f = 1.8 * k;
         match units {

@@ -93,6 +93,11 @@ impl<'a> FullHive<'a> {
         })
     }
 
+    /// Temperature of every unknown, degC.
+    pub fn field(&self) -> &[f64] {
+        &self.t
+    }
+
     fn renew(&mut self) -> Result<(), HeatError> {
         let count = self.clusters.len();
         for i in 0..count {

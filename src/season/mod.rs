@@ -9,6 +9,7 @@ mod lodger;
 pub mod outcome;
 pub mod place;
 mod reduced;
+pub mod snapshot;
 mod stand;
 mod surroundings;
 pub mod trace;

@@ -5,6 +5,7 @@
 mod abilities;
 mod books;
 mod pairs;
+mod snapshot;
 mod yard;
 
 use partywall::season::outcome::WinterOutcome;

@@ -5,11 +5,16 @@
 //! colour-blind readers.
 
 pub mod axis;
+pub mod cutaway;
 pub mod drawing;
+pub mod frames;
 pub mod panel;
 pub mod render;
 pub mod season;
+pub mod section;
+pub mod shades;
 pub mod stores;
+pub mod strip;
 pub mod winters;
 
 pub use season::{SeasonPicture, season};
@@ -98,5 +103,7 @@ pub(crate) fn drawable(
     }
 }
 
+#[cfg(test)]
+mod hive_tests;
 #[cfg(test)]
 mod tests;

@@ -7,7 +7,7 @@ use jiff::ToSpan;
 use jiff::civil::{Date, date};
 
 /// A made-up winter of `days` days; `change` alters each hour.
-fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceColony)) -> Trace {
+pub(super) fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceColony)) -> Trace {
     let mut trace = Trace::default();
     let start = date(1983, 10, 1).at(0, 0, 0, 0);
     for i in 0..24 * days {
@@ -60,7 +60,7 @@ fn of<'a>(trace: &'a Trace, starved: Option<Starved>) -> SeasonPicture<'a> {
 }
 
 /// Words that are cut off by the sheet's edge, smaller than 12 units, or over one another.
-fn complaints(d: &Drawing) -> Vec<String> {
+pub(super) fn complaints(d: &Drawing) -> Vec<String> {
     let boxes = d.word_boxes();
     let mut out = Vec::new();
     for (i, (text, a)) in boxes.iter().enumerate() {

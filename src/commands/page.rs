@@ -1,0 +1,46 @@
+//! The report that `run --out` writes: one HTML file.
+
+use super::{Failure, files};
+use crate::report::page::{Page, html};
+use crate::scenario;
+use std::path::Path;
+
+/// Name of the report in the folder.
+const NAME: &str = "report.html";
+
+/// The text of a scenario, a file's or a built-in one's.
+///
+/// # Errors
+/// A file that cannot be read.
+pub fn input(word: &str) -> Result<String, Failure> {
+    match scenario::built_in_text(word) {
+        Some(text) if !Path::new(word).exists() => Ok(text.to_owned()),
+        _ => Ok(std::fs::read_to_string(word)?),
+    }
+}
+
+/// The command line as it was typed, without the folder of the program; words with anything but letters, digits and
+/// `-_./=` in quotes.
+#[must_use]
+pub fn command() -> String {
+    let mut words = vec!["partywall".to_owned()];
+    for word in std::env::args_os().skip(1) {
+        let word = word.to_string_lossy().into_owned();
+        let plain = |c: char| c.is_ascii_alphanumeric() || "-_./=".contains(c);
+        words.push(if word.chars().all(plain) && !word.is_empty() {
+            word
+        } else {
+            format!("'{}'", word.replace('\'', "'\\''"))
+        });
+    }
+    words.join(" ")
+}
+
+/// Writes the report.
+///
+/// # Errors
+/// A result that cannot be shown, a file that cannot be written.
+pub fn write(folder: &Path, page: &Page<'_>) -> Result<(), Failure> {
+    let text = html(page).map_err(Failure::fault)?;
+    files::put(folder, NAME, text.as_bytes())
+}

@@ -1,0 +1,85 @@
+//! The pictures inside the page: drawn by this program, named and described for those who do not see them.
+
+use crate::report::pictures::Picture;
+use crate::report::result::RunResult;
+
+/// One picture.
+pub struct Shown {
+    /// The SVG with its role, title and size.
+    pub svg: String,
+    /// What stands below it.
+    pub caption: String,
+}
+
+/// Kinds of pictures by the start of their name: in which order they come, caption, description.
+const KINDS: [(&str, &str, &str); 5] = [
+    (
+        "cutaway",
+        "The hives cut through in the coldest hour: temperature, bees and honey.",
+        "Upright cut through boxes and combs to scale, temperatures as shades with numbers, clusters outlined, honey as zigzag",
+    ),
+    (
+        "stores",
+        "Honey left in the hive, day by day.",
+        "Calendar of honey left in the hive, in kg and lb, with the reserve wanted at first nectar",
+    ),
+    (
+        "strip",
+        "The cluster month by month: how large, on how many combs, how much honey it touches.",
+        "A row of small views, one a month, of combs with the outline of the cluster",
+    ),
+    (
+        "frames",
+        "The frames from above on the first day: what each holds and where the bees sit.",
+        "Boxes from above to scale, each frame with its honey in kg and lb, clusters outlined",
+    ),
+    (
+        "season",
+        "The coldest winter run, day by day.",
+        "Lines through one winter: temperatures in C and F, honey in kg and lb, brood cells, adult bees",
+    ),
+];
+
+/// Puts the pictures in order and makes them ready for the page.
+pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
+    let mut out = Vec::new();
+    for (kind, caption, told) in KINDS {
+        for (i, p) in pictures.iter().enumerate() {
+            let mut parts = p.name.split('-');
+            if parts.next() != Some(kind) {
+                continue;
+            }
+            let number = parts.next().and_then(|n| n.parse::<usize>().ok());
+            let hive = number
+                .and_then(|n| r.colonies.get(n.checked_sub(1)?))
+                .map_or_else(String::new, |c| format!("{}: ", c.stack));
+            let svg = String::from_utf8_lossy(&p.svg);
+            out.push(Shown {
+                svg: named(&svg, i, &format!("{hive}{told}")),
+                caption: format!("{hive}{caption}"),
+            });
+        }
+    }
+    out
+}
+
+/// An SVG element with role and title, and numbers cut to what is seen.
+fn named(svg: &str, number: usize, title: &str) -> String {
+    let id = format!("picture-{number}");
+    let escaped = title
+        .replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;");
+    let Some((open, rest)) = svg.split_once('>') else {
+        return String::new();
+    };
+    let open = open.replacen(
+        "<svg ",
+        &format!("<svg role=\"img\" aria-labelledby=\"{id}\" "),
+        1,
+    );
+    format!(
+        "{open}><title id=\"{id}\">{escaped}</title>{}",
+        rest.replace(" opacity=\"1\"", "").replace(">\n<", "><")
+    )
+}

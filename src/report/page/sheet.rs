@@ -1,0 +1,168 @@
+//! Page one: what each colony needs, has and risks, in the words of the text answer.
+
+use super::PageError;
+use crate::report::advice::Advice;
+use crate::report::colony_text::{lifts, pairing, poor_winter, standing};
+use crate::report::margins_text;
+use crate::report::result::{ColonyResult, RunResult};
+use crate::report::words::{Units, day};
+
+/// A page shows both systems.
+const U: Units = Units::Both;
+
+/// One colony as page one shows it.
+pub struct Colony {
+    /// Name of the hive.
+    pub name: String,
+    /// The worst of the margins, "comfortable", "watch" or "act now", and which they are.
+    pub status: (&'static str, String),
+    /// What the scale must read; `None` with too few winters.
+    pub target: Option<Target>,
+    /// Rows of the table: what, and how much.
+    pub rows: Vec<(&'static str, String)>,
+}
+
+/// The target reading.
+pub struct Target {
+    /// "57 kg (125 lb)".
+    pub reading: String,
+    /// How it is lifted.
+    pub lifts: String,
+    /// Give or take.
+    pub error: String,
+}
+
+/// What is left on the day of first nectar when so much has been eaten, both kg.
+fn left(r: &RunResult, stores: f64, need: f64) -> String {
+    let (rest, on) = (stores - need, &r.first_nectar);
+    if rest < 0.0 {
+        format!("none on {on}: {} too little", U.mass(-rest))
+    } else {
+        format!("{} on {on}", U.mass(rest))
+    }
+}
+
+/// What to feed and by when; empty when nothing is known of it.
+pub fn feeding(a: &Advice) -> String {
+    match (&a.feed, &a.last_feeding) {
+        (Some(f), Some(l)) => format!(
+            "Feed {} of 2:1 syrup, {} of sugar, by {}",
+            U.syrup(f.syrup_litres),
+            U.mass(f.sugar),
+            day(l.date)
+        ),
+        (Some(f), None) => format!(
+            "Feed {} of 2:1 syrup, {} of sugar; no last day can be told",
+            U.syrup(f.syrup_litres),
+            U.mass(f.sugar)
+        ),
+        (None, Some(l)) => format!(
+            "None needed; should it turn out short, {} must be on by {}",
+            U.syrup(l.litres),
+            day(l.date)
+        ),
+        (None, None) => String::new(),
+    }
+}
+
+/// Puts one colony together.
+pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
+    let n = c.winters.len();
+    let small = 2 * c.too_cold > n;
+    let mut rows = Vec::new();
+    let mut target = None;
+    match (&c.target, &c.advice) {
+        (Some(g), Some(a)) if !small => {
+            let error = a.reading.map_or(g.tare_error, |r| r.error);
+            target = Some(Target {
+                reading: U.mass(g.gross),
+                lifts: a.reading.map_or_else(String::new, |r| lifts(c, &r, U)),
+                error: U.mass(error),
+            });
+            rows.push(("On the scale", standing(c, g, a, U)));
+            let feeding = feeding(a);
+            if !feeding.is_empty() {
+                rows.push(("Syrup", feeding));
+            }
+            rows.push((
+                "Left in a middling winter",
+                left(r, c.stores, g.need_middling),
+            ));
+            rows.push((
+                "Left in a poor winter",
+                format!("{} ({})", left(r, c.stores, g.need_poor), poor_winter(r, g)),
+            ));
+        }
+        _ => {
+            rows.push(("Stores now", U.mass(c.stores)));
+            let mut eaten: Vec<f64> = c.winters.iter().map(|w| w.eaten).collect();
+            eaten.sort_by(f64::total_cmp);
+            if let (Some(least), Some(most)) = (eaten.first(), eaten.last()) {
+                rows.push(("Left in the mildest winter", left(r, c.stores, *least)));
+                rows.push(("Left in the hardest winter", left(r, c.stores, *most)));
+            }
+        }
+    }
+    if let Some(club) = c.club_stores {
+        rows.push(("Your club's stores", U.mass(club)));
+    }
+    let mut status = ("watch", String::from("too few winters to tell"));
+    if let Some(a) = &c.advice {
+        let lines = margins_text::lines(c, a, U);
+        // The worst of the four, the first of equals.
+        if let Some(worst) = lines.iter().rev().max_by_key(|l| l.word) {
+            let of: Vec<String> = lines
+                .iter()
+                .filter(|l| l.word == worst.word)
+                .map(|l| l.what.to_lowercase())
+                .collect();
+            status = (worst.word.text(), of.join(", "));
+        }
+        rows.extend(
+            lines
+                .into_iter()
+                .map(|l| (l.what, format!("{}: {}", l.word.text(), l.words))),
+        );
+    }
+    if let Some(p) = &c.pairing {
+        let line = pairing(p, n, U);
+        let text = line.split_once(": ").map_or(line.as_str(), |(_, t)| t);
+        rows.push(("Butted or apart", text.to_owned()));
+    }
+    Colony {
+        name: c.stack.clone(),
+        status,
+        target,
+        rows,
+    }
+}
+
+/// Refuses a result with a number that is none.
+pub fn finite(r: &RunResult) -> Result<(), PageError> {
+    for c in &r.colonies {
+        let mut all = vec![("stores", c.stores), ("gross", c.gross), ("bees", c.bees)];
+        // What the others are made of comes first.
+        all.extend(c.winters.iter().map(|w| ("eaten", w.eaten)));
+        let (w, k) = (&c.weakest.moment, &c.coldest);
+        all.extend([
+            (
+                "weakest moment",
+                w.outside_c + w.around_c + w.mantle_margin + w.heat_in_hand,
+            ),
+            (
+                "coldest hour",
+                k.outside_c + k.mantle_margin + k.heat_in_hand,
+            ),
+        ]);
+        if let Some(g) = &c.target {
+            all.extend([("target", g.gross), ("need", g.need_middling + g.need_poor)]);
+        }
+        if let Some(p) = &c.pairing {
+            all.push(("pairing", p.saved_middling + p.heat_in_hand_gained));
+        }
+        if let Some((what, v)) = all.iter().find(|(_, v)| !v.is_finite()) {
+            return Err(PageError::NotANumber(format!("{} {what}: {v}", c.stack)));
+        }
+    }
+    Ok(())
+}

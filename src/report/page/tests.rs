@@ -1,0 +1,234 @@
+use super::{Page, PageError, html};
+use crate::colony::parameters::Parameters;
+use crate::ensemble::winters::Basis;
+use crate::hive::{self, Resolution};
+use crate::report::advice::Beyond;
+use crate::report::pictures::Picture;
+use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
+use crate::scenario;
+use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
+use jiff::civil::date;
+
+const EVIL: &str = "<script>alert(1)&\\\"'</script>";
+
+fn outcome(stack: &str, eaten: f64) -> ColonyOutcome {
+    let moment = Moment {
+        time: date(1984, 3, 29).at(6, 0, 0, 0),
+        outside_c: -4.0,
+        around_c: 15.0,
+        mantle_c: 21.0,
+        core_c: 34.0,
+        mantle_margin: 13.0,
+        core_margin: 0.0,
+        heat: 12.0,
+        heat_in_hand: 21.0,
+        brood: true,
+    };
+    ColonyOutcome {
+        stack: stack.to_owned(),
+        eaten,
+        fed_to_brood: 3.0,
+        put_in: 29.69,
+        left: 5.0,
+        starved: None,
+        alive: true,
+        bees_left: 1e4,
+        died_of_cold: 0.0,
+        flight_hours: 50,
+        moved: [0.0; 3],
+        eaten_by_day: vec![],
+        stores_by_day: vec![],
+        in_contact_by_day: vec![],
+        chilled_hours: 0.0,
+        weakest: moment,
+        coldest: moment,
+        warmth_mid_winter: 9.0,
+    }
+}
+
+/// The report of a scenario text over winters in which so much was eaten, kg.
+fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
+    let s = scenario::parse(text, "my-hive.toml", None)
+        .unwrap()
+        .scenario;
+    let hive = hive::build(&s, Resolution::Coarse).unwrap();
+    let solver = SolverReport {
+        unknowns: 100,
+        steps: 10,
+        solves: 20,
+        iterations: 30,
+        energy_residual: 1e-12,
+        coupling_residual: 1e-9,
+    };
+    let outcomes: Vec<WinterOutcome> = eaten
+        .iter()
+        .map(|e| WinterOutcome {
+            winter: "1983/84".to_owned(),
+            colonies: s.stacks.iter().map(|k| outcome(&k.name, *e)).collect(),
+            solver,
+        })
+        .collect();
+    let mut told = colonies(&s, 48.0, &outcomes, Some(&outcomes));
+    Beyond {
+        scenario: &s,
+        parameters: &Parameters::with(&[]).unwrap(),
+        autumns: &[],
+        emptied: &[],
+    }
+    .complete(&mut told);
+    let result = RunResult {
+        schema: SCHEMA,
+        version: "0.0.0",
+        title: s.title.clone(),
+        site: s.site.name.clone(),
+        climate: Climate {
+            station: EVIL.to_owned(),
+            source: EVIL.to_owned(),
+            winters: vec!["1983/84".to_owned()],
+            available: 1,
+            basis: Basis::Real,
+            notes: vec![EVIL.to_owned()],
+        },
+        start: "1 October".to_owned(),
+        first_nectar: "19 May".to_owned(),
+        level: s.level,
+        grid: "coarse",
+        paired: true,
+        colonies: told,
+        network: Network {
+            kind: "reduced",
+            unknowns: 1000,
+            check: None,
+            fell_back: false,
+        },
+        solver,
+    };
+    html(&Page {
+        result: &result,
+        scenario: &s,
+        hive: &hive,
+        pictures: &[Picture {
+            name: "cutaway".to_owned(),
+            svg: b"<svg width=\"9\" height=\"8\" viewBox=\"0 0 9 8\"></svg>".to_vec(),
+            png: vec![],
+        }],
+        input: (EVIL, text),
+        command: EVIL,
+    })
+}
+
+fn demo() -> String {
+    scenario::built_in_text("larch-flats").unwrap().to_owned()
+}
+
+/// Catches anything a user typed that reaches the page as markup: title, hive, place, station, notes, file, text, command.
+#[test]
+fn what_a_user_typed_is_escaped() {
+    let text = demo()
+        .replace(
+            "title = \"Larch Flats: strong and weak side by side\"",
+            &format!("title = \"{EVIL}\""),
+        )
+        .replace("name = \"Left\"", &format!("name = \"{EVIL}\""));
+    assert!(
+        text.contains(&format!("title = \"{EVIL}")),
+        "the demo changed"
+    );
+    let page = report(&text, &[20.0; 6]).unwrap();
+    assert!(!page.contains("<script"), "a script got in");
+    assert!(!page.contains("alert(1)&\\\""), "an ampersand got in");
+    assert!(page.matches("&#60;script&#62;").count() + page.matches("&lt;script&gt;").count() > 8);
+}
+
+/// Catches a page without language, title, description of its pictures, input or version, and one that asks for anything outside.
+#[test]
+fn the_page_holds_all_it_needs() {
+    let page = report(&demo(), &[20.0, 21.0, 22.0, 23.0, 24.0, 25.0]).unwrap();
+    for words in [
+        "<html lang=\"en\">",
+        "<title>Larch Flats: strong and weak side by side</title>",
+        crate::report::text::MITES,
+        "role=\"img\" aria-labelledby=\"picture-0\" width=\"9\" height=\"8\"",
+        "<title id=\"picture-0\">Upright cut",
+        "What this rests on",
+        "partywall 0.0.0",
+        "frames_of_bees = 9",
+        "For the yard: Right",
+        "Entrance 75 mm (2-15/16 in) wide, 9 mm (3/8 in) high",
+        "Hole in box 2: as a round one of 20 mm (13/16 in)",
+        "death_rate",
+    ] {
+        assert!(page.contains(words), "{words}");
+    }
+    for outside in ["src=", "href=\"http", "url(", "@import", "<script"] {
+        assert!(!page.contains(outside), "{outside}");
+    }
+}
+
+/// Catches stores left that do not follow from stores and need, and a shortage told as comfortable.
+#[test]
+fn what_is_left_and_the_word_for_it_follow_from_the_winters() {
+    let page = report(&demo(), &[20.0; 6]).unwrap();
+    // 29.69 kg on the scale's word less 20 kg eaten in any of these winters.
+    assert!(page.contains("10 kg (21 lb) on 19 May"), "middling winter");
+    assert!(page.contains("comfortable: 7 kg"), "stores");
+    let page = report(&demo(), &[60.0; 6]).unwrap();
+    assert!(page.contains("none on 19 May: 30 kg (67 lb) too little"));
+    assert!(page.contains("<strong>act now</strong>: stores"));
+    let page = report(&demo(), &[20.0, 28.0]).unwrap();
+    assert!(page.contains("No target reading") && page.contains("hardest winter"));
+}
+
+/// Catches a page that prints "NaN" or "inf" as if it were a weight.
+#[test]
+fn a_result_that_is_no_number_gives_an_error() {
+    for bad in [f64::NAN, f64::INFINITY] {
+        let told = report(&demo(), &[20.0, bad, 20.0]).unwrap_err();
+        assert!(told.to_string().contains("eaten"), "{told}");
+    }
+}
+
+/// Brightness of a colour after the web's contrast rules (WCAG 2, relative luminance).
+fn luminance(hex: &str) -> f64 {
+    let part = |i: usize| {
+        let v = f64::from(u8::from_str_radix(&hex[i..i + 2], 16).unwrap()) / 255.0;
+        if v <= 0.040_45 {
+            v / 12.92
+        } else {
+            ((v + 0.055) / 1.055).powf(2.4)
+        }
+    };
+    0.2126 * part(1) + 0.7152 * part(3) + 0.0722 * part(5)
+}
+
+/// Catches words that are hard to read on their ground: every ink of the stylesheet on every ground, light, dark and in print.
+#[test]
+fn inks_stand_out_from_their_grounds() {
+    let css = include_str!("../../../templates/report.css");
+    let schemes: Vec<&str> = css
+        .split(":root {")
+        .skip(1)
+        .map(|s| s.split('}').next().unwrap())
+        .collect();
+    assert_eq!(schemes.len(), 3, "light, dark, print");
+    for scheme in schemes {
+        let colour = |name: &str| {
+            let at = scheme.split(&format!("--{name}: ")).nth(1).unwrap();
+            luminance(&at[..7])
+        };
+        for ink in ["ink", "soft", "strong"] {
+            for ground in ["paper", "shade"] {
+                let (a, b) = (colour(ink), colour(ground));
+                let contrast = (a.max(b) + 0.05) / (a.min(b) + 0.05);
+                assert!(
+                    contrast >= 4.5,
+                    "{ink} on {ground}: {contrast:.2} in {scheme}"
+                );
+            }
+        }
+    }
+    assert!(
+        (1.05 / (luminance("#767676") + 0.05) - 4.54).abs() < 0.01,
+        "the formula"
+    );
+}

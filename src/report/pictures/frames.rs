@@ -1,0 +1,265 @@
+//! The frames from above, box by box: where the honey hangs, what is in each frame, where the cluster sits.
+
+use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke};
+use super::panel::{WIDTH, caption, heading};
+use super::render::text_width;
+use super::shades::{ball, honey};
+use super::{Picture, PictureError, drawable};
+use crate::units::format::{mass, pounds};
+
+/// What is drawn.
+pub struct FramesPicture<'a> {
+    /// Title.
+    pub title: &'a str,
+    /// Words below it.
+    pub below: &'a str,
+    /// "1 Oct", the day whose honey is drawn.
+    pub start: &'a str,
+    /// "12 Jan, the coldest hour", when the broken outline of the cluster is taken.
+    pub later: &'a str,
+    /// Boxes from the top down.
+    pub rows: &'a [FrameRow],
+}
+
+/// All boxes of one level.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FrameRow {
+    /// "Top box".
+    pub name: String,
+    /// One per hive that has a box there.
+    pub panels: Vec<FramePanel>,
+}
+
+/// A stretch of a comb seen from above: from-to along it, m, honey in it, kg, and how full, 0 to 1.
+pub type Stretch = ([f64; 2], f64, f64);
+/// A circle: centre and radius, m.
+pub type Circle = ([f64; 2], f64);
+
+/// One box from above; lengths in m, x to the right, y from the front backwards.
+#[derive(Debug, Clone, PartialEq)]
+pub struct FramePanel {
+    /// Name of the hive.
+    pub hive: String,
+    /// "ten-frame deep".
+    pub pattern: String,
+    /// Outside of the box, m.
+    pub outer: [[f64; 2]; 2],
+    /// Inside of its walls, m.
+    pub inner: [[f64; 2]; 2],
+    /// Thickness of a comb, m.
+    pub thickness: f64,
+    /// Frames from the left: middle, m, and the stretches along it.
+    pub frames: Vec<(f64, Vec<Stretch>)>,
+    /// Walls that flatten the cluster, m.
+    pub walls: [[f64; 2]; 2],
+    /// The cluster on the first day where it reaches into this box.
+    pub at_start: Option<Circle>,
+    /// The same later.
+    pub later: Option<Circle>,
+}
+
+/// Left end of the boxes and their greatest width, units.
+const LEFT: f64 = 52.0;
+const ACROSS: f64 = WIDTH - LEFT - 20.0;
+/// Greatest depth of a box, units.
+const DEEP: f64 = 420.0;
+const EDGE: Stroke = Stroke::solid(BLACK, 1.2);
+const COMB: Stroke = Stroke::solid(GREY, 0.7);
+const NOW: Stroke = Stroke::solid(BLACK, 2.6);
+const LATER: Stroke = Stroke {
+    colour: BLACK,
+    width: 2.2,
+    dash: &[8.0, 5.0],
+};
+
+/// Draws the frames.
+///
+/// # Errors
+/// Without a box, or with a value that is not a number.
+pub fn frames(p: &FramesPicture<'_>) -> Result<Picture, PictureError> {
+    Picture::new("frames".to_owned(), &sheet(p)?)
+}
+
+fn checked(p: &FramesPicture<'_>) -> Result<(), PictureError> {
+    for panel in p.rows.iter().flat_map(|r| &r.panels) {
+        let tell = |what, value| drawable(p.title, what, value, p.start).map(drop);
+        for v in panel.outer.iter().chain(&panel.inner).flatten() {
+            tell("edge of a box, m", *v)?;
+        }
+        for (x, stretches) in &panel.frames {
+            tell("place of a frame, m", *x)?;
+            for (y, kg, share) in stretches {
+                tell("place of honey, m", y[0] + y[1])?;
+                tell("honey, kg", *kg)?;
+                tell("honey in a comb", *share)?;
+            }
+        }
+        for (at, radius) in panel.at_start.iter().chain(&panel.later) {
+            tell("the cluster, m", at[0] + at[1] + radius)?;
+        }
+    }
+    Ok(())
+}
+
+/// The drawing of [`frames`].
+pub(super) fn sheet(p: &FramesPicture<'_>) -> Result<Drawing, PictureError> {
+    checked(p)?;
+    let all = || p.rows.iter().flat_map(|r| &r.panels);
+    let ends = |axis: usize| {
+        all().fold([f64::INFINITY, f64::NEG_INFINITY], |e, q| {
+            [e[0].min(q.outer[axis][0]), e[1].max(q.outer[axis][1])]
+        })
+    };
+    let (x, y) = (ends(0), ends(1));
+    if x[0] > x[1] {
+        return Err(PictureError::Empty(p.title.to_owned()));
+    }
+    let k = (ACROSS / (x[1] - x[0]).max(1e-3)).min(DEEP / (y[1] - y[0]).max(1e-3));
+    let deep = k * (y[1] - y[0]);
+    let each = deep + 104.0;
+    let mut d = Drawing::new(WIDTH, 130.0 + each * p.rows.len() as f64);
+    heading(&mut d, p.title, p.below);
+    let key = 76.0;
+    honey(&mut d, [20.0, 60.0], [key - 8.0, key + 8.0], 1.0);
+    d.words(
+        "honey, the denser the fuller",
+        [68.0, key],
+        Side::Left,
+        SMALL,
+        220.0,
+    );
+    d.line(&[[300.0, key], [340.0, key]], NOW);
+    let words = format!("cluster on {}", p.start);
+    d.words(&words, [348.0, key], Side::Left, SMALL, 170.0);
+    d.line(&[[530.0, key], [570.0, key]], LATER);
+    let words = format!("cluster on {}", p.later);
+    d.words(&words, [578.0, key], Side::Left, SMALL, WIDTH - 590.0);
+    for (i, row) in p.rows.iter().enumerate() {
+        let top = 104.0 + each * i as f64;
+        caption(&mut d, top + 8.0, &row.name);
+        let at = |q: [f64; 2]| {
+            [
+                LEFT + 0.5 * (ACROSS - k * (x[1] - x[0])) + k * (q[0] - x[0]),
+                // From behind, with the hives in the order of the scenario, the front is the far side.
+                top + 42.0 + k * (q[1] - y[0]),
+            ]
+        };
+        for panel in &row.panels {
+            one(&mut d, panel, k, &at);
+        }
+        let (head, foot) = (top + 42.0, top + 42.0 + deep);
+        let left = at([x[0], y[0]])[0] - 8.0;
+        for (text, y) in [
+            ("front", head + 8.0),
+            ("back", foot - 8.0),
+            ("frame", foot + 13.0),
+            ("kg", foot + 29.0),
+            ("lb", foot + 45.0),
+        ] {
+            d.words(text, [left, y], Side::Right, SMALL, LEFT - 8.0);
+        }
+    }
+    Ok(d)
+}
+
+fn rectangle(d: &mut Drawing, x: [f64; 2], y: [f64; 2], stroke: Stroke) {
+    d.line(
+        &[
+            [x[0], y[0]],
+            [x[1], y[0]],
+            [x[1], y[1]],
+            [x[0], y[1]],
+            [x[0], y[0]],
+        ],
+        stroke,
+    );
+}
+
+fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2]) {
+    let place = |r: &[[f64; 2]; 2]| {
+        let (a, b) = (at([r[0][0], r[1][0]]), at([r[0][1], r[1][1]]));
+        ([a[0], b[0]], [a[1], b[1]])
+    };
+    let (x, y) = place(&p.outer);
+    rectangle(d, x, y, EDGE);
+    let (ix, iy) = place(&p.inner);
+    rectangle(d, ix, iy, EDGE);
+    let kg: f64 = p
+        .frames
+        .iter()
+        .flat_map(|(_, s)| s.iter().map(|s| s.1))
+        .sum();
+    let words = format!(
+        "{}, {}: {}",
+        p.hive,
+        p.pattern,
+        mass((10.0 * kg).round() / 10.0)
+    );
+    let middle = 0.5 * (x[0] + x[1]);
+    d.words(
+        &words,
+        [middle, y[0] - 11.0],
+        Side::Middle,
+        SMALL,
+        x[1] - x[0],
+    );
+    let pitch = p
+        .frames
+        .windows(2)
+        .map(|w| k * (w[1].0 - w[0].0))
+        .fold(x[1] - x[0], f64::min);
+    let amounts: Vec<f64> = p
+        .frames
+        .iter()
+        .map(|(_, s)| s.iter().map(|s| s.1).sum())
+        .collect();
+    let text = |f: usize| {
+        [
+            format!("{}", f + 1),
+            format!("{:.1}", amounts[f]),
+            format!("{:.1}", pounds(amounts[f])),
+        ]
+    };
+    let widest = (0..amounts.len())
+        .flat_map(text)
+        .map(|t| text_width(&t, SMALL))
+        .fold(0.0, f64::max);
+    for (f, (x, stretches)) in p.frames.iter().enumerate() {
+        let half = 0.5 * p.thickness;
+        let ends = stretches
+            .iter()
+            .fold([f64::INFINITY, f64::NEG_INFINITY], |e, s| {
+                [e[0].min(s.0[0]), e[1].max(s.0[1])]
+            });
+        if ends[0] > ends[1] {
+            continue;
+        }
+        let (cx, cy) = place(&[[x - half, x + half], ends]);
+        rectangle(d, cx, cy, COMB);
+        for (along, _, share) in stretches {
+            let (_, hy) = place(&[[x - half, x + half], *along]);
+            honey(d, [cx[0] + 1.0, cx[1] - 1.0], hy, *share);
+        }
+        if widest + 4.0 <= pitch {
+            let foot = at([*x, p.outer[1][1]])[1];
+            for (t, dy) in text(f).iter().zip([13.0, 29.0, 45.0]) {
+                d.words(
+                    t,
+                    [0.5 * (cx[0] + cx[1]), foot + dy],
+                    Side::Middle,
+                    SMALL,
+                    pitch,
+                );
+            }
+        }
+    }
+    for (circle, stroke) in [(&p.at_start, NOW), (&p.later, LATER)] {
+        if let Some((centre, radius)) = circle {
+            let outline: Vec<[f64; 2]> = ball(*centre, *radius, p.walls)
+                .into_iter()
+                .map(at)
+                .collect();
+            d.line(&outline, stroke);
+        }
+    }
+}
