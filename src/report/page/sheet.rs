@@ -1,6 +1,7 @@
 //! Page one: what each colony needs, has and risks, in the words of the text answer.
 
 use super::PageError;
+use crate::decision::margins::Word;
 use crate::report::advice::Advice;
 use crate::report::colony_text::{lifts, pairing, poor_winter, standing};
 use crate::report::margins_text;
@@ -20,6 +21,10 @@ pub struct Colony {
     pub target: Option<Target>,
     /// Rows of the table: what, and how much.
     pub rows: Vec<(&'static str, String)>,
+    /// The margins besides stores: what, how much, and whether there is nothing to do about it.
+    pub margins: Vec<(&'static str, String, bool)>,
+    /// Butted together against apart, where it was compared.
+    pub pairing: Option<String>,
 }
 
 /// The target reading.
@@ -85,12 +90,13 @@ pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
                 rows.push(("Syrup", feeding));
             }
             rows.push((
-                "Left in a middling winter",
-                left(r, c.stores, g.need_middling),
-            ));
-            rows.push((
-                "Left in a poor winter",
-                format!("{} ({})", left(r, c.stores, g.need_poor), poor_winter(r, g)),
+                "Left over",
+                format!(
+                    "in a middling winter {}, in a poor one {} ({})",
+                    left(r, c.stores, g.need_middling),
+                    left(r, c.stores, g.need_poor),
+                    poor_winter(r, g)
+                ),
             ));
         }
         _ => {
@@ -106,6 +112,7 @@ pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
     if let Some(club) = c.club_stores {
         rows.push(("Your club's stores", U.mass(club)));
     }
+    let mut margins = Vec::new();
     let mut status = ("watch", String::from("too few winters to tell"));
     if let Some(a) = &c.advice {
         let lines = margins_text::lines(c, a, U);
@@ -118,22 +125,26 @@ pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
                 .collect();
             status = (worst.word.text(), of.join(", "));
         }
-        rows.extend(
-            lines
-                .into_iter()
-                .map(|l| (l.what, format!("{}: {}", l.word.text(), l.words))),
-        );
+        // Stores are told by the scale; what to do about the others stands in the text answer.
+        let others = lines.iter().filter(|l| l.what != "Stores");
+        margins.extend(others.map(|l| {
+            let first = l.words.split(". ").next().unwrap_or_default();
+            let calm = l.word == Word::Comfortable;
+            (l.what, format!("{}: {first}", l.word.text()), calm)
+        }));
     }
-    if let Some(p) = &c.pairing {
+    let pairing = c.pairing.as_ref().map(|p| {
         let line = pairing(p, n, U);
         let text = line.split_once(": ").map_or(line.as_str(), |(_, t)| t);
-        rows.push(("Butted or apart", text.to_owned()));
-    }
+        text.to_owned()
+    });
     Colony {
         name: c.stack.clone(),
         status,
         target,
         rows,
+        margins,
+        pairing,
     }
 }
 
