@@ -226,6 +226,7 @@ impl Build {
                 ("between", Of::Ready(one_or_list(&self.between()))),
                 ("material", Of::Ready(one_or_list(&material))),
                 ("parameters", Of::Ready(parameters_table()?)),
+                ("variant", Of::Ready(variant())),
             ],
         ))
     }
@@ -518,3 +519,25 @@ fn parameters_table() -> Result<Value, String> {
 
 #[cfg(test)]
 mod tests;
+
+/// A variant: its own keys; what it changes has the shape of the settings it changes, or of a part of them.
+fn variant() -> Value {
+    json!({
+        "description": "another way to set up the same stand, for compare: the keys that change, under the names they have above",
+        "type": "array",
+        "items": {
+            "type": "object",
+            "description": "one variant",
+            "required": ["name"],
+            "properties": {
+                "name": { "type": "string", "description": "what it is called in the answer" },
+                "based_on": { "type": "string", "description": "name of a variant further up that it goes on from" },
+                "remove": {
+                    "description": "settings that are taken away",
+                    "type": "array",
+                    "items": { "type": "string", "description": "a setting, as \"hive.Left.wrap\"" }
+                }
+            }
+        }
+    })
+}

@@ -280,7 +280,6 @@ fn page_one_prints_on_one_sheet() {
         "page one takes one sheet and shares it with nothing"
     );
     // The longest words there are: short by the scale, and starving in some winters.
-    let scale = "On the scale</th><td>";
     let rows = [
         (
             "On the scale",
