@@ -25,7 +25,8 @@ fn steady_weather(mean: f64, days: usize) -> std::path::PathBuf {
             text,
             "{},{:.2},80,1.5,{:.0},8",
             time.strftime("%Y-%m-%dT%H:%M"),
-            mean + 2.0 * swing,
+            // A little more swing each day: days that repeat each other are refused as a stuck instrument.
+            mean + (2.0 + 0.01 * (hour / 24) as f64) * swing,
             60.0 * sun
         )
         .unwrap();
