@@ -93,7 +93,7 @@ fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
 
 fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
     if m.value < 0.5 {
-        return format!("in all {n} winters the bees came to their honey");
+        return "in no winter did the cold keep the bees from their honey".to_owned();
     }
     let most = c
         .winters
