@@ -200,6 +200,10 @@ pub(super) fn basis(c: &Climate, drawn: Drawn, grid: &str) -> Vec<String> {
          less than nine draws in ten agree which is better, or when a scale would not show it (a quarter of a kilogram, half a pound)."
             .to_owned(),
     );
+    lines.push(
+        "The stores needed and to spare leave out honey that the bees cannot reach: `partywall run` adds it, and its target goes first."
+            .to_owned(),
+    );
     lines.push(format!(
         "Heat: reduced network on the {grid} grid; `partywall run` holds it against the full one."
     ));

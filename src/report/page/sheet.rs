@@ -62,7 +62,7 @@ pub fn feeding(a: &Advice) -> String {
             U.mass(f.sugar)
         ),
         (None, Some(l)) => format!(
-            "None needed; should it turn out short, {} must be on by {}",
+            "None needed; should it turn out short, {} of 2:1 syrup must be on by {}",
             U.syrup(l.litres),
             day(l.date)
         ),
