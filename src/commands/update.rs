@@ -54,6 +54,7 @@ pub fn run(
     }
     let weighings = weighings(args, &names)?;
     let season = Season::of(&weighings.all, &scenario)?;
+    heavier_than_empty(&season.within, &scenario)?;
     let record = run::record_of(&scenario, err, colour)?;
     let mut winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
     let colder = scenario.stress.colder;
@@ -203,6 +204,39 @@ fn put_log(path: &Path, text: &str) -> Result<(), Failure> {
         )));
     };
     files::put(folder_of(&path), &name, text.as_bytes())
+}
+
+/// Refuses readings below the empty hive's own weight, its error allowed for: stores cannot be less than nothing.
+fn heavier_than_empty(all: &[Weighing], s: &Scenario) -> Result<(), Failure> {
+    let problems: Vec<Problem> = all
+        .iter()
+        .filter_map(|w| {
+            let stack = s.stacks.iter().find(|k| k.name == w.hive)?;
+            let scale = &stack.colony.as_ref()?.scale;
+            let error = tare_error(scale.tare_source);
+            (w.gross < scale.tare - error).then(|| Problem {
+                severity: Severity::Error,
+                file: "weighings".into(),
+                place: None,
+                what: format!(
+                    "{} on {}: {:.1} kg is less than the empty hive weighs, {:.1} kg",
+                    w.hive, w.date, w.gross, scale.tare
+                ),
+                expected: Some(
+                    "the weight of the hive with bees and stores, front and back added".into(),
+                ),
+                help: Some(
+                    "look at the reading, at how it was lifted, and at the tare in the scenario"
+                        .into(),
+                ),
+            })
+        })
+        .collect();
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(Failure::Problems(Problems(problems)))
+    }
 }
 
 /// The winter the weighings belong to.

@@ -247,3 +247,19 @@ fn paperwork_is_printed() {
     assert!(said(&["man"]).starts_with(".ie"));
     assert!(said(&["completions", "bash"]).contains("_partywall"));
 }
+
+/// Catches a reading below the empty hive's weight that is answered as if stores could be less than nothing.
+#[test]
+fn a_hive_lighter_than_its_wood_is_refused() {
+    let err = refused(&update(&[
+        "--hive",
+        "Right",
+        "--date",
+        "2027-02-10",
+        "--front",
+        "7 kg",
+        "--back",
+        "8 kg",
+    ]));
+    assert!(err.contains("less than the empty hive weighs"), "{err}");
+}
