@@ -29,7 +29,7 @@ pub fn run(
     err: &mut dyn Write,
     colour: bool,
 ) -> Result<(), Failure> {
-    contest::threads(&args.contest);
+    super::threads(args.contest.threads);
     let mut hives = hives(&args.scenarios, err, colour)?;
     for (_, s) in &mut hives {
         contest::under(s, &args.contest);

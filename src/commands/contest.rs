@@ -1,13 +1,14 @@
 //! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
 
 use super::Failure;
-use super::run::{colony_overrides, resolution, stop_on_interrupt};
+use super::run::{colony_overrides, record_of, resolution, stop_on_interrupt};
 use crate::cli::{ContestArgs, Grid, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::draws::{self, Draw, Entrant, Fates, Sets};
 use crate::ensemble::runner::spread;
+use crate::ensemble::winters::check_season;
 use crate::scenario::model::Scenario;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
@@ -27,16 +28,6 @@ pub(super) struct Ground {
     /// Parameter sets.
     pub sets: Sets,
     stop: Arc<AtomicBool>,
-}
-
-/// Uses as many threads as asked for.
-pub(super) fn threads(args: &ContestArgs) {
-    if let Some(n) = args.threads {
-        // Fails only if a pool exists already; the answer does not depend on it.
-        let _ = rayon::ThreadPoolBuilder::new()
-            .num_threads(n.get())
-            .build_global();
-    }
 }
 
 /// Puts a scenario under the weather asked for.
@@ -74,25 +65,12 @@ impl Ground {
                 )));
             }
         }
-        // Some weather files do not say where they were measured; the scenario may.
-        let known = climate::raw::PartialStation {
-            latitude_deg: first.site.latitude_deg,
-            longitude_deg: first.site.longitude_deg,
-            elevation: first.site.elevation,
-            ..climate::raw::PartialStation::default()
-        };
-        let record = climate::load_at(&first.climate, &known)?;
-        write!(
-            err,
-            "{}",
-            crate::diagnostic::render(
-                &crate::diagnostic::Problems(record.warnings.clone()),
-                colour
-            )
-        )?;
+        let record = record_of(first, err, colour)?;
         let mut common: Option<Vec<Winter>> = None;
         for (_, s) in hives {
-            let mine = record.winters(s.season.start, s.season.first_nectar)?;
+            let (start, end) = (s.season.start, s.season.first_nectar);
+            check_season(&record, start, end, s.site.latitude_deg)?;
+            let mine = record.winters(start, end)?;
             common = Some(match common {
                 None => mine,
                 Some(mut c) => {

@@ -27,7 +27,7 @@ pub fn run(
     err: &mut dyn Write,
     colour: bool,
 ) -> Result<(), Failure> {
-    contest::threads(&args.contest);
+    super::threads(args.contest.threads);
     let (source, family) = super::open_family(&args.scenario)?;
     let mut base = family.base;
     contest::under(&mut base.scenario, &args.contest);

@@ -97,7 +97,8 @@ impl Answer {
     }
 }
 
-/// The weather record of a scenario, which may know better than the file where it was measured; warnings go to `err`.
+/// The weather record of a scenario, which may know better than the file where it was measured; its season must be winter there.
+/// Warnings go to `err`.
 pub(super) fn record_of(
     scenario: &Scenario,
     err: &mut dyn Write,
@@ -110,7 +111,7 @@ pub(super) fn record_of(
         elevation: scenario.site.elevation,
         ..climate::raw::PartialStation::default()
     };
-    let record = climate::load_at(&scenario.climate, &known)?;
+    let mut record = climate::load_at(&scenario.climate, &known)?;
     write!(
         err,
         "{}",
@@ -119,6 +120,9 @@ pub(super) fn record_of(
             colour
         )
     )?;
+    let (start, end) = (scenario.season.start, scenario.season.first_nectar);
+    let notes = check_season(&record, start, end, scenario.site.latitude_deg)?;
+    record.notes.splice(0..0, notes);
     Ok(record)
 }
 
@@ -143,9 +147,8 @@ pub(super) fn answer(
         made_up: args.made.made_up,
         detrend: args.made.detrend,
     };
-    let mut weather_notes = check_season(&record, start, end, scenario.site.latitude_deg)?;
     let chosen = choose(&record, start, end, asked)?;
-    weather_notes.extend(chosen.notes);
+    let mut weather_notes = chosen.notes;
     weather_notes.extend(spring::note(&record, end)?);
     let (mut winters, origin) = (chosen.winters, (chosen.available, chosen.basis));
     let colder = scenario.stress.colder;

@@ -87,10 +87,10 @@ const NAME: usize = 38;
 pub fn text(r: &CompareResult) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
-    let _ = writeln!(
-        t,
-        "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first.\n"
-    );
+    for line in super::text::FIRST {
+        super::words::para(&mut t, "", line);
+    }
+    let _ = writeln!(t);
     for c in &r.colonies {
         colony(&mut t, r, c);
         let _ = writeln!(t);

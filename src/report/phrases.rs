@@ -1,62 +1,25 @@
 //! Words and numbers that comparisons and rankings share.
 
 use super::result::Climate;
+use super::words::Units;
+pub(super) use super::words::in_ten;
+pub(super) use super::words::para_behind as para;
 use crate::decision::gains::{Difference, Gain};
 use crate::decision::uncertainty::{Doubt, Doubts};
 use serde::Serialize;
 use std::fmt::Write;
 
-/// Kilograms in a pound, by definition of the pound.
-const KG_PER_LB: f64 = 0.453_592_37;
-/// Widest line, characters.
-pub(super) const WIDTH: usize = 100;
-
-/// No "-0".
-fn whole(v: f64) -> f64 {
-    let v = v.round();
-    if v == 0.0 { 0.0 } else { v }
-}
-
 pub(super) fn kg_lb(kg: f64) -> String {
-    format!("{} kg ({} lb)", whole(kg), whole(kg / KG_PER_LB))
+    Units::Both.mass(kg)
 }
 
 /// With a tenth, for differences.
 pub(super) fn tenth_kg_lb(kg: f64) -> String {
-    format!("{:.1} kg ({:.1} lb)", kg.abs(), kg.abs() / KG_PER_LB)
+    Units::Both.small_mass(kg.abs())
 }
 
 pub(super) fn kelvin(k: f64) -> String {
-    format!("{} C ({} F)", whole(k), whole(k * 1.8))
-}
-
-/// Writes a paragraph with its first line behind `first` and the rest behind `rest`, no line over [`WIDTH`].
-pub(super) fn para(t: &mut String, first: &str, rest: &str, text: &str) {
-    let mut line = first.to_owned();
-    let mut empty = true;
-    for word in text.split_whitespace() {
-        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(t, "{line}");
-            line = rest.to_owned();
-            empty = true;
-        }
-        if !empty {
-            line.push(' ');
-        }
-        line.push_str(word);
-        empty = false;
-    }
-    let _ = writeln!(t, "{line}");
-}
-
-/// "9 winters in 10".
-pub(super) fn in_ten(level: f64) -> String {
-    let ten = level * 10.0;
-    if (ten - ten.round()).abs() < 1e-9 {
-        format!("{ten:.0} winters in 10")
-    } else {
-        format!("{:.0} winters in 100", level * 100.0)
-    }
+    Units::Both.kelvin(k)
 }
 
 /// What was drawn.

@@ -63,10 +63,10 @@ pub struct RankedColony {
 pub fn text(r: &RankResult) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
-    let _ = writeln!(
-        t,
-        "Heat and stores only. A warm, heavy hive with many mites usually dies: count mites first.\n"
-    );
+    for line in super::text::FIRST {
+        super::words::para(&mut t, "", line);
+    }
+    let _ = writeln!(t);
     for k in 0..r.colonies.len() {
         colony(&mut t, r, k);
         let _ = writeln!(t);

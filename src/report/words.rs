@@ -173,13 +173,18 @@ pub fn day(d: jiff::civil::Date) -> String {
 
 /// Writes a paragraph with its first line behind `indent` and the rest two further in, no line over [`WIDTH`].
 pub fn para(t: &mut String, indent: &str, text: &str) {
-    let mut line = indent.to_owned();
+    para_behind(t, indent, &format!("{indent}  "), text);
+}
+
+/// Writes a paragraph with its first line behind `first` and the others behind `rest`, no line over [`WIDTH`].
+pub fn para_behind(t: &mut String, first: &str, rest: &str, text: &str) {
+    let mut line = first.to_owned();
     let mut empty = true;
     for word in text.split_whitespace() {
         if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
             t.push_str(&line);
             t.push('\n');
-            line = format!("{indent}  ");
+            line = rest.to_owned();
             empty = true;
         }
         if !empty {
