@@ -11,7 +11,7 @@
 mod bodies;
 
 use bodies::Body;
-use partywall::heat::{LinearSolver, Response, Scheme, Shell, Stepper, steady};
+use partywall::heat::{LinearSolver, Response, Scheme, Stepper, steady};
 use proptest::prelude::*;
 
 const SOLVERS: [LinearSolver; 2] = [
@@ -103,8 +103,7 @@ proptest! {
                 let mut body = Body::new(seed);
                 let mut t = body.state();
                 let mut drive = body.drive(true);
-                let shell = Shell::sphere(
-                    body.network.grid(), &body.network, body.middle(), 0.06, None).unwrap();
+                let shell = body.shell();
                 let mut unit = vec![0.0; body.network.n()];
                 shell.deposit(&mut unit, 1.0);
                 let mut with = drive.clone();
