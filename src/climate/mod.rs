@@ -39,6 +39,7 @@ mod swapped;
 pub mod trend;
 pub mod wind;
 pub mod winters;
+pub mod wraps;
 pub mod wrong_unit;
 
 pub use builtin::choose;

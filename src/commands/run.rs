@@ -55,6 +55,7 @@ pub fn run(
             result,
             scenario: &answer.arrangements[0].scenario,
             hive: &answer.arrangements[0].stand.hive,
+            winters: &answer.winters,
             pictures: &pictures,
             input: (&args.scenario, &input),
             command: &page::command(),

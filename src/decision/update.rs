@@ -15,6 +15,10 @@
 //! and `delta + tau` is left with mean `v sum(w_k r_k)/(1 + v W)` and variance `v/(1 + v W)`, of which delta takes its share. The
 //! days on which `eaten_i(d)` reaches the stores, weighed by L, are the answer.
 
+mod course;
+
+pub use course::{Seen, course, seen};
+
 use crate::ensemble::members::Member;
 use serde::Serialize;
 use statrs::distribution::{ContinuousCDF, Normal};

@@ -104,13 +104,7 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
         t,
         "",
         "  ",
-        &format!(
-            "{}: stores needed on {} for {}, {} of them in reserve",
-            c.stack.to_uppercase(),
-            r.start,
-            phrases::in_ten(r.level),
-            kg_lb(r.reserve)
-        ),
+        &format!("{}: {}", c.stack.to_uppercase(), what_is_needed(r)),
     );
     let _ = writeln!(
         t,
@@ -127,29 +121,16 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
             let _ = writeln!(t, "  {name:NAME$} taken to die on {day}");
             continue;
         }
-        let unknown = || "too few winters".to_owned();
+        let [needs, spare, in_hand, starved] = figures(s);
         let _ = writeln!(
             t,
-            "  {name:NAME$} {:>14} {:>15} {:>9} {:>14}",
-            s.stores_needed
-                .map_or_else(|| kg_lb(s.need_middling), kg_lb),
-            s.spare.map_or_else(unknown, kg_lb),
-            in_hand(s),
-            format!("{} of {}", s.starved, s.winters)
+            "  {name:NAME$} {needs:>14} {spare:>15} {in_hand:>9} {starved:>14}"
         );
         if let Some(g) = &row.gain {
             para(t, "      ", "      ", &difference(g, r.drawn));
         }
-        if s.too_cold > 0 {
-            para(
-                t,
-                "      ",
-                "      ",
-                &format!(
-                    "killed by cold alone in {} of {} winters",
-                    s.too_cold, s.winters
-                ),
-            );
+        if let Some(words) = killed(s) {
+            para(t, "      ", "      ", &words);
         }
     }
     if let Some(p) = &c.pairing {
@@ -158,6 +139,37 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
     if let Some(d) = &c.doubts {
         para(t, "  ", "    ", &phrases::doubts(d, c.weighed));
     }
+}
+
+/// What the first column of figures is of.
+pub(super) fn what_is_needed(r: &CompareResult) -> String {
+    format!(
+        "stores needed on {} for {}, {} of them in reserve",
+        r.start,
+        phrases::in_ten(r.level),
+        kg_lb(r.reserve)
+    )
+}
+
+/// Stores needed and to spare, heat in hand, winters starved.
+pub(super) fn figures(s: &Standing) -> [String; 4] {
+    [
+        s.stores_needed
+            .map_or_else(|| kg_lb(s.need_middling), kg_lb),
+        s.spare.map_or_else(|| "too few winters".to_owned(), kg_lb),
+        in_hand(s),
+        format!("{} of {}", s.starved, s.winters),
+    ]
+}
+
+/// Winters in which the cold alone kills, if there are any.
+pub(super) fn killed(s: &Standing) -> Option<String> {
+    (s.too_cold > 0).then(|| {
+        format!(
+            "killed by cold alone in {} of {} winters",
+            s.too_cold, s.winters
+        )
+    })
 }
 
 fn short(name: &str) -> String {
@@ -179,7 +191,7 @@ fn in_hand(s: &Standing) -> String {
 }
 
 /// What a row gains, with how much of the spread is winters.
-fn difference(g: &Gain, drawn: Drawn) -> String {
+pub(super) fn difference(g: &Gain, drawn: Drawn) -> String {
     let mut parts = vec![phrases::honey(&g.honey)];
     if let (false, Some(w)) = (g.honey.close, g.honey_by_winters) {
         parts[0].push_str(&format!(
@@ -193,7 +205,8 @@ fn difference(g: &Gain, drawn: Drawn) -> String {
     parts.join("; ")
 }
 
-fn split(p: &Split) -> String {
+/// What pairing buys, and where it comes from.
+pub(super) fn split(p: &Split) -> String {
     let said = |d: &Difference| {
         if d.close {
             "nothing a scale would show".to_owned()

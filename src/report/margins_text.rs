@@ -143,19 +143,22 @@ pub(super) fn weakest(t: &mut String, c: &ColonyResult, u: Units) {
 
 /// Writes the coldest hour, where that was not the weakest moment.
 pub(super) fn coldest(t: &mut String, c: &ColonyResult, u: Units) {
-    let cold = &c.coldest;
-    if cold.time.date() != c.weakest.moment.time.date() {
-        para(
-            t,
-            "  ",
-            &format!(
-                "Coldest on {} at {}: {}",
-                cold.time.strftime("%-d %b %Y"),
-                u.temperature(cold.outside_c),
-                in_hand(cold, u)
-            ),
-        );
+    if let Some(words) = coldest_words(c, u) {
+        para(t, "  ", &format!("Coldest {words}"));
     }
+}
+
+/// The coldest hour: when, how cold, its margins; `None` where that was the weakest moment.
+pub(super) fn coldest_words(c: &ColonyResult, u: Units) -> Option<String> {
+    let cold = &c.coldest;
+    (cold.time.date() != c.weakest.moment.time.date()).then(|| {
+        format!(
+            "on {} at {}: {}",
+            cold.time.strftime("%-d %b %Y"),
+            u.temperature(cold.outside_c),
+            in_hand(cold, u)
+        )
+    })
 }
 
 /// Margins above this are told as "more than": nobody has seen a cluster in air so cold, K.

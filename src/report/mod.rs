@@ -4,6 +4,7 @@ pub mod advice;
 mod colony_text;
 pub mod comparison;
 pub mod csv;
+pub mod looks;
 mod margins_text;
 pub mod page;
 pub mod phrases;

@@ -78,20 +78,28 @@ pub fn text(r: &RankResult) -> String {
         }
         let _ = writeln!(t);
     }
+    phrases::tail(&mut t, &basis(r));
+    t
+}
+
+/// What a ranking rests on, one paragraph each.
+pub(super) fn basis(r: &RankResult) -> Vec<String> {
     let mut lines = phrases::basis(&r.climate, r.drawn, r.grid);
     lines.push(
         "One change at a time: two together do not simply add up. = marks what cannot be told from the line above it."
             .to_owned(),
     );
-    phrases::tail(&mut t, &lines);
-    t
+    lines
 }
+
+/// Told when nothing helps.
+pub(super) const NOTHING: &str = "No change buys it honey that can be told from none";
 
 fn colony(t: &mut String, r: &RankResult, k: usize) {
     let c = &r.colonies[k];
     para(t, "", "  ", &head(r, c));
     if c.ranking.helps.is_empty() {
-        let _ = writeln!(t, "  No change buys it honey that can be told from none");
+        let _ = writeln!(t, "  {NOTHING}");
     }
     for h in &c.ranking.helps {
         let o = &r.changes[h.outcome];
@@ -114,17 +122,11 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
         for i in &c.ranking.close {
             let o = &r.changes[*i];
             let Some(g) = o.gains[k] else { continue };
-            let s = g.honey.spread;
-            let numbers = format!("{:+.1} kg, {:+.1} to {:+.1}", s.middle, s.low, s.high);
             para(
                 t,
                 "    -  ",
                 "       ",
-                &format!(
-                    "{} ({})",
-                    capital(&o.change.words),
-                    numbers.replace("-0.0", "+0.0")
-                ),
+                &format!("{} ({})", capital(&o.change.words), numbers(&g)),
             );
             beside(t, r, k, *i);
         }
@@ -143,15 +145,32 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
             beside(t, r, k, *i);
         }
     }
-    foam(t, &c.ranking.top_foam);
+    if let Some(words) = foam(&c.ranking.top_foam) {
+        para(t, "  ", "    ", &words);
+    }
     if let Some(d) = &c.doubts {
         para(t, "  ", "    ", &phrases::doubts(d, c.weighed));
     }
 }
 
+/// The middle and the range of a change that is too close to call.
+pub(super) fn numbers(g: &Gain) -> String {
+    let s = g.honey.spread;
+    format!("{:+.1} kg, {:+.1} to {:+.1}", s.middle, s.low, s.high).replace("-0.0", "+0.0")
+}
+
 /// How the colony stands, and the first thing to do.
 fn head(r: &RankResult, c: &RankedColony) -> String {
-    let name = c.stack.to_uppercase();
+    let what = if c.standing.spare.is_some() {
+        ". What each change buys:"
+    } else {
+        ""
+    };
+    format!("{}: {}{what}", c.stack.to_uppercase(), stands(r, c))
+}
+
+/// How the colony stands now.
+pub(super) fn stands(r: &RankResult, c: &RankedColony) -> String {
     let s = &c.standing;
     let starved = match s.starved {
         0 => format!("found food in all {} winters", s.winters),
@@ -159,11 +178,11 @@ fn head(r: &RankResult, c: &RankedColony) -> String {
     };
     match s.spare {
         None => format!(
-            "{name}: {} winters are too few for a target; it {starved} as it stands",
+            "{} winters are too few for a target; it {starved} as it stands",
             s.winters
         ),
         Some(kg) => format!(
-            "{name}: {} {} for {}; it {starved} as it stands. What each change buys:",
+            "{} {} for {}; it {starved} as it stands",
             kg_lb(kg.abs()),
             if kg.round() < 0.0 {
                 "short"
@@ -175,8 +194,16 @@ fn head(r: &RankResult, c: &RankedColony) -> String {
     }
 }
 
-/// What else a change does: the margin, starving, the neighbours, what is not computed.
+/// Writes what else a change does.
 fn beside(t: &mut String, r: &RankResult, k: usize, i: usize) {
+    let all = besides(r, k, i);
+    if !all.is_empty() {
+        para(t, "       ", "       ", &all.join("; "));
+    }
+}
+
+/// What else a change does: the margin, starving, the neighbours, what is not computed.
+pub(super) fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
     let o = &r.changes[i];
     let mut all: Vec<String> = Vec::new();
     if let Some(g) = o.gains[k] {
@@ -193,9 +220,7 @@ fn beside(t: &mut String, r: &RankResult, k: usize, i: usize) {
         }
     }
     all.extend(o.change.beware.map(str::to_owned));
-    if !all.is_empty() {
-        para(t, "       ", "       ", &all.join("; "));
-    }
+    all
 }
 
 /// What a change does to a neighbour for the worse.
@@ -226,17 +251,17 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
     all
 }
 
-fn capital(words: &str) -> String {
+pub(super) fn capital(words: &str) -> String {
     let mut letters = words.chars();
     letters.next().map_or_else(String::new, |first| {
         first.to_uppercase().collect::<String>() + letters.as_str()
     })
 }
 
-/// Top foam by thickness: what each step adds.
-fn foam(t: &mut String, by: &[(f64, f64)]) {
+/// Top foam by thickness: what each step adds; `None` with one thickness only.
+pub(super) fn foam(by: &[(f64, f64)]) -> Option<String> {
     if by.len() < 2 {
-        return;
+        return None;
     }
     let steps: Vec<String> = by
         .windows(2)
@@ -250,12 +275,7 @@ fn foam(t: &mut String, by: &[(f64, f64)]) {
             .replace("-0.0", "+0.0")
         })
         .collect();
-    para(
-        t,
-        "  ",
-        "    ",
-        &format!("Top foam, step by step: {}", steps.join(", ")),
-    );
+    Some(format!("Top foam, step by step: {}", steps.join(", ")))
 }
 
 /// One row per change and colony.

@@ -118,43 +118,44 @@ pub enum Note {
 pub fn text(r: &UpdateResult, u: Units) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
-    para(
-        &mut t,
-        "",
-        "Stores only: a hive that weighs enough can still die of mites, a lost queen or damp.",
-    );
+    para(&mut t, "", FIRST);
     for h in &r.hives {
         let _ = writeln!(t);
         hive(&mut t, r, h, u);
     }
     let _ = writeln!(t, "\nWhat this rests on");
-    para(
-        &mut t,
-        "  ",
-        &format!(
-            "{} runs of winters like the {} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
-             known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
-            r.runs, r.winters, r.station
-        ),
-    );
-    if r.of_earlier_winters > 0 {
-        para(
-            &mut t,
-            "  ",
-            &format!(
-                "{} weighings of earlier winters in the log are not used.",
-                r.of_earlier_winters
-            ),
-        );
-    }
-    for line in [
-        "Two weighings a few weeks apart tell more than one: the error of the tare is in both alike.",
-        "Weigh at the same hour, dry, snow and ice off the lid. Do not open the hive for it.",
-        "No figure here is a chance of survival.",
-    ] {
-        para(&mut t, "  ", line);
+    for line in basis(r) {
+        para(&mut t, "  ", &line);
     }
     t
+}
+
+/// What every update begins with.
+pub(super) const FIRST: &str =
+    "Stores only: a hive that weighs enough can still die of mites, a lost queen or damp.";
+
+/// What an update rests on, one paragraph each.
+pub(super) fn basis(r: &UpdateResult) -> Vec<String> {
+    let mut lines = vec![format!(
+        "{} runs of winters like the {} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
+         known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
+        r.runs, r.winters, r.station
+    )];
+    if r.of_earlier_winters > 0 {
+        lines.push(format!(
+            "{} weighings of earlier winters in the log are not used.",
+            r.of_earlier_winters
+        ));
+    }
+    lines.extend(
+        [
+            "Two weighings a few weeks apart tell more than one: the error of the tare is in both alike.",
+            "Weigh at the same hour, dry, snow and ice off the lid. Do not open the hive for it.",
+            "No figure here is a chance of survival.",
+        ]
+        .map(str::to_owned),
+    );
+    lines
 }
 
 fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
@@ -167,19 +168,7 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
                 &format!("{name}: {}", runs_out(after, r.first_nectar)),
             );
             para(t, "  ", &advice(h, f, u));
-            para(
-                t,
-                "  ",
-                &format!(
-                    "Stores on {} about {}; still to be eaten by {} about {}",
-                    h.weighings
-                        .last()
-                        .map_or_else(String::new, |w| day(w.weighing.date)),
-                    u.mass_range(f.stores_now.low, f.stores_now.high),
-                    day(r.first_nectar),
-                    u.mass_range(f.still_to_eat.low, f.still_to_eat.high)
-                ),
-            );
+            para(t, "  ", &stores_words(r, h, f, u));
             let before = runs_out(&h.before, r.first_nectar);
             para(
                 t,
@@ -187,35 +176,49 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
                 &format!("Before you weighed it in winter: {before}"),
             );
         }
-        _ => para(
-            t,
-            "",
-            &format!("{name}: none of the runs fits what you read: see the notes, and weigh again"),
-        ),
+        _ => para(t, "", &format!("{name}: {NOTHING_FITS}")),
     }
     for w in &h.weighings {
-        let expected = w.expected.map_or_else(String::new, |e| {
-            format!("; {} was expected", u.mass_range(e.low, e.high))
-        });
-        para(
-            t,
-            "  ",
-            &format!(
-                "{}, {}: {}, give or take {}{expected}",
-                w.weighing.date.strftime("%-d %b %Y"),
-                lift_text(w.weighing.lift),
-                u.mass(w.weighing.gross),
-                u.mass(w.error)
-            ),
-        );
+        para(t, "  ", &weighing_words(w, u));
     }
     for n in &h.notes {
         para(t, "  ", &format!("Mind: {}", note(n, u)));
     }
 }
 
+/// Told instead of an answer.
+pub(super) const NOTHING_FITS: &str =
+    "none of the runs fits what you read: see the notes, and weigh again";
+
+/// Stores on the day of the last weighing, and what is still to be eaten.
+pub(super) fn stores_words(r: &UpdateResult, h: &HiveUpdate, f: &Forecast, u: Units) -> String {
+    format!(
+        "Stores on {} about {}; still to be eaten by {} about {}",
+        h.weighings
+            .last()
+            .map_or_else(String::new, |w| day(w.weighing.date)),
+        u.mass_range(f.stores_now.low, f.stores_now.high),
+        day(r.first_nectar),
+        u.mass_range(f.still_to_eat.low, f.still_to_eat.high)
+    )
+}
+
+/// A weighing beside what was expected of it.
+pub(super) fn weighing_words(w: &Compared, u: Units) -> String {
+    let expected = w.expected.map_or_else(String::new, |e| {
+        format!("; {} was expected", u.mass_range(e.low, e.high))
+    });
+    format!(
+        "{}, {}: {}, give or take {}{expected}",
+        w.weighing.date.strftime("%-d %b %Y"),
+        lift_text(w.weighing.lift),
+        u.mass(w.weighing.gross),
+        u.mass(w.error)
+    )
+}
+
 /// "stores run out between 12 Mar and 9 Apr (8 times in 10), about 25 Mar".
-fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
+pub(super) fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
     match (out.low, out.middle, out.high) {
         (None, ..) => format!(
             "stores last to first nectar ({}) in at least 9 cases of 10",
@@ -257,7 +260,8 @@ const SMALLEST_LOT: f64 = 2.0;
 /// As above.
 const LARGEST_LOT: f64 = 5.0;
 
-fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
+/// What to feed, and by when.
+pub(super) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let weighed = h.weighings.last().map(|w| w.weighing.date);
     let Some((feed, by)) = h.feed.zip(h.feed_by) else {
         return "No feeding needed by this weighing. Heft it again in two to three weeks"
@@ -291,7 +295,8 @@ fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     )
 }
 
-fn note(n: &Note, u: Units) -> String {
+/// What to mind.
+pub(super) fn note(n: &Note, u: Units) -> String {
     match n {
         Note::NothingFits => "no run comes near these readings. Is it the right hive, the right unit, both ends lifted, the tare right?".to_owned(),
         Note::FewFit { runs } => format!(

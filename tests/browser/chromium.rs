@@ -126,4 +126,3 @@ pub fn sheets(html: &str) -> Option<usize> {
 pub fn with_style(html: &str, style: &str) -> String {
     html.replacen("</style>", &format!("{style}</style>"), 1)
 }
-

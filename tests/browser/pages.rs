@@ -106,7 +106,11 @@ fn a_phone_need_not_scroll_sideways() {
         let found = on_a_phone(html).unwrap();
         let numbers: Vec<u32> = found.split(' ').map(|n| n.parse().unwrap()).collect();
         assert_eq!(numbers[..2], [390, 390], "{name}");
-        assert!(numbers[2] >= 130, "{name}: letters of {} px / 10", numbers[2]);
+        assert!(
+            numbers[2] >= 130,
+            "{name}: letters of {} px / 10",
+            numbers[2]
+        );
         let wide = html.replacen("<h2", "<div style=\"width:500px\">x</div><h2", 1);
         let found = on_a_phone(&wide).unwrap();
         assert!(!found.starts_with("390 390"), "the check is blind: {found}");

@@ -11,6 +11,7 @@ use super::pictures::Picture;
 use super::result::RunResult;
 use super::text;
 use super::words::Units;
+use crate::climate::series::Winter;
 use crate::hive::Hive;
 use crate::scenario::model::Scenario;
 use askama::Template;
@@ -23,6 +24,8 @@ pub struct Page<'a> {
     pub scenario: &'a Scenario,
     /// Its hive.
     pub hive: &'a Hive,
+    /// The winters run.
+    pub winters: &'a [Winter],
     /// All pictures, in the order they are shown.
     pub pictures: &'a [Picture],
     /// What the scenario is called, and its text as read.
@@ -62,8 +65,6 @@ struct Document<'a> {
     notes: &'a [String],
     input: (&'a str, &'a str),
     command: &'a str,
-    /// Rows for the weighings that are to come.
-    empty: std::ops::Range<u8>,
 }
 
 /// The report.
@@ -81,7 +82,7 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
     let document = Document {
         result: p.result,
         mites: text::MITES,
-        yard: yard::sheets(p.scenario, p.result),
+        yard: yard::sheets(p),
         colonies,
         pictures: pictures::shown(p.pictures, p.result),
         basis: text::basis(p.result, Units::Both),
@@ -92,7 +93,6 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
         notes: &p.hive.notes,
         input: p.input,
         command: p.command,
-        empty: 0..9,
     };
     Ok(document.render()?)
 }

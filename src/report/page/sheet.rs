@@ -89,6 +89,7 @@ pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
             if !feeding.is_empty() {
                 rows.push(("Syrup", feeding));
             }
+            rows.push(("When to look", format!("heft it on {}", a.looks.words())));
             rows.push((
                 "Left over",
                 format!(
@@ -132,6 +133,13 @@ pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
             let calm = l.word == Word::Comfortable;
             (l.what, format!("{}: {first}", l.word.text()), calm)
         }));
+        let coldest = margins_text::coldest_words(c, U)
+            .unwrap_or_else(|| "the same day as the weakest, above".to_owned());
+        margins.push((
+            "Coldest hour",
+            coldest,
+            a.margins.cold.word == Word::Comfortable,
+        ));
     }
     let pairing = c.pairing.as_ref().map(|p| {
         let line = pairing(p, n, U);

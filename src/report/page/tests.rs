@@ -107,6 +107,7 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         result: &result,
         scenario: &s,
         hive: &hive,
+        winters: &[],
         pictures: &[Picture {
             name: "cutaway".to_owned(),
             svg: b"<svg width=\"9\" height=\"8\" viewBox=\"0 0 9 8\"></svg>".to_vec(),

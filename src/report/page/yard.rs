@@ -1,10 +1,12 @@
 //! What goes to the yard: one sheet for each hive, large type, boxes to tick, lines to write on.
 
+use super::Page;
 use super::sheet::feeding;
+use crate::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
 use crate::report::colony_text::standing;
-use crate::report::pictures::axis::day;
-use crate::report::result::RunResult;
-use crate::report::words::Units;
+use crate::report::result::ColonyResult;
+use crate::report::words::{Units, day};
+use crate::scenario::dates;
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
 use crate::units::format::length;
 
@@ -21,39 +23,84 @@ pub struct Yard {
     /// What to do, each with a box to tick.
     pub tasks: Vec<String>,
     /// Date of the weakest moment of all winters.
-    pub look: String,
+    pub weakest: String,
+    /// First column of the log: the days known beforehand, then room for others.
+    pub log: Vec<String>,
 }
 
-/// Dates to write in, with what to go by (common practice on the prairies and in the upper Midwest).
-const DATES: [&str; 3] = [
-    "Wrapped on ________ (bees no longer fly, nights near -10 C, 14 F)",
-    "First heft on ________ (from mid-January); sugar on ________ if light",
-    "Unwrapped on ________ (highs pass 10 C, 50 F, day after day)",
-];
+/// Rows of the log at least.
+const LOG: usize = 9;
 
 /// The sheets of all hives with a colony.
-pub fn sheets(s: &Scenario, r: &RunResult) -> Vec<Yard> {
+pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
+    let (s, r) = (p.scenario, p.result);
     let stacks = s.stacks.iter().enumerate();
     stacks
         .filter(|(_, k)| k.colony.is_some())
         .zip(&r.colonies)
-        .map(|((i, stack), c)| Yard {
-            name: stack.name.clone(),
-            target: c
-                .target
-                .as_ref()
-                .map(|g| [Units::Both.mass(g.gross), Units::Both.mass(g.per_lift)]),
-            lift: c.lift,
-            feed: match (&c.target, &c.advice) {
-                (Some(g), Some(a)) => {
-                    format!("{}. {}.", standing(c, g, a, Units::Both), feeding(a))
-                }
-                _ => "No target: fewer than five winters were run.".to_owned(),
-            },
-            tasks: tasks(s, i, stack),
-            look: day(c.weakest.moment.time.date()),
+        .map(|((i, stack), c)| {
+            let mut tasks = tasks(s, i, stack);
+            tasks.extend(dated(p, c));
+            Yard {
+                name: stack.name.clone(),
+                target: c
+                    .target
+                    .as_ref()
+                    .map(|g| [Units::Both.mass(g.gross), Units::Both.mass(g.per_lift)]),
+                lift: c.lift,
+                feed: match (&c.target, &c.advice) {
+                    (Some(g), Some(a)) => {
+                        format!("{}. {}.", standing(c, g, a, Units::Both), feeding(a))
+                    }
+                    _ => "No target: fewer than five winters were run.".to_owned(),
+                },
+                tasks,
+                weakest: day(c.weakest.moment.time.date()),
+                log: log(s, c),
+            }
         })
         .collect()
+}
+
+fn looks(c: &ColonyResult) -> String {
+    c.advice
+        .as_ref()
+        .map_or_else(String::new, |a| a.looks.words())
+}
+
+/// The start date, the days to look, and room for as many again as fit.
+fn log(s: &Scenario, c: &ColonyResult) -> Vec<String> {
+    let words = dates::words(s.season.start);
+    let start = words.split_once(' ').map(|(d, m)| format!("{d} {m:.3}"));
+    let mut rows: Vec<String> = start.into_iter().collect();
+    let looks = c.advice.iter().flat_map(|a| a.looks.all());
+    rows.extend(looks.map(str::to_owned));
+    rows.truncate(LOG);
+    rows.resize(LOG, String::new());
+    rows
+}
+
+/// What is done on a day: as far as the winters run tell it, else what to go by.
+fn dated(p: &Page<'_>, c: &ColonyResult) -> [String; 3] {
+    let (u, known) = (Units::Both, wraps::usual(p.winters));
+    let (cold, warm) = (u.temperature(COLD_NIGHT_C), u.temperature(WARM_DAY_C));
+    [
+        match known.on {
+            Some(d) => format!(
+                "Wrap about {}: by then nights had reached {cold} in half of the winters run, and bees hardly fly. Done on ________",
+                day(d)
+            ),
+            None => format!("Wrap when bees no longer fly, nights near {cold}. Done on ________"),
+        },
+        format!("Heft on {}; if light, sugar on ________", looks(c)),
+        match known.off {
+            Some(d) => format!(
+                "Unwrap about {}: by then highs had passed {warm} on {WARM_DAYS} days running in half of them. Done on ________",
+                day(d)
+            ),
+            None => format!("Unwrap when highs pass {warm} day after day. Done on ________"),
+        },
+    ]
 }
 
 fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
@@ -108,6 +155,5 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
         list.push("Shelf board under the overhang".to_owned());
     }
     list.push("Strapped, tilted towards the entrance, windbreak stands".to_owned());
-    list.extend(DATES.map(str::to_owned));
     list
 }

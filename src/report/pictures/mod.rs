@@ -5,6 +5,7 @@
 //! colour-blind readers.
 
 pub mod axis;
+pub mod bars;
 pub mod cutaway;
 pub mod drawing;
 pub mod frames;
@@ -15,10 +16,13 @@ pub mod section;
 pub mod shades;
 pub mod stores;
 pub mod strip;
+pub mod weighed;
 pub mod winters;
 
+pub use bars::{Bar, BarsPicture, bars};
 pub use season::{SeasonPicture, season};
 pub use stores::{StoresCalendar, StoresWinter, stores};
+pub use weighed::{WeighedCalendar, weighed};
 pub use winters::{WinterBar, WintersPicture, winters};
 
 /// Why a picture was not drawn.

@@ -163,6 +163,8 @@ pub enum Sample {
     Line(Stroke),
     /// As a band with a line in it.
     Band(Colour, Option<Stroke>),
+    /// As a dot with a stroke through it, up and down.
+    Dot(Colour),
 }
 
 /// The key: samples with their words in one row from the left end of the panels.
@@ -172,6 +174,12 @@ pub fn key(d: &mut Drawing, y: f64, entries: &[(Sample, &str)]) {
         let across = [[x, y], [x + SAMPLE, y]];
         match sample {
             Sample::Line(stroke) => d.line(&across, *stroke),
+            Sample::Dot(colour) => {
+                let middle = x + 0.5 * SAMPLE;
+                let stroke = Stroke::solid(*colour, 1.4);
+                d.line(&[[middle, y - 9.0], [middle, y + 9.0]], stroke);
+                super::weighed::dot(d, [middle, y], *colour);
+            }
             Sample::Band(colour, line) => {
                 d.rectangle([x, x + SAMPLE], [y - 6.0, y + 6.0], *colour);
                 if let Some(stroke) = line {
