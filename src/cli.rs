@@ -185,6 +185,9 @@ pub struct UpdateArgs {
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Coarse)]
     pub grid: Grid,
+    /// Write the report (HTML), pictures and the result as JSON into this folder
+    #[arg(long, value_name = "DIR")]
+    pub out: Option<PathBuf>,
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
@@ -211,7 +214,7 @@ pub struct ContestArgs {
     /// How finely the hives are divided [default: normal for compare, coarse for rank]
     #[arg(long, value_enum)]
     pub grid: Option<Grid>,
-    /// Write the result as JSON and CSV into this folder
+    /// Write the report (HTML), pictures and the result as JSON and CSV into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// What to print
@@ -289,7 +292,7 @@ pub struct ClimateArgs {
     /// Winters made up from the real ones
     #[command(flatten)]
     pub made: MadeUpArgs,
-    /// Write the table of winters (CSV), all of it (JSON) and a picture (SVG and PNG) into this folder
+    /// Write the report (HTML), the table of winters (CSV), all of it (JSON) and a picture (SVG and PNG) into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
     /// What to print

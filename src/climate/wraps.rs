@@ -15,8 +15,8 @@ pub const WARM_DAYS: usize = 5;
 pub struct Wraps {
     /// By then the air had been at [`COLD_NIGHT_C`] in half of the winters; `None` when it was so in fewer.
     pub on: Option<Date>,
-    /// By then [`WARM_DAYS`] days running, in the second half of the season, had passed [`WARM_DAY_C`] in half of the winters; `None`
-    /// when that came before the season's end in fewer.
+    /// By then [`WARM_DAYS`] days running had passed [`WARM_DAY_C`] in half of the winters, after the last night at [`COLD_NIGHT_C`] and
+    /// in the second half of the season; `None` when that came before the season's end in fewer.
     pub off: Option<Date>,
 }
 
@@ -39,10 +39,11 @@ pub fn usual(winters: &[Winter]) -> Wraps {
     Wraps {
         on: found(&|d| d.iter().position(|[low, _]| *low <= COLD_NIGHT_C)),
         off: found(&|d| {
-            let half = d.len() / 2;
+            let cold = d.iter().rposition(|[low, _]| *low <= COLD_NIGHT_C);
+            let from = cold.map_or(0, |last| last + 1).max(d.len() / 2);
             let run = |w: &[[f64; 2]]| w.iter().all(|[_, high]| *high > WARM_DAY_C);
-            let first = d[half..].windows(WARM_DAYS).position(run)?;
-            Some(half + first + WARM_DAYS - 1)
+            let first = d[from..].windows(WARM_DAYS).position(run)?;
+            Some(from + first + WARM_DAYS - 1)
         }),
     }
 }
@@ -96,8 +97,8 @@ mod tests {
         }
     }
 
-    /// Catches a day taken from one winter instead of the middle one, a warm spell in autumn taken for spring, and a day told where
-    /// most winters have none.
+    /// Catches a day taken from one winter instead of the middle one, a warm spell in autumn or before the last cold night taken for
+    /// spring, and a day told where most winters have none.
     #[test]
     fn half_of_the_winters_set_the_day() {
         let day = |n: i64| {
@@ -125,6 +126,7 @@ mod tests {
         );
         // Warm from the first day on: only the second half counts.
         assert_eq!(usual(&[winter(1990, None, 0)]).off, day(124));
+        assert_eq!(usual(&[winter(1990, Some(150), 130)]).off, day(155));
         assert_eq!(
             usual(&[]),
             Wraps {

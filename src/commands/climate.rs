@@ -1,8 +1,10 @@
 //! `partywall climate`: what is in a weather record, and which of its winters is the hard one.
 
+mod page;
 mod rows;
 mod save;
 mod text;
+mod words;
 
 use std::io::Write;
 

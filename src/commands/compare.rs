@@ -2,7 +2,7 @@
 
 use super::contest::{self, Ground};
 use super::run::{climate_of, grid_name};
-use super::{Failure, files};
+use super::{Failure, files, reports};
 use crate::cli::{CompareArgs, Grid, Print};
 use crate::decision::gains::{gain, of_stack, standing};
 use crate::decision::pairing::{Part, steps};
@@ -52,6 +52,7 @@ pub fn run(
     if let Some(folder) = folder {
         files::put(&folder, "result.json", &json)?;
         files::put(&folder, "result.csv", &csv)?;
+        reports::compare(&folder, &result, &args.scenarios)?;
     }
     match args.contest.format {
         Print::Text => write!(out, "{}", comparison::text(&result))?,

@@ -11,6 +11,7 @@ pub mod paperwork;
 pub mod parameters;
 mod pictures;
 pub mod rank;
+mod reports;
 pub mod run;
 pub mod update;
 pub mod verify;

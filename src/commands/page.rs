@@ -6,7 +6,7 @@ use crate::scenario;
 use std::path::Path;
 
 /// Name of the report in the folder.
-const NAME: &str = "report.html";
+pub const NAME: &str = "report.html";
 
 /// The text of a scenario, a file's or a built-in one's.
 ///

@@ -3,7 +3,7 @@
 use super::compare::Parts;
 use super::contest::{self, Ground};
 use super::run::{climate_of, grid_name};
-use super::{Failure, files};
+use super::{Failure, files, reports};
 use crate::cli::{Grid, Print, RankArgs};
 use crate::decision::changes::{Change, changes};
 use crate::decision::gains::{Standing, gain, of_stack, standing};
@@ -56,6 +56,7 @@ pub fn run(
             "changes.toml",
             ranking::variants(&result).as_bytes(),
         )?;
+        reports::rank(&folder, &result, &args.scenario)?;
     }
     match args.contest.format {
         Print::Text => write!(out, "{}", ranking::text(&result))?,

@@ -1,11 +1,14 @@
 //! `partywall update`: from weighings in winter to when the stores run out.
 
-use super::{Failure, files, run};
+use super::reports::Calendar;
+use super::{Failure, files, reports, run};
 use crate::cli::{Format, UpdateArgs};
 use crate::colony::parameters::ParameterError;
 use crate::decision::feeding::feed;
 use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
-use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
+use crate::decision::update::{
+    Forecast, Known, PLUS_MINUS, Range, Weighed, course, expected, forecast, seen,
+};
 use crate::diagnostic::{Problem, Problems, Severity};
 use crate::ensemble::members::{self, Member};
 use crate::hive;
@@ -52,6 +55,7 @@ pub fn run(
             "this scenario has no colony: there is nothing to weigh".into(),
         ));
     }
+    let folder = args.out.as_deref().map(files::writable).transpose()?;
     let weighings = weighings(args, &names)?;
     let season = Season::of(&weighings.all, &scenario)?;
     heavier_than_empty(&season.within, &scenario)?;
@@ -80,7 +84,7 @@ pub fn run(
     let members = members::run(&scenario, &stand, &winters, &draws, &|| bar.inc(1), &stop);
     bar.finish_and_clear();
     let members = members?;
-    let mut hives = Vec::new();
+    let (mut hives, mut calendars) = (Vec::new(), Vec::new());
     let colonies = scenario.stacks.iter().enumerate();
     let colonies = colonies.filter_map(|(i, s)| Some((i, s, s.colony.as_ref()?)));
     for ((i, stack, colony), members) in colonies.zip(&members) {
@@ -93,6 +97,9 @@ pub fn run(
             continue;
         }
         hives.push(season.hive(&scenario, i, colony, members, &mine)?);
+        if folder.is_some() {
+            calendars.push(season.calendar(&scenario, colony, members, &mine));
+        }
     }
     let result = UpdateResult {
         schema: SCHEMA,
@@ -108,6 +115,15 @@ pub fn run(
     };
     if let Some((path, text)) = &weighings.to_write {
         put_log(path, text)?;
+    }
+    if let Some(folder) = &folder {
+        reports::update(
+            folder,
+            &result,
+            &calendars,
+            scenario.reserve,
+            &args.scenario,
+        )?;
     }
     match args.format {
         Format::Text => write!(out, "{}", text(&result, args.units))?,
@@ -308,6 +324,47 @@ impl Season {
             .filter(|d| *d < self.nectar)
     }
 
+    /// What is known before a hive is weighed in winter.
+    fn known(
+        &self,
+        scenario: &Scenario,
+        colony: &Colony,
+        mine: &[&Weighing],
+    ) -> (Known, Vec<Weighed>) {
+        let (known, autumn) = known(scenario, colony);
+        let autumn = autumn
+            .into_iter()
+            // The keeper's own weighing of that day is the same one.
+            .filter(|_| mine.iter().all(|w| w.date != self.start))
+            .collect();
+        (known, autumn)
+    }
+
+    /// What the picture of a hive shows.
+    fn calendar(
+        &self,
+        scenario: &Scenario,
+        colony: &Colony,
+        members: &[Member],
+        mine: &[&Weighing],
+    ) -> Calendar {
+        let (known, mut weighed) = self.known(scenario, colony, mine);
+        let before = course(members, &known, &weighed).unwrap_or_default();
+        weighed.extend(mine.iter().map(|w| Weighed {
+            day: self.day(w.date),
+            gross: w.gross,
+            sd: reading_sd(w, colony.stores),
+        }));
+        Calendar {
+            before,
+            after: course(members, &known, &weighed).unwrap_or_default(),
+            seen: weighed
+                .iter()
+                .filter_map(|w| seen(members, &known, w))
+                .collect(),
+        }
+    }
+
     fn hive(
         &self,
         scenario: &Scenario,
@@ -316,12 +373,7 @@ impl Season {
         members: &[Member],
         mine: &[&Weighing],
     ) -> Result<HiveUpdate, Failure> {
-        let (known, autumn) = known(scenario, colony);
-        let autumn: Vec<Weighed> = autumn
-            .into_iter()
-            // The keeper's own weighing of that day is the same one.
-            .filter(|_| mine.iter().all(|w| w.date != self.start))
-            .collect();
+        let (known, autumn) = self.known(scenario, colony, mine);
         let before = forecast(members, &known, &autumn)
             .ok_or_else(|| Failure::Fault("no winter could be run for this hive".into()))?;
         let mut weighed = autumn.clone();

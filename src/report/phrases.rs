@@ -18,6 +18,15 @@ pub(super) fn tenth_kg_lb(kg: f64) -> String {
     Units::Both.small_mass(kg.abs())
 }
 
+/// With a capital letter at its start.
+#[must_use]
+pub fn capital(words: &str) -> String {
+    let mut letters = words.chars();
+    letters.next().map_or_else(String::new, |first| {
+        first.to_uppercase().collect::<String>() + letters.as_str()
+    })
+}
+
 pub(super) fn kelvin(k: f64) -> String {
     Units::Both.kelvin(k)
 }

@@ -1,6 +1,6 @@
 //! What each change buys: as data, as text, as CSV.
 
-use super::phrases::{self, Drawn, kg_lb, para, tenth_kg_lb};
+use super::phrases::{self, Drawn, capital, kg_lb, para, tenth_kg_lb};
 use super::result::Climate;
 use crate::decision::changes::LeftOut;
 use crate::decision::gains::{Gain, Standing};
@@ -249,13 +249,6 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
         }
     }
     all
-}
-
-pub(super) fn capital(words: &str) -> String {
-    let mut letters = words.chars();
-    letters.next().map_or_else(String::new, |first| {
-        first.to_uppercase().collect::<String>() + letters.as_str()
-    })
 }
 
 /// Top foam by thickness: what each step adds; `None` with one thickness only.

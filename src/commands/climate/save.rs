@@ -2,8 +2,8 @@
 
 use std::path::Path;
 
-use super::Told;
-use crate::commands::{Failure, files, pictures};
+use super::{Told, page};
+use crate::commands::{Failure, files, page as page_name, pictures};
 use crate::report::pictures::{WinterBar, WintersPicture, winters};
 use crate::scenario::dates::words;
 
@@ -16,7 +16,7 @@ pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {
     table.into_inner().map_err(Failure::fault)
 }
 
-/// The table as CSV, everything as JSON, and the picture.
+/// The table as CSV, everything as JSON, the picture, and the report.
 pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
     files::put(
         folder,
@@ -45,5 +45,11 @@ pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
         ),
         winters: &bars,
     });
-    pictures::put(folder, &picture.map_err(Failure::fault)?)
+    let picture = picture.map_err(Failure::fault)?;
+    pictures::put(folder, &picture)?;
+    files::put(
+        folder,
+        page_name::NAME,
+        page::html(told, &picture)?.as_bytes(),
+    )
 }

@@ -3,9 +3,15 @@
 //! Everything a user typed goes through the template, which escapes it; the pictures are drawn by this program.
 
 mod appendix;
+pub mod comparison;
 mod pictures;
+pub mod plain;
+pub mod ranking;
 mod sheet;
+pub mod update;
 mod yard;
+
+pub use pictures::{Shown, one};
 
 use super::pictures::Picture;
 use super::result::RunResult;

@@ -1,6 +1,8 @@
 //! The pictures inside the page: drawn by this program, named and described for those who do not see them.
 
-use crate::report::pictures::Picture;
+use crate::decision::gains::Difference;
+use crate::report::phrases::tenth_kg_lb;
+use crate::report::pictures::{Bar, Picture};
 use crate::report::result::RunResult;
 
 /// One picture.
@@ -61,6 +63,38 @@ pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
         }
     }
     out
+}
+
+/// A picture of a page with one kind of them: caption, and what is told to those who do not see it.
+pub fn one(p: &Picture, number: usize, caption: &str, told: &str) -> Shown {
+    Shown {
+        svg: named(
+            &String::from_utf8_lossy(&p.svg),
+            number,
+            &format!("{caption} {told}"),
+        ),
+        caption: caption.to_owned(),
+    }
+}
+
+/// Told of bars to those who do not see them.
+pub const BARS: &str = "A bar each from nothing to its middle, with the range of eight draws in ten, in kg and lb; the table below holds the \
+     same figures";
+
+/// A bar for a difference of honey.
+pub fn gain(words: String, d: &Difference) -> Bar {
+    let s = d.spread;
+    let sign = match s.middle {
+        m if m.abs() < 0.05 => "",
+        m if m < 0.0 => "-",
+        _ => "+",
+    };
+    Bar {
+        words,
+        spread: [s.low, s.middle, s.high],
+        close: d.close,
+        value: format!("{sign}{}", tenth_kg_lb(s.middle)),
+    }
 }
 
 /// An SVG element with role and title, and numbers cut to what is seen.

@@ -95,7 +95,7 @@ fn dated(p: &Page<'_>, c: &ColonyResult) -> [String; 3] {
         format!("Heft on {}; if light, sugar on ________", looks(c)),
         match known.off {
             Some(d) => format!(
-                "Unwrap about {}: by then highs had passed {warm} on {WARM_DAYS} days running in half of them. Done on ________",
+                "Unwrap about {}: by then, in half of them, nights of {cold} were over and {WARM_DAYS} days running had passed {warm}. Done on ________",
                 day(d)
             ),
             None => format!("Unwrap when highs pass {warm} day after day. Done on ________"),
