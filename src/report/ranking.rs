@@ -154,7 +154,7 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
 }
 
 /// The middle and the range of a change that is too close to call.
-pub(super) fn numbers(g: &Gain) -> String {
+fn numbers(g: &Gain) -> String {
     let s = g.honey.spread;
     format!("{:+.1} kg, {:+.1} to {:+.1}", s.middle, s.low, s.high).replace("-0.0", "+0.0")
 }

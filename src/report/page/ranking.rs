@@ -5,9 +5,7 @@ use super::{PageError, pictures};
 use crate::decision::ranking::Outcome;
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
-use crate::report::ranking::{
-    NOTHING, RankResult, RankedColony, basis, besides, foam, numbers, stands,
-};
+use crate::report::ranking::{NOTHING, RankResult, RankedColony, basis, besides, foam, stands};
 use crate::report::text;
 
 /// Changes told on page one.
@@ -169,11 +167,7 @@ fn section(r: &RankResult, k: usize) -> Section {
     let row = |place: String, i: usize| -> Option<Row> {
         let o = &r.changes[i];
         let g = o.gains[k].as_ref()?;
-        let honey = if g.honey.close {
-            numbers(g)
-        } else {
-            phrases::honey(&g.honey)
-        };
+        let honey = phrases::honey(&g.honey);
         Some(Row {
             cells: vec![capital(&o.change.words), place, honey],
             note: besides(r, k, i).join("; "),
@@ -187,22 +181,14 @@ fn section(r: &RankResult, k: usize) -> Section {
         };
         row(place, h.outcome)
     });
-    let close = c
-        .ranking
-        .close
-        .iter()
-        .filter_map(|i| row("too close to call".to_owned(), *i));
-    let costs = c
-        .ranking
-        .costs
-        .iter()
-        .filter_map(|i| row("costs it honey".to_owned(), *i));
+    let others = c.ranking.close.iter().chain(&c.ranking.costs);
+    let others = others.filter_map(|i| row("-".to_owned(), *i));
     Section {
         heading: format!("{}: all changes", c.stack),
         table: Some(Table {
             caption: capital(&stands(r, c)),
             head: vec!["Change", "Place", "Honey"],
-            rows: helps.chain(close).chain(costs).collect(),
+            rows: helps.chain(others).collect(),
             wide: false,
         }),
         lines: foam(&c.ranking.top_foam).into_iter().collect(),

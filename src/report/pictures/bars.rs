@@ -121,13 +121,18 @@ pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
             (Sample::Line(whisker), "range of eight draws in ten"),
         ],
     );
+    let coarse = marks.windows(2).all(|w| w[1] - w[0] >= 1.0);
     for mark in &marks {
         let x = scale.at(*mark);
         d.line(&[[x, top - 4.0], [x, bottom]], Stroke::solid(GRID, 0.75));
-        let texts = [
-            (number(*mark), top - 14.0),
-            (number(tenth(pounds(*mark))), bottom + 14.0),
-        ];
+        let lb = pounds(*mark);
+        // Whole pounds where a step is a kilogram or more.
+        let lb = if coarse {
+            lb.round()
+        } else {
+            (10.0 * lb).round() / 10.0
+        };
+        let texts = [(number(*mark), top - 14.0), (number(lb), bottom + 14.0)];
         for (text, y) in texts {
             d.words(&text, [x, y], Side::Middle, SMALL, 60.0);
         }
@@ -181,11 +186,6 @@ fn one(d: &mut Drawing, scale: &Scale, bar: &Bar, y: f64) {
     for x in [low, high] {
         d.line(&[[x, y - 4.0], [x, y + 4.0]], stroke);
     }
-}
-
-/// Rounded to a tenth.
-fn tenth(v: f64) -> f64 {
-    (10.0 * v).round() / 10.0
 }
 
 #[cfg(test)]

@@ -89,7 +89,7 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>) -> Result<Drawing, PictureError> {
         let [at, low, high] = ends.map(|v| drawable(&title, what, v, &when));
         seen.push((s.day as f64 + 0.5, at?, [low?, high?]));
     }
-    let mut d = Drawing::new(WIDTH, 500.0);
+    let mut d = Drawing::new(WIDTH, 476.0);
     heading(&mut d, &title, p.below);
     caption(
         &mut d,
