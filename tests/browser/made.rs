@@ -13,6 +13,8 @@ pub const PAGES: [&str; 5] = ["run", "compare", "rank", "update", "climate"];
 /// A report.
 pub struct Report {
     pub html: String,
+    /// What the command printed.
+    pub text: String,
     /// Pictures that must be in it.
     pub pictures: usize,
 }
@@ -93,5 +95,9 @@ fn made(folder: &Path, words: &[&str], pictures: usize) -> Report {
     let html = std::fs::read_to_string(folder.join("out/report.html")).unwrap();
     let evil = html.matches("&#60;script&#62;").count() + html.matches("&lt;script&gt;").count();
     assert!(evil > 1, "{words:?}: the evil names are not in it");
-    Report { html, pictures }
+    Report {
+        html,
+        text: String::from_utf8(done.stdout).unwrap(),
+        pictures,
+    }
 }

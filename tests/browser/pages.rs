@@ -118,3 +118,33 @@ fn a_phone_need_not_scroll_sideways() {
     let found = on_a_phone(&wide).unwrap();
     assert!(!found.starts_with("390 390"), "the check is blind: {found}");
 }
+
+/// Weights of a text in both units: "8.8 kg (19.4 lb)", "19-22 kg (41-49 lb)".
+fn weights(text: &str) -> std::collections::BTreeSet<String> {
+    let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+    text.match_indices(" kg (")
+        .filter_map(|(i, _)| {
+            let number = text[..i].rsplit([' ', '(']).next()?;
+            let end = i + text[i..].find(')')?;
+            Some(format!("{number}{}", &text[i..=end]))
+        })
+        .filter(|w| w.ends_with(" lb)"))
+        .collect()
+}
+
+/// Catches a report that tells other figures than the text of the same command, or leaves one out.
+#[test]
+fn the_page_tells_the_figures_of_the_text() {
+    for (name, least) in [("compare", 6), ("rank", 8), ("update", 4)] {
+        let report = page(name);
+        let html = report.html.split_whitespace().collect::<Vec<_>>().join(" ");
+        let told = weights(&report.text);
+        assert!(told.len() >= least, "{name}: only {told:?}");
+        for weight in &told {
+            assert!(
+                html.contains(weight.as_str()),
+                "{name}: {weight} is not in the report"
+            );
+        }
+    }
+}

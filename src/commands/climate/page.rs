@@ -25,7 +25,11 @@ pub(super) fn html(told: &Told, picture: &Picture) -> Result<String, Failure> {
     };
     card.rows = lines
         .map(|(label, words)| {
-            let label = if label.is_empty() { "usual" } else { label };
+            let label = if label.is_empty() {
+                "nine in ten"
+            } else {
+                label
+            };
             (capital(label), capital(&words))
         })
         .collect();

@@ -102,3 +102,66 @@ impl Plain<'_> {
         Ok(self.render()?)
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    const EVIL: &str = "<script>alert(1)</script> & \"";
+
+    fn page(answer: &str, cell: &str) -> Result<String, PageError> {
+        let input = [(EVIL.to_owned(), EVIL.to_owned())];
+        Plain {
+            title: EVIL,
+            version: EVIL,
+            place: EVIL.to_owned(),
+            first: vec![EVIL],
+            cards: vec![Card {
+                name: EVIL.to_owned(),
+                lead: EVIL.to_owned(),
+                answer: answer.to_owned(),
+                more: EVIL.to_owned(),
+                rows: vec![(EVIL.to_owned(), EVIL.to_owned())],
+            }],
+            pictures: Vec::new(),
+            sections: vec![Section {
+                heading: EVIL.to_owned(),
+                table: Some(Table {
+                    caption: EVIL.to_owned(),
+                    head: vec!["What", "How much"],
+                    rows: vec![Row {
+                        cells: vec![EVIL.to_owned(), cell.to_owned()],
+                        note: EVIL.to_owned(),
+                    }],
+                    wide: true,
+                }),
+                lines: vec![EVIL.to_owned()],
+            }],
+            basis: vec![EVIL.to_owned()],
+            cautions: &[EVIL],
+            command: EVIL,
+            input: &input,
+        }
+        .html()
+    }
+
+    /// Catches anything typed by a user that reaches the page as markup, wherever it stands.
+    #[test]
+    fn everything_is_escaped() {
+        let html = page(EVIL, EVIL).unwrap();
+        assert!(!html.contains("<script"), "{html}");
+        assert!(html.matches("alert(1)").count() >= 20);
+        assert!(html.contains("colspan=\"2\""));
+    }
+
+    /// Catches a page that tells "NaN" as a figure, and one refused for a word that only begins like it.
+    #[test]
+    fn what_is_no_number_is_not_told() {
+        for bad in ["NaN kg (NaN lb) more honey", "inf kg", "-inf kg"] {
+            assert!(page(bad, "1 kg").is_err(), "{bad}");
+            let told = page("1 kg", bad).unwrap_err().to_string();
+            assert!(told.contains(bad), "{told}");
+        }
+        assert!(page("information, Nantes", "infinite").is_ok());
+    }
+}

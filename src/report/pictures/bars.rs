@@ -9,12 +9,13 @@ use crate::units::format::pounds;
 
 /// Bars that cannot be told from none.
 const PALE: Colour = [216; 3];
-/// Left and right end of the words, of the bars and of the numbers, units.
-const WORDS: [f64; 2] = [20.0, 336.0];
+/// Left and right end of the words, of the numbers and of the bars, units: a phone shows the numbers beside the words before
+/// anything is moved.
+const WORDS: [f64; 2] = [20.0, 312.0];
 /// See [`WORDS`].
-const BARS: [f64; 2] = [350.0, 752.0];
+const NUMBERS: [f64; 2] = [318.0, 444.0];
 /// See [`WORDS`].
-const NUMBERS: [f64; 2] = [764.0, 894.0];
+const BARS: [f64; 2] = [466.0, 870.0];
 /// Height of a line of words, units.
 const LINE: f64 = 16.0;
 /// Room below the words of a bar, units.
@@ -137,14 +138,9 @@ pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
             d.words(&text, [x, y], Side::Middle, SMALL, 60.0);
         }
     }
-    d.words("kg", [BARS[1] + 34.0, top - 14.0], Side::Left, SMALL, 40.0);
-    d.words(
-        "lb",
-        [BARS[1] + 34.0, bottom + 14.0],
-        Side::Left,
-        SMALL,
-        40.0,
-    );
+    for (unit, y) in [("kg", top - 14.0), ("lb", bottom + 14.0)] {
+        d.words(unit, [NUMBERS[1], y], Side::Right, SMALL, 40.0);
+    }
     let mut y = top;
     for (name, bars) in groups {
         caption(&mut d, y + 12.0, name);
@@ -158,7 +154,7 @@ pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
             }
             one(&mut d, &scale, bar, middle);
             let room = NUMBERS[1] - NUMBERS[0];
-            d.words(&bar.value, [NUMBERS[0], middle], Side::Left, SMALL, room);
+            d.words(&bar.value, [NUMBERS[1], middle], Side::Right, SMALL, room);
             y += h;
         }
     }
