@@ -8,7 +8,7 @@ use crate::report::ranking::RankResult;
 use crate::report::update::UpdateResult;
 use std::path::Path;
 
-pub(super) use crate::decision::update::{Range, Seen};
+use crate::decision::update::{Range, Seen};
 
 /// Texts that were read, with their names.
 fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
@@ -89,7 +89,8 @@ pub(super) fn update(
             below: &format!("{}; winters like those of {}", r.title, r.station),
             start: r.start,
             before: &c.before,
-            after: &c.after,
+            // No dates told, no course drawn.
+            after: if h.after.is_some() { &c.after } else { &[] },
             seen: &c.seen,
             reserve,
             first_nectar: r.first_nectar,

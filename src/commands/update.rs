@@ -1,14 +1,13 @@
 //! `partywall update`: from weighings in winter to when the stores run out.
 
-use super::reports::Calendar;
+mod calendar;
+
 use super::{Failure, files, reports, run};
 use crate::cli::{Format, UpdateArgs};
 use crate::colony::parameters::ParameterError;
 use crate::decision::feeding::feed;
 use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
-use crate::decision::update::{
-    Forecast, Known, PLUS_MINUS, Range, Weighed, course, expected, forecast, seen,
-};
+use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
 use crate::diagnostic::{Problem, Problems, Severity};
 use crate::ensemble::members::{self, Member};
 use crate::hive;
@@ -324,47 +323,6 @@ impl Season {
             .filter(|d| *d < self.nectar)
     }
 
-    /// What is known before a hive is weighed in winter.
-    fn known(
-        &self,
-        scenario: &Scenario,
-        colony: &Colony,
-        mine: &[&Weighing],
-    ) -> (Known, Vec<Weighed>) {
-        let (known, autumn) = known(scenario, colony);
-        let autumn = autumn
-            .into_iter()
-            // The keeper's own weighing of that day is the same one.
-            .filter(|_| mine.iter().all(|w| w.date != self.start))
-            .collect();
-        (known, autumn)
-    }
-
-    /// What the picture of a hive shows.
-    fn calendar(
-        &self,
-        scenario: &Scenario,
-        colony: &Colony,
-        members: &[Member],
-        mine: &[&Weighing],
-    ) -> Calendar {
-        let (known, mut weighed) = self.known(scenario, colony, mine);
-        let before = course(members, &known, &weighed).unwrap_or_default();
-        weighed.extend(mine.iter().map(|w| Weighed {
-            day: self.day(w.date),
-            gross: w.gross,
-            sd: reading_sd(w, colony.stores),
-        }));
-        Calendar {
-            before,
-            after: course(members, &known, &weighed).unwrap_or_default(),
-            seen: weighed
-                .iter()
-                .filter_map(|w| seen(members, &known, w))
-                .collect(),
-        }
-    }
-
     fn hive(
         &self,
         scenario: &Scenario,
@@ -373,7 +331,12 @@ impl Season {
         members: &[Member],
         mine: &[&Weighing],
     ) -> Result<HiveUpdate, Failure> {
-        let (known, autumn) = self.known(scenario, colony, mine);
+        let (known, autumn) = known(scenario, colony);
+        let autumn: Vec<Weighed> = autumn
+            .into_iter()
+            // The keeper's own weighing of that day is the same one.
+            .filter(|_| mine.iter().all(|w| w.date != self.start))
+            .collect();
         let before = forecast(members, &known, &autumn)
             .ok_or_else(|| Failure::Fault("no winter could be run for this hive".into()))?;
         let mut weighed = autumn.clone();

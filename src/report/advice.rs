@@ -1,6 +1,5 @@
 //! What a keeper does with the outcome of a run: target on the scale, feeding, margins.
 
-use super::looks::Looks;
 use super::result::ColonyResult;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
@@ -30,8 +29,6 @@ pub struct Advice {
     pub margins: Margins,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
     pub butted: bool,
-    /// When to lift it in winter.
-    pub looks: Looks,
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
@@ -114,11 +111,6 @@ impl Beyond<'_> {
             last_feeding: last,
             margins,
             butted,
-            looks: Looks::of(
-                self.scenario.season.start,
-                self.scenario.season.first_nectar,
-                starved.iter().flatten().map(|(date, _)| *date),
-            ),
         })
     }
 }

@@ -1,22 +1,16 @@
 //! When to look at a hive in winter: the day to lift it first, and the next ones.
 
+use super::words::day;
+use crate::decision::hefting::first_heft;
 use crate::scenario::dates::{days_between, later};
-use crate::scenario::model::MonthDay;
+use crate::scenario::model::{MonthDay, Season};
 use jiff::civil::Date;
-use serde::Serialize;
 
-/// Days before the earliest day on which any winter starved the colony (a choice: time to fetch sugar and wait for a mild day).
-const AHEAD: u32 = 21;
 /// Days from one look to the next (common practice: every two weeks).
 const EVERY: u32 = 14;
-/// By then at the latest, north and south of the equator (a choice: before brood takes most).
-const LATEST: [MonthDay; 2] = [
-    MonthDay { month: 2, day: 15 },
-    MonthDay { month: 8, day: 15 },
-];
 
 /// The days on which to lift a hive between the weighing in autumn and first dependable nectar, as "15 Feb".
-#[derive(Debug, Clone, PartialEq, Eq, Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Looks {
     /// The first.
     pub first: String,
@@ -25,46 +19,26 @@ pub struct Looks {
 }
 
 impl Looks {
-    /// From a season and the days on which the colony starved in the winters run, if it did: three weeks before the earliest of
-    /// them, in the middle of February at the latest, never before the season begins. A season without either mid-February or
-    /// mid-August is looked at from its middle on.
+    /// From a season and the days on which the colony starved in the winters run, if it did.
     ///
     /// ```
     /// use partywall::report::looks::Looks;
-    /// use partywall::scenario::model::MonthDay;
-    /// let (start, nectar) = (MonthDay { month: 10, day: 1 }, MonthDay { month: 4, day: 1 });
-    /// let looks = Looks::of(start, nectar, []);
-    /// assert_eq!(looks.words(), "15 Feb, then 1, 15 and 29 Mar");
+    /// use partywall::scenario::model::{MonthDay, Season};
+    /// let day = |month, day| MonthDay { month, day };
+    /// let season = Season { start: day(10, 1), first_nectar: day(4, 1), brood_start: day(2, 1), brood_full: day(3, 15) };
+    /// assert_eq!(Looks::of(&season, &[]).words(), "15 Feb, then 1, 15 and 29 Mar");
     /// ```
     #[must_use]
-    pub fn of(start: MonthDay, nectar: MonthDay, starved: impl IntoIterator<Item = Date>) -> Self {
-        let season = days_between(start, nectar);
-        let since = |d: MonthDay| days_between(start, d);
-        let latest = LATEST
-            .into_iter()
-            .map(since)
-            .find(|d| *d < season)
-            .unwrap_or(season / 2);
-        let earliest = starved
-            .into_iter()
-            .filter_map(|d| {
-                Some(since(MonthDay {
-                    month: u8::try_from(d.month()).ok()?,
-                    // A year here has no 29 February.
-                    day: u8::try_from(d.day())
-                        .ok()?
-                        .min(if d.month() == 2 { 28 } else { 31 }),
-                }))
-            })
-            .min();
-        let first = earliest.map_or(latest, |d| d.saturating_sub(AHEAD).min(latest));
-        let short = |days: u32| short(later(start, days));
+    pub fn of(season: &Season, starved: &[Date]) -> Self {
+        let length = days_between(season.start, season.first_nectar);
+        let first = days_between(season.start, first_heft(season, starved));
+        let words = |days: u32| short(later(season.start, days));
         Self {
-            first: short(first),
+            first: words(first),
             next: (1..)
                 .map(|n| first + n * EVERY)
-                .take_while(|d| *d < season)
-                .map(short)
+                .take_while(|d| *d < length)
+                .map(words)
                 .collect(),
         }
     }
@@ -106,13 +80,10 @@ impl Looks {
 }
 
 /// "15 Feb".
-fn short(d: MonthDay) -> String {
-    Date::new(
-        2001,
-        i8::try_from(d.month).unwrap_or(1),
-        i8::try_from(d.day).unwrap_or(1),
-    )
-    .map_or_else(|_| String::new(), super::words::day)
+#[must_use]
+pub fn short(d: MonthDay) -> String {
+    let [month, number] = [d.month, d.day].map(|v| i8::try_from(v).unwrap_or(1));
+    Date::new(2001, month, number).map_or_else(|_| String::new(), day)
 }
 
 #[cfg(test)]
@@ -120,37 +91,57 @@ mod tests {
     use super::*;
     use jiff::civil::date;
 
-    const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
-    const MAY: MonthDay = MonthDay { month: 5, day: 19 };
+    const fn on(month: u8, day: u8) -> MonthDay {
+        MonthDay { month, day }
+    }
 
-    /// Catches a first look after the colony has starved: in autumn, over New Year, in a leap year, or told for mid-February whatever
-    /// the day; and looks beyond first nectar.
+    const NORTH: Season = Season {
+        start: on(10, 1),
+        first_nectar: on(5, 19),
+        brood_start: on(2, 1),
+        brood_full: on(3, 15),
+    };
+
+    /// Catches looks beyond first nectar, one left out, days under the wrong month, and a first look other than the first heft.
     #[test]
-    fn the_first_look_is_before_the_colony_starves() {
-        let first = |days: &[Date]| Looks::of(OCTOBER, MAY, days.iter().copied()).first;
-        assert_eq!(first(&[date(1990, 4, 1)]), "15 Feb");
-        assert_eq!(first(&[date(1990, 4, 1), date(1989, 12, 1)]), "10 Nov");
-        assert_eq!(first(&[date(1990, 1, 10)]), "20 Dec");
-        assert_eq!(first(&[date(1989, 11, 15)]), "25 Oct");
-        assert_eq!(first(&[date(1989, 10, 5)]), "1 Oct");
-        assert_eq!(first(&[date(1992, 2, 29)]), "7 Feb");
-        let all = Looks::of(OCTOBER, MAY, []);
+    fn looks_go_on_to_first_nectar() {
+        let all = Looks::of(&NORTH, &[]);
         assert_eq!(
             all.words(),
             "15 Feb, then 1, 15 and 29 Mar, 12 and 26 Apr, 10 May"
         );
         assert_eq!(all.all().count(), 7);
+        let starved = [date(1990, 1, 10), date(1992, 4, 29)];
+        let early = Looks::of(&NORTH, &starved);
+        assert_eq!(early.first, short(first_heft(&NORTH, &starved)));
+        assert!(
+            early
+                .words()
+                .starts_with("20 Dec, then 3, 17 and 31 Jan, 14"),
+            "{}",
+            early.words()
+        );
+        assert_eq!(early.next.last().map(String::as_str), Some("9 May"));
     }
 
-    /// Catches mid-February told to keepers south of the equator, and a look outside a short season.
+    /// Catches February told to keepers south of the equator, and a season too short for a second look.
     #[test]
     fn the_season_sets_what_is_late() {
-        let april = MonthDay { month: 4, day: 1 };
-        let september = MonthDay { month: 9, day: 20 };
-        assert_eq!(Looks::of(april, september, []).first, "15 Aug");
-        let november = MonthDay { month: 11, day: 1 };
-        let january = MonthDay { month: 1, day: 31 };
-        let short = Looks::of(november, january, []);
-        assert_eq!(short.words(), "16 Dec, then 30 Dec, 13 and 27 Jan");
+        let south = Season {
+            start: on(4, 1),
+            first_nectar: on(9, 20),
+            brood_start: on(8, 1),
+            brood_full: on(9, 1),
+        };
+        assert_eq!(
+            Looks::of(&south, &[]).words(),
+            "4 Aug, then 18 Aug, 1 and 15 Sep"
+        );
+        let short = Season {
+            first_nectar: on(11, 10),
+            brood_full: on(10, 20),
+            ..NORTH
+        };
+        assert_eq!(Looks::of(&short, &[]).words(), "1 Nov");
     }
 }

@@ -163,9 +163,19 @@ fn labelled(t: &mut String, label: &str, words: &str) {
     let _ = writeln!(t, "{}", line.trim_end());
 }
 
-/// When to do what: from the winters run and from what is common practice.
+/// When to do what: from the weather of the winters run and from what is common practice.
 fn dates(r: &RunResult, c: &ColonyResult, u: Units) -> String {
-    let heft = c.advice.as_ref().map_or("15 Feb", |a| &a.looks.first);
+    let first_starved = c
+        .winters
+        .iter()
+        .filter_map(|w| w.starved.map(|s| s.date))
+        .min_by_key(|d| (d.month() < 8, d.month(), d.day()));
+    // Three weeks before the earliest day on which any winter starved it, and by mid February at the latest (a choice: before brood
+    // takes most).
+    let heft = first_starved
+        .and_then(|d| d.checked_sub(jiff::Span::new().days(21)).ok())
+        .filter(|d| d.month() <= 2 || d.month() >= 11)
+        .map_or_else(|| "15 Feb".to_owned(), |d| d.strftime("%-d %b").to_string());
     format!(
         "wrap when nights reach {} and bees no longer fly; first heft {heft}, then every two weeks; \
          sugar on the frames at once if light; unwrap when days pass {}; first nectar {}",

@@ -83,7 +83,7 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
         .result
         .colonies
         .iter()
-        .map(|c| sheet::colony(p.result, c))
+        .map(|c| sheet::colony(p.result, c, &p.scenario.season))
         .collect();
     let document = Document {
         result: p.result,

@@ -4,9 +4,11 @@ use super::PageError;
 use crate::decision::margins::Word;
 use crate::report::advice::Advice;
 use crate::report::colony_text::{lifts, pairing, poor_winter, standing};
+use crate::report::looks::Looks;
 use crate::report::margins_text;
 use crate::report::result::{ColonyResult, RunResult};
 use crate::report::words::{Units, day};
+use crate::scenario::model::Season;
 
 /// A page shows both systems.
 const U: Units = Units::Both;
@@ -70,8 +72,15 @@ pub fn feeding(a: &Advice) -> String {
     }
 }
 
+/// When to look.
+pub fn looks(season: &Season, c: &ColonyResult) -> Looks {
+    let starved = c.winters.iter().filter_map(|w| w.starved);
+    let starved: Vec<_> = starved.map(|s| s.date).collect();
+    Looks::of(season, &starved)
+}
+
 /// Puts one colony together.
-pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
+pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
     let n = c.winters.len();
     let small = 2 * c.too_cold > n;
     let mut rows = Vec::new();
@@ -89,7 +98,10 @@ pub fn colony(r: &RunResult, c: &ColonyResult) -> Colony {
             if !feeding.is_empty() {
                 rows.push(("Syrup", feeding));
             }
-            rows.push(("When to look", format!("heft it on {}", a.looks.words())));
+            rows.push((
+                "When to look",
+                format!("heft it on {}", looks(season, c).words()),
+            ));
             rows.push((
                 "Left over",
                 format!(

@@ -1,12 +1,12 @@
 //! What goes to the yard: one sheet for each hive, large type, boxes to tick, lines to write on.
 
 use super::Page;
-use super::sheet::feeding;
+use super::sheet::{feeding, looks};
 use crate::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
 use crate::report::colony_text::standing;
+use crate::report::looks::short;
 use crate::report::result::ColonyResult;
 use crate::report::words::{Units, day};
-use crate::scenario::dates;
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
 use crate::units::format::length;
 
@@ -23,7 +23,7 @@ pub struct Yard {
     /// What to do, each with a box to tick.
     pub tasks: Vec<String>,
     /// Date of the weakest moment of all winters.
-    pub weakest: String,
+    pub look: String,
     /// First column of the log: the days known beforehand, then room for others.
     pub log: Vec<String>,
 }
@@ -55,26 +55,17 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
                     _ => "No target: fewer than five winters were run.".to_owned(),
                 },
                 tasks,
-                weakest: day(c.weakest.moment.time.date()),
+                look: day(c.weakest.moment.time.date()),
                 log: log(s, c),
             }
         })
         .collect()
 }
 
-fn looks(c: &ColonyResult) -> String {
-    c.advice
-        .as_ref()
-        .map_or_else(String::new, |a| a.looks.words())
-}
-
 /// The start date, the days to look, and room for as many again as fit.
 fn log(s: &Scenario, c: &ColonyResult) -> Vec<String> {
-    let words = dates::words(s.season.start);
-    let start = words.split_once(' ').map(|(d, m)| format!("{d} {m:.3}"));
-    let mut rows: Vec<String> = start.into_iter().collect();
-    let looks = c.advice.iter().flat_map(|a| a.looks.all());
-    rows.extend(looks.map(str::to_owned));
+    let mut rows = vec![short(s.season.start)];
+    rows.extend(looks(&s.season, c).all().map(str::to_owned));
     rows.truncate(LOG);
     rows.resize(LOG, String::new());
     rows
@@ -92,7 +83,10 @@ fn dated(p: &Page<'_>, c: &ColonyResult) -> [String; 3] {
             ),
             None => format!("Wrap when bees no longer fly, nights near {cold}. Done on ________"),
         },
-        format!("Heft on {}; if light, sugar on ________", looks(c)),
+        format!(
+            "Heft on {}; if light, sugar on ________",
+            looks(&p.scenario.season, c).words()
+        ),
         match known.off {
             Some(d) => format!(
                 "Unwrap about {}: by then, in half of them, nights of {cold} were over and {WARM_DAYS} days running had passed {warm}. Done on ________",
