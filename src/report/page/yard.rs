@@ -38,26 +38,26 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
     stacks
         .filter(|(_, k)| k.colony.is_some())
         .zip(&r.colonies)
-        .map(|((i, stack), c)| {
-            let mut tasks = tasks(s, i, stack);
-            tasks.extend(dated(p, c));
-            Yard {
-                name: stack.name.clone(),
-                target: c
-                    .target
-                    .as_ref()
-                    .map(|g| [Units::Both.mass(g.gross), Units::Both.mass(g.per_lift)]),
-                lift: c.lift,
-                feed: match (&c.target, &c.advice) {
-                    (Some(g), Some(a)) => {
-                        format!("{}. {}.", standing(c, g, a, Units::Both), feeding(a))
-                    }
-                    _ => "No target: fewer than five winters were run.".to_owned(),
-                },
-                tasks,
-                look: day(c.weakest.moment.time.date()),
-                log: log(s, c),
-            }
+        .map(|((i, stack), c)| Yard {
+            name: stack.name.clone(),
+            target: c
+                .target
+                .as_ref()
+                .map(|g| [Units::Both.mass(g.gross), Units::Both.mass(g.per_lift)]),
+            lift: c.lift,
+            feed: match (&c.target, &c.advice) {
+                (Some(g), Some(a)) => {
+                    format!("{}. {}.", standing(c, g, a, Units::Both), feeding(a))
+                }
+                _ => "No target: fewer than five winters were run.".to_owned(),
+            },
+            tasks: {
+                let mut list = tasks(s, i, stack);
+                list.extend(dated(p, c));
+                list
+            },
+            look: day(c.weakest.moment.time.date()),
+            log: log(s, c),
         })
         .collect()
 }
