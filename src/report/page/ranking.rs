@@ -8,8 +8,8 @@ use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
 use crate::report::ranking::{NOTHING, RankResult, RankedColony, basis, besides, foam, stands};
 use crate::report::text;
 
-/// Changes told on page one.
-const FIRST: usize = 5;
+/// Changes told on page one, of one or two colonies and of more, so that it fits a sheet.
+const FIRST: [usize; 2] = [5, 3];
 
 /// A bar for each change of a colony, best first.
 ///
@@ -95,6 +95,7 @@ pub fn html(
 
 fn card(r: &RankResult, k: usize) -> Card {
     let c = &r.colonies[k];
+    let first = FIRST[usize::from(r.colonies.len() > 2)];
     let mut card = Card {
         name: c.stack.clone(),
         ..Card::default()
@@ -115,7 +116,7 @@ fn card(r: &RankResult, k: usize) -> Card {
                 .collect::<Vec<_>>()
                 .join("; ");
             card.rows.push(("Now".to_owned(), capital(&stands(r, c))));
-            for h in others.iter().take(FIRST - 1) {
+            for h in others.iter().take(first - 1) {
                 let place = if h.same {
                     "the same place".to_owned()
                 } else {
@@ -125,10 +126,10 @@ fn card(r: &RankResult, k: usize) -> Card {
                 card.rows
                     .push((capital(&place), format!("{change}: {honey}")));
             }
-            if others.len() >= FIRST {
+            if others.len() >= first {
                 card.rows.push((
                     "Further down".to_owned(),
-                    format!("{} more that buy honey", others.len() + 1 - FIRST),
+                    format!("{} more that buy honey", others.len() + 1 - first),
                 ));
             }
         }
