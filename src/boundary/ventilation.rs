@@ -11,7 +11,7 @@ use super::air;
 /// The shipped parameters.
 const TABLE: &str = include_str!("ventilation.toml");
 
-/// Most steps towards the balanced pressure; a third of them halve the bracket.
+/// Most steps towards the balanced pressure.
 const MOST_STEPS: usize = 120;
 /// Difference of inflow and outflow, as a share of their sum, at which the pressure counts as found.
 const BALANCED: f64 = 1e-9;
@@ -235,53 +235,46 @@ pub fn exchange(
             neutral_z: None,
         };
     }
-    // At p0 = low nothing leaves, at p0 = high nothing enters.
+    // Air that enters and leaves, and how fast their difference grows with p0. At p0 = low nothing leaves, at p0 = high nothing
+    // enters.
+    let (to_enter, to_leave) = ((2.0 * rho_out).sqrt(), (2.0 * rho_in).sqrt());
     let flows = |p0: f64| {
-        let (mut enters, mut leaves) = (0.0, 0.0);
+        let (mut enters, mut leaves, mut rise) = (0.0, 0.0, 0.0);
         for o in open() {
             let (a, b) = edges(o);
-            let (inward, outward) = mean_roots(a + p0, b + p0);
-            enters += o.area * inward;
-            leaves += o.area * outward;
+            let roots = mean_roots(a + p0, b + p0);
+            enters += o.area * to_enter * roots.inward;
+            leaves += o.area * to_leave * roots.outward;
+            rise += o.area * (to_leave * roots.outward_rise + to_enter * roots.inward_fall);
         }
-        (
-            enters * (2.0 * rho_out).sqrt(),
-            leaves * (2.0 * rho_in).sqrt(),
-        )
+        (leaves - enters, leaves + enters, rise)
     };
-    let balance = |p0: f64| {
-        let (enters, leaves) = flows(p0);
-        (leaves - enters, leaves + enters)
-    };
-    // Regula falsi with halved weights (Illinois), and a plain halving every third time.
-    let (mut f_low, mut f_high) = (balance(low).0, balance(high).0);
-    let (mut p0, mut moved) = (low, 0_i8);
-    let mut through = 0.0;
-    for step in 1..=MOST_STEPS {
-        let span = f_high - f_low;
-        p0 = if step % 3 == 0 || span <= 0.0 {
-            0.5 * (low + high)
-        } else {
-            (low - f_low * (high - low) / span).clamp(low, high)
-        };
-        let (f, sum) = balance(p0);
+    // Newton from where the mean opening is level, halving the bracket whenever that leads out of it or gains little.
+    let (sum, area) = open().fold((0.0, 0.0), |(sum, area), o| {
+        let (a, b) = edges(o);
+        (sum + o.area * 0.5 * (a + b), area + o.area)
+    });
+    let mut p0 = (-sum / area).clamp(low, high);
+    let (mut through, mut before) = (0.0, f64::INFINITY);
+    for _ in 0..MOST_STEPS {
+        let (f, sum, rise) = flows(p0);
         through = sum;
         if f.abs() <= BALANCED * sum {
             break;
         }
         if f < 0.0 {
-            (low, f_low) = (p0, f);
-            if moved == -1 {
-                f_high *= 0.5;
-            }
-            moved = -1;
+            low = p0;
         } else {
-            (high, f_high) = (p0, f);
-            if moved == 1 {
-                f_low *= 0.5;
-            }
-            moved = 1;
+            high = p0;
         }
+        let newton = p0 - f / rise;
+        let gains = f.abs() <= 0.5 * before;
+        p0 = if gains && newton > low && newton < high {
+            newton
+        } else {
+            0.5 * (low + high)
+        };
+        before = f.abs();
     }
     let discharge = params.slot_factor
         * if count == 1 {
@@ -304,24 +297,40 @@ pub fn exchange(
     }
 }
 
-/// Means over an opening's height of `sqrt(-dp)` where dp < 0 and of `sqrt(dp)` where dp > 0, for dp linear from `a` to
-/// `b`: the integral of `sqrt(x)` from 0 to x is `(2/3) x^1.5`.
-fn mean_roots(a: f64, b: f64) -> (f64, f64) {
+/// Means over an opening's height of `sqrt(-dp)` where dp < 0 and of `sqrt(dp)` where dp > 0.
+struct MeanRoots {
+    inward: f64,
+    outward: f64,
+    /// How fast the first falls and the second grows with the pressure inside.
+    inward_fall: f64,
+    outward_rise: f64,
+}
+
+/// For dp linear from `a` to `b`: the integral of `sqrt(x)` from 0 to x is `(2/3) x^1.5`.
+fn mean_roots(a: f64, b: f64) -> MeanRoots {
     let span = b - a;
+    let root = |x: f64| x.max(0.0).sqrt();
     // Nearly level: the root at the middle, exact to second order, without cancellation.
     if span.abs() <= 1e-6 * a.abs().max(b.abs()) {
         let middle = 0.5 * (a + b);
-        return ((-middle).max(0.0).sqrt(), middle.max(0.0).sqrt());
+        let (inward, outward) = (root(-middle), root(middle));
+        let slope = |root: f64| if root > 0.0 { 0.5 / root } else { 0.0 };
+        return MeanRoots {
+            inward,
+            outward,
+            inward_fall: slope(inward),
+            outward_rise: slope(outward),
+        };
     }
-    let cube = |x: f64| {
-        let x = x.max(0.0);
-        x * x.sqrt()
-    };
-    let third = 2.0 / 3.0 / span;
-    (
-        (third * (cube(-a) - cube(-b))).max(0.0),
-        (third * (cube(b) - cube(a))).max(0.0),
-    )
+    let [in_a, in_b, out_a, out_b] = [root(-a), root(-b), root(a), root(b)];
+    let (each, third) = (1.0 / span, 2.0 / 3.0 / span);
+    let cube = |x: f64, root: f64| x.max(0.0) * root;
+    MeanRoots {
+        inward: (third * (cube(-a, in_a) - cube(-b, in_b))).max(0.0),
+        outward: (third * (cube(b, out_b) - cube(a, out_a))).max(0.0),
+        inward_fall: each * (in_a - in_b),
+        outward_rise: each * (out_b - out_a),
+    }
 }
 
 #[cfg(test)]

@@ -300,7 +300,8 @@ mod tests {
         });
         let l = &h.larder;
         assert!((l.need() - h.colony.eaten()).abs() < 1e-9);
-        assert!((l.stores.put_in() - l.stores.total() - l.stores.eaten()).abs() < 1e-11);
+        let counted: f64 = l.stores.cells().iter().map(|c| c.left).sum();
+        assert!((l.stores.put_in() - counted - l.stores.eaten()).abs() < 1e-11);
         assert!((l.need() - l.stores.eaten() - l.hunger() - l.shadow()).abs() < 1e-9);
         assert_eq!(l.starved(), None, "{:?}", h.survey());
         assert!((5.0..20.0).contains(&l.need()), "{} kg", l.need());

@@ -50,6 +50,8 @@ pub struct Colony {
     fed_to_brood: f64,
     around_c: f64,
     room: f64,
+    /// Radius of the thermal body, m.
+    radius: f64,
     chilled: f64,
     core_need_c: f64,
     /// Bees of the thermal body: those that live, or the lump that died.
@@ -102,7 +104,7 @@ impl Colony {
     /// A colony of `mass` kg of bees in surroundings of `around_c` degC with `room` m3 of comb space.
     #[must_use]
     pub fn new(mass: f64, around_c: f64, room: f64, parameters: Parameters) -> Self {
-        Self {
+        let mut colony = Self {
             bees: mass / parameters.bee_mass,
             cluster: Cluster::uniform(parameters.core_c.min(around_c.max(parameters.mantle_c))),
             brood: Brood::default(),
@@ -110,6 +112,7 @@ impl Colony {
             fed_to_brood: 0.0,
             around_c,
             room,
+            radius: 0.0,
             chilled: 0.0,
             core_need_c: parameters.core_c,
             body: mass / parameters.bee_mass,
@@ -117,7 +120,9 @@ impl Colony {
             tally: Tally::default(),
             books: HeatBooks::default(),
             parameters,
-        }
+        };
+        colony.resize();
+        colony
     }
 
     /// Adult bees.
@@ -159,7 +164,13 @@ impl Colony {
     /// Radius of the cluster now, m; never larger than the comb space.
     #[must_use]
     pub fn radius(&self) -> f64 {
-        size::radius(size::volume(self.body, self.around_c, &self.parameters).min(self.room))
+        self.radius
+    }
+
+    /// Works out the radius after the number of bees or the warmth around them has changed.
+    fn resize(&mut self) {
+        let volume = size::volume(self.body, self.around_c, &self.parameters);
+        self.radius = size::radius(volume.min(self.room));
     }
 
     /// Whether it lives.
@@ -284,6 +295,7 @@ impl Colony {
         self.core_need_c += (goal - self.core_need_c).clamp(-drift, drift);
         self.around_c += (ambient_c - self.around_c) * (1.0 - (-dt / SETTLING).exp());
         self.chill(dt);
+        self.resize();
     }
 
     /// Bees die of cold, shell by shell: in chill coma as `1 - exp(-t/t_cc)`, most within `coma_hours`, below `cold_death` within the
@@ -344,11 +356,13 @@ impl Colony {
         if !self.alive {
             return BroodDay::default();
         }
+        self.resize();
         let cluster = 4.0 / 3.0 * std::f64::consts::PI * self.radius().powi(3);
         let room = p.brood_room * cluster * p.brood_cells_per_m3;
         let done = self.brood.day_within(share * food, self.bees, room, &p);
         self.bees += done.emerged;
         self.body = self.bees;
+        self.resize();
         self.eaten += done.fed;
         self.fed_to_brood += done.fed;
         self.tally.emerged += done.emerged;

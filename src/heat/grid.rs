@@ -137,6 +137,26 @@ impl Grid {
         }
         Some(cell)
     }
+
+    /// As [`Self::locate`], looked for from a cell close by.
+    #[must_use]
+    pub fn locate_near(&self, point: [f64; 3], mut cell: [usize; 3]) -> Option<[usize; 3]> {
+        for (axis, c) in cell.iter_mut().enumerate() {
+            let p = self.planes(axis);
+            let (v, cells) = (point[axis], p.len() - 1);
+            if !(v >= p[0] && v <= p[cells]) {
+                return None;
+            }
+            *c = (*c).min(cells - 1);
+            while v < p[*c] {
+                *c -= 1;
+            }
+            while *c + 1 < cells && v >= p[*c + 1] {
+                *c += 1;
+            }
+        }
+        Some(cell)
+    }
 }
 
 /// Planes on every interface, at least `min_cells_per_layer` cells between neighbouring interfaces, cells of
@@ -261,6 +281,20 @@ mod tests {
             let [i, j, k] = g.ijk(c);
             assert_eq!(g.index(i, j, k), c);
             assert_eq!(g.locate(g.cell_centre(i, j, k)), Some([i, j, k]));
+        }
+        // Catches a search from close by that finds another cell than one from nowhere, on planes and outside above all.
+        let axis = [-0.1, 0.0, 0.5, 1.0, 2.9, 3.0, 3.1, 4.0, f64::NAN];
+        for from in 0..g.cells() {
+            for x in axis {
+                for z in axis {
+                    let point = [x, 0.5, z];
+                    assert_eq!(
+                        g.locate_near(point, g.ijk(from)),
+                        g.locate(point),
+                        "{point:?}"
+                    );
+                }
+            }
         }
     }
 }

@@ -40,9 +40,9 @@ pub struct Shell {
     pub nodes: Vec<(usize, f64)>,
     /// Surface of the clipped sphere, m2.
     pub area: f64,
-    /// Weights whose sum over temperatures is the gradient over the surface along x, y and z, 1/m: the straight line of least
-    /// squares through the surface's points.
-    pub slopes: [Vec<(usize, f64)>; 3],
+    /// Weights of the same nodes whose sum over temperatures is the gradient over the surface along x, y and z, 1/m: the
+    /// straight line of least squares through the surface's points.
+    pub slopes: Vec<[f64; 3]>,
     /// Contact patches, in the order of [`Side::ALL`], without those that are not touched.
     pub contact: Vec<Contact>,
 }
@@ -92,33 +92,34 @@ impl Shell {
                 *c = c.clamp(b[0], b[1]);
             }
         }
-        let mut weight = vec![0.0; network.n()];
-        let mut moment = [(); 3].map(|()| vec![0.0; network.n()]);
+        // Of each node: its share, and its share times where its points are.
+        let mut sums = vec![[0.0; 4]; network.n()];
         let (mut first, mut second) = ([0.0; 3], [0.0; 3]);
         let mut touched = [0.0; 6];
         let (mut kept, mut area) = (0.0, 0.0);
         for &normal in lattice() {
-            let (point, share, side) = surface_point(grid, at, radius, normal, bounds);
+            let (point, share, side, found) = surface_point(grid, at, radius, normal, bounds);
             area += share;
-            let Some(cell) = grid.locate(point) else {
+            let Some(cell) = found else {
                 continue;
+            };
+            let mut add = |node: usize, w: f64| {
+                let sum: &mut [f64; 4] = &mut sums[node];
+                sum[0] += w;
+                for (s, p) in sum[1..].iter_mut().zip(point) {
+                    *s += w * p;
+                }
             };
             let spread = match network.node_at(grid.index(cell[0], cell[1], cell[2])) {
                 None => continue,
                 Some(node) if network.node_cell(node).is_none() => {
-                    weight[node] += share;
-                    for (m, p) in moment.iter_mut().zip(point) {
-                        m[node] += share * p;
-                    }
+                    add(node, share);
                     true
                 }
                 Some(_) => {
                     let fixed = side.map(Side::axis);
                     spread(grid, network, point, cell, fixed, bounds, |node, w| {
-                        weight[node] += w * share;
-                        for (m, p) in moment.iter_mut().zip(point) {
-                            m[node] += w * share * p;
-                        }
+                        add(node, w * share);
                     });
                     true
                 }
@@ -137,21 +138,15 @@ impl Shell {
         if kept <= 0.0 {
             return Err(HeatError::NothingTouched { centre, radius });
         }
-        let nodes = weight
-            .iter()
-            .enumerate()
-            .filter(|(_, w)| **w > 0.0)
-            .map(|(n, w)| (n, w / kept))
-            .collect();
-        let slopes = std::array::from_fn(|a| {
-            let mean = first[a] / kept;
-            let spread = second[a] - kept * mean * mean;
-            let nodes = moment[a].iter().zip(&weight).enumerate();
-            nodes
-                .filter(|(_, (_, w))| **w > 0.0)
-                .map(|(n, (m, w))| (n, (m - mean * w) / spread))
-                .collect()
-        });
+        let mean = first.map(|f| f / kept);
+        let spread: [f64; 3] = std::array::from_fn(|a| second[a] - kept * mean[a] * mean[a]);
+        let (mut nodes, mut slopes) = (Vec::new(), Vec::new());
+        for (n, s) in sums.iter().enumerate().filter(|(_, s)| s[0] > 0.0) {
+            nodes.push((n, s[0] / kept));
+            slopes.push(std::array::from_fn(|a| {
+                (s[a + 1] - mean[a] * s[0]) / spread[a]
+            }));
+        }
         let contact = Side::ALL
             .into_iter()
             .zip(touched)
@@ -179,9 +174,13 @@ impl Shell {
     /// Gradient of temperature over the surface, K/m.
     #[must_use]
     pub fn gradient(&self, t: &[f64]) -> [f64; 3] {
-        self.slopes
-            .each_ref()
-            .map(|s| s.iter().map(|(n, w)| w * t[*n]).sum())
+        let mut sum = [0.0; 3];
+        for ((n, _), slopes) in self.nodes.iter().zip(&self.slopes) {
+            for (s, w) in sum.iter_mut().zip(slopes) {
+                *s += w * t[*n];
+            }
+        }
+        sum
     }
 
     /// Adds `watts` of heat to the nodes' powers with the same weights, W.
@@ -208,14 +207,14 @@ fn spiral() -> impl Iterator<Item = [f64; 3]> {
     })
 }
 
-/// Where a surface point goes, the share of an equal-area point it stands for, and the wall it was pressed on.
+/// Where a surface point goes, the share of an equal-area point it stands for, the wall it was pressed on, and its cell.
 fn surface_point(
     grid: &Grid,
     centre: [f64; 3],
     radius: f64,
     normal: [f64; 3],
     bounds: Option<[[f64; 2]; 3]>,
-) -> ([f64; 3], f64, Option<Side>) {
+) -> ([f64; 3], f64, Option<Side>, Option<[usize; 3]>) {
     let on: [f64; 3] = std::array::from_fn(|a| centre[a] + radius * normal[a]);
     if let Some(bounds) = bounds {
         // Most violated plane.
@@ -235,22 +234,20 @@ fn surface_point(
             let mut point: [f64; 3] =
                 std::array::from_fn(|a| on[a].clamp(bounds[a][0], bounds[a][1]));
             point[side.axis()] += side.sign() * INTO_WALL;
-            return (point, normal[side.axis()].abs(), Some(side));
+            let share = normal[side.axis()].abs();
+            return (point, share, Some(side), grid.locate(point));
         }
     }
     let Some(cell) = grid.locate(on) else {
-        return (on, 1.0, None);
+        return (on, 1.0, None, None);
     };
     let h2: f64 = (0..3)
         .map(|a| (normal[a] * grid.width(a, cell[a])).powi(2))
         .sum();
     let blur = BLUR[0] * h2.sqrt() + BLUR[1] * h2 / radius;
     let drawn = radius - blur.min(MOST_DRAWN * radius);
-    (
-        std::array::from_fn(|a| centre[a] + drawn * normal[a]),
-        1.0,
-        None,
-    )
+    let point = std::array::from_fn(|a| centre[a] + drawn * normal[a]);
+    (point, 1.0, None, grid.locate_near(point, cell))
 }
 
 /// Spreads a point trilinearly over the centres of the solid cells around it. Cells that are not solid, or that lie

@@ -75,30 +75,33 @@ impl ReducedHive {
         &self.network
     }
 
-    /// The kept places around one, with their shares.
-    fn around(&self, stand: &Stand, place: &Place) -> Result<Around, HeatError> {
-        let corners = Lattice::FINE.around(place);
-        let found = corners.map(|(share, site)| {
-            let body = kept(&self.sites, site, || {
-                let shell = Lattice::FINE.place(site).shell(&stand.hive)?;
-                Ok(Arc::new(self.network.place(&shell)))
-            });
-            Ok((share, body?))
-        });
-        found.collect()
+    /// The kept places around one, with their shares; `last` are those of the last place asked for, mostly the same.
+    fn around(
+        &self,
+        stand: &Stand,
+        place: &Place,
+        last: &mut Corners<Arc<Body>>,
+    ) -> Result<(), HeatError> {
+        last.turn(Lattice::FINE.around(place), &self.sites, |site| {
+            let shell = Lattice::FINE.place(site).shell(&stand.hive)?;
+            Ok(Arc::new(self.network.place(&shell)))
+        })
     }
 
     /// What is close to a cluster there.
-    fn near(&self, stand: &Stand, place: &Place) -> Result<Near, HeatError> {
-        let corners = Lattice::NEAR.around(place);
-        let found = corners.map(|(share, site)| {
-            let near = kept(&self.nears, site, || {
-                let shell = Lattice::NEAR.place(site).shell(&stand.hive)?;
-                self.network.near(&shell)
-            });
-            Ok((share, near?))
-        });
-        Ok(Near::between(found.collect::<Result<Vec<_>, HeatError>>()?))
+    fn near(
+        &self,
+        stand: &Stand,
+        place: &Place,
+        last: &mut Corners<Near>,
+    ) -> Result<Near, HeatError> {
+        last.turn(Lattice::NEAR.around(place), &self.nears, |site| {
+            let shell = Lattice::NEAR.place(site).shell(&stand.hive)?;
+            self.network.near(&shell)
+        })?;
+        Ok(Near::between(
+            last.0.iter().map(|(share, _, near)| (*share, *near)),
+        ))
     }
 
     fn load(&self, stand: &Stand, now: &StandHour, hour: &mut PortHour) {
@@ -135,11 +138,37 @@ fn kept<T: Clone>(
     Ok(held.entry(site).or_insert(made).clone())
 }
 
-/// Places with their shares.
-type Around = Vec<(f64, Arc<Body>)>;
+/// Points of a lattice around a place: share, point, and what is kept of it.
+#[derive(Default)]
+struct Corners<T>(Vec<(f64, Site, T)>);
 
-fn parts(around: &Around) -> impl Iterator<Item = (f64, &Body)> {
-    around.iter().map(|(share, body)| (*share, body.as_ref()))
+impl<T: Clone> Corners<T> {
+    /// Goes over to the points around another place.
+    fn turn(
+        &mut self,
+        corners: impl Iterator<Item = (f64, Site)>,
+        store: &RwLock<HashMap<Site, T>>,
+        make: impl Fn(Site) -> Result<T, HeatError>,
+    ) -> Result<(), HeatError> {
+        let before = self.0.len();
+        for (share, site) in corners {
+            let known = self.0[..before].iter().find(|(_, s, _)| *s == site);
+            let held = match known {
+                Some((_, _, held)) => held.clone(),
+                None => kept(store, site, || make(site))?,
+            };
+            self.0.push((share, site, held));
+        }
+        self.0.drain(..before);
+        Ok(())
+    }
+}
+
+fn parts(around: &Corners<Arc<Body>>) -> impl Iterator<Item = (f64, &Body)> {
+    around
+        .0
+        .iter()
+        .map(|(share, _, body)| (*share, body.as_ref()))
 }
 
 /// A stand's reduced network on its way through a winter.
@@ -147,7 +176,8 @@ pub(super) struct ReducedWinter<'a> {
     stand: &'a Stand,
     hive: &'a ReducedHive,
     state: ReducedState<'a>,
-    clusters: usize,
+    /// Points around each cluster.
+    clusters: Vec<(Corners<Arc<Body>>, Corners<Near>)>,
     hour: PortHour,
     worst: f64,
 }
@@ -162,7 +192,7 @@ impl<'a> ReducedWinter<'a> {
             state: ReducedState::steady(&hive.network, fill, &hour)?,
             stand,
             hive,
-            clusters: 0,
+            clusters: Vec::new(),
             hour,
             worst: 0.0,
         })
@@ -182,18 +212,23 @@ impl Surroundings for ReducedWinter<'_> {
     }
 
     fn probe(&self, place: Place) -> Result<f64, HeatError> {
-        let around = self.hive.around(self.stand, &place)?;
+        let mut around = Corners::default();
+        self.hive.around(self.stand, &place, &mut around)?;
         Ok(self.state.probe(parts(&around)))
     }
 
     fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
-        let around = self.hive.around(self.stand, &place)?;
-        let near = self.hive.near(self.stand, &place)?;
-        if i < self.clusters {
-            self.state.move_body(i, parts(&around), near);
+        let new = i >= self.clusters.len();
+        if new {
+            self.clusters.push(Default::default());
+        }
+        let (around, near) = &mut self.clusters[i];
+        self.hive.around(self.stand, &place, around)?;
+        let near = self.hive.near(self.stand, &place, near)?;
+        if new {
+            self.state.add_body(parts(around), near);
         } else {
-            self.state.add_body(parts(&around), near);
-            self.clusters += 1;
+            self.state.move_body(i, parts(around), near);
         }
         Ok(self.state.steady_response(i))
     }
@@ -212,7 +247,7 @@ impl Surroundings for ReducedWinter<'_> {
     }
 
     fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError> {
-        let count = self.clusters;
+        let count = self.clusters.len();
         let mut expected = [0.0; super::coupling::MOST];
         for (i, e) in expected.iter_mut().enumerate().take(count) {
             *e = self.state.expected(i, flow);

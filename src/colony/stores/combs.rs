@@ -1,6 +1,7 @@
 //! The combs of a box, and their cells.
 
 use super::{CELL_ALONG, CELL_UP, Cell, StoresError};
+use std::ops::Range;
 
 /// The combs of one box.
 #[derive(Debug, Clone, PartialEq)]
@@ -49,8 +50,28 @@ pub(super) fn check(b: &BoxCombs) -> Result<(), StoresError> {
     Ok(())
 }
 
+/// Where the cells of one comb are: level by level upwards, each from front to back.
+#[derive(Debug, Clone, PartialEq)]
+pub(super) struct Comb {
+    /// Its cells.
+    pub cells: Range<usize>,
+    /// Cells in a level.
+    pub level: usize,
+}
+
+impl Comb {
+    /// Its levels upwards.
+    pub fn levels(&self) -> impl Iterator<Item = Range<usize>> {
+        let (end, level) = (self.cells.end, self.level);
+        self.cells
+            .clone()
+            .step_by(level)
+            .map(move |first| first..(first + level).min(end))
+    }
+}
+
 /// Cuts the combs of a box into empty cells.
-pub(super) fn cut(in_box: u16, b: &BoxCombs, cells: &mut Vec<Cell>) {
+pub(super) fn cut(in_box: u16, b: &BoxCombs, cells: &mut Vec<Cell>, combs: &mut Vec<Comb>) {
     let count = |length: f64, step: f64| ((length / step).round() as usize).max(1);
     let (ny, nz) = (
         count(b.y[1] - b.y[0], CELL_ALONG),
@@ -59,6 +80,10 @@ pub(super) fn cut(in_box: u16, b: &BoxCombs, cells: &mut Vec<Cell>) {
     let middle =
         |r: [f64; 2], i: usize, n: usize| r[0] + (i as f64 + 0.5) * (r[1] - r[0]) / n as f64;
     for (f, &x) in b.frames_x.iter().enumerate() {
+        combs.push(Comb {
+            cells: cells.len()..cells.len() + ny * nz,
+            level: ny,
+        });
         for k in 0..nz {
             for j in 0..ny {
                 cells.push(Cell {

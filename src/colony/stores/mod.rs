@@ -10,6 +10,7 @@
 mod combs;
 mod larder;
 mod placing;
+mod putting;
 mod sum;
 mod survey;
 
@@ -18,21 +19,14 @@ pub use larder::{Lack, Larder, Meal};
 pub use placing::{Hung, Placement};
 pub use survey::{Nearest, PRESS, Survey, within};
 
-use combs::{check, cut};
+use combs::{Comb, check, cut};
+use std::ops::Range;
 use sum::Sum;
 
 /// Length of a cell along the comb, m (a choice: five bees long).
 pub const CELL_ALONG: f64 = 0.05;
 /// Height of a cell, m (a choice: the cluster rises about so far in three weeks).
 pub const CELL_UP: f64 = 0.02;
-/// Radius of the nest that is kept free of honey as a share of a loose autumn cluster's (derived: with the shipped sizes a
-/// cluster at 0 degC has two thirds of the radius it has at 14 degC).
-const NEST: f64 = 0.65;
-/// Thickness of a pat of fondant or sugar laid over the frames, m (common practice, no source).
-const PAT_HEIGHT: f64 = 0.02;
-/// Sugar or fondant per volume of a pat, kg/m3 (fondant of 85-90 % sugar, from memory).
-const PAT_DENSITY: f64 = 1350.0;
-
 /// A range of x, y and z, m.
 pub type Bounds = [[f64; 2]; 3];
 
@@ -102,6 +96,12 @@ impl Cell {
         d[0] * d[0] + d[1] * d[1] + d[2] * d[2]
     }
 
+    /// Square of the distance across the combs and upwards alone, m2: no more than [`Self::distance_squared`].
+    fn across_and_up(&self, from: &[f64; 3]) -> f64 {
+        let d = |i: usize| ((self.at[i] - from[i]).abs() - self.half[i]).max(0.0);
+        d(0) * d(0) + d(2) * d(2)
+    }
+
     fn within(&self, clip: Option<&Bounds>) -> bool {
         clip.is_none_or(|b| {
             (0..3).all(|i| {
@@ -115,7 +115,10 @@ impl Cell {
 #[derive(Debug, Clone)]
 pub struct Stores {
     boxes: Vec<BoxCombs>,
+    /// Cells of the combs, box by box and comb by comb, then pats over the frames.
     cells: Vec<Cell>,
+    /// Where each comb's cells are.
+    combs: Vec<Comb>,
     reach: f64,
     /// Cells in contact while eating, with the square of their distance.
     near: Vec<(f64, usize)>,
@@ -133,10 +136,10 @@ impl Stores {
         placement: Placement<'_>,
         reach: f64,
     ) -> Result<Self, StoresError> {
-        let mut cells = Vec::new();
-        for (b, combs) in boxes.iter().enumerate() {
-            check(combs)?;
-            cut(b as u16, combs, &mut cells);
+        let (mut cells, mut combs) = (Vec::new(), Vec::new());
+        for (b, of_box) in boxes.iter().enumerate() {
+            check(of_box)?;
+            cut(b as u16, of_box, &mut cells, &mut combs);
         }
         if !(reach.is_finite() && reach >= 0.0) {
             return Err(StoresError::Value("reach"));
@@ -144,6 +147,7 @@ impl Stores {
         let mut stores = Self {
             boxes,
             cells,
+            combs,
             reach,
             near: Vec::new(),
             put_in: Sum::default(),
@@ -165,10 +169,10 @@ impl Stores {
         &self.cells
     }
 
-    /// Honey left, kg.
+    /// Honey left, kg: what was put in less what was eaten.
     #[must_use]
     pub fn total(&self) -> f64 {
-        self.cells.iter().map(|c| c.left).collect::<Sum>().value()
+        (self.put_in.value() - self.eaten.value()).max(0.0)
     }
 
     /// Honey put in since the start, the first filling included, kg.
@@ -177,7 +181,7 @@ impl Stores {
         self.put_in.value()
     }
 
-    /// Honey eaten out of the combs, kg: what was put in less what is left.
+    /// Honey eaten out of the combs, kg.
     #[must_use]
     pub fn eaten(&self) -> f64 {
         self.eaten.value()
@@ -198,15 +202,27 @@ impl Stores {
         let mut want = if kg.is_finite() { kg.max(0.0) } else { 0.0 };
         let mut got = 0.0;
         let limit = (place.radius + self.reach).powi(2);
-        self.near.clear();
-        for (i, c) in self.cells.iter().enumerate() {
-            if c.left > 0.0 && c.within(place.clip.as_ref()) {
-                let d = c.distance_squared(&place.centre);
-                if d <= limit {
-                    self.near.push((d, i));
+        let mut near = std::mem::take(&mut self.near);
+        near.clear();
+        let mut look = |cells: Range<usize>| {
+            for (c, i) in self.cells[cells.clone()].iter().zip(cells) {
+                if c.left > 0.0 && c.within(place.clip.as_ref()) {
+                    let d = c.distance_squared(&place.centre);
+                    if d <= limit {
+                        near.push((d, i));
+                    }
                 }
             }
+        };
+        for level in self.combs.iter().flat_map(Comb::levels) {
+            // A level lies along y: as far off as it is across and up, at least.
+            let c = &self.cells[level.start];
+            if c.across_and_up(&place.centre) <= limit {
+                look(level);
+            }
         }
+        look(self.pats());
+        self.near = near;
         // A meal is a cell or two: looking for the nearest again is cheaper than sorting them all.
         while want > 0.0 {
             let order =
@@ -225,81 +241,6 @@ impl Stores {
         got
     }
 
-    /// Puts honey into empty cells as bees do: outside the nest nearest to it first, then in the nest from
-    /// the rim inwards. The nest is the room the cluster will draw together to in the cold. Gives what found room, kg.
-    pub fn store(&mut self, place: &Place, kg: f64) -> f64 {
-        let open = Place {
-            clip: None,
-            ..*place
-        };
-        // Inside counts as further than anything outside.
-        let inside = 1e3;
-        let key = |c: &Cell, d: f64| {
-            let gap = d - NEST * open.radius;
-            (c.frame.is_some() && c.room > c.left).then_some(if gap >= 0.0 {
-                gap
-            } else {
-                inside - gap
-            })
-        };
-        let mut want = if kg.is_finite() { kg.max(0.0) } else { 0.0 };
-        let mut put = 0.0;
-        while want > 0.0 {
-            let Some(cell) = self.pick(&open, key) else {
-                break;
-            };
-            let here = (cell.room - cell.left).min(want);
-            // A full cell is exactly full, whatever the rounding.
-            cell.left = if here >= cell.room - cell.left {
-                cell.room
-            } else {
-                cell.left + here
-            };
-            want -= here;
-            put += here;
-        }
-        self.put_in.add(put);
-        put
-    }
-
-    /// Lays a pat of `kg` (honey-equivalent) over the top frames, its middle at `at` (x and y, m).
-    pub fn lay_on_top(&mut self, at: [f64; 2], kg: f64) {
-        let Some(top) = self.boxes.iter().map(|b| b.z[1]).reduce(f64::max) else {
-            return;
-        };
-        if !(kg.is_finite() && kg > 0.0) {
-            return;
-        }
-        let side = (kg / (PAT_DENSITY * PAT_HEIGHT)).sqrt();
-        // Quarters of the pat, so that what is over the cluster is eaten before the rest.
-        const PARTS: usize = 4;
-        let part = side / PARTS as f64;
-        for i in 0..PARTS * PARTS {
-            let offset = |k: usize| (k as f64 + 0.5) * part - 0.5 * side;
-            let here = kg / (PARTS * PARTS) as f64;
-            self.cells.push(Cell {
-                at: [
-                    at[0] + offset(i / PARTS),
-                    at[1] + offset(i % PARTS),
-                    // It lies on the top bars: bees touch its underside.
-                    top,
-                ],
-                half: [0.5 * part, 0.5 * part, 0.0],
-                left: here,
-                room: here,
-                frame: None,
-            });
-        }
-        self.put_in.add(kg);
-    }
-
-    /// Hangs honey into one frame, on top of what it holds, as bees fill it. Gives what found room, kg.
-    pub fn hang(&mut self, in_box: usize, frame: usize, kg: f64) -> f64 {
-        let put = self.fill(kg, |c| c.frame == Some((in_box as u16, frame as u16)));
-        self.put_in.add(put);
-        put
-    }
-
     /// How full the combs of a box are, 0 to 1.
     #[must_use]
     pub fn fullness(&self, in_box: usize) -> f64 {
@@ -308,10 +249,22 @@ impl Stores {
             .get(in_box)
             .map_or(0.0, |b| b.full_frame * b.frames_x.len() as f64);
         if room > 0.0 {
-            self.in_box(in_box).map(|c| c.left).sum::<f64>() / room
+            self.held(in_box) / room
         } else {
             0.0
         }
+    }
+
+    /// Honey in a box, kg, in eight partial sums.
+    fn held(&self, in_box: usize) -> f64 {
+        let (eights, rest) = self.in_box(in_box).as_chunks::<8>();
+        let mut sums = [0.0; 8];
+        for eight in eights {
+            for (s, c) in sums.iter_mut().zip(eight) {
+                *s += c.left;
+            }
+        }
+        sums.iter().sum::<f64>() + rest.iter().map(|c| c.left).sum::<f64>()
     }
 
     /// Honey in each frame of a box, kg, in the order of the frames.
@@ -362,30 +315,21 @@ impl Stores {
         if volume > 0.0 { kg / volume } else { 0.0 }
     }
 
-    fn in_box(&self, in_box: usize) -> impl Iterator<Item = &Cell> {
-        self.cells
-            .iter()
-            .filter(move |c| c.frame.is_some_and(|(b, _)| usize::from(b) == in_box))
+    /// Pats over the frames.
+    fn pats(&self) -> Range<usize> {
+        self.combs.last().map_or(0, |c| c.cells.end)..self.cells.len()
     }
 
-    /// The cell with the least key, the first of equals.
-    fn pick(
-        &mut self,
-        place: &Place,
-        key: impl Fn(&Cell, f64) -> Option<f64>,
-    ) -> Option<&mut Cell> {
-        let mut best: Option<(f64, usize)> = None;
-        for (i, c) in self.cells.iter().enumerate() {
-            if !c.within(place.clip.as_ref()) {
-                continue;
-            }
-            if let Some(k) = key(c, c.distance(&place.centre))
-                && best.is_none_or(|(b, _)| k < b)
-            {
-                best = Some((k, i));
-            }
+    /// Cells of a box.
+    fn in_box(&self, in_box: usize) -> &[Cell] {
+        let frames = |boxes: &[BoxCombs]| boxes.iter().map(|b| b.frames_x.len()).sum::<usize>();
+        let first = frames(&self.boxes[..in_box.min(self.boxes.len())]);
+        let here = self.boxes.get(in_box).map_or(0, |b| b.frames_x.len());
+        match &self.combs[first..first + here] {
+            [] => &[],
+            [one] => &self.cells[one.cells.clone()],
+            [low, .., high] => &self.cells[low.cells.start..high.cells.end],
         }
-        best.and_then(|(_, i)| self.cells.get_mut(i))
     }
 }
 

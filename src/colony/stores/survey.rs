@@ -1,6 +1,7 @@
 //! What the cluster can find from where it is.
 
-use super::{Place, Stores};
+use super::combs::Comb;
+use super::{Cell, Place, Stores};
 
 /// Share of the radius out to which a seam counts as the cluster's own (a choice: beyond it a seam holds few bees).
 const OWN_SEAM: f64 = 0.9;
@@ -53,59 +54,117 @@ impl Stores {
     /// Looks around from where the cluster is.
     #[must_use]
     pub fn survey(&self, place: &Place) -> Survey {
-        let mut s = Survey::default();
-        let (mut least, mut least_in_seams) = (f64::INFINITY, f64::INFINITY);
-        let limit = place.radius + self.reach;
-        let limit2 = limit * limit;
-        for c in self.cells.iter().filter(|c| c.left > 0.0) {
-            if !c.within(place.clip.as_ref()) {
-                continue;
-            }
-            let d2 = c.distance_squared(&place.centre);
-            let v: [f64; 3] = std::array::from_fn(|i| c.at[i] - place.centre[i]);
-            if d2 <= limit2 {
-                s.contact += c.left;
-                let share = c.left / norm(&v).max(place.radius);
-                for (p, v) in s.pull.iter_mut().zip(v) {
-                    *p += share * v;
-                }
-                continue;
-            }
-            // Where the centre must go: as near as the walls let it. What it cannot touch from there, as in a corner, is
-            // no goal.
-            let goal = |own_seams: bool| {
-                let there: [f64; 3] = std::array::from_fn(|i| match place.clip {
-                    _ if own_seams && i == 0 => place.centre[0],
-                    Some(walls) => within(c.at[i], walls[i], place.radius),
-                    None => c.at[i],
-                });
-                let way: [f64; 3] = std::array::from_fn(|i| there[i] - place.centre[i]);
-                let length = norm(&way);
-                (length > 0.0 && c.distance_squared(&there) <= limit2).then(|| Nearest {
-                    gap: d2.sqrt() - place.radius,
-                    direction: way.map(|w| w / length),
-                    frame: c.frame,
-                })
-            };
-            if d2 < least
-                && let Some(goal) = goal(false)
-            {
-                least = d2;
-                s.nearest = Some(goal);
-            }
-            // Along its own seams the centre keeps its x: how far it must go until it touches the cell.
-            let across = (v[0].abs() - c.half[0]).max(0.0);
-            if across <= OWN_SEAM * place.radius {
-                let along = (v[1] * v[1] + v[2] * v[2]).sqrt();
-                let way = along - (limit2 - across * across).max(0.0).sqrt();
-                if way < least_in_seams
-                    && let Some(goal) = goal(true)
-                {
-                    least_in_seams = way;
-                    s.nearest_in_seams = Some(goal);
-                }
+        let mut look = Look::new(place, self.reach);
+        for level in self.combs.iter().flat_map(Comb::levels) {
+            if look.worth(&self.cells[level.start]) {
+                look.over(&self.cells[level]);
             }
         }
+        look.over(&self.cells[self.pats()]);
+        look.found()
+    }
+}
+
+/// A look around, cell by cell.
+struct Look<'a> {
+    place: &'a Place,
+    /// Square of how far from the centre honey is in contact, m2.
+    limit2: f64,
+    /// Square of the distance of the nearest honey, m2, and the way to the nearest in its own seams, m.
+    least: f64,
+    least_in_seams: f64,
+    seen: Survey,
+}
+
+impl<'a> Look<'a> {
+    fn new(place: &'a Place, reach: f64) -> Self {
+        let limit = place.radius + reach;
+        Self {
+            place,
+            limit2: limit * limit,
+            least: f64::INFINITY,
+            least_in_seams: f64::INFINITY,
+            seen: Survey::default(),
+        }
+    }
+
+    /// How far across the combs a cell is from the centre, m; `None` if its seams are not the cluster's own.
+    fn own_seam(&self, c: &Cell) -> Option<f64> {
+        let across = ((c.at[0] - self.place.centre[0]).abs() - c.half[0]).max(0.0);
+        (across <= OWN_SEAM * self.place.radius).then_some(across)
+    }
+
+    /// How far the centre must go along its seams until it touches what lies so far across and `along` of it, m.
+    fn way(&self, across: f64, along: f64) -> f64 {
+        along - (self.limit2 - across * across).max(0.0).sqrt()
+    }
+
+    /// Whether a level of comb, which lies along y, can change what was seen; `c` is one of its cells.
+    fn worth(&self, c: &Cell) -> bool {
+        let d2 = c.across_and_up(&self.place.centre);
+        let up = (c.at[2] - self.place.centre[2]).abs();
+        d2 <= self.limit2
+            || d2 < self.least
+            || (self.own_seam(c)).is_some_and(|across| self.way(across, up) < self.least_in_seams)
+    }
+
+    fn over(&mut self, cells: &[Cell]) {
+        for c in cells {
+            if c.left > 0.0 && c.within(self.place.clip.as_ref()) {
+                self.at(c);
+            }
+        }
+    }
+
+    fn at(&mut self, c: &Cell) {
+        let centre = &self.place.centre;
+        let d2 = c.distance_squared(centre);
+        let v: [f64; 3] = std::array::from_fn(|i| c.at[i] - centre[i]);
+        if d2 <= self.limit2 {
+            self.seen.contact += c.left;
+            let share = c.left / norm(&v).max(self.place.radius);
+            for (p, v) in self.seen.pull.iter_mut().zip(v) {
+                *p += share * v;
+            }
+            return;
+        }
+        if d2 < self.least
+            && let Some(goal) = self.goal(c, d2, false)
+        {
+            self.least = d2;
+            self.seen.nearest = Some(goal);
+        }
+        // Along its own seams the centre keeps its x.
+        if let Some(across) = self.own_seam(c) {
+            let way = self.way(across, (v[1] * v[1] + v[2] * v[2]).sqrt());
+            if way < self.least_in_seams
+                && let Some(goal) = self.goal(c, d2, true)
+            {
+                self.least_in_seams = way;
+                self.seen.nearest_in_seams = Some(goal);
+            }
+        }
+    }
+
+    /// Where the centre must go: as near as the walls let it. What it cannot touch from there, as in a corner, is no goal.
+    fn goal(&self, c: &Cell, d2: f64, own_seams: bool) -> Option<Nearest> {
+        let place = self.place;
+        let there: [f64; 3] = std::array::from_fn(|i| match place.clip {
+            _ if own_seams && i == 0 => place.centre[0],
+            Some(walls) => within(c.at[i], walls[i], place.radius),
+            None => c.at[i],
+        });
+        let way: [f64; 3] = std::array::from_fn(|i| there[i] - place.centre[i]);
+        let length = norm(&way);
+        (length > 0.0 && c.distance_squared(&there) <= self.limit2).then(|| Nearest {
+            gap: d2.sqrt() - place.radius,
+            direction: way.map(|w| w / length),
+            frame: c.frame,
+        })
+    }
+
+    fn found(self) -> Survey {
+        let mut s = self.seen;
         if s.contact > 0.0 {
             s.pull = s.pull.map(|p| p / s.contact);
         }
@@ -115,4 +174,32 @@ impl Stores {
 
 fn norm(v: &[f64; 3]) -> f64 {
     (v[0] * v[0] + v[1] * v[1] + v[2] * v[2]).sqrt()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::{BoxCombs, Placement};
+    use super::*;
+    use proptest::prelude::*;
+
+    proptest! {
+        /// Catches a level of comb that is passed over although something in it is in contact, nearer or on the way.
+        #[test]
+        fn nothing_is_passed_over(
+            kg in 0.5..20.0f64, centre in prop::array::uniform3(0.02..0.4f64), radius in 0.03..0.2f64,
+            meals in prop::collection::vec((prop::array::uniform3(0.0..0.4f64), 0.05..0.2f64), 0..8), walls in any::<bool>(),
+        ) {
+            let combs = BoxCombs::evenly([0.0, 0.37], 10, [0.02, 0.46], [0.03, 0.4], 2.7);
+            let mut s = Stores::new(vec![combs], Placement::Natural(kg), 0.009).unwrap();
+            for (centre, radius) in meals {
+                s.eat(&Place { centre, radius, clip: None }, 0.7);
+            }
+            s.lay_on_top([0.1, 0.2], 0.5);
+            let clip = walls.then_some([[0.0, 0.36], [0.03, 0.45], [0.02, 0.39]]);
+            let place = Place { centre, radius, clip };
+            let mut all = Look::new(&place, s.reach);
+            all.over(s.cells());
+            prop_assert_eq!(s.survey(&place), all.found());
+        }
+    }
 }

@@ -1,5 +1,7 @@
 //! A body placed in a reduced network.
 
+use super::dense::add;
+
 /// Linear reading of the temperatures over a body's surface, as a reduced network sees it.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub(super) struct Reading {
@@ -19,16 +21,14 @@ impl Reading {
     }
 
     fn add(&mut self, share: f64, other: &Self) {
-        add(&mut self.rows, share, &other.rows);
-        add(&mut self.fixed, share, &other.fixed);
+        for (sum, part) in [
+            (&mut self.rows, &other.rows),
+            (&mut self.fixed, &other.fixed),
+        ] {
+            sum.resize(part.len(), 0.0);
+            add(sum, share, part);
+        }
         self.own += share * other.own;
-    }
-}
-
-fn add(sum: &mut Vec<f64>, share: f64, part: &[f64]) {
-    sum.resize(part.len(), 0.0);
-    for (s, p) in sum.iter_mut().zip(part) {
-        *s += share * p;
     }
 }
 

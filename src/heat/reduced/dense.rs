@@ -2,6 +2,7 @@
 
 use super::super::drive::Drive;
 use super::super::error::HeatError;
+use super::super::immersed::Shell;
 use super::super::lanes::{Field, wide};
 use super::super::network::Network;
 use super::super::operator::Operator;
@@ -40,6 +41,26 @@ pub fn sample_rows(rows: &[f64], columns: usize, weights: &Weights) -> Vec<f64> 
         }
     }
     sum
+}
+
+/// Sums of rows of a row-major matrix by a surface's weights: its mean, then its gradients. The rows lie far apart in memory,
+/// so that each is fetched once for all four.
+pub fn sample_surface(rows: &[f64], columns: usize, shell: &Shell) -> [Vec<f64>; 4] {
+    let mut sums = [(); 4].map(|()| vec![0.0; columns]);
+    wide!(<'a>(rows: &'a [f64] = rows, columns: usize = columns, shell: &'a Shell = shell, sums: &'a mut [Vec<f64>; 4] = &mut sums) -> () {
+        let [m, x, y, z] = sums;
+        for (&(node, w), slopes) in shell.nodes.iter().zip(&shell.slopes) {
+            let row = &rows[node * columns..(node + 1) * columns];
+            let into = m.iter_mut().zip(&mut *x).zip(&mut *y).zip(&mut *z);
+            for ((((m, x), y), z), r) in into.zip(row) {
+                *m += w * r;
+                *x += slopes[0] * r;
+                *y += slopes[1] * r;
+                *z += slopes[2] * r;
+            }
+        }
+    });
+    sums
 }
 
 /// A basis, row-major, turned: each row times the matrix `q`, row-major.
@@ -144,14 +165,22 @@ fn symmetric(m: &Mat<f64>) -> Vec<f64> {
 pub fn dot(a: &[f64], b: &[f64]) -> f64 {
     let (ac, ar) = a.as_chunks::<8>();
     let (bc, br) = b.as_chunks::<8>();
-    let mut sums = [0.0; 8];
+    let (mut low, mut high) = ([0.0; 4], [0.0; 4]);
     for (a, b) in ac.iter().zip(bc) {
-        for l in 0..8 {
-            sums[l] += a[l] * b[l];
+        for l in 0..4 {
+            low[l] += a[l] * b[l];
+            high[l] += a[l + 4] * b[l + 4];
         }
     }
     let rest: f64 = ar.iter().zip(br).map(|(a, b)| a * b).sum();
-    ((sums[0] + sums[4]) + (sums[2] + sums[6])) + ((sums[1] + sums[5]) + (sums[3] + sums[7])) + rest
+    sum_of(low, high) + rest
+}
+
+/// Eight partial sums added up, halves first.
+#[inline(always)]
+fn sum_of(low: [f64; 4], high: [f64; 4]) -> f64 {
+    let s: [f64; 4] = std::array::from_fn(|l| low[l] + high[l]);
+    (s[0] + s[2]) + (s[1] + s[3])
 }
 
 /// `sum a b w` for two lists of weights `w`, in eight partial sums whatever the machine.
@@ -161,19 +190,40 @@ pub fn weighed_dots(a: &[f64], b: &[f64], weights: [&[f64]; 2]) -> [f64; 2] {
     let (bc, br) = b.as_chunks::<8>();
     let (uc, ur) = weights[0].as_chunks::<8>();
     let (vc, vr) = weights[1].as_chunks::<8>();
-    let mut sums = [[0.0; 8]; 2];
+    let mut low = [[0.0; 4]; 2];
+    let mut high = [[0.0; 4]; 2];
     for (((a, b), u), v) in ac.iter().zip(bc).zip(uc).zip(vc) {
-        for l in 0..8 {
-            let product = a[l] * b[l];
-            sums[0][l] += product * u[l];
-            sums[1][l] += product * v[l];
+        for l in 0..4 {
+            let (p, q) = (a[l] * b[l], a[l + 4] * b[l + 4]);
+            low[0][l] += p * u[l];
+            high[0][l] += q * u[l + 4];
+            low[1][l] += p * v[l];
+            high[1][l] += q * v[l + 4];
         }
     }
     for (((a, b), u), v) in ar.iter().zip(br).zip(ur).zip(vr) {
-        sums[0][0] += a * b * u;
-        sums[1][0] += a * b * v;
+        low[0][0] += a * b * u;
+        low[1][0] += a * b * v;
     }
-    sums.map(|s| ((s[0] + s[4]) + (s[2] + s[6])) + ((s[1] + s[5]) + (s[3] + s[7])))
+    [sum_of(low[0], high[0]), sum_of(low[1], high[1])]
+}
+
+/// `sum += share part`.
+pub fn add(sum: &mut [f64], share: f64, part: &[f64]) {
+    wide!(<'a>(sum: &'a mut [f64] = sum, share: f64 = share, part: &'a [f64] = part) -> () {
+        for (s, p) in sum.iter_mut().zip(part) {
+            *s += share * p;
+        }
+    });
+}
+
+/// `out = a b`, number by number.
+pub fn each_times(a: &[f64], b: &[f64], out: &mut [f64]) {
+    wide!(<'a>(a: &'a [f64] = a, b: &'a [f64] = b, out: &'a mut [f64] = out) -> () {
+        for ((o, a), b) in out.iter_mut().zip(a).zip(b) {
+            *o = a * b;
+        }
+    });
 }
 
 /// `out = M x`, `M` row-major.

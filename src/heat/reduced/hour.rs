@@ -4,7 +4,7 @@ use super::super::balance::{Balance, Stats};
 use super::super::error::HeatError;
 use super::super::lanes::wide;
 use super::body::Reading;
-use super::dense::{add_transposed, dot, times};
+use super::dense::{add, add_transposed, dot, each_times, times};
 use super::{Body, Modal, Near, ReducedNetwork};
 use std::sync::Arc;
 
@@ -65,6 +65,9 @@ pub struct ReducedState<'a> {
     given: Vec<f64>,
     /// Heat the conductance beyond the standing one takes away, W.
     drawn: Vec<f64>,
+    /// What that heat cools each port by, K, and each port's share of it by its own heat; while sweeping.
+    pulled: Vec<f64>,
+    share: Vec<f64>,
     /// Heat into each port, W.
     flow: Vec<f64>,
     bodies: Vec<Placed>,
@@ -99,6 +102,8 @@ impl<'a> ReducedState<'a> {
             extra: vec![0.0; ports],
             given: vec![0.0; ports],
             drawn: vec![0.0; ports],
+            pulled: vec![0.0; ports],
+            share: vec![0.0; ports],
             flow: vec![0.0; ports],
             bodies: Vec::new(),
             between: Vec::new(),
@@ -197,20 +202,15 @@ impl<'a> ReducedState<'a> {
     /// Lists of another length.
     pub fn step(&mut self, hour: &PortHour, flow: &[f64]) -> Result<(), HeatError> {
         self.load(hour)?;
-        for ((f, x), e) in self.free.iter_mut().zip(&self.x).zip(&self.modal.decay) {
-            *f = x * e;
-        }
-        let dt = self.network.dt;
-        for ((m, x), g) in self.mean.iter_mut().zip(&self.x).zip(&self.modal.gain) {
-            *m = x * g / dt;
-        }
+        each_times(&self.x, &self.modal.decay, &mut self.free);
+        each_times(&self.x, &self.modal.mean_left, &mut self.mean);
         times(&self.modal.ports, &self.mean, &mut self.port_free);
         times(&self.modal.response, &self.given, &mut self.known);
         for (f, k) in self.port_free.iter_mut().zip(&self.known) {
             *f += k;
         }
         for b in &mut self.bodies {
-            b.free = dot(&b.surface, &self.free);
+            times(&b.surface, &self.free, std::slice::from_mut(&mut b.free));
         }
         self.stats.steps += 1;
         // One sweep is enough to tell what the bodies will find; `correct` settles it.
@@ -228,9 +228,7 @@ impl<'a> ReducedState<'a> {
         self.body_flow.copy_from_slice(&flow[..self.bodies.len()]);
         self.known.copy_from_slice(&self.port_free);
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
-            for (k, r) in self.known.iter_mut().zip(&b.to_ports) {
-                *k += r * q;
-            }
+            add(&mut self.known, *q, &b.to_ports);
         }
         self.sweep(false, sweeps);
         self.flows();
@@ -249,17 +247,10 @@ impl<'a> ReducedState<'a> {
         self.force.fill(0.0);
         add_transposed(&m.ports, &self.flow, &mut self.force);
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
-            for (f, s) in self.force.iter_mut().zip(&b.surface) {
-                *f += s * q;
-            }
+            add(&mut self.force, *q, &b.surface);
         }
-        let (mut stored, mut lost) = (0.0, 0.0);
-        for i in 0..self.x.len() {
-            let end = self.free[i] + m.gain[i] * self.force[i];
-            stored += m.content[i] * (end - self.x[i]);
-            lost += m.loss[i] * (self.x[i] * m.gain[i] + m.integral_gain[i] * self.force[i]);
-            self.x[i] = end;
-        }
+        let [stored, lost] = m.end_step(&self.x, &mut self.free, &self.force, &mut self.mean);
+        std::mem::swap(&mut self.x, &mut self.free);
         let dt = self.network.dt;
         let heat = self.flow.iter().chain(&self.body_flow);
         let (net, abs) = heat.fold((0.0, 0.0), |(n, a), q| (n + q, a + q.abs()));
@@ -301,12 +292,16 @@ impl<'a> ReducedState<'a> {
         } else {
             &self.modal.response
         };
-        let (known, extra) = (&self.known, &self.extra);
-        let (port_t, drawn) = (&mut self.port_t, &mut self.drawn);
-        self.stats.iterations += wide!(<'b>(
-            matrix: &'b [f64] = matrix, known: &'b [f64] = known, extra: &'b [f64] = extra,
-            port_t: &'b mut [f64] = port_t, drawn: &'b mut [f64] = drawn, most: usize = most,
-        ) -> usize { gauss_seidel(matrix, known, extra, port_t, drawn, most) });
+        let mut sweeps = Sweeps {
+            matrix,
+            known: &self.known,
+            extra: &self.extra,
+            t: &mut self.port_t,
+            drawn: &mut self.drawn,
+            pulled: &mut self.pulled,
+            share: &mut self.share,
+        };
+        self.stats.iterations += wide!(<'b>(sweeps: &'b mut Sweeps<'b> = &mut sweeps, most: usize = most) -> usize { sweeps.run(most) });
         self.stats.solves += 1;
     }
 
@@ -391,33 +386,51 @@ impl<'a> ReducedState<'a> {
     }
 }
 
-/// Sweeps `t = known - R (extra t)` until settled; `drawn` is `extra t`. Answers with the number of sweeps.
-#[inline(always)]
-fn gauss_seidel(
-    matrix: &[f64],
-    known: &[f64],
-    extra: &[f64],
-    t: &mut [f64],
-    drawn: &mut [f64],
-    most: usize,
-) -> usize {
-    let ports = t.len();
-    for ((d, e), t) in drawn.iter_mut().zip(extra).zip(&*t) {
-        *d = e * t;
-    }
-    for sweep in 1..=most {
-        let mut change = 0.0f64;
+/// Gauss-Seidel on `t = known - R (extra t)`.
+struct Sweeps<'a> {
+    /// `R`, symmetric.
+    matrix: &'a [f64],
+    known: &'a [f64],
+    extra: &'a [f64],
+    t: &'a mut [f64],
+    /// `extra t`.
+    drawn: &'a mut [f64],
+    /// `R extra t`, kept up with every change.
+    pulled: &'a mut [f64],
+    /// `1 / (1 + R_pp extra_p)`.
+    share: &'a mut [f64],
+}
+
+impl Sweeps<'_> {
+    /// Sweeps until settled; answers with the number of sweeps.
+    #[inline(always)]
+    fn run(&mut self, most: usize) -> usize {
+        let ports = self.t.len();
         for p in 0..ports {
-            let row = &matrix[p * ports..(p + 1) * ports];
-            let own = row[p];
-            let new = (known[p] - dot(row, drawn) + own * drawn[p]) / (1.0 + own * extra[p]);
-            change = change.max((new - t[p]).abs());
-            t[p] = new;
-            drawn[p] = extra[p] * new;
+            self.drawn[p] = self.extra[p] * self.t[p];
+            self.share[p] = 1.0 / (1.0 + self.matrix[p * ports + p] * self.extra[p]);
         }
-        if change <= SETTLED {
-            return sweep;
+        for (pulled, row) in self.pulled.iter_mut().zip(self.matrix.chunks_exact(ports)) {
+            *pulled = dot(row, self.drawn);
         }
+        for sweep in 1..=most {
+            let mut change = 0.0f64;
+            for (p, row) in self.matrix.chunks_exact(ports).enumerate() {
+                let by_others = self.pulled[p] - row[p] * self.drawn[p];
+                let new = (self.known[p] - by_others) * self.share[p];
+                change = change.max((new - self.t[p]).abs());
+                self.t[p] = new;
+                let drawn = self.extra[p] * new;
+                let more = drawn - self.drawn[p];
+                self.drawn[p] = drawn;
+                for (pulled, r) in self.pulled.iter_mut().zip(row) {
+                    *pulled += r * more;
+                }
+            }
+            if change <= SETTLED {
+                return sweep;
+            }
+        }
+        most
     }
-    most
 }

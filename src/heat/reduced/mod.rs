@@ -73,8 +73,8 @@ pub struct ReducedNetwork {
     capacity: Affine,
     /// Ports in coordinates of the basis, row-major: port by mode.
     ports: Vec<f64>,
-    /// Steady field of a watt at each port, K/W.
-    fields: Vec<Vec<f64>>,
+    /// Steady field of a watt at each port, K/W, row-major: node by port.
+    fields: Vec<f64>,
     /// What the basis lacks of the ports' steady answers, K/W, port by port.
     residual: Vec<f64>,
     /// The constant field's losses and heat content in coordinates of the basis.
@@ -165,12 +165,18 @@ impl ReducedNetwork {
         let count = inputs.len();
         let mut residual = vec![0.0; count * count];
         let by_modes = reference.steady_matrix();
+        let exact =
+            |p: usize, q: usize| -> f64 { inputs[p].iter().map(|(n, w)| w * fixed[q][*n]).sum() };
         for p in 0..count {
             for q in 0..count {
-                let exact: f64 = inputs[p].iter().map(|(n, w)| w * fixed[q][*n]).sum();
-                residual[p * count + q] = exact - by_modes[p * count + q];
+                // The same either way but for what the solver leaves.
+                let both = 0.5 * (exact(p, q) + exact(q, p));
+                residual[p * count + q] = both - by_modes[p * count + q];
             }
         }
+        let fields = (0..network.n())
+            .flat_map(|n| fixed.iter().map(move |f| f[n]))
+            .collect();
         let mut this = Self {
             network: network.clone(),
             nominal: op,
@@ -182,7 +188,7 @@ impl ReducedNetwork {
             stiffness,
             capacity,
             ports: port_rows,
-            fields: fixed,
+            fields,
             residual,
             loss,
             content,
@@ -258,23 +264,24 @@ impl ReducedNetwork {
     /// What there is to know of a body at a place, but for what is close to it ([`Self::near`]).
     #[must_use]
     pub fn place(&self, shell: &Shell) -> Body {
-        let rows = |weights: &[(usize, f64)]| dense::sample_rows(&self.basis, self.modes, weights);
-        let source = rows(&shell.nodes);
-        let reading = |weights: &[(usize, f64)]| {
-            let rows = rows(weights);
-            let sum = |f: &[f64]| weights.iter().map(|(n, w)| w * f[*n]).sum::<f64>();
-            let ports = self.ports.chunks_exact(self.modes);
-            let fixed = self.fields.iter().zip(ports);
-            let fixed = fixed.map(|(f, port)| sum(f) - self.reference_between(port, &rows));
+        let rows = dense::sample_surface(&self.basis, self.modes, shell);
+        let mut lacks = dense::sample_surface(&self.fields, self.ports(), shell).into_iter();
+        let source = rows[0].clone();
+        let mut by_basis = vec![0.0; self.ports()];
+        let [mean, x, y, z] = rows.map(|rows| {
+            let rest = self.reference.rest(&rows);
+            dense::times(&self.ports, &rest, &mut by_basis);
+            let mut fixed = lacks.next().unwrap_or_default();
+            dense::add(&mut fixed, -1.0, &by_basis);
             Reading {
-                fixed: fixed.collect(),
-                own: self.reference_between(&rows, &source),
+                fixed,
+                own: dense::dot(&rest, &source),
                 rows,
             }
-        };
+        });
         Body {
-            mean: reading(&shell.nodes),
-            slopes: shell.slopes.each_ref().map(|s| reading(s)),
+            mean,
+            slopes: [x, y, z],
         }
     }
 
@@ -290,16 +297,15 @@ impl ReducedNetwork {
             None => Solver::new(&self.network, &self.nominal, 0.0, basis::ROUGH)?,
         };
         let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
+        let rows = dense::sample_surface(&self.basis, self.modes, shell);
+        let rest = self.reference.rest(&rows[0]);
         idle().push(solver);
-        let rows = |weights: &[(usize, f64)]| dense::sample_rows(&self.basis, self.modes, weights);
-        let source = rows(&shell.nodes);
-        let lacks = |weights: &[(usize, f64)]| {
-            let whole: f64 = weights.iter().map(|(n, w)| w * field[*n]).sum();
-            whole - self.reference_between(&rows(weights), &source)
-        };
+        let [x, y, z] = shell.gradient(&field);
+        let whole = [shell.sample(&field), x, y, z];
+        let lacks = |k: usize| whole[k] - dense::dot(&rest, &rows[k]);
         Ok(Near {
-            mean: lacks(&shell.nodes),
-            slopes: shell.slopes.each_ref().map(|s| lacks(s)),
+            mean: lacks(0),
+            slopes: [lacks(1), lacks(2), lacks(3)],
         })
     }
 }

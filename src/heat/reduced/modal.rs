@@ -16,12 +16,12 @@ pub struct Modal {
     rate: Vec<f64>,
     /// Share of each mode left after a step.
     pub(super) decay: Vec<f64>,
+    /// Mean of each mode over a step without heat, as a share of what it is at the start.
+    pub(super) mean_left: Vec<f64>,
     /// What a constant watt adds to each mode in a step.
     pub(super) gain: Vec<f64>,
     /// What a constant watt adds to the mean of each mode over a step.
     pub(super) mean_gain: Vec<f64>,
-    /// What a constant watt adds to the time integral of each mode in a step.
-    pub(super) integral_gain: Vec<f64>,
     /// Basis coordinates to modes (`Q^T C`) and back (`Q`), row-major.
     from_basis: Vec<f64>,
     to_basis: Vec<f64>,
@@ -33,9 +33,11 @@ pub struct Modal {
     pub(super) response: Vec<f64>,
     /// The same when all has settled.
     pub(super) steady: Vec<f64>,
-    /// Heat content and losses of the modes, J and W per unit.
-    pub(super) content: Vec<f64>,
-    pub(super) loss: Vec<f64>,
+    /// Heat content of the modes, J per unit.
+    content: Vec<f64>,
+    /// What a step loses by what a mode is at its start, J per unit, and by a constant watt, J/W.
+    lost_of_state: Vec<f64>,
+    lost_of_watts: Vec<f64>,
 }
 
 impl Modal {
@@ -65,6 +67,8 @@ impl Modal {
             times(&surface, v, &mut out);
             out
         };
+        let loss = turn(loss);
+        let by_loss = |v: &[f64]| loss.iter().zip(v).map(|(l, v)| l * v).collect();
         let ports: Vec<f64> = ports.chunks_exact(n).flat_map(turn).collect();
         let count = ports.len() / n;
         let matrix = |weight: &dyn Fn(usize) -> f64| -> Vec<f64> {
@@ -87,16 +91,41 @@ impl Modal {
             response: matrix(&|i| integral_gain[i] / dt),
             steady: matrix(&|i| 1.0 / rate[i]),
             content: turn(&content.at(fill)),
-            loss: turn(loss),
+            lost_of_state: by_loss(&gain),
+            lost_of_watts: by_loss(&integral_gain),
             from_basis: row_major(&qtc),
             to_basis,
             ports,
             surface,
             decay,
+            mean_left: gain.iter().map(|g| g / dt).collect(),
             gain,
             mean_gain: integral_gain.iter().map(|g| g / dt).collect(),
-            integral_gain,
             rate,
+        })
+    }
+
+    /// Ends a step: `free`, the modes without its heat, becomes what they are with the forcing (W). Gives what was stored and
+    /// what was lost since they were `x`, J. `change` is work space.
+    pub(super) fn end_step(
+        &self,
+        x: &[f64],
+        free: &mut [f64],
+        force: &[f64],
+        change: &mut [f64],
+    ) -> [f64; 2] {
+        let books = [&*self.content, &*self.lost_of_state, &*self.lost_of_watts];
+        wide!(<'a>(
+            gain: &'a [f64] = &self.gain, books: [&'a [f64]; 3] = books, x: &'a [f64] = x,
+            free: &'a mut [f64] = free, force: &'a [f64] = force, change: &'a mut [f64] = change,
+        ) -> [f64; 2] {
+            for ((end, f), g) in free.iter_mut().zip(force).zip(gain) {
+                *end += g * f;
+            }
+            for ((c, end), x) in change.iter_mut().zip(&*free).zip(x) {
+                *c = end - x;
+            }
+            [dot(books[0], change), dot(books[1], x) + dot(books[2], force)]
         })
     }
 
@@ -149,6 +178,11 @@ impl Modal {
             .zip(&self.rate)
             .map(|((a, b), r)| a * b / r)
             .sum()
+    }
+
+    /// The modes that a steady watt over a surface, given in these modes, leads to.
+    pub(super) fn rest(&self, surface: &[f64]) -> Vec<f64> {
+        surface.iter().zip(&self.rate).map(|(s, r)| s / r).collect()
     }
 
     /// Answers between every port and a surface, K/W, at the end of a step and as its mean: by the modes, and what the
