@@ -1,0 +1,183 @@
+//! One hive of the winter: what its weighings leave to be expected, and what to mind about them.
+
+use super::Failure;
+use super::season::Season;
+use crate::decision::feeding::feed;
+use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
+use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
+use crate::ensemble::members::Member;
+use crate::report::update::{Compared, HiveUpdate, Note};
+use crate::scenario::log::Weighing;
+use crate::scenario::model::{Colony, Joint, Lift, Scenario};
+use jiff::civil::Date;
+
+/// Days before the earliest day of running out by which to feed (a choice: two weeks, since bees must find it and a cold spell may
+/// come between).
+const AHEAD: i64 = 14;
+/// Less than this is not fed for, kg (a choice).
+const LEAST_FEED: f64 = 0.5;
+/// Fewer runs than these say little (a choice).
+const FEW: f64 = 15.0;
+
+impl Season {
+    pub(super) fn hive(
+        &self,
+        scenario: &Scenario,
+        stack: usize,
+        colony: &Colony,
+        members: &[Member],
+        mine: &[&Weighing],
+    ) -> Result<HiveUpdate, Failure> {
+        let (known, autumn) = known(scenario, colony);
+        let autumn: Vec<Weighed> = autumn
+            .into_iter()
+            // The keeper's own weighing of that day is the same one.
+            .filter(|_| mine.iter().all(|w| w.date != self.start))
+            .collect();
+        let before = forecast(members, &known, &autumn)
+            .ok_or_else(|| Failure::Fault("no winter could be run for this hive".into()))?;
+        let mut weighed = autumn.clone();
+        let mut weighings = Vec::new();
+        let mut notes = Vec::new();
+        for w in mine {
+            let day = self.day(w.date);
+            let sd = reading_sd(w, colony.stores);
+            let expected = expected(members, &known, day);
+            if let Some(e) = expected {
+                let by =
+                    (w.gross - e.high - 2.0 * sd).max(0.0) + (w.gross - e.low + 2.0 * sd).min(0.0);
+                if by != 0.0 {
+                    notes.push(Note::FarOff { date: w.date, by });
+                }
+            }
+            weighed.push(Weighed {
+                day,
+                gross: w.gross,
+                sd,
+            });
+            weighings.push(Compared {
+                weighing: (*w).clone(),
+                expected,
+                error: PLUS_MINUS * sd,
+            });
+        }
+        for pair in mine.windows(2) {
+            let by = pair[1].gross - pair[0].gross;
+            if by > 0.5 {
+                notes.push(Note::Gained {
+                    date: pair[1].date,
+                    by,
+                });
+            }
+        }
+        let after = forecast(members, &known, &weighed);
+        self.notes(scenario, stack, mine, after.as_ref(), &mut notes);
+        let missing = after.as_ref().map_or(0.0, |f| f.missing);
+        let feed = (missing >= LEAST_FEED).then(|| feed(missing));
+        let last = mine.last().map_or(self.start, |w| w.date);
+        let feed_by = after.as_ref().filter(|_| feed.is_some()).map(|f| {
+            let out = self.date(f.out.low, f.days).unwrap_or(self.nectar);
+            let by = out
+                .checked_sub(jiff::Span::new().days(AHEAD))
+                .unwrap_or(out);
+            by.max(last)
+        });
+        let as_dates = |f: &Forecast| Range {
+            low: self.date(f.out.low, f.days),
+            middle: self.date(f.out.middle, f.days),
+            high: self.date(f.out.high, f.days),
+        };
+        Ok(HiveUpdate {
+            hive: mine.first().map_or_else(String::new, |w| w.hive.clone()),
+            weighings,
+            before: as_dates(&before),
+            after: after.as_ref().map(as_dates),
+            forecast: after,
+            feed,
+            feed_by,
+            notes,
+        })
+    }
+
+    fn notes(
+        &self,
+        scenario: &Scenario,
+        stack: usize,
+        mine: &[&Weighing],
+        after: Option<&Forecast>,
+        notes: &mut Vec<Note>,
+    ) {
+        if mine.iter().any(|w| w.lift == Lift::OneSide) {
+            let joint = |i: Option<usize>| i.and_then(|i| scenario.joints.get(i));
+            let butted = [joint(stack.checked_sub(1)), joint(Some(stack))]
+                .into_iter()
+                .flatten()
+                .any(|j| matches!(j, Joint::Butted { .. }));
+            notes.push(Note::OneSide { butted });
+        }
+        if mine.iter().any(|w| cold_month(w.date)) {
+            notes.push(Note::WetOrIcy);
+        }
+        match after {
+            None => notes.insert(0, Note::NothingFits),
+            Some(f) => {
+                if f.effective < FEW {
+                    notes.push(Note::FewFit { runs: f.effective });
+                }
+                if f.tare_off.abs() >= 1.0 {
+                    notes.push(Note::Tare { by: f.tare_off });
+                }
+                if f.starves_beside >= 0.1 {
+                    notes.push(Note::Reach {
+                        share: f.starves_beside,
+                    });
+                }
+            }
+        }
+    }
+}
+
+/// Months in which wood is wet, lids ice over and frost lies inside.
+fn cold_month(date: Date) -> bool {
+    matches!(date.month(), 11 | 12 | 1..=4)
+}
+
+/// Standard deviation of one weighing, kg.
+fn reading_sd(w: &Weighing, stores: f64) -> f64 {
+    let (scale, side) = lift_error(w.lift, stores);
+    let wet = if cold_month(w.date) { WET } else { 0.0 };
+    scale.hypot(side).hypot(wet) / PLUS_MINUS
+}
+
+/// What is known in autumn, and the weighing then if there was one. Stores worked out from that weighing alone are left open, so
+/// that it counts once.
+fn known(scenario: &Scenario, colony: &Colony) -> (Known, Option<Weighed>) {
+    let scale = &colony.scale;
+    let autumn = scale.gross.map(|gross| {
+        let (reading, side) = lift_error(scale.lift, colony.stores);
+        Weighed {
+            day: 0,
+            gross,
+            sd: reading.hypot(side) / PLUS_MINUS,
+        }
+    });
+    let by_scale = scale.gross.is_some_and(|g| {
+        let left = g - scale.tare - colony.bees - colony.pollen;
+        (left - colony.stores).abs() < 1e-6
+    });
+    let stores_sd = if by_scale {
+        // As good as nothing beside a scale.
+        10.0 * tare_error(scale.tare_source).max(1.0)
+    } else {
+        (COUNT_ERROR * colony.stores).max(0.5) / PLUS_MINUS
+    };
+    let known = Known {
+        tare: scale.tare + colony.pollen,
+        stores: colony.stores,
+        tare_sd: tare_error(scale.tare_source).hypot(POLLEN_ERROR) / PLUS_MINUS,
+        stores_sd,
+        reserve: scenario.reserve,
+        level: scenario.level,
+    };
+    (known, autumn)
+}
