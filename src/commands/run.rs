@@ -12,6 +12,7 @@ use crate::climate::series::Winter;
 use crate::climate::spring;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding;
+use crate::diagnostic::Problems;
 use crate::ensemble::runner::Arrangement;
 use crate::ensemble::winters::{Asked, choose, poorest};
 use crate::hive::{self, Resolution};
@@ -19,6 +20,7 @@ use crate::report::advice::Beyond;
 use crate::report::page::Page;
 use crate::report::pictures::Picture;
 use crate::report::result::{Network, RunResult, SCHEMA, colonies};
+use crate::report::warnings::{self, Warning};
 use crate::report::{csv, text};
 use crate::scenario::dates;
 use crate::scenario::model::{Joint, Scenario};
@@ -41,13 +43,14 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let scenario = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let (scenario, odd) =
+        super::scenario_and_warnings(&args.scenario, args.climate.as_deref(), err, colour)?;
     let input = page::input(&args.scenario)?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
         return heater::heated_box(&scenario, resolution(args.grid), args.format, out);
     }
-    let answer = answer(args, scenario, err, colour)?;
+    let answer = answer(args, scenario, &odd, err, colour)?;
     let result = &answer.result;
     if let Some(folder) = folder {
         let pictures = answer.save(&folder)?;
@@ -97,17 +100,19 @@ impl Answer {
     }
 }
 
-/// Runs a scenario that has a colony.
+/// Runs a scenario that has a colony; `odd` is what its file was warned of.
 pub(super) fn answer(
     args: &RunArgs,
     scenario: Scenario,
+    odd: &Problems,
     err: &mut dyn Write,
     colour: bool,
 ) -> Result<Answer, Failure> {
     let record = record_of(&scenario, err, colour)?;
     // Without a whole autumn there is no last feeding day, which is said.
+    let autumn = feeding::autumn(record.station.latitude_deg);
     let autumns = record
-        .cut(feeding::AUTUMN.0, feeding::AUTUMN.1)
+        .cut(autumn.0, autumn.1)
         .map_or_else(|_| Vec::new(), |c| c.whole);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
     let asked = Asked {
@@ -184,9 +189,19 @@ pub(super) fn answer(
         scenario: &scenario,
         parameters: &parameters,
         autumns: &autumns,
+        autumn,
+        winters: &winters,
         emptied: &emptied,
     }
     .complete(&mut colonies);
+    let springs = spring::springs(&record)?;
+    let middling = spring::middle_and_latest(&springs).map(|(middle, _)| middle);
+    let mut told: Vec<Warning> = warnings::early_nectar(end, middling, &outcomes[0])
+        .into_iter()
+        .collect();
+    told.extend(warnings::late_syrup(&colonies));
+    told.extend(warnings::of_input(&odd.0));
+    told.extend(warnings::of_input(&record.warnings));
     let result = RunResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
@@ -205,6 +220,7 @@ pub(super) fn answer(
         grid: grid_name(args.grid),
         paired,
         colonies,
+        warnings: told,
         network: Network {
             kind: if carrier == Carrier::Reduced {
                 "reduced"

@@ -6,6 +6,7 @@ pub mod feeding;
 pub mod gains;
 pub mod margins;
 pub mod pairing;
+pub mod planned;
 pub mod ranking;
 pub mod reading;
 pub mod stores;

@@ -5,9 +5,10 @@ use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
 use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins};
+use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::left_behind;
-use crate::scenario::model::{Joint, Scenario, Stack};
+use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::WinterOutcome;
 use serde::Serialize;
 
@@ -42,6 +43,10 @@ pub struct Beyond<'a> {
     pub parameters: &'a Parameters,
     /// Autumns of the record.
     pub autumns: &'a [Winter],
+    /// First and last day of an autumn there.
+    pub autumn: (MonthDay, MonthDay),
+    /// The winters that were run.
+    pub winters: &'a [Winter],
     /// The winters run again with just the stores each takes: one list a winter, one outcome a colony.
     pub emptied: &'a [WinterOutcome],
 }
@@ -60,8 +65,10 @@ impl Beyond<'_> {
                 .collect();
             let unreached = left_behind(&beside).unwrap_or(0.0);
             result.target = result.target.take().map(|t| t.with_unreached(unreached));
-            let feeds = stack.colony.iter().flat_map(|c| &c.feeds);
-            result.planned = feeds.map(|f| f.feed.stores(self.parameters)).sum();
+            result.planned = stack
+                .colony
+                .as_ref()
+                .map_or_else(Planned::default, |c| self.planned(result, c));
             let joint = |i: Option<usize>| i.and_then(|i| self.scenario.joints.get(i));
             let butted = [joint(i.checked_sub(1)), joint(Some(i))]
                 .into_iter()
@@ -71,11 +78,29 @@ impl Beyond<'_> {
         }
     }
 
+    fn planned(&self, result: &ColonyResult, colony: &Colony) -> Planned {
+        let bees_left: Vec<f64> = result.winters.iter().map(|w| w.bees_left).collect();
+        let weather = Weather {
+            autumns: self.autumns,
+            autumn: self.autumn,
+            winters: self.winters,
+            bees_left: &bees_left,
+        };
+        planned(
+            &colony.feeds,
+            colony.bees / self.parameters.bee_mass,
+            self.scenario.season.start,
+            &weather,
+            self.scenario.level,
+            self.parameters,
+        )
+    }
+
     fn advice(&self, result: &ColonyResult, stack: &Stack, butted: bool) -> Option<Advice> {
         let colony = stack.colony.as_ref()?;
         let t = result.target.as_ref();
         let reading = t.map(|t| reading(colony, t.gross, t.stores));
-        let spare = t.map(|t| t.spare + result.planned);
+        let spare = t.map(|t| t.spare + result.planned.counted);
         let short = spare.filter(|s| *s <= -WORTH_FEEDING).map(|s| feed(-s));
         let litres = short.map_or(USUAL_LOT, |f| f.syrup_litres);
         let last = last_feeding(
@@ -84,6 +109,7 @@ impl Beyond<'_> {
             litres,
             self.scenario.level,
             self.parameters,
+            self.scenario.season.start,
         );
         let starved: Vec<_> = result
             .winters
@@ -92,7 +118,7 @@ impl Beyond<'_> {
             .collect();
         let margins = margins(&Facts {
             spare: spare.zip(reading.map(|r| r.error)),
-            last_syrup: last.as_ref().map(|l| l.date),
+            last_syrup: last.as_ref().filter(|l| !l.too_late).map(|l| l.date),
             bees: colony.bees,
             start: None,
             starved: &starved,

@@ -32,7 +32,7 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     };
     let mut all = Vec::new();
     if let Some(stores) = &m.stores {
-        all.push(line("Stores", stores, stores_words(c, stores, u)));
+        all.push(line("Stores", stores, stores_words(c, a, stores, u)));
     }
     all.push(line("Reach", &m.reach, reach_words(c, &m.reach, n, u)));
     let size = format!(
@@ -63,7 +63,7 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     all
 }
 
-fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
+fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
     let place = if m.value.abs() < WORTH_FEEDING {
         "on the target".to_owned()
     } else {
@@ -83,8 +83,12 @@ fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
             c.winters.len()
         )
     };
+    let late = a.last_feeding.as_ref().is_some_and(|l| l.too_late);
     let act = match (m.word, m.date, m.value <= -WORTH_FEEDING) {
         (Word::Comfortable, ..) => String::new(),
+        (.., true) if late => {
+            ". Feed now: dry sugar or fondant, it is too late for so much syrup".to_owned()
+        }
         (_, Some(d), true) => format!(". Feed by {}", day(d)),
         _ => ". Heft it again in late winter".to_owned(),
     };

@@ -1,5 +1,6 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
+use super::feeding_text;
 use super::result::{ColonyResult, RunResult};
 use super::words::{Units, WIDTH, frames, para};
 use std::fmt::Write;
@@ -10,6 +11,9 @@ pub fn sheets(r: &RunResult, u: Units) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
     let _ = writeln!(t, "{}", "=".repeat(r.title.chars().count()));
+    for w in &r.warnings {
+        para(&mut t, "", &format!("Mind: {}", w.words(u)));
+    }
     for c in &r.colonies {
         let _ = writeln!(t);
         sheet(&mut t, r, c, u);
@@ -74,30 +78,7 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
         &format!("front {BLANK} + back {BLANK} = {BLANK}    date {BLANK}"),
     );
     if let Some(a) = advice {
-        match (&a.feed, &a.last_feeding) {
-            (Some(f), last) => {
-                let by = last.as_ref().map_or_else(String::new, |l| {
-                    format!(", all on by {}", l.date.strftime("%-d %b"))
-                });
-                row(
-                    "FEED",
-                    &format!(
-                        "{} of 2:1 = {} of sugar{by}; then only dry sugar or fondant",
-                        u.syrup(f.syrup_litres),
-                        u.mass(f.sugar)
-                    ),
-                );
-            }
-            (None, Some(l)) => row(
-                "FEED",
-                &format!(
-                    "nothing while the scale reads as above; {} of 2:1 must be on by {}",
-                    u.syrup(l.litres),
-                    l.date.strftime("%-d %b")
-                ),
-            ),
-            (None, None) => row("FEED", "nothing while the scale reads as above"),
-        }
+        row("FEED", &feeding_text::row(a, u));
         row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
         if !a.frames.is_empty() {
             let boxes: Vec<String> = a
