@@ -6,13 +6,14 @@ mod weighings;
 
 use super::{Failure, run};
 use crate::cli::{Format, UpdateArgs};
-use crate::colony::parameters::ParameterError;
-use crate::ensemble::members;
+use crate::ensemble::members::{self, Member};
 use crate::hive as woodwork;
 use crate::report::csv;
 use crate::report::update::{SCHEMA, UpdateResult, text};
 use crate::scenario::log::Weighing;
+use crate::scenario::model::Colony;
 use crate::season::Stand;
+use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
 use season::Season;
 use std::io::Write;
@@ -20,6 +21,10 @@ use weighings::{heavier_than_empty, put_log, weighings};
 
 /// Seed of the draws: the same question gets the same answer.
 const SEED: u64 = 20_261;
+/// Where fewer runs fit than a date may rest on, as many again are run, so many times in all at most (a choice: 1,600 runs unless said
+/// otherwise, some minutes on two cores).
+const MOST_BATCHES: u64 = 8;
+
 /// Weighs many winters by the readings and writes the answer to `out`; adds a weighing given here to the log.
 ///
 /// # Errors
@@ -55,35 +60,67 @@ pub fn run(
     let hive = woodwork::build(&scenario, run::resolution(args.grid)).map_err(Failure::input)?;
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let stand = Stand::new(&scenario, hive, elevation).map_err(Failure::fault)?;
-    let parameter = |e: ParameterError| Failure::Input(e.to_string());
-    let draws = members::draws(
-        winters.len(),
-        args.runs as usize,
-        SEED,
-        &run::colony_overrides(&scenario)?,
-    )
-    .map_err(parameter)?;
-    let bar = ProgressBar::new(draws.len() as u64);
-    if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} runs, {eta} left") {
-        bar.set_style(style);
-    }
+    let overrides = run::colony_overrides(&scenario)?;
+    let weighed: Vec<(usize, &Colony, Vec<&Weighing>)> = scenario
+        .stacks
+        .iter()
+        .filter_map(|s| Some((&s.name, s.colony.as_ref()?)))
+        .enumerate()
+        .map(|(i, (name, colony))| {
+            let told = weighings.only.as_ref().is_none_or(|only| only == name);
+            let mine = season
+                .within
+                .iter()
+                .filter(|w| told && w.hive == *name)
+                .collect();
+            (i, colony, mine)
+        })
+        .filter(|(.., mine): &(_, _, Vec<_>)| !mine.is_empty())
+        .collect();
     let stop = run::stop_on_interrupt();
-    let members = members::run(&scenario, &stand, &winters, &draws, &|| bar.inc(1), &stop);
-    bar.finish_and_clear();
-    let members = members?;
-    let mut hives = Vec::new();
-    let colonies = scenario.stacks.iter().enumerate();
-    let colonies = colonies.filter_map(|(i, s)| Some((i, s, s.colony.as_ref()?)));
-    for ((i, stack, colony), members) in colonies.zip(&members) {
-        let mine: Vec<&Weighing> = season
-            .within
-            .iter()
-            .filter(|w| w.hive == stack.name)
-            .collect();
-        if mine.is_empty() {
-            continue;
+    let (mut members, mut runs): (Vec<Vec<Member>>, usize) = (Vec::new(), 0);
+    for batch in 0..MOST_BATCHES {
+        let draws = members::draws(winters.len(), args.runs as usize, SEED + batch, &overrides)
+            .map_err(|e| Failure::Input(e.to_string()))?;
+        let bar = ProgressBar::new(draws.len() as u64);
+        if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} runs, {eta} left")
+        {
+            bar.set_style(style);
         }
-        hives.push(season.hive(&scenario, i, colony, members, &mine)?);
+        let more = members::run(&scenario, &stand, &winters, &draws, &|| bar.inc(1), &stop);
+        bar.finish_and_clear();
+        runs += draws.len();
+        if members.is_empty() {
+            members = more?;
+        } else {
+            for (all, more) in members.iter_mut().zip(more?) {
+                all.extend(more);
+            }
+        }
+        let few = weighed.iter().any(|(i, colony, mine)| {
+            members
+                .get(*i)
+                .is_some_and(|m| season.fitting(&scenario, colony, m, mine) < FEW)
+        });
+        if !few {
+            break;
+        }
+        if batch + 1 < MOST_BATCHES {
+            writeln!(
+                err,
+                "fewer than {FEW:.0} of {runs} runs fit: as many again are run"
+            )?;
+        }
+    }
+    let mut hives = Vec::new();
+    for (i, colony, mine) in &weighed {
+        let stack = scenario
+            .stacks
+            .iter()
+            .position(|s| mine.first().is_some_and(|w| w.hive == s.name));
+        if let Some((stack, members)) = stack.zip(members.get(*i)) {
+            hives.push(season.hive(&scenario, stack, colony, members, mine)?);
+        }
     }
     let result = UpdateResult {
         schema: SCHEMA,
@@ -91,7 +128,7 @@ pub fn run(
         title: scenario.title.clone(),
         station: record.station.name.clone(),
         winters: winters.len(),
-        runs: draws.len(),
+        runs,
         start: season.start,
         first_nectar: season.nectar,
         hives,

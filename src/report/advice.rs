@@ -4,7 +4,7 @@ use super::result::ColonyResult;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
-use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins};
+use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::left_behind;
@@ -28,6 +28,8 @@ pub struct Advice {
     pub last_feeding: Option<LastFeeding>,
     /// The margins in three words.
     pub margins: Margins,
+    /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
+    pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
     pub butted: bool,
 }
@@ -116,12 +118,18 @@ impl Beyond<'_> {
             .iter()
             .map(|w| w.starved.map(|s| (s.date, s.beside_honey.is_some())))
             .collect();
+        let closest: Vec<_> = result
+            .winters
+            .iter()
+            .map(|w| w.closest.map(|c| c.share))
+            .collect();
         let margins = margins(&Facts {
             spare: spare.zip(reading.map(|r| r.error)),
             last_syrup: last.as_ref().filter(|l| !l.too_late).map(|l| l.date),
             bees: colony.bees,
             start: None,
             starved: &starved,
+            closest: &closest,
             too_cold: result.too_cold,
             level: self.scenario.level,
             weakest: (
@@ -136,6 +144,7 @@ impl Beyond<'_> {
             feed: short,
             last_feeding: last,
             margins,
+            near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })
     }

@@ -237,7 +237,10 @@ fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     let unreached = if g.unreached < 0.5 {
         "next to nothing stays out of reach".to_owned()
     } else {
-        format!("{} stays where bees do not get at it", u.mass(g.unreached))
+        format!(
+            "{} is left behind in corners by bees that have just what a winter takes (with more honey than that it is not missed: see reach)",
+            u.mass(g.unreached)
+        )
     };
     format!(
         "Stores needed {}: a poor winter takes {} ({}), {unreached}, {} is kept in reserve. A middling winter takes {}, of \

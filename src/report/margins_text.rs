@@ -34,7 +34,7 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     if let Some(stores) = &m.stores {
         all.push(line("Stores", stores, stores_words(c, a, stores, u)));
     }
-    all.push(line("Reach", &m.reach, reach_words(c, &m.reach, n, u)));
+    all.push(line("Reach", &m.reach, reach_words(c, a, n, u)));
     let size = format!(
         "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
         frames(m.size.value),
@@ -95,9 +95,24 @@ fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
     format!("{place}; {short}{act}")
 }
 
-fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
+/// Whether the bees could get at their honey in the winters as they were, with the honey that is there. What they leave behind of too
+/// little honey is another matter, and told with the stores.
+fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
+    let (m, near) = (&a.margins.reach, a.near_starving);
+    let hair = match near {
+        0 => String::new(),
+        1 => "in one winter it came within a day or so of starving beside honey".to_owned(),
+        _ => format!("in {near} winters it came within a day or so of starving beside honey"),
+    };
     if m.value < 0.5 {
-        return "in no winter did the cold keep the bees from their honey".to_owned();
+        if near > 0 {
+            return format!(
+                "too close to call: in none of {n} winters did it starve with the honey it has now, but {hair}. While it is warm, hang full frames \
+                 beside and above the cluster"
+            );
+        }
+        return "with the honey it has now, in no winter did the cold keep the bees from it"
+            .to_owned();
     }
     let most = c
         .winters
@@ -107,8 +122,16 @@ fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
     let first = m
         .date
         .map_or_else(String::new, |d| format!(", the earliest on {}", day(d)));
+    let (close, also) = match (m.close, near) {
+        (true, _) => (
+            "too close to call: ",
+            "; some winters turned on a day".to_owned(),
+        ),
+        (false, 0) => ("", String::new()),
+        (false, _) => ("", format!("; {hair}")),
+    };
     format!(
-        "in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}. \
+        "{close}in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}{also}. \
          More weight does not cure that: while it is warm, hang full frames beside and above the cluster",
         m.value,
         u.mass(most)

@@ -49,6 +49,8 @@ pub struct HiveUpdate {
     pub after: Option<Range<Option<Date>>>,
     /// The reckoning with the weighings.
     pub forecast: Option<Forecast>,
+    /// Where nothing or too little fits: the readings each of which the others would fit without; none when it is not one alone.
+    pub strange: Vec<Date>,
     /// What to feed.
     pub feed: Option<Feed>,
     /// By when; the day of the last weighing for "now".
@@ -190,7 +192,10 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
         _ => para(
             t,
             "",
-            &format!("{name}: none of the runs fits what you read: see the notes, and weigh again"),
+            &format!(
+                "{name}: what you read does not fit, so no date is told. {}",
+                strange(h)
+            ),
         ),
     }
     for w in &h.weighings {
@@ -212,6 +217,38 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
     for n in &h.notes {
         para(t, "  ", &format!("Mind: {}", note(n, u)));
     }
+}
+
+/// Which reading to look at, and what to do meanwhile.
+fn strange(h: &HiveUpdate) -> String {
+    let days: Vec<String> = h.strange.iter().map(|d| day(*d)).collect();
+    let which = match (days.as_slice(), h.weighings.len()) {
+        ([], _) => "It is no one reading alone: look at scale, tare and the hive's name".to_owned(),
+        ([only], 1)
+            if h.weighings
+                .first()
+                .is_some_and(|w| w.weighing.date == h.strange[0]) =>
+        {
+            format!("Look again at the reading of {only}")
+        }
+        ([only], _) => {
+            format!("The strange one is that of {only}: the others go together without it")
+        }
+        (all, _) => format!(
+            "The readings of {} do not go together: one of them is off",
+            all.join(" and ")
+        ),
+    };
+    let light = h
+        .weighings
+        .last()
+        .is_some_and(|w| w.expected.is_some_and(|e| w.weighing.gross < e.low));
+    let meanwhile = if light {
+        "until it is cleared up, take the low reading for true and lay sugar on the frames"
+    } else {
+        "do not take it for stores that are there"
+    };
+    format!("{which}. Weigh it again on a dry day, front and back; {meanwhile}")
 }
 
 /// "stores run out between 12 Mar and 9 Apr (8 times in 10), about 25 Mar".
@@ -295,7 +332,12 @@ fn note(n: &Note, u: Units) -> String {
     match n {
         Note::NothingFits => "no run comes near these readings. Is it the right hive, the right unit, both ends lifted, the tare right?".to_owned(),
         Note::FewFit { runs } => format!(
-            "only about {runs:.0} runs fit; try --runs 2000, and look at scale and tare"
+            "no more than about {} near these readings, too few to tell a date from. Is it the right hive, the right unit, both ends lifted, the \
+             tare right?",
+            match runs.round() {
+                n if n < 1.5 => "one run comes".to_owned(),
+                n => format!("{n:.0} runs come"),
+            }
         ),
         Note::FarOff { date, by } => format!(
             "on {} it read {} {} than anything expected. Look for {}",

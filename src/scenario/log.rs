@@ -109,6 +109,20 @@ pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems
     }
 }
 
+/// The hive of that name, as it is written in the scenario.
+///
+/// # Errors
+/// No hive with a colony is called so.
+pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems> {
+    let mut log = Log {
+        text: "",
+        file: source,
+        hives,
+        problems: Vec::new(),
+    };
+    log.hive(name, 0, None).ok_or(Problems(log.problems))
+}
+
 struct Log<'a> {
     text: &'a str,
     file: &'a str,

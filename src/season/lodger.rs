@@ -189,10 +189,11 @@ impl Lodger {
             && larder.stores.total() > NO_HONEY
             && larder.starved() != Some(Lack::RanOut)
         {
-            let carried = self.home.colony.crops() - larder.hunger();
-            let days = (carried - (larder.shadow() - self.done_without)) / today;
-            if self.closest.is_none_or(|c| days < c.days) {
-                self.closest = Some(Closest { date, days });
+            let crops = self.home.colony.crops();
+            let left = crops - larder.hunger() - (larder.shadow() - self.done_without);
+            let (days, share) = (left / today, left / crops);
+            if crops > 0.0 && self.closest.is_none_or(|c| share < c.share) {
+                self.closest = Some(Closest { date, days, share });
             }
         }
         if let (None, Some(lack)) = (self.starved, larder.starved()) {

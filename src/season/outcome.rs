@@ -75,6 +75,8 @@ pub struct Closest {
     pub date: Date,
     /// Days for which what they still carried would have lasted; below zero, the days it would have had to last longer.
     pub days: f64,
+    /// The same as a share of what they carry at most.
+    pub share: f64,
 }
 
 /// One hour of a colony with its margins.

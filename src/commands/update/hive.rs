@@ -16,10 +16,52 @@ use jiff::civil::Date;
 const AHEAD: i64 = 14;
 /// Less than this is not fed for, kg (a choice).
 const LEAST_FEED: f64 = 0.5;
-/// Fewer runs than these say little (a choice).
-const FEW: f64 = 15.0;
+/// On fewer runs than these no date is told (a choice: with 15 equal ones, one lies before the earliest day of nine in ten).
+pub(super) const FEW: f64 = 15.0;
+
+/// The readings of one hive as the reckoning takes them, oldest first, each with its day.
+struct Readings {
+    known: Known,
+    autumn: Vec<Weighed>,
+    all: Vec<(Date, Weighed)>,
+}
 
 impl Season {
+    fn readings(&self, scenario: &Scenario, colony: &Colony, mine: &[&Weighing]) -> Readings {
+        let (known, autumn) = known(scenario, colony);
+        let autumn: Vec<Weighed> = autumn
+            .into_iter()
+            // The keeper's own weighing of that day is the same one.
+            .filter(|_| mine.iter().all(|w| w.date != self.start))
+            .collect();
+        let of_winter = mine.iter().map(|w| {
+            let weighed = Weighed {
+                day: self.day(w.date),
+                gross: w.gross,
+                sd: reading_sd(w, colony.stores),
+            };
+            (w.date, weighed)
+        });
+        let all = autumn
+            .iter()
+            .map(|w| (self.start, *w))
+            .chain(of_winter)
+            .collect();
+        Readings { known, autumn, all }
+    }
+
+    /// How many runs the readings of a hive leave.
+    pub(super) fn fitting(
+        &self,
+        scenario: &Scenario,
+        colony: &Colony,
+        members: &[Member],
+        mine: &[&Weighing],
+    ) -> f64 {
+        let r = self.readings(scenario, colony, mine);
+        effective(members, &r.known, &weighed_of(&r.all))
+    }
+
     pub(super) fn hive(
         &self,
         scenario: &Scenario,
@@ -28,21 +70,15 @@ impl Season {
         members: &[Member],
         mine: &[&Weighing],
     ) -> Result<HiveUpdate, Failure> {
-        let (known, autumn) = known(scenario, colony);
-        let autumn: Vec<Weighed> = autumn
-            .into_iter()
-            // The keeper's own weighing of that day is the same one.
-            .filter(|_| mine.iter().all(|w| w.date != self.start))
-            .collect();
-        let before = forecast(members, &known, &autumn)
+        let r = self.readings(scenario, colony, mine);
+        let known = r.known;
+        let before = forecast(members, &known, &r.autumn)
             .ok_or_else(|| Failure::Fault("no winter could be run for this hive".into()))?;
-        let mut weighed = autumn.clone();
         let mut weighings = Vec::new();
         let mut notes = Vec::new();
         for w in mine {
-            let day = self.day(w.date);
             let sd = reading_sd(w, colony.stores);
-            let expected = expected(members, &known, day);
+            let expected = expected(members, &known, self.day(w.date));
             if let Some(e) = expected {
                 let by =
                     (w.gross - e.high - 2.0 * sd).max(0.0) + (w.gross - e.low + 2.0 * sd).min(0.0);
@@ -50,11 +86,6 @@ impl Season {
                     notes.push(Note::FarOff { date: w.date, by });
                 }
             }
-            weighed.push(Weighed {
-                day,
-                gross: w.gross,
-                sd,
-            });
             weighings.push(Compared {
                 weighing: (*w).clone(),
                 expected,
@@ -70,8 +101,16 @@ impl Season {
                 });
             }
         }
-        let after = forecast(members, &known, &weighed);
-        self.notes(scenario, stack, mine, after.as_ref(), &mut notes);
+        let after = forecast(members, &known, &weighed_of(&r.all));
+        let fit = after.as_ref().map_or(0.0, |f| f.effective);
+        // So few say nothing: no date, no amount.
+        let after = after.filter(|f| f.effective >= FEW);
+        let strange = if after.is_none() {
+            strange(members, &known, &r.all)
+        } else {
+            Vec::new()
+        };
+        self.notes(scenario, stack, mine, after.as_ref(), fit, &mut notes);
         let missing = after.as_ref().map_or(0.0, |f| f.missing);
         let feed = (missing >= LEAST_FEED).then(|| feed(missing));
         let last = mine.last().map_or(self.start, |w| w.date);
@@ -93,6 +132,7 @@ impl Season {
             before: as_dates(&before),
             after: after.as_ref().map(as_dates),
             forecast: after,
+            strange,
             feed,
             feed_by,
             notes,
@@ -105,6 +145,7 @@ impl Season {
         stack: usize,
         mine: &[&Weighing],
         after: Option<&Forecast>,
+        fit: f64,
         notes: &mut Vec<Note>,
     ) {
         if mine.iter().any(|w| w.lift == Lift::OneSide) {
@@ -119,11 +160,9 @@ impl Season {
             notes.push(Note::WetOrIcy);
         }
         match after {
+            None if fit > 0.0 => notes.insert(0, Note::FewFit { runs: fit }),
             None => notes.insert(0, Note::NothingFits),
             Some(f) => {
-                if f.effective < FEW {
-                    notes.push(Note::FewFit { runs: f.effective });
-                }
                 if f.tare_off.abs() >= 1.0 {
                     notes.push(Note::Tare { by: f.tare_off });
                 }
@@ -135,6 +174,30 @@ impl Season {
             }
         }
     }
+}
+
+fn weighed_of(all: &[(Date, Weighed)]) -> Vec<Weighed> {
+    all.iter().map(|(_, w)| *w).collect()
+}
+
+/// How many runs the weights come to; 0 when none fits.
+fn effective(members: &[Member], known: &Known, weighed: &[Weighed]) -> f64 {
+    forecast(members, known, weighed).map_or(0.0, |f| f.effective)
+}
+
+/// The readings each of which the others would fit without; the last when there is no other.
+fn strange(members: &[Member], known: &Known, all: &[(Date, Weighed)]) -> Vec<Date> {
+    if let [(date, _)] = all {
+        return vec![*date];
+    }
+    (0..all.len())
+        .filter(|&i| {
+            let mut others = all.to_vec();
+            others.remove(i);
+            effective(members, known, &weighed_of(&others)) >= FEW
+        })
+        .map(|i| all[i].0)
+        .collect()
 }
 
 /// Months in which wood is wet, lids ice over and frost lies inside.

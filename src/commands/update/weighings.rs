@@ -12,14 +12,24 @@ use std::path::{Path, PathBuf};
 pub(super) struct Weighings {
     pub(super) all: Vec<Weighing>,
     pub(super) to_write: Option<(PathBuf, String)>,
+    /// The only hive to tell of.
+    pub(super) only: Option<String>,
 }
 
 /// Reads the log and the weighing on the command line.
 pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, Failure> {
     let field = |v: &Option<String>| v.clone().unwrap_or_default();
-    let row: Option<Row> = args.date.as_ref().map(|date| {
+    let readings = [
+        &args.date,
+        &args.front,
+        &args.back,
+        &args.whole,
+        &args.one_side,
+        &args.note,
+    ];
+    let row: Option<Row> = readings.iter().any(|r| r.is_some()).then(|| {
         [
-            date.clone(),
+            field(&args.date),
             field(&args.hive),
             field(&args.front),
             field(&args.back),
@@ -28,12 +38,13 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
             field(&args.note),
         ]
     });
-    let given = row
-        .as_ref()
-        .map(|r| log::one(r, "the command line", names))
-        .transpose()?;
+    let given = row.as_ref().map(|r| log::one(r, "the command line", names));
+    let only = match (&row, &args.hive) {
+        (None, Some(name)) => Some(log::hive(name, "the command line", names)?),
+        _ => None,
+    };
     let Some(path) = &args.log else {
-        let Some(given) = given else {
+        let Some(given) = given.transpose()? else {
             return Err(Failure::Input(
                 "no weighing is given\ntry --hive NAME --date 2027-01-15 --front \"24.9 kg\" --back \"25.7 kg\", or --log FILE".into(),
             ));
@@ -41,6 +52,7 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
         return Ok(Weighings {
             all: vec![given],
             to_write: None,
+            only,
         });
     };
     let shown = path.display().to_string();
@@ -54,6 +66,19 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
                 "{shown}: the log cannot be read: {e}\ntry --date, --hive and a reading to begin it"
             )));
         }
+    };
+    // A weighing that cannot be used is told together with what is wrong in the log.
+    let given = match given {
+        Some(Err(mut problems)) => {
+            if !text.trim().is_empty()
+                && let Err(of_log) = log::parse(&text, &shown, names)
+            {
+                problems.0.extend(of_log.0);
+            }
+            return Err(Failure::Problems(problems));
+        }
+        Some(Ok(w)) => Some(w),
+        None => None,
     };
     let (text, to_write) = match (&row, &given) {
         (Some(row), Some(given)) => {
@@ -69,10 +94,21 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
     let all = log::parse(&text, &shown, names)?;
     if all.is_empty() {
         return Err(Failure::Input(format!(
-            "{shown}: the log holds no weighing"
+            "{shown}: the log holds no weighing\ntry --date, --hive and a reading to add one"
         )));
     }
-    Ok(Weighings { all, to_write })
+    if let Some(name) = &only
+        && all.iter().all(|w| w.hive != *name)
+    {
+        return Err(Failure::Input(format!(
+            "{shown}: the log holds no weighing of {name}\ntry --date and a reading to add one, or leave out --hive"
+        )));
+    }
+    Ok(Weighings {
+        all,
+        to_write,
+        only,
+    })
 }
 
 fn folder_of(path: &Path) -> &Path {

@@ -102,10 +102,15 @@ impl Log<'_> {
         match text.parse::<Date>() {
             Ok(d) if shape => Some(d),
             _ => {
+                let what = if text.is_empty() {
+                    "the day of this weighing is not said".to_owned()
+                } else {
+                    format!("\"{text}\" is no day")
+                };
                 self.error(
                     line,
                     index,
-                    format!("\"{text}\" is no day"),
+                    what,
                     "year, month and day such as 2027-01-15",
                     None,
                 );
@@ -114,7 +119,7 @@ impl Log<'_> {
         }
     }
 
-    fn hive(&mut self, text: &str, index: usize, line: Option<u64>) -> Option<String> {
+    pub(super) fn hive(&mut self, text: &str, index: usize, line: Option<u64>) -> Option<String> {
         let listed = self.hives.join(", ");
         if text.is_empty() {
             if let [only] = self.hives {
