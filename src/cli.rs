@@ -289,6 +289,9 @@ pub struct ClimateArgs {
     /// Winters made up from the real ones
     #[command(flatten)]
     pub made: MadeUpArgs,
+    /// Refused with a hint: all winters are told
+    #[arg(long, hide = true, value_name = "N", value_parser = no_choice)]
+    pub winters: Option<String>,
     /// Write the table of winters (CSV), all of it (JSON) and a picture (SVG and PNG) into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -298,6 +301,11 @@ pub struct ClimateArgs {
     /// Units of the text
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
+}
+
+/// `climate` tells of all winters.
+fn no_choice(_: &str) -> Result<String, String> {
+    Err("climate tells of every winter of the record; --winters belongs to run, yard, compare and rank".to_owned())
 }
 
 /// Arguments of `verify`.

@@ -25,6 +25,7 @@ pub struct Planned {
     pub late: Option<MonthDay>,
 }
 
+/// A day of the year in words, for data.
 #[allow(clippy::ref_option)]
 fn in_words<S: serde::Serializer>(day: &Option<MonthDay>, s: S) -> Result<S::Ok, S::Error> {
     match day {

@@ -4,10 +4,12 @@ use super::result::ColonyResult;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
+use crate::decision::hefting::first_heft;
 use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::left_behind;
+use crate::scenario::dates::words;
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::WinterOutcome;
 use serde::Serialize;
@@ -28,10 +30,18 @@ pub struct Advice {
     pub last_feeding: Option<LastFeeding>,
     /// The margins in three words.
     pub margins: Margins,
+    /// When to heft for the first time in winter.
+    #[serde(serialize_with = "in_words")]
+    pub first_heft: MonthDay,
     /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
     pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
     pub butted: bool,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn in_words<S: serde::Serializer>(day: &MonthDay, s: S) -> Result<S::Ok, S::Error> {
+    s.serialize_str(&words(*day))
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
@@ -118,6 +128,7 @@ impl Beyond<'_> {
             .iter()
             .map(|w| w.starved.map(|s| (s.date, s.beside_honey.is_some())))
             .collect();
+        let starved_on: Vec<_> = starved.iter().flatten().map(|(d, _)| *d).collect();
         let closest: Vec<_> = result
             .winters
             .iter()
@@ -144,6 +155,7 @@ impl Beyond<'_> {
             feed: short,
             last_feeding: last,
             margins,
+            first_heft: first_heft(&self.scenario.season, &starved_on),
             near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })

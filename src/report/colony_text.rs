@@ -163,12 +163,19 @@ fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     )
 }
 
+/// How far the hive is from its target with the feeding planned: the difference of the two weights as they are printed, so that all places tell
+/// the same.
+pub(super) fn off_target(c: &ColonyResult, g: &Target, u: Units) -> String {
+    u.mass_between(c.gross + c.planned.counted, g.gross)
+}
+
+/// Where the hive stands against its target.
 pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
     let spare = g.spare + c.planned.counted;
     let error = a.reading.map_or(g.tare_error, |r| r.error);
     let now = u.mass(c.gross);
     let planned = planned(&c.planned, u);
-    let off = u.mass_between(c.gross + c.planned.counted, g.gross);
+    let off = off_target(c, g, u);
     if spare.abs() < WORTH_FEEDING {
         format!("Now {now}{planned}: just enough, give or take what the weighing may be off")
     } else if spare.abs() < error {

@@ -1,8 +1,9 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
 use super::advice::Advice;
+use super::colony_text::off_target;
 use super::result::ColonyResult;
-use super::words::{Units, day, frames, para};
+use super::words::{Units, day, day_of_year, frames, para};
 use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, WORTH_FEEDING, Word};
 use crate::season::outcome::Moment;
 
@@ -64,11 +65,12 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
 }
 
 fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
-    let place = if m.value.abs() < WORTH_FEEDING {
-        "on the target".to_owned()
-    } else {
-        let side = if m.value < 0.0 { "below" } else { "above" };
-        format!("{} {side} the target", u.mass(m.value.abs()))
+    let place = match &c.target {
+        Some(g) if m.value.abs() >= WORTH_FEEDING => {
+            let side = if m.value < 0.0 { "below" } else { "above" };
+            format!("{} {side} the target", off_target(c, g, u))
+        }
+        _ => "on the target".to_owned(),
     };
     let ran_out = c
         .winters
@@ -90,7 +92,7 @@ fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
             ". Feed now: dry sugar or fondant, it is too late for so much syrup".to_owned()
         }
         (_, Some(d), true) => format!(". Feed by {}", day(d)),
-        _ => ". Heft it again in late winter".to_owned(),
+        _ => format!(". Heft it on {} first", day_of_year(a.first_heft)),
     };
     format!("{place}; {short}{act}")
 }
@@ -190,15 +192,19 @@ const WIDE_MARGIN: f64 = 30.0;
 
 /// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
 fn in_hand(m: &Moment, u: Units) -> String {
-    let outer = format!(
-        "its outermost bees were {} {} the cold that stiffens them",
-        u.kelvin(m.mantle_margin.abs()),
-        if m.mantle_margin < 0.0 {
-            "below"
-        } else {
-            "above"
-        }
-    );
+    // The bees hold their mantle, so that its temperature carries no news as long as there is heat in hand.
+    let stiff = u.temperature(m.mantle_c - m.mantle_margin);
+    let outer = if m.mantle_margin < 0.0 {
+        format!(
+            "its outermost bees were {} below the {stiff} that stiffens them",
+            u.kelvin(-m.mantle_margin)
+        )
+    } else {
+        format!(
+            "it kept its outermost bees at {} (they stiffen at {stiff})",
+            u.temperature(m.mantle_c)
+        )
+    };
     if m.heat_in_hand > 0.5 {
         let more = if m.heat_in_hand > WIDE_MARGIN {
             format!("more than {}", u.kelvin(WIDE_MARGIN))

@@ -2,7 +2,7 @@
 
 use super::feeding_text;
 use super::result::{ColonyResult, RunResult};
-use super::words::{Units, WIDTH, frames, para};
+use super::words::{Units, WIDTH, day_of_year, frames, para};
 use std::fmt::Write;
 
 /// The sheets of all colonies.
@@ -146,19 +146,14 @@ fn labelled(t: &mut String, label: &str, words: &str) {
 
 /// When to do what: from the weather of the winters run and from what is common practice.
 fn dates(r: &RunResult, c: &ColonyResult, u: Units) -> String {
-    let first_starved = c
-        .winters
-        .iter()
-        .filter_map(|w| w.starved.map(|s| s.date))
-        .min_by_key(|d| (d.month() < 8, d.month(), d.day()));
-    // Three weeks before the earliest day on which any winter starved it, and by mid February at the latest (a choice: before brood
-    // takes most).
-    let heft = first_starved
-        .and_then(|d| d.checked_sub(jiff::Span::new().days(21)).ok())
-        .filter(|d| d.month() <= 2 || d.month() >= 11)
-        .map_or_else(|| "15 Feb".to_owned(), |d| d.strftime("%-d %b").to_string());
+    let heft = c.advice.as_ref().map_or_else(String::new, |a| {
+        format!(
+            "first heft {}, then every two weeks; ",
+            day_of_year(a.first_heft)
+        )
+    });
     format!(
-        "wrap when nights reach {} and bees no longer fly; first heft {heft}, then every two weeks; \
+        "wrap when nights reach {} and bees no longer fly; {heft}\
          sugar on the frames at once if light; unwrap when days pass {}; first nectar {}",
         u.temperature(-10.0),
         u.temperature(10.0),

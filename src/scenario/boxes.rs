@@ -46,14 +46,14 @@ pub(super) struct Boxed {
     pub(super) by_frame: Option<Vec<f64>>,
 }
 
-/// All boxes of a hive, bottom to top.
+/// All boxes of a hive, bottom to top; `None` when one of them cannot be read, so that nothing is held against what is missing.
 pub(super) fn boxes<'a>(
     reader: &mut Reader<'a>,
     presets: &Presets,
     hive: &Section<'a>,
     hive_walls: &[Layer],
     empty: bool,
-) -> Vec<Boxed> {
+) -> Option<Vec<Boxed>> {
     let Some(node) = hive.get("boxes") else {
         reader.error(
             &hive.span,
@@ -61,7 +61,7 @@ pub(super) fn boxes<'a>(
             Some("boxes = [\"ten-frame deep\", ...], bottom to top"),
             None,
         );
-        return Vec::new();
+        return None;
     };
     let items = reader.list(&node);
     if items.is_empty() || items.len() > 8 {
@@ -71,16 +71,18 @@ pub(super) fn boxes<'a>(
             Some("1 to 8 boxes, bottom to top"),
             None,
         );
-        return Vec::new();
+        return None;
     }
-    items
+    // Every box is looked at before the first that fails counts.
+    let all: Vec<Option<Boxed>> = items
         .into_iter()
         .enumerate()
-        .filter_map(|(i, mut item)| {
+        .map(|(i, mut item)| {
             item.path = format!("{}.box {}", hive.path, i + 1);
             one(reader, presets, item, hive_walls, empty)
         })
-        .collect()
+        .collect();
+    all.into_iter().collect()
 }
 
 fn one<'a>(

@@ -49,7 +49,8 @@ pub(in crate::commands) fn climate_of(
         notes.insert(
             0,
             format!(
-                "made worse on purpose: every hour {:.1} C colder than measured",
+                "made worse on purpose: every hour {:.1} C colder than measured; that can come out cheaper in honey, since brood then starts later and \
+                 bees fly less: what it asks is heat in hand and reach",
                 scenario.stress.colder
             ),
         );
