@@ -21,9 +21,9 @@ use weighings::{heavier_than_empty, put_log, weighings};
 
 /// Seed of the draws: the same question gets the same answer.
 const SEED: u64 = 20_261;
-/// Where fewer runs fit than a date may rest on, as many again are run, so many times in all at most (a choice: 1,600 runs unless said
-/// otherwise, some minutes on two cores).
-const MOST_BATCHES: u64 = 8;
+/// Where fewer runs fit than a date may rest on, as many again are run, so many times in all at most (a choice: 800 runs unless said
+/// otherwise).
+const MOST_BATCHES: u64 = 4;
 
 /// Weighs many winters by the readings and writes the answer to `out`; adds a weighing given here to the log.
 ///
@@ -98,9 +98,11 @@ pub fn run(
             }
         }
         let few = weighed.iter().any(|(i, colony, mine)| {
-            members
-                .get(*i)
-                .is_some_and(|m| season.fitting(&scenario, colony, m, mine) < FEW)
+            members.get(*i).is_some_and(|m| {
+                let (fit, effective) = season.fitting(&scenario, colony, m, mine);
+                // Where none fits, more will not.
+                fit > 0 && effective.min(fit as f64) < FEW
+            })
         });
         if !few {
             break;

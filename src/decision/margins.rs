@@ -181,10 +181,12 @@ pub fn margins(f: &Facts<'_>) -> Margins {
     }
 }
 
-/// Winters that turned on so much of a crop, either way, are on a hair: another grid or another colony turns them (a choice; of
-/// 36 winters of the demo pair on two grids, six of the seven that starved on one only came within it on the other or touched honey
-/// all along).
+/// Winters in which less than so much of their crops was left to the bees are on a hair: another grid or another colony turns them (a
+/// choice, as is the next: the five of twice 36 winters of the demo pair in which a colony starved on one of two grids only lay within the
+/// two on one grid at least, between 0.32 and -1.12).
 pub const HAIR: f64 = 0.5;
+/// The same for winters in which they starved: crops two and a half times as full would have carried them.
+pub const HAIR_STARVED: f64 = -1.5;
 
 /// Winters in which the colony lived, but on a hair; and those in which it starved on one.
 #[must_use]
@@ -192,7 +194,7 @@ pub fn on_a_hair(starved: &[Option<(Date, bool)>], closest: &[Option<f64>]) -> (
     let (mut lived, mut died) = (0, 0);
     for (s, c) in starved.iter().zip(closest) {
         match (s, c) {
-            (Some((_, true)), Some(c)) if *c > -HAIR => died += 1,
+            (Some((_, true)), Some(c)) if *c > HAIR_STARVED => died += 1,
             (None, Some(c)) if *c < HAIR => lived += 1,
             _ => {}
         }

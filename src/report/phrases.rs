@@ -213,3 +213,48 @@ pub(super) fn tail(t: &mut String, lines: &[String]) {
         para(t, "  ", "    ", c);
     }
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::decision::gains::Spread;
+
+    /// Catches a reason that is not given where warmth costs honey or cold saves it, and one given where nothing is odd.
+    #[test]
+    fn what_looks_odd_gets_its_reason() {
+        let difference = |middle: f64, close| Difference {
+            spread: Spread {
+                low: middle - 0.1,
+                middle,
+                high: middle + 0.1,
+            },
+            better: 0,
+            worse: 0,
+            close,
+        };
+        let told = |honey, close, margin, flight_hours| {
+            odd(&Gain {
+                honey: difference(honey, close),
+                honey_by_winters: None,
+                margin: difference(margin, false),
+                starved_fewer: 0,
+                too_cold_fewer: 0,
+                flight_hours,
+                heat_in_hand: [10.0, 10.0 + margin],
+            })
+        };
+        assert!(
+            told(2.2, false, -4.0, -200.0)
+                .unwrap()
+                .contains("colder air saves")
+        );
+        assert!(
+            told(-0.6, false, 3.0, 0.0)
+                .unwrap()
+                .contains("stiller air costs")
+        );
+        assert_eq!(told(2.2, true, -4.0, -200.0), None);
+        assert_eq!(told(0.6, false, 3.0, 0.0), None);
+        assert_eq!(told(-0.6, false, -3.0, 0.0), None);
+    }
+}

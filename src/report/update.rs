@@ -79,8 +79,8 @@ pub enum Note {
     NothingFits,
     /// Hardly any run fits: so many do.
     FewFit {
-        /// How many the weights come to.
-        runs: f64,
+        /// How many.
+        runs: usize,
     },
     /// A reading far from what was expected, kg (more is positive).
     FarOff {
@@ -334,9 +334,9 @@ fn note(n: &Note, u: Units) -> String {
         Note::FewFit { runs } => format!(
             "no more than about {} near these readings, too few to tell a date from. Is it the right hive, the right unit, both ends lifted, the \
              tare right?",
-            match runs.round() {
-                n if n < 1.5 => "one run comes".to_owned(),
-                n => format!("{n:.0} runs come"),
+            match runs {
+                1 => "one run comes".to_owned(),
+                n => format!("{n} runs come"),
             }
         ),
         Note::FarOff { date, by } => format!(

@@ -50,16 +50,17 @@ impl Season {
         Readings { known, autumn, all }
     }
 
-    /// How many runs the readings of a hive leave.
+    /// How many runs fit the readings of a hive, and how many of them the answer rests on.
     pub(super) fn fitting(
         &self,
         scenario: &Scenario,
         colony: &Colony,
         members: &[Member],
         mine: &[&Weighing],
-    ) -> f64 {
+    ) -> (usize, f64) {
         let r = self.readings(scenario, colony, mine);
-        effective(members, &r.known, &weighed_of(&r.all))
+        let f = forecast(members, &r.known, &weighed_of(&r.all));
+        f.map_or((0, 0.0), |f| (f.fitting, f.effective))
     }
 
     pub(super) fn hive(
@@ -102,9 +103,9 @@ impl Season {
             }
         }
         let after = forecast(members, &known, &weighed_of(&r.all));
-        let fit = after.as_ref().map_or(0.0, |f| f.effective);
+        let fit = after.as_ref().map_or(0, |f| f.fitting);
         // So few say nothing: no date, no amount.
-        let after = after.filter(|f| f.effective >= FEW);
+        let after = after.filter(enough);
         let strange = if after.is_none() {
             strange(members, &known, &r.all)
         } else {
@@ -145,7 +146,7 @@ impl Season {
         stack: usize,
         mine: &[&Weighing],
         after: Option<&Forecast>,
-        fit: f64,
+        fit: usize,
         notes: &mut Vec<Note>,
     ) {
         if mine.iter().any(|w| w.lift == Lift::OneSide) {
@@ -160,7 +161,7 @@ impl Season {
             notes.push(Note::WetOrIcy);
         }
         match after {
-            None if fit > 0.0 => notes.insert(0, Note::FewFit { runs: fit }),
+            None if fit > 0 => notes.insert(0, Note::FewFit { runs: fit }),
             None => notes.insert(0, Note::NothingFits),
             Some(f) => {
                 if f.tare_off.abs() >= 1.0 {
@@ -180,9 +181,9 @@ fn weighed_of(all: &[(Date, Weighed)]) -> Vec<Weighed> {
     all.iter().map(|(_, w)| *w).collect()
 }
 
-/// How many runs the weights come to; 0 when none fits.
-fn effective(members: &[Member], known: &Known, weighed: &[Weighed]) -> f64 {
-    forecast(members, known, weighed).map_or(0.0, |f| f.effective)
+/// Whether a date may rest on so many runs.
+fn enough(f: &Forecast) -> bool {
+    f.effective >= FEW && f.fitting as f64 >= FEW
 }
 
 /// The readings each of which the others would fit without; the last when there is no other.
@@ -194,7 +195,7 @@ fn strange(members: &[Member], known: &Known, all: &[(Date, Weighed)]) -> Vec<Da
         .filter(|&i| {
             let mut others = all.to_vec();
             others.remove(i);
-            effective(members, known, &weighed_of(&others)) >= FEW
+            forecast(members, known, &weighed_of(&others)).is_some_and(|f| enough(&f))
         })
         .map(|i| all[i].0)
         .collect()
