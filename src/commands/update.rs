@@ -6,6 +6,8 @@ mod weighings;
 
 use super::{Failure, run};
 use crate::cli::{Format, UpdateArgs};
+use crate::colony::parameters::Parameters;
+use crate::decision::feeding::{autumn, last_feeding};
 use crate::ensemble::members::{self, Member};
 use crate::hive as woodwork;
 use crate::report::csv;
@@ -15,7 +17,7 @@ use crate::scenario::model::Colony;
 use crate::season::Stand;
 use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
-use season::Season;
+use season::{Season, month_day};
 use std::io::Write;
 use weighings::{heavier_than_empty, put_log, weighings};
 
@@ -61,6 +63,11 @@ pub fn run(
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let stand = Stand::new(&scenario, hive, elevation).map_err(Failure::fault)?;
     let overrides = run::colony_overrides(&scenario)?;
+    let usual = Parameters::with(&overrides).map_err(Failure::input)?;
+    let autumn = autumn(record.station.latitude_deg);
+    let autumns = record
+        .cut(autumn.0, autumn.1)
+        .map_or_else(|_| Vec::new(), |c| c.whole);
     let weighed: Vec<(usize, &Colony, Vec<&Weighing>)> = scenario
         .stacks
         .iter()
@@ -121,7 +128,13 @@ pub fn run(
             .iter()
             .position(|s| mine.first().is_some_and(|w| w.hive == s.name));
         if let Some((stack, members)) = stack.zip(members.get(*i)) {
-            hives.push(season.hive(&scenario, stack, colony, members, mine)?);
+            let mut told = season.hive(&scenario, stack, colony, members, mine)?;
+            let last = mine.last().map(|w| month_day(w.date));
+            told.last_syrup = told.feed.zip(last).and_then(|(f, on)| {
+                let litres = f.syrup_litres;
+                last_feeding(&autumns, colony.bees, litres, scenario.level, &usual, on)
+            });
+            hives.push(told);
         }
     }
     let result = UpdateResult {

@@ -241,6 +241,7 @@ fn as_frames(g: &Target, a: &Advice, u: Units) -> String {
 fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     let n = c.winters.len().max(1) as f64;
     let fed: f64 = c.winters.iter().map(|w| w.fed_to_brood).sum::<f64>() / n;
+    let flown: f64 = c.winters.iter().map(|w| w.flown).sum::<f64>() / n;
     let unreached = if g.unreached < 0.5 {
         "next to nothing stays out of reach".to_owned()
     } else {
@@ -251,13 +252,14 @@ fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     };
     format!(
         "Stores needed {}: a poor winter takes {} ({}), {unreached}, {} is kept in reserve. A middling winter takes {}, of \
-         which {} goes into brood, mostly in spring",
+         which {} goes into brood, mostly in spring, and {} into flights",
         u.mass(g.stores),
         u.mass(g.need_poor),
         poor_winter(r, g),
         u.mass(g.reserve),
         u.mass(g.need_middling),
-        u.mass(fed)
+        u.mass(fed),
+        u.mass(flown)
     )
 }
 

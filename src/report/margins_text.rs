@@ -92,7 +92,7 @@ fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
             ". Feed now: dry sugar or fondant, it is too late for so much syrup".to_owned()
         }
         (_, Some(d), true) => format!(". Feed by {}", day(d)),
-        _ => format!(". Heft it on {} first", day_of_year(a.first_heft)),
+        _ => format!(". First heft on {}", day_of_year(a.first_heft)),
     };
     format!("{place}; {short}{act}")
 }

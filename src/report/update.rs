@@ -1,7 +1,7 @@
 //! What a weighing in winter tells, as data and as text.
 
 use super::words::{Units, day, para};
-use crate::decision::feeding::Feed;
+use crate::decision::feeding::{Feed, LastFeeding};
 use crate::decision::update::{Forecast, Range};
 use crate::scenario::log::{Weighing, lift_text};
 use jiff::civil::Date;
@@ -51,8 +51,12 @@ pub struct HiveUpdate {
     pub forecast: Option<Forecast>,
     /// Where nothing or too little fits: the readings each of which the others would fit without; none when it is not one alone.
     pub strange: Vec<Date>,
+    /// Stores by the last reading alone, kg, where it is lighter than anything that fits: to be on the safe side until it is cleared up.
+    pub by_last_alone: Option<Range<f64>>,
     /// What to feed.
     pub feed: Option<Feed>,
+    /// Until when that is taken as syrup; `None` when nothing is to be fed, or none can be told.
+    pub last_syrup: Option<LastFeeding>,
     /// By when; the day of the last weighing for "now".
     pub feed_by: Option<Date>,
     /// What to mind, in words.
@@ -194,7 +198,7 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
             "",
             &format!(
                 "{name}: what you read does not fit, so no date is told. {}",
-                strange(h)
+                strange(h, u)
             ),
         ),
     }
@@ -220,7 +224,7 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
 }
 
 /// Which reading to look at, and what to do meanwhile.
-fn strange(h: &HiveUpdate) -> String {
+fn strange(h: &HiveUpdate, u: Units) -> String {
     let days: Vec<String> = h.strange.iter().map(|d| day(*d)).collect();
     let which = match (days.as_slice(), h.weighings.len()) {
         ([], _) => "It is no one reading alone: look at scale, tare and the hive's name".to_owned(),
@@ -239,14 +243,19 @@ fn strange(h: &HiveUpdate) -> String {
             all.join(" and ")
         ),
     };
-    let light = h
-        .weighings
-        .last()
-        .is_some_and(|w| w.expected.is_some_and(|e| w.weighing.gross < e.low));
-    let meanwhile = if light {
-        "until it is cleared up, take the low reading for true and lay sugar on the frames"
-    } else {
-        "do not take it for stores that are there"
+    let meanwhile = match (&h.by_last_alone, &h.feed) {
+        (Some(left), Some(feed)) => format!(
+            "until it is cleared up, take the low reading for true: by it {} of stores are left, and up to {} of sugar are wanted by first \
+             nectar, dry or as fondant, {} at a time",
+            u.mass_range(left.low, left.high),
+            u.mass(feed.sugar),
+            u.mass_range(SMALLEST_LOT, LARGEST_LOT)
+        ),
+        (Some(left), None) => format!(
+            "by the low reading alone {} of stores are left",
+            u.mass_range(left.low, left.high)
+        ),
+        (None, _) => "do not take it for stores that are there".to_owned(),
     };
     format!("{which}. Weigh it again on a dry day, front and back; {meanwhile}")
 }
@@ -321,8 +330,16 @@ fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     } else {
         format!("{} of sugar", u.mass(feed.sugar))
     };
+    let syrup = match &h.last_syrup {
+        Some(l) if !l.too_late => format!(
+            "as {} of 2:1 syrup only if it is all on by {}",
+            u.syrup(l.litres),
+            day(l.date)
+        ),
+        _ => "syrup only once days are warm again".to_owned(),
+    };
     format!(
-        "{when}: {lots}, dry or as fondant, laid on the frames against the bees; syrup only once days are warm again. Left alone it would run \
+        "{when}: {lots}, dry or as fondant, laid on the frames against the bees; {syrup}. Left alone it would run \
          out before first nectar in {} of 10 cases",
         cases(f.runs_out)
     )

@@ -74,7 +74,7 @@ impl Warning {
                 let weeks = (*days as f64 / 7.0).round();
                 format!(
                     "the count ends on {written}, but by this weather first dependable nectar comes about {by_rule} in a middling year (a rule of \
-                     thumb, give or take two weeks): some {weeks:.0} weeks are not counted, and each takes about {} more. If {written} is not \
+                     thumb, give or take two weeks): some {weeks:.0} weeks are not counted, and each would take about {} more. If {written} is not \
                      this place's own date, change first_nectar under [season]",
                     uses.join(", ")
                 )

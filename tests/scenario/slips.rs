@@ -103,7 +103,7 @@ fn unknown_words_get_their_nearest() {
         (
             "entrance = ",
             "«entrence» = ",
-            "is not a setting of [hive 1]",
+            "is not a setting of [[hive]] Left",
             "did you mean \"entrance\"?",
         ),
         (

@@ -19,6 +19,9 @@ const LEAST_FEED: f64 = 0.5;
 /// On fewer runs than these no date is told (a choice: with 15 equal ones, one lies before the earliest day of nine in ten).
 pub(super) const FEW: f64 = 15.0;
 
+/// Standard deviation of stores of which nothing is known, kg.
+const ANYTHING: f64 = 30.0;
+
 /// The readings of one hive as the reckoning takes them, oldest first, each with its day.
 struct Readings {
     known: Known,
@@ -112,7 +115,22 @@ impl Season {
             Vec::new()
         };
         self.notes(scenario, stack, mine, after.as_ref(), fit, &mut notes);
-        let missing = after.as_ref().map_or(0.0, |f| f.missing);
+        // A light reading that nothing fits is taken for true until it is cleared up: by it alone, whatever was there in autumn.
+        let light = weighings
+            .last()
+            .is_some_and(|w| w.expected.is_some_and(|e| w.weighing.gross < e.low));
+        let alone = r
+            .all
+            .last()
+            .filter(|_| after.is_none() && light)
+            .and_then(|(_, last)| {
+                let open = Known {
+                    stores_sd: ANYTHING,
+                    ..known
+                };
+                forecast(members, &open, &[*last])
+            });
+        let missing = after.as_ref().or(alone.as_ref()).map_or(0.0, |f| f.missing);
         let feed = (missing >= LEAST_FEED).then(|| feed(missing));
         let last = mine.last().map_or(self.start, |w| w.date);
         let feed_by = after.as_ref().filter(|_| feed.is_some()).map(|f| {
@@ -122,6 +140,7 @@ impl Season {
                 .unwrap_or(out);
             by.max(last)
         });
+        let feed_by = feed_by.or(feed.map(|_| last));
         let as_dates = |f: &Forecast| Range {
             low: self.date(f.out.low, f.days),
             middle: self.date(f.out.middle, f.days),
@@ -134,7 +153,9 @@ impl Season {
             after: after.as_ref().map(as_dates),
             forecast: after,
             strange,
+            by_last_alone: alone.map(|f| f.stores_now),
             feed,
+            last_syrup: None,
             feed_by,
             notes,
         })
