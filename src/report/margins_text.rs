@@ -201,7 +201,7 @@ fn in_hand(m: &Moment, u: Units) -> String {
         )
     } else {
         format!(
-            "it kept its outermost bees at {} (they stiffen at {stiff})",
+            "it kept its outermost bees at {}, and they stiffen at {stiff}",
             u.temperature(m.mantle_c)
         )
     };

@@ -197,7 +197,12 @@ fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
             t,
             "",
             &format!(
-                "{name}: what you read does not fit, so no date is told. {}",
+                "{name}: {}, so no date is told. {}",
+                if h.notes.iter().any(|n| matches!(n, Note::FewFit { .. })) {
+                    "what you read hardly fits"
+                } else {
+                    "what you read does not fit"
+                },
                 strange(h, u)
             ),
         ),

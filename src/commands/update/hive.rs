@@ -106,7 +106,9 @@ impl Season {
             }
         }
         let after = forecast(members, &known, &weighed_of(&r.all));
-        let fit = after.as_ref().map_or(0, |f| f.fitting);
+        let fit = after
+            .as_ref()
+            .map_or(0, |f| f.fitting.min(f.effective.ceil() as usize));
         // So few say nothing: no date, no amount.
         let after = after.filter(enough);
         let strange = if after.is_none() {
