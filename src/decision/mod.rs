@@ -4,8 +4,10 @@
 pub mod changes;
 pub mod feeding;
 pub mod gains;
+pub mod hefting;
 pub mod margins;
 pub mod pairing;
+pub mod planned;
 pub mod ranking;
 pub mod reading;
 pub mod stores;

@@ -190,6 +190,7 @@ fn difference(g: &Gain, drawn: Drawn) -> String {
     }
     parts.extend(phrases::margin(g));
     parts.extend(phrases::counts(g, drawn.colonies));
+    parts.extend(phrases::odd(g).map(str::to_owned));
     parts.join("; ")
 }
 

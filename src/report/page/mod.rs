@@ -51,6 +51,7 @@ pub enum PageError {
 struct Document<'a> {
     result: &'a RunResult,
     mites: &'static str,
+    warnings: Vec<String>,
     colonies: Vec<sheet::Colony>,
     pictures: Vec<pictures::Shown>,
     basis: Vec<String>,
@@ -81,6 +82,12 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
     let document = Document {
         result: p.result,
         mites: text::MITES,
+        warnings: p
+            .result
+            .warnings
+            .iter()
+            .map(|w| w.words(Units::Both))
+            .collect(),
         yard: yard::sheets(p.scenario, p.result),
         colonies,
         pictures: pictures::shown(p.pictures, p.result),

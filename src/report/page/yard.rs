@@ -4,7 +4,7 @@ use super::sheet::feeding;
 use crate::report::colony_text::standing;
 use crate::report::pictures::axis::day;
 use crate::report::result::RunResult;
-use crate::report::words::Units;
+use crate::report::words::{Units, day_of_year};
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
 use crate::units::format::length;
 
@@ -25,9 +25,8 @@ pub struct Yard {
 }
 
 /// Dates to write in, with what to go by (common practice on the prairies and in the upper Midwest).
-const DATES: [&str; 3] = [
+const DATES: [&str; 2] = [
     "Wrapped on ________ (bees no longer fly, nights near -10 C, 14 F)",
-    "First heft on ________ (from mid-January); sugar on ________ if light",
     "Unwrapped on ________ (highs pass 10 C, 50 F, day after day)",
 ];
 
@@ -50,7 +49,16 @@ pub fn sheets(s: &Scenario, r: &RunResult) -> Vec<Yard> {
                 }
                 _ => "No target: fewer than five winters were run.".to_owned(),
             },
-            tasks: tasks(s, i, stack),
+            tasks: {
+                let mut list = tasks(s, i, stack);
+                list.extend(c.advice.as_ref().map(|a| {
+                    format!(
+                        "First heft on ________ (by {}, then every two weeks); sugar on ________ if light",
+                        day_of_year(a.first_heft)
+                    )
+                }));
+                list
+            },
             look: day(c.weakest.moment.time.date()),
         })
         .collect()
