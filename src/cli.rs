@@ -152,26 +152,26 @@ pub struct YardArgs {
 pub struct UpdateArgs {
     /// Scenario file, or the name of a built-in one, as it stood in autumn
     pub scenario: String,
-    /// Which hive was weighed; not needed when there is one colony only
-    #[arg(long, value_name = "NAME", requires = "date")]
+    /// Which hive was weighed; not needed when there is one colony only. With a log and no reading: the hive to tell of
+    #[arg(long, value_name = "NAME")]
     pub hive: Option<String>,
     /// Day of the weighing, such as 2027-01-15
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub date: Option<String>,
     /// Reading with the front lifted, with its unit
-    #[arg(long, value_name = "WEIGHT", requires = "date", requires = "back")]
+    #[arg(long, value_name = "WEIGHT")]
     pub front: Option<String>,
     /// Reading with the back lifted
-    #[arg(long, value_name = "WEIGHT", requires = "date", requires = "front")]
+    #[arg(long, value_name = "WEIGHT")]
     pub back: Option<String>,
     /// Reading of the whole hive
-    #[arg(long, value_name = "WEIGHT", requires = "date", conflicts_with_all = ["front", "back", "one_side"])]
+    #[arg(long, value_name = "WEIGHT", conflicts_with_all = ["front", "back", "one_side"])]
     pub whole: Option<String>,
     /// Reading with one side lifted; it is doubled, which is rough
-    #[arg(long, value_name = "WEIGHT", requires = "date", conflicts_with_all = ["front", "back"])]
+    #[arg(long, value_name = "WEIGHT", conflicts_with_all = ["front", "back"])]
     pub one_side: Option<String>,
     /// A note to keep with the weighing
-    #[arg(long, value_name = "TEXT", requires = "date")]
+    #[arg(long, value_name = "TEXT")]
     pub note: Option<String>,
     /// Log of weighings (CSV); a weighing given here is added to it
     #[arg(long, value_name = "FILE")]
@@ -292,6 +292,9 @@ pub struct ClimateArgs {
     /// Winters made up from the real ones
     #[command(flatten)]
     pub made: MadeUpArgs,
+    /// Refused with a hint: all winters are told
+    #[arg(long, hide = true, value_name = "N", value_parser = no_choice)]
+    pub winters: Option<String>,
     /// Write the report (HTML), the table of winters (CSV), all of it (JSON) and a picture (SVG and PNG) into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -301,6 +304,11 @@ pub struct ClimateArgs {
     /// Units of the text
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
+}
+
+/// `climate` tells of all winters.
+fn no_choice(_: &str) -> Result<String, String> {
+    Err("climate tells of every winter of the record; --winters belongs to run, yard, compare and rank".to_owned())
 }
 
 /// Arguments of `verify`.

@@ -112,6 +112,16 @@ fn scenario_with(
     err: &mut dyn std::io::Write,
     colour: bool,
 ) -> Result<scenario::model::Scenario, Failure> {
+    scenario_and_warnings(word, weather, err, colour).map(|(s, _)| s)
+}
+
+/// As [`scenario_with`], with what the file was warned of, for the answer itself.
+fn scenario_and_warnings(
+    word: &str,
+    weather: Option<&str>,
+    err: &mut dyn std::io::Write,
+    colour: bool,
+) -> Result<(scenario::model::Scenario, Problems), Failure> {
     let loaded = open_scenario(word)?;
     write!(
         err,
@@ -122,7 +132,7 @@ fn scenario_with(
     if let Some(word) = weather {
         scenario.climate = climate_room::choose(word);
     }
-    Ok(scenario)
+    Ok((scenario, loaded.warnings))
 }
 
 impl From<SeasonError> for Failure {

@@ -1,34 +1,36 @@
 //! `partywall run`: a hive through past winters, butted together and apart.
 
-use super::{Failure, files, heater, page, pictures};
+mod kept;
+mod weather;
+mod winters;
+
+pub(super) use weather::{climate_of, record_of};
+
+use super::{Failure, files, heater, page};
 use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
 use crate::climate::series::Winter;
-use crate::climate::{self, Record, spring};
+use crate::climate::spring;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding;
-use crate::ensemble::runner::{Arrangement, run_all};
-use crate::ensemble::winters::{Asked, Basis, check_season, choose, poorest};
+use crate::diagnostic::Problems;
+use crate::ensemble::runner::Arrangement;
+use crate::ensemble::winters::{Asked, choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::advice::Beyond;
 use crate::report::page::Page;
 use crate::report::pictures::Picture;
-use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
+use crate::report::result::{Network, RunResult, SCHEMA, colonies};
+use crate::report::warnings::{self, Warning};
 use crate::report::{csv, text};
 use crate::scenario::dates;
-use crate::scenario::model::ClimateChoice;
 use crate::scenario::model::{Joint, Scenario};
-use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
-use crate::season::trace::Trace;
-use crate::season::{Carrier, Comparison, Course, Method, Stand};
-use indicatif::{ProgressBar, ProgressStyle};
-use rayon::prelude::*;
+use crate::season::outcome::WinterOutcome;
+use crate::season::{Carrier, Method, Stand};
 use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
-
-/// Days compared with the full network: this many before the weakest moment, and after it.
-const CHECKED: (usize, usize) = (20, 7);
+use winters::{Ask, worst};
 
 /// Runs a scenario and writes the answer to `out`, warnings and progress to standard error.
 ///
@@ -41,13 +43,14 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let scenario = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let (scenario, odd) =
+        super::scenario_and_warnings(&args.scenario, args.climate.as_deref(), err, colour)?;
     let input = page::input(&args.scenario)?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
         return heater::heated_box(&scenario, resolution(args.grid), args.format, out);
     }
-    let answer = answer(args, scenario, err, colour)?;
+    let answer = answer(args, scenario, &odd, err, colour)?;
     let result = &answer.result;
     if let Some(folder) = folder {
         let pictures = answer.save(&folder)?;
@@ -94,50 +97,23 @@ impl Answer {
             level: self.level,
             stop: &self.stop,
         };
-        save(folder, &self.result, &ask, &self.outcomes[0], self.carrier)
+        kept::save(folder, &self.result, &ask, &self.outcomes[0], self.carrier)
     }
 }
 
-/// The weather record of a scenario, which may know better than the file where it was measured; its season must be winter there.
-/// Warnings go to `err`.
-pub(super) fn record_of(
-    scenario: &Scenario,
-    err: &mut dyn Write,
-    colour: bool,
-) -> Result<Record, Failure> {
-    // Some weather files do not say where they were measured; the scenario may.
-    let known = climate::raw::PartialStation {
-        latitude_deg: scenario.site.latitude_deg,
-        longitude_deg: scenario.site.longitude_deg,
-        elevation: scenario.site.elevation,
-        ..climate::raw::PartialStation::default()
-    };
-    let mut record = climate::load_at(&scenario.climate, &known)?;
-    write!(
-        err,
-        "{}",
-        crate::diagnostic::render(
-            &crate::diagnostic::Problems(record.warnings.clone()),
-            colour
-        )
-    )?;
-    let (start, end) = (scenario.season.start, scenario.season.first_nectar);
-    let notes = check_season(&record, start, end, scenario.site.latitude_deg)?;
-    record.notes.splice(0..0, notes);
-    Ok(record)
-}
-
-/// Runs a scenario that has a colony.
+/// Runs a scenario that has a colony; `odd` is what its file was warned of.
 pub(super) fn answer(
     args: &RunArgs,
     scenario: Scenario,
+    odd: &Problems,
     err: &mut dyn Write,
     colour: bool,
 ) -> Result<Answer, Failure> {
     let record = record_of(&scenario, err, colour)?;
     // Without a whole autumn there is no last feeding day, which is said.
+    let autumn = feeding::autumn(record.station.latitude_deg);
     let autumns = record
-        .cut(feeding::AUTUMN.0, feeding::AUTUMN.1)
+        .cut(autumn.0, autumn.1)
         .map_or_else(|_| Vec::new(), |c| c.whole);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
     let asked = Asked {
@@ -214,9 +190,19 @@ pub(super) fn answer(
         scenario: &scenario,
         parameters: &parameters,
         autumns: &autumns,
+        autumn,
+        winters: &winters,
         emptied: &emptied,
     }
     .complete(&mut colonies);
+    let springs = spring::springs(&record)?;
+    let middling = spring::middle_and_latest(&springs).map(|(middle, _)| middle);
+    let mut told: Vec<Warning> = warnings::early_nectar(end, middling, &outcomes[0])
+        .into_iter()
+        .collect();
+    told.extend(warnings::late_syrup(&colonies));
+    told.extend(warnings::of_input(&odd.0));
+    told.extend(warnings::of_input(&record.warnings));
     let result = RunResult {
         schema: SCHEMA,
         version: env!("CARGO_PKG_VERSION"),
@@ -235,6 +221,7 @@ pub(super) fn answer(
         grid: grid_name(args.grid),
         paired,
         colonies,
+        warnings: told,
         network: Network {
             kind: if carrier == Carrier::Reduced {
                 "reduced"
@@ -285,167 +272,12 @@ fn method(grid: Grid) -> Method {
     }
 }
 
-/// Everything that is to be run.
-struct Ask<'a> {
-    arrangements: &'a [Arrangement],
-    winters: &'a [Winter],
-    parameters: &'a Parameters,
-    level: f64,
-    stop: &'a AtomicBool,
-}
-
-impl Ask<'_> {
-    /// Every arrangement through every winter, with a bar on standard error.
-    fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, Failure> {
-        let bar = ProgressBar::new((self.arrangements.len() * self.winters.len()) as u64);
-        if let Ok(style) =
-            ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
-        {
-            bar.set_style(style);
-        }
-        let outcomes = run_all(
-            self.arrangements,
-            self.winters,
-            self.parameters,
-            carrier,
-            &|| bar.inc(1),
-            self.stop,
-        );
-        bar.finish_and_clear();
-        Ok(outcomes?)
-    }
-
-    /// Every winter again with just the honey it takes in each hive: what is then left behind is out of the bees' reach. Always with the
-    /// reduced network, which is close enough for that.
-    fn emptied(&self, outcomes: &[WinterOutcome]) -> Result<Vec<WinterOutcome>, Failure> {
-        let arrangement = &self.arrangements[0];
-        let all: Result<Vec<_>, _> = self
-            .winters
-            .par_iter()
-            .zip(outcomes)
-            .map(|(winter, o)| {
-                let eaten: Vec<f64> = o.colonies.iter().map(|c| c.eaten).collect();
-                Course {
-                    scenario: &arrangement.scenario.with_stores(&eaten),
-                    stand: &arrangement.stand,
-                    winter,
-                    parameters: self.parameters,
-                    stop: self.stop,
-                }
-                .run(Carrier::Reduced, None)
-            })
-            .collect();
-        Ok(all?)
-    }
-
-    /// Holds the reduced network against the full one in the winter that sets the answer: the days about its weakest
-    /// moment, or all of it. `None` without colonies.
-    fn check(
-        &self,
-        outcomes: &[Vec<WinterOutcome>],
-        whole: bool,
-    ) -> Result<Option<Comparison>, Failure> {
-        let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
-        let mut order: Vec<usize> = (0..self.winters.len()).collect();
-        order.sort_by(|&a, &b| eaten(&outcomes[0][a]).total_cmp(&eaten(&outcomes[0][b])));
-        let rank = (self.level * (order.len() as f64 + 1.0)).round() as usize;
-        let Some(&poor) = order.get(rank.clamp(1, order.len().max(1)) - 1) else {
-            return Ok(None);
-        };
-        let winter = &self.winters[poor];
-        let weakest = outcomes[0][poor].colonies.iter().min_by(|a, b| {
-            let hand = |c: &ColonyOutcome| c.weakest.heat_in_hand;
-            hand(a).total_cmp(&hand(b))
-        });
-        let Some(weakest) = weakest else {
-            return Ok(None);
-        };
-        let since = weakest.weakest.time - winter.start.at(0, 0, 0, 0);
-        let day = usize::try_from(since.get_days()).unwrap_or(0);
-        let stretch = if whole {
-            0..winter.hours.len()
-        } else {
-            24 * day.saturating_sub(CHECKED.0)..24 * (day + CHECKED.1)
-        };
-        let course = Course {
-            scenario: &self.arrangements[0].scenario,
-            stand: &self.arrangements[0].stand,
-            winter,
-            parameters: self.parameters,
-            stop: self.stop,
-        };
-        Ok(Some(course.compare(Method::HOURLY, stretch)?))
-    }
-}
-
 pub(super) fn grid_name(grid: Grid) -> &'static str {
     match grid {
         Grid::Coarse => "coarse",
         Grid::Normal => "normal",
         Grid::Fine => "fine",
     }
-}
-
-pub(super) fn climate_of(
-    record: &Record,
-    scenario: &Scenario,
-    winters: Vec<String>,
-    (available, basis): (usize, Basis),
-    mut notes: Vec<String>,
-) -> Climate {
-    notes.extend(record.notes.iter().cloned());
-    if scenario.stress.colder != 0.0 {
-        notes.insert(
-            0,
-            format!(
-                "made worse on purpose: every hour {:.1} C colder than measured",
-                scenario.stress.colder
-            ),
-        );
-    }
-    if scenario.stress.late_spring > 0 {
-        notes.insert(
-            0,
-            format!(
-                "made worse on purpose: first nectar {} days later than given",
-                scenario.stress.late_spring
-            ),
-        );
-    }
-    Climate {
-        station: record.station.name.clone(),
-        source: match &scenario.climate {
-            ClimateChoice::BuiltIn(name) => format!("built-in record \"{name}\""),
-            ClimateChoice::File(_) => record.source_name.clone(),
-        },
-        winters,
-        available,
-        basis,
-        notes,
-    }
-}
-
-/// Counts of all winters together, with the worst of the residuals.
-fn worst(outcomes: &[Vec<WinterOutcome>]) -> SolverReport {
-    let zero = SolverReport {
-        unknowns: outcomes
-            .first()
-            .and_then(|o| o.first())
-            .map_or(0, |o| o.solver.unknowns),
-        steps: 0,
-        solves: 0,
-        iterations: 0,
-        energy_residual: 0.0,
-        coupling_residual: 0.0,
-    };
-    outcomes.iter().flatten().fold(zero, |sum, o| SolverReport {
-        steps: sum.steps + o.solver.steps,
-        solves: sum.solves + o.solver.solves,
-        iterations: sum.iterations + o.solver.iterations,
-        energy_residual: sum.energy_residual.max(o.solver.energy_residual),
-        coupling_residual: sum.coupling_residual.max(o.solver.coupling_residual),
-        ..sum
-    })
 }
 
 /// A flag that Ctrl-C sets; a second Ctrl-C ends the program at once.
@@ -459,75 +291,4 @@ pub(super) fn stop_on_interrupt() -> Arc<AtomicBool> {
         }
     });
     stop
-}
-
-/// JSON, the winters as CSV, the hour-by-hour trace of the coldest winter run, and the pictures.
-fn save(
-    folder: &Path,
-    result: &RunResult,
-    ask: &Ask<'_>,
-    outcomes: &[WinterOutcome],
-    carrier: Carrier,
-) -> Result<Vec<Picture>, Failure> {
-    let mut drawn = Vec::new();
-    let arrangement = &ask.arrangements[0];
-    files::put(
-        folder,
-        "result.json",
-        &serde_json::to_vec_pretty(result).map_err(Failure::fault)?,
-    )?;
-    files::put(
-        folder,
-        "winters.csv",
-        &csv::winters(result).map_err(Failure::fault)?,
-    )?;
-    let mean = |w: &climate::series::Winter| {
-        w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len() as f64
-    };
-    if let Some(coldest) = ask
-        .winters
-        .iter()
-        .min_by(|a, b| mean(a).total_cmp(&mean(b)))
-    {
-        let mut trace = Trace::default();
-        let course = Course {
-            scenario: &arrangement.scenario,
-            stand: &arrangement.stand,
-            winter: coldest,
-            parameters: ask.parameters,
-            stop: ask.stop,
-        };
-        let traced = course.run(carrier, Some(&mut trace))?;
-        let stacks: Vec<String> = arrangement
-            .scenario
-            .stacks
-            .iter()
-            .filter(|s| s.colony.is_some())
-            .map(|s| s.name.clone())
-            .collect();
-        let name = format!("trace-{}.csv", coldest.label.replace('/', "-"));
-        files::put(
-            folder,
-            &name,
-            &csv::trace(&trace, &stacks).map_err(Failure::fault)?,
-        )?;
-        let inside = pictures::Inside {
-            arrangements: ask.arrangements,
-            winter: coldest,
-            parameters: ask.parameters,
-            stop: ask.stop,
-            trace: &trace,
-        };
-        drawn.extend(pictures::inside(folder, result, &inside)?);
-        drawn.extend(pictures::seasons(folder, result, &traced, &trace)?);
-    }
-    let reserve = arrangement.scenario.reserve;
-    drawn.extend(pictures::calendars(
-        folder,
-        result,
-        ask.winters,
-        outcomes,
-        reserve,
-    )?);
-    Ok(drawn)
 }

@@ -33,14 +33,14 @@ pub fn run(
     );
     let (run_args, format) = args;
     super::threads(run_args.threads);
-    let scenario =
-        super::scenario_with(&run_args.scenario, run_args.climate.as_deref(), err, colour)?;
+    let (scenario, odd) =
+        super::scenario_and_warnings(&run_args.scenario, run_args.climate.as_deref(), err, colour)?;
     if scenario.stacks.iter().all(|s| s.colony.is_none()) {
         return Err(Failure::Input(
             "this scenario has no colony: there is nothing to put on the shed wall".into(),
         ));
     }
-    let result = run::answer(&run_args, scenario, err, colour)?.result;
+    let result = run::answer(&run_args, scenario, &odd, err, colour)?.result;
     match format {
         YardFormat::Text => write!(out, "{}", yard::sheets(&result, run_args.units))?,
         YardFormat::Json => {

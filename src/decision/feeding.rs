@@ -5,15 +5,36 @@ use crate::climate::series::Winter;
 use crate::colony::feeding::{SYRUPS, appetite};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::levels::{Method, level};
+use crate::scenario::dates::{days_between, later};
 use crate::scenario::model::MonthDay;
 use jiff::civil::Date;
 use serde::Serialize;
 
-/// First and last day of the autumn in which syrup can be fed.
-pub const AUTUMN: (MonthDay, MonthDay) = (
+/// First and last day of the autumn in which syrup can be fed, north of the equator (common practice, no source).
+const AUTUMN: (MonthDay, MonthDay) = (
     MonthDay { month: 8, day: 15 },
     MonthDay { month: 12, day: 15 },
 );
+/// From the northern autumn to the southern one, days.
+const HALF_A_YEAR: u32 = 182;
+/// A year of hives is taken to begin so many days before the autumn: whoever weighs then still has it before them.
+const BEFORE_AUTUMN: u32 = 60;
+
+/// First and last day of the autumn in which syrup can be fed, at a latitude (degrees, north positive).
+///
+/// ```
+/// let (first, last) = partywall::decision::feeding::autumn(42.0);
+/// assert_eq!((first.month, first.day, last.month, last.day), (8, 15, 12, 15));
+/// assert_eq!(partywall::decision::feeding::autumn(-42.0).0.month, 2);
+/// ```
+#[must_use]
+pub fn autumn(latitude_deg: f64) -> (MonthDay, MonthDay) {
+    if latitude_deg < 0.0 {
+        (later(AUTUMN.0, HALF_A_YEAR), later(AUTUMN.1, HALF_A_YEAR))
+    } else {
+        AUTUMN
+    }
+}
 /// Stores that a kilogram of sugar leaves in the combs after the bees' own work, kg (trade: 1.22 at most, 1.1 to plan on).
 pub const STORES_PER_KG_SUGAR: f64 = 1.1;
 
@@ -60,17 +81,31 @@ pub struct LastFeeding {
     pub autumns: usize,
     /// The earliest of those days in any autumn.
     pub earliest: Date,
+    /// Whether that day lies before the day the hive is weighed: it is too late for so much syrup then.
+    pub too_late: bool,
+    /// Litres of 2:1 syrup of which all is still taken, in so many autumns, when they are put on on the day of the weighing; `litres`
+    /// at most.
+    pub still_litres: f64,
+}
+
+/// Syrup that `bees` bees take in an hour in outside air of `air_c` degC, kg: that of the feeder of a winter run, none below
+/// [`Parameters::syrup_c`], rising to [`Parameters::syrup_per_bee_day`] in warm air.
+pub(super) fn taken_in_an_hour(air_c: f64, bees: f64, p: &Parameters) -> f64 {
+    appetite(air_c, p) * p.syrup_per_bee_day * bees / 24.0
+}
+
+/// Mass of a litre of 2:1 syrup, kg.
+fn litre() -> f64 {
+    1e-3 * SYRUPS.first().map_or(1330.0, |s| s.density)
 }
 
 /// Days from an autumn's first day to the last on which `litres` of 2:1 syrup put on are still taken, all of them, by a colony
-/// of `bees` bees; `None` when they never are. The rate is that of the feeder of a winter run: none below
-/// [`Parameters::syrup_c`], rising to [`Parameters::syrup_per_bee_day`] in warm air.
+/// of `bees` bees; `None` when they never are.
 #[must_use]
 pub fn last_day(autumn: &Winter, bees: f64, litres: f64, p: &Parameters) -> Option<usize> {
-    let density = SYRUPS.first().map_or(1330.0, |s| s.density);
-    let mut wanted = 1e-3 * density * litres;
+    let mut wanted = litre() * litres;
     for (i, hour) in autumn.hours.iter().enumerate().rev() {
-        wanted -= appetite(hour.temp_c, p) * p.syrup_per_bee_day * bees / 24.0;
+        wanted -= taken_in_an_hour(hour.temp_c, bees, p);
         if wanted <= 0.0 {
             // Put on at the start of the day that holds this hour, it has at least the hours counted.
             return Some(i / 24);
@@ -79,8 +114,14 @@ pub fn last_day(autumn: &Winter, bees: f64, litres: f64, p: &Parameters) -> Opti
     None
 }
 
-/// The last day on which `litres` of 2:1 syrup are taken in a share `p_level` of autumns, by a colony of `bees_kg` kg; `None` below
-/// five autumns, or when there are autumns in which they never are.
+/// A day of the year as days since another, the first of an autumn or a season; negative in the two months before it.
+pub(super) fn since(first: MonthDay, day: MonthDay) -> i64 {
+    let year_begins = later(first, 365 - BEFORE_AUTUMN);
+    i64::from(days_between(year_begins, day)) - i64::from(BEFORE_AUTUMN)
+}
+
+/// The last day on which `litres` of 2:1 syrup are taken in a share `p_level` of autumns, by a colony of `bees_kg` kg that is weighed
+/// on `weighed`; `None` below five autumns, or when there are autumns in which they never are.
 #[must_use]
 pub fn last_feeding(
     autumns: &[Winter],
@@ -88,6 +129,7 @@ pub fn last_feeding(
     litres: f64,
     p_level: f64,
     p: &Parameters,
+    weighed: MonthDay,
 ) -> Option<LastFeeding> {
     let bees = bees_kg / p.bee_mass;
     let days: Vec<f64> = autumns
@@ -97,14 +139,40 @@ pub fn last_feeding(
     let late = level(&days, p_level)?;
     let start = autumns.last()?.start;
     let earliest = days.iter().copied().fold(f64::NEG_INFINITY, f64::max);
+    let part = |x: i8| u8::try_from(x).unwrap_or(1);
+    let first = MonthDay {
+        month: part(start.month()),
+        day: part(start.day()),
+    };
+    let from = since(first, weighed);
+    let last = (-late.value).max(0.0).floor();
+    let from_then: Vec<f64> = autumns
+        .iter()
+        .map(|a| {
+            let hours = 24 * usize::try_from(from).unwrap_or(0);
+            let left = a.hours.iter().skip(hours);
+            -left
+                .map(|h| taken_in_an_hour(h.temp_c, bees, p))
+                .sum::<f64>()
+        })
+        .collect();
+    let still = level(&from_then, p_level).map_or(0.0, |l| -l.value / litre());
+    // Between two days the spread of autumns is drawn as a line: where all is still taken on the weighing day, that day is not too late.
+    let last = if from as f64 > last && still >= litres {
+        from as f64
+    } else {
+        last
+    };
     Some(LastFeeding {
-        date: after(start, -late.value)?,
+        date: after(start, last)?,
         litres,
         not_below_c: p.syrup_c,
         level: p_level,
         method: late.method,
         autumns: autumns.len(),
         earliest: after(start, -earliest)?,
+        too_late: (last as i64) < from,
+        still_litres: still.clamp(0.0, litres),
     })
 }
 
@@ -120,6 +188,8 @@ mod tests {
     use crate::climate;
     use crate::scenario::model::ClimateChoice;
 
+    const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
+
     fn autumns(name: &str) -> Vec<Winter> {
         let record = climate::load(&ClimateChoice::BuiltIn(name.into())).unwrap();
         record.winters(AUTUMN.0, AUTUMN.1).unwrap()
@@ -133,7 +203,7 @@ mod tests {
         let p = Parameters::with(&[]).unwrap();
         let plains = autumns("champion");
         let day = |autumns: &[Winter], kg, litres, level| {
-            let f = last_feeding(autumns, kg, litres, level, &p).unwrap();
+            let f = last_feeding(autumns, kg, litres, level, &p, OCTOBER).unwrap();
             let start = autumns.last().unwrap().start;
             start.until(f.date).unwrap().get_days()
         };
@@ -153,10 +223,43 @@ mod tests {
         let p = Parameters::with(&[]).unwrap();
         let mut cold = autumns("champion");
         cold.iter_mut().for_each(|a| a.make_colder(60.0));
-        assert_eq!(last_feeding(&cold, 2.8, 10.0, 0.9, &p), None);
+        assert_eq!(last_feeding(&cold, 2.8, 10.0, 0.9, &p, OCTOBER), None);
         assert_eq!(
-            last_feeding(&autumns("champion")[..4], 2.8, 10.0, 0.9, &p),
+            last_feeding(&autumns("champion")[..4], 2.8, 10.0, 0.9, &p, OCTOBER),
             None
         );
+    }
+
+    /// Catches a last day named to a keeper who weighs after it, one called too late by one who weighs in summer, and litres that are
+    /// still taken on a day on which they are not.
+    #[test]
+    fn a_last_day_before_the_weighing_is_too_late() {
+        let p = Parameters::with(&[]).unwrap();
+        let plains = autumns("champion");
+        let on = |month, day| {
+            let weighed = MonthDay { month, day };
+            last_feeding(&plains, 2.8, 10.0, 0.9, &p, weighed).unwrap()
+        };
+        let told = on(10, 1).date;
+        let part = |x: i8| u8::try_from(x).unwrap();
+        for (month, day, late) in [
+            (7, 20, false),
+            (10, 1, false),
+            (part(told.month()), part(told.day()), false),
+            (11, 5, true),
+            (11, 20, true),
+            (12, 25, true),
+            (3, 1, true),
+        ] {
+            let f = on(month, day);
+            assert_eq!((f.too_late, f.date), (late, told), "{day}.{month}.");
+            if late {
+                assert!(f.still_litres < 10.0, "{f:?}");
+            } else {
+                assert!(f.still_litres > 9.9, "{f:?}");
+            }
+        }
+        assert!(on(11, 20).still_litres > on(12, 14).still_litres);
+        assert_eq!(on(3, 1).still_litres, 0.0);
     }
 }

@@ -7,6 +7,7 @@ pub mod gains;
 pub mod hefting;
 pub mod margins;
 pub mod pairing;
+pub mod planned;
 pub mod ranking;
 pub mod reading;
 pub mod stores;

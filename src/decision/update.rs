@@ -21,7 +21,7 @@ pub use course::{Seen, course, seen};
 
 use crate::ensemble::members::Member;
 use serde::Serialize;
-use statrs::distribution::{ContinuousCDF, Normal};
+use statrs::distribution::{ChiSquared, ContinuousCDF, Normal};
 
 /// Points that stand for the error of the stores in each member (the middles of so many equally likely parts).
 const NODES: usize = 15;
@@ -84,8 +84,11 @@ pub struct Forecast {
     pub still_to_eat: Range<f64>,
     /// Stores missing at the level asked for, with the reserve, kg; 0 when none are.
     pub missing: f64,
-    /// How many members the weights come to: few mean that hardly any fits.
+    /// How many members the weights come to: few mean that the answer hangs on them.
     pub effective: f64,
+    /// Members whose own misfit is no larger than the errors of readings, tare and stores make it in 99 of 100 cases: weights only
+    /// compare members, this says whether any of them is right.
+    pub fitting: usize,
     /// Error of the tare as the weighings see it, kg: mean.
     pub tare_off: f64,
 }
@@ -120,6 +123,8 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
     let (mut out, mut stores_now, mut to_eat, mut missing) =
         (Vec::new(), Vec::new(), Vec::new(), Vec::new());
     let (mut sum, mut squares, mut isolated, mut tare_off) = (0.0, 0.0, 0.0, 0.0);
+    let mut fitting = 0;
+    let limit = largest_misfit(weighed.len());
     for (m, f) in members.iter().zip(&fits) {
         // A hive that was weighed is taken to live: what starved before does not count.
         if last.is_some_and(|d| m.isolated.is_some_and(|(day, _)| day <= d)) {
@@ -140,6 +145,9 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
             stores_now.push((there, weight));
             to_eat.push((end - m.eaten[now], weight));
             missing.push((end + known.reserve - stores - m.fed[days - 1], weight));
+        }
+        if of_member > 0.0 && f.misfit <= limit {
+            fitting += 1;
         }
         sum += of_member;
         squares += of_member * of_member;
@@ -172,6 +180,7 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
         still_to_eat: range(&mut to_eat, effective)?,
         missing: quantile(&mut missing, position(known.level, effective))?.max(0.0),
         effective,
+        fitting,
         tare_off: tare_off / sum,
     })
 }
@@ -180,11 +189,18 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
 struct Fit {
     /// Logarithm of its likelihood.
     log: f64,
+    /// Squared distance of the readings from it, in their standard deviations: chi-squared with as many degrees of freedom as readings.
+    misfit: f64,
     /// Error of the stores: mean and standard deviation, kg.
     delta: f64,
     delta_sd: f64,
     /// Error of the tare: mean, kg.
     tau: f64,
+}
+
+/// The misfit of so many readings that a true member exceeds once in a hundred times.
+fn largest_misfit(readings: usize) -> f64 {
+    ChiSquared::new(readings as f64).map_or(f64::INFINITY, |c| c.inverse_cdf(0.99))
 }
 
 /// Reading without errors, kg.
@@ -205,12 +221,14 @@ fn fit(m: &Member, known: &Known, weighed: &[Weighed]) -> Option<Fit> {
     let (var_delta, var_tau) = (known.stores_sd.powi(2), known.tare_sd.powi(2));
     let v = var_delta + var_tau;
     let shrink = 1.0 + v * w_sum;
-    let minus_two_log = log_variances + shrink.ln() + wrr - wr * wr * v / shrink;
+    let misfit = wrr - wr * wr * v / shrink;
+    let minus_two_log = log_variances + shrink.ln() + misfit;
     let (mean, variance) = (v * wr / shrink, v / shrink);
     let share = if v > 0.0 { var_delta / v } else { 0.0 };
     let delta_var = share * (1.0 - share) * v + share * share * variance;
     Some(Fit {
         log: -0.5 * minus_two_log,
+        misfit,
         delta: share * mean,
         delta_sd: delta_var.max(0.0).sqrt(),
         tau: (1.0 - share) * mean,

@@ -2,6 +2,7 @@
 
 use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
+use crate::colony::feeding::{Feed, appetite};
 use crate::colony::parameters::{ParameterError, Parameters};
 use crate::scenario::dates::days_between;
 use crate::scenario::model::{Colony, Scenario};
@@ -127,7 +128,7 @@ pub fn member(
                     .filter_map(|row| row.colonies.get(c))
                     .map(|t| p.bee_mass * (t.bees + BROOD_CELL * t.brood_cells))
                     .collect(),
-                fed: fed(&scenario, colony, p, o.eaten_by_day.len()),
+                fed: fed(&scenario, colony, winter, p, o.eaten_by_day.len()),
                 isolated: o.starved.and_then(|s| {
                     let day = winter.start.until(s.date).ok()?.get_days();
                     Some((usize::try_from(day).ok()?, s.beside_honey?))
@@ -137,13 +138,30 @@ pub fn member(
         .collect())
 }
 
-/// Stores that feeding puts in by the end of each day, kg, taken as all there on the day it is given.
-fn fed(scenario: &Scenario, colony: &Colony, p: &Parameters, days: usize) -> Vec<f64> {
+/// Stores that feeding puts in by the end of each day, kg: syrup as far as it is warm enough for so many bees to take it, at the rate of
+/// the feeder of a winter run; all else on the day it is given.
+fn fed(
+    scenario: &Scenario,
+    colony: &Colony,
+    winter: &Winter,
+    p: &Parameters,
+    days: usize,
+) -> Vec<f64> {
     let mut by_day = vec![0.0; days];
+    let bees = colony.bees / p.bee_mass;
     for f in &colony.feeds {
         let day = days_between(scenario.season.start, f.date) as usize;
-        for sum in by_day.iter_mut().skip(day) {
-            *sum += f.feed.stores(p);
+        let (stores, mass) = match f.feed {
+            Feed::Syrup { mass, .. } => (f.feed.stores(p), mass.max(f64::MIN_POSITIVE)),
+            _ => (f.feed.stores(p), 0.0),
+        };
+        let mut left = mass;
+        for (hours, sum) in winter.hours.chunks(24).zip(&mut by_day).skip(day) {
+            let rate = p.syrup_per_bee_day * bees / 24.0;
+            let will: f64 = hours.iter().map(|h| appetite(h.temp_c, p)).sum();
+            left = (left - will * rate).max(0.0);
+            let taken = if mass > 0.0 { 1.0 - left / mass } else { 1.0 };
+            *sum += stores * taken;
         }
     }
     by_day

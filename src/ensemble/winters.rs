@@ -241,6 +241,11 @@ pub fn choose(
         }
         (None, _) => {
             if let Some(n) = asked.count {
+                if n > available {
+                    notes.push(format!(
+                        "{n} winters were asked for, the record holds {available} whole ones: all of them are run; --made-up {n} makes more of them"
+                    ));
+                }
                 winters = spread(winters, n);
             }
             notes.push(meaning(&winters, typical));

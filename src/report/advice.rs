@@ -4,10 +4,13 @@ use super::result::ColonyResult;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
-use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins};
+use crate::decision::hefting::first_heft;
+use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
+use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::left_behind;
-use crate::scenario::model::{Joint, Scenario, Stack};
+use crate::scenario::dates::words;
+use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::WinterOutcome;
 use serde::Serialize;
 
@@ -27,8 +30,18 @@ pub struct Advice {
     pub last_feeding: Option<LastFeeding>,
     /// The margins in three words.
     pub margins: Margins,
+    /// When to heft for the first time in winter.
+    #[serde(serialize_with = "in_words")]
+    pub first_heft: MonthDay,
+    /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
+    pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
     pub butted: bool,
+}
+
+#[allow(clippy::trivially_copy_pass_by_ref)]
+fn in_words<S: serde::Serializer>(day: &MonthDay, s: S) -> Result<S::Ok, S::Error> {
+    s.serialize_str(&words(*day))
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
@@ -42,6 +55,10 @@ pub struct Beyond<'a> {
     pub parameters: &'a Parameters,
     /// Autumns of the record.
     pub autumns: &'a [Winter],
+    /// First and last day of an autumn there.
+    pub autumn: (MonthDay, MonthDay),
+    /// The winters that were run.
+    pub winters: &'a [Winter],
     /// The winters run again with just the stores each takes: one list a winter, one outcome a colony.
     pub emptied: &'a [WinterOutcome],
 }
@@ -60,8 +77,10 @@ impl Beyond<'_> {
                 .collect();
             let unreached = left_behind(&beside).unwrap_or(0.0);
             result.target = result.target.take().map(|t| t.with_unreached(unreached));
-            let feeds = stack.colony.iter().flat_map(|c| &c.feeds);
-            result.planned = feeds.map(|f| f.feed.stores(self.parameters)).sum();
+            result.planned = stack
+                .colony
+                .as_ref()
+                .map_or_else(Planned::default, |c| self.planned(result, c));
             let joint = |i: Option<usize>| i.and_then(|i| self.scenario.joints.get(i));
             let butted = [joint(i.checked_sub(1)), joint(Some(i))]
                 .into_iter()
@@ -71,11 +90,29 @@ impl Beyond<'_> {
         }
     }
 
+    fn planned(&self, result: &ColonyResult, colony: &Colony) -> Planned {
+        let bees_left: Vec<f64> = result.winters.iter().map(|w| w.bees_left).collect();
+        let weather = Weather {
+            autumns: self.autumns,
+            autumn: self.autumn,
+            winters: self.winters,
+            bees_left: &bees_left,
+        };
+        planned(
+            &colony.feeds,
+            colony.bees / self.parameters.bee_mass,
+            self.scenario.season.start,
+            &weather,
+            self.scenario.level,
+            self.parameters,
+        )
+    }
+
     fn advice(&self, result: &ColonyResult, stack: &Stack, butted: bool) -> Option<Advice> {
         let colony = stack.colony.as_ref()?;
         let t = result.target.as_ref();
         let reading = t.map(|t| reading(colony, t.gross, t.stores));
-        let spare = t.map(|t| t.spare + result.planned);
+        let spare = t.map(|t| t.spare + result.planned.counted);
         let short = spare.filter(|s| *s <= -WORTH_FEEDING).map(|s| feed(-s));
         let litres = short.map_or(USUAL_LOT, |f| f.syrup_litres);
         let last = last_feeding(
@@ -84,18 +121,26 @@ impl Beyond<'_> {
             litres,
             self.scenario.level,
             self.parameters,
+            self.scenario.season.start,
         );
         let starved: Vec<_> = result
             .winters
             .iter()
             .map(|w| w.starved.map(|s| (s.date, s.beside_honey.is_some())))
             .collect();
+        let starved_on: Vec<_> = starved.iter().flatten().map(|(d, _)| *d).collect();
+        let closest: Vec<_> = result
+            .winters
+            .iter()
+            .map(|w| w.closest.map(|c| c.share))
+            .collect();
         let margins = margins(&Facts {
             spare: spare.zip(reading.map(|r| r.error)),
-            last_syrup: last.as_ref().map(|l| l.date),
+            last_syrup: last.as_ref().filter(|l| !l.too_late).map(|l| l.date),
             bees: colony.bees,
             start: None,
             starved: &starved,
+            closest: &closest,
             too_cold: result.too_cold,
             level: self.scenario.level,
             weakest: (
@@ -110,6 +155,8 @@ impl Beyond<'_> {
             feed: short,
             last_feeding: last,
             margins,
+            first_heft: first_heft(&self.scenario.season, &starved_on),
+            near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })
     }

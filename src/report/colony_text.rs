@@ -1,10 +1,12 @@
 //! One colony's answer as a keeper reads it: the number asked for first.
 
 use super::advice::Advice;
+use super::feeding_text;
 use super::margins_text;
 use super::result::{ColonyResult, Pairing, RunResult};
 use super::words::{Units, day, frames, in_ten, para};
 use crate::decision::margins::WORTH_FEEDING;
+use crate::decision::planned::Planned;
 use crate::decision::reading::Reading;
 use crate::decision::stores::Target;
 use crate::ensemble::levels::Method;
@@ -101,27 +103,8 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
         }
     }
     para(t, "  ", &standing(c, g, a, u));
-    if let Some(f) = &a.feed {
-        para(
-            t,
-            "  ",
-            &format!(
-                "To make it up: {} of 2:1 syrup (by weight), that is {} of sugar{}",
-                u.syrup(f.syrup_litres),
-                u.mass(f.sugar),
-                by_when(a, u)
-            ),
-        );
-    } else if let Some(l) = &a.last_feeding {
-        para(
-            t,
-            "  ",
-            &format!(
-                "Should it turn out short: {} of 2:1 syrup must be on by {}",
-                u.syrup(l.litres),
-                day(l.date)
-            ),
-        );
+    if let Some(line) = feeding_text::line(a, &r.start, u) {
+        para(t, "  ", &line);
     }
     para(t, "  ", &as_frames(g, a, u));
     para(t, "  ", &made_of(r, c, g, u));
@@ -180,19 +163,19 @@ fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     )
 }
 
+/// How far the hive is from its target with the feeding planned: the difference of the two weights as they are printed, so that all places tell
+/// the same.
+pub(super) fn off_target(c: &ColonyResult, g: &Target, u: Units) -> String {
+    u.mass_between(c.gross + c.planned.counted, g.gross)
+}
+
+/// Where the hive stands against its target.
 pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
-    let spare = g.spare + c.planned;
+    let spare = g.spare + c.planned.counted;
     let error = a.reading.map_or(g.tare_error, |r| r.error);
     let now = u.mass(c.gross);
-    let planned = if c.planned > 0.0 {
-        format!(
-            ", and the feeding you plan adds {} of stores",
-            u.mass(c.planned)
-        )
-    } else {
-        String::new()
-    };
-    let off = u.mass_between(c.gross + c.planned, g.gross);
+    let planned = planned(&c.planned, u);
+    let off = off_target(c, g, u);
     if spare.abs() < WORTH_FEEDING {
         format!("Now {now}{planned}: just enough, give or take what the weighing may be off")
     } else if spare.abs() < error {
@@ -205,26 +188,24 @@ pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> St
     }
 }
 
-/// Until when syrup is taken, and why then.
-fn by_when(a: &Advice, u: Units) -> String {
-    let Some(l) = &a.last_feeding else {
-        return ". No last day can be told: the weather record has too few whole autumns, or none in which bees would take so much"
-            .to_owned();
+/// What the feeding planned adds.
+fn planned(p: &Planned, u: Units) -> String {
+    if p.given <= 0.0 {
+        return String::new();
+    }
+    let adds = if p.counted < WORTH_FEEDING {
+        "next to nothing".to_owned()
+    } else {
+        format!("{} of stores", u.mass(p.counted))
     };
-    format!(
-        ", on the hive by {}: bees take it only while it is warmer than {}, and put on later some of it was left in {} of the record's {} \
-         autumns. After that day give dry sugar or fondant, never syrup",
-        day(l.date),
-        u.temperature(l.not_below_c),
-        missed(l.level, l.autumns),
-        l.autumns
-    )
-}
-
-/// So many autumns lie beyond the level.
-fn missed(level: f64, autumns: usize) -> String {
-    let n = ((1.0 - level) * autumns as f64).round().max(1.0);
-    format!("{n:.0}")
+    if p.late.is_some() {
+        format!(
+            ", and the feeding you plan adds {adds}; the rest of its {} is syrup that comes too late to be taken",
+            u.mass(p.given)
+        )
+    } else {
+        format!(", and the feeding you plan adds {adds}")
+    }
 }
 
 fn as_frames(g: &Target, a: &Advice, u: Units) -> String {
@@ -260,20 +241,25 @@ fn as_frames(g: &Target, a: &Advice, u: Units) -> String {
 fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     let n = c.winters.len().max(1) as f64;
     let fed: f64 = c.winters.iter().map(|w| w.fed_to_brood).sum::<f64>() / n;
+    let flown: f64 = c.winters.iter().map(|w| w.flown).sum::<f64>() / n;
     let unreached = if g.unreached < 0.5 {
         "next to nothing stays out of reach".to_owned()
     } else {
-        format!("{} stays where bees do not get at it", u.mass(g.unreached))
+        format!(
+            "{} is left behind in corners by bees that have just what a winter takes (with more honey than that it is not missed: see reach)",
+            u.mass(g.unreached)
+        )
     };
     format!(
         "Stores needed {}: a poor winter takes {} ({}), {unreached}, {} is kept in reserve. A middling winter takes {}, of \
-         which {} goes into brood, mostly in spring",
+         which {} goes into brood, mostly in spring, and {} into flights",
         u.mass(g.stores),
         u.mass(g.need_poor),
         poor_winter(r, g),
         u.mass(g.reserve),
         u.mass(g.need_middling),
-        u.mass(fed)
+        u.mass(fed),
+        u.mass(flown)
     )
 }
 

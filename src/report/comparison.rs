@@ -202,6 +202,7 @@ pub(super) fn difference(g: &Gain, drawn: Drawn) -> String {
     }
     parts.extend(phrases::margin(g));
     parts.extend(phrases::counts(g, drawn.colonies));
+    parts.extend(phrases::odd(g).map(str::to_owned));
     parts.join("; ")
 }
 

@@ -1,6 +1,8 @@
 //! Results and traces as CSV.
 
 use super::result::RunResult;
+use super::update::UpdateResult;
+use crate::decision::update::{Forecast, Range};
 use crate::season::trace::Trace;
 
 /// Rows of a result that is data already: the named columns of each, text as it is, nothing for what a row lacks.
@@ -117,6 +119,55 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
     }
     out.into_inner()
         .map_err(|e| ::csv::Error::from(e.into_error()))
+}
+
+/// What weighings in winter tell, one row a hive; masses in kg.
+///
+/// # Errors
+/// Writing failed.
+pub fn weighings(r: &UpdateResult) -> Result<Vec<u8>, ::csv::Error> {
+    let rows: Vec<serde_json::Value> = r
+        .hives
+        .iter()
+        .map(|h| {
+            let f = h.forecast.as_ref();
+            let number = |get: fn(&Forecast) -> f64| f.map(|f| (get(f) * 1000.0).round() / 1000.0);
+            let after = h.after.unwrap_or(Range { low: None, middle: None, high: None });
+            serde_json::json!({
+                "hive": h.hive,
+                "weighed": h.weighings.last().map(|w| w.weighing.date.to_string()),
+                "gross_kg": h.weighings.last().map(|w| w.weighing.gross),
+                "out_before_low": h.before.low, "out_before_middle": h.before.middle, "out_before_high": h.before.high,
+                "out_low": after.low, "out_middle": after.middle, "out_high": after.high,
+                "stores_low_kg": number(|f| f.stores_now.low),
+                "stores_middle_kg": number(|f| f.stores_now.middle),
+                "stores_high_kg": number(|f| f.stores_now.high),
+                "missing_kg": number(|f| f.missing),
+                "runs_out_share": number(|f| f.runs_out),
+                "sugar_kg": h.feed.map(|f| (f.sugar * 10.0).round() / 10.0),
+                "feed_by": h.feed_by,
+            })
+        })
+        .collect();
+    let columns = [
+        "hive",
+        "weighed",
+        "gross_kg",
+        "out_before_low",
+        "out_before_middle",
+        "out_before_high",
+        "out_low",
+        "out_middle",
+        "out_high",
+        "stores_low_kg",
+        "stores_middle_kg",
+        "stores_high_kg",
+        "missing_kg",
+        "runs_out_share",
+        "sugar_kg",
+        "feed_by",
+    ];
+    table(&columns, &rows)
 }
 
 #[cfg(test)]

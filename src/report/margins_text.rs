@@ -1,8 +1,9 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
 use super::advice::Advice;
+use super::colony_text::off_target;
 use super::result::ColonyResult;
-use super::words::{Units, day, frames, para};
+use super::words::{Units, day, day_of_year, frames, para};
 use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, WORTH_FEEDING, Word};
 use crate::season::outcome::Moment;
 
@@ -32,9 +33,9 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     };
     let mut all = Vec::new();
     if let Some(stores) = &m.stores {
-        all.push(line("Stores", stores, stores_words(c, stores, u)));
+        all.push(line("Stores", stores, stores_words(c, a, stores, u)));
     }
-    all.push(line("Reach", &m.reach, reach_words(c, &m.reach, n, u)));
+    all.push(line("Reach", &m.reach, reach_words(c, a, n, u)));
     let size = format!(
         "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
         frames(m.size.value),
@@ -63,12 +64,13 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     all
 }
 
-fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
-    let place = if m.value.abs() < WORTH_FEEDING {
-        "on the target".to_owned()
-    } else {
-        let side = if m.value < 0.0 { "below" } else { "above" };
-        format!("{} {side} the target", u.mass(m.value.abs()))
+fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
+    let place = match &c.target {
+        Some(g) if m.value.abs() >= WORTH_FEEDING => {
+            let side = if m.value < 0.0 { "below" } else { "above" };
+            format!("{} {side} the target", off_target(c, g, u))
+        }
+        _ => "on the target".to_owned(),
     };
     let ran_out = c
         .winters
@@ -83,17 +85,36 @@ fn stores_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
             c.winters.len()
         )
     };
+    let late = a.last_feeding.as_ref().is_some_and(|l| l.too_late);
     let act = match (m.word, m.date, m.value <= -WORTH_FEEDING) {
         (Word::Comfortable, ..) => String::new(),
+        (.., true) if late => {
+            ". Feed now: dry sugar or fondant, it is too late for so much syrup".to_owned()
+        }
         (_, Some(d), true) => format!(". Feed by {}", day(d)),
-        _ => ". Heft it again in late winter".to_owned(),
+        _ => format!(". First heft on {}", day_of_year(a.first_heft)),
     };
     format!("{place}; {short}{act}")
 }
 
-fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
+/// Whether the bees could get at their honey in the winters as they were, with the honey that is there. What they leave behind of too
+/// little honey is another matter, and told with the stores.
+fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
+    let (m, near) = (&a.margins.reach, a.near_starving);
+    let hair = match near {
+        0 => String::new(),
+        1 => "in one winter it came within a day or so of starving beside honey".to_owned(),
+        _ => format!("in {near} winters it came within a day or so of starving beside honey"),
+    };
     if m.value < 0.5 {
-        return "in no winter did the cold keep the bees from their honey".to_owned();
+        if near > 0 {
+            return format!(
+                "too close to call: in none of {n} winters did it starve with the honey it has now, but {hair}. While it is warm, hang full frames \
+                 beside and above the cluster"
+            );
+        }
+        return "with the honey it has now, in no winter did the cold keep the bees from it"
+            .to_owned();
     }
     let most = c
         .winters
@@ -103,8 +124,16 @@ fn reach_words(c: &ColonyResult, m: &Margin, n: usize, u: Units) -> String {
     let first = m
         .date
         .map_or_else(String::new, |d| format!(", the earliest on {}", day(d)));
+    let (close, also) = match (m.close, near) {
+        (true, _) => (
+            "too close to call: ",
+            "; some winters turned on a day".to_owned(),
+        ),
+        (false, 0) => ("", String::new()),
+        (false, _) => ("", format!("; {hair}")),
+    };
     format!(
-        "in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}. \
+        "{close}in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}{also}. \
          More weight does not cure that: while it is warm, hang full frames beside and above the cluster",
         m.value,
         u.mass(most)
@@ -166,15 +195,19 @@ const WIDE_MARGIN: f64 = 30.0;
 
 /// The margins of an hour, by heat alone: damp, draughts through leaks, mites and disease are not in it.
 fn in_hand(m: &Moment, u: Units) -> String {
-    let outer = format!(
-        "its outermost bees were {} {} the cold that stiffens them",
-        u.kelvin(m.mantle_margin.abs()),
-        if m.mantle_margin < 0.0 {
-            "below"
-        } else {
-            "above"
-        }
-    );
+    // The bees hold their mantle, so that its temperature carries no news as long as there is heat in hand.
+    let stiff = u.temperature(m.mantle_c - m.mantle_margin);
+    let outer = if m.mantle_margin < 0.0 {
+        format!(
+            "its outermost bees were {} below the {stiff} that stiffens them",
+            u.kelvin(-m.mantle_margin)
+        )
+    } else {
+        format!(
+            "it kept its outermost bees at {}, and they stiffen at {stiff}",
+            u.temperature(m.mantle_c)
+        )
+    };
     if m.heat_in_hand > 0.5 {
         let more = if m.heat_in_hand > WIDE_MARGIN {
             format!("more than {}", u.kelvin(WIDE_MARGIN))

@@ -140,7 +140,12 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
                 t,
                 "    -  ",
                 "       ",
-                &format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey)),
+                &format!(
+                    "{}: {}{}",
+                    capital(&o.change.words),
+                    phrases::honey(&g.honey),
+                    phrases::odd(&g).map_or_else(String::new, |why| format!("; {why}"))
+                ),
             );
             beside(t, r, k, *i);
         }

@@ -1,12 +1,16 @@
 //! The result of a run as data: what the text shows and the JSON holds.
 
 use super::advice::Advice;
+use super::warnings::Warning;
+use crate::decision::planned::Planned;
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
 use crate::ensemble::winters::Basis;
 use crate::scenario::model::{Lift, Scenario, TareSource};
 use crate::season::Comparison;
-use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome};
+use crate::season::outcome::{
+    Closest, ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome,
+};
 use serde::Serialize;
 
 /// Version of the JSON's shape.
@@ -37,6 +41,8 @@ pub struct RunResult {
     pub paired: bool,
     /// One per colony, left to right.
     pub colonies: Vec<ColonyResult>,
+    /// What must be said before the answer.
+    pub warnings: Vec<Warning>,
     /// Which heat network carried the winters.
     pub network: Network,
     /// Worst of all winters.
@@ -108,8 +114,8 @@ pub struct ColonyResult {
     pub coldest: Moment,
     /// Against standing apart, if the stacks are butted together.
     pub pairing: Option<Pairing>,
-    /// Stores that the feeding planned in the scenario brings, kg.
-    pub planned: f64,
+    /// The feeding planned in the scenario, and what of it counts.
+    pub planned: Planned,
     /// What only a whole run tells.
     pub advice: Option<Advice>,
 }
@@ -125,8 +131,12 @@ pub struct ColonyWinter {
     pub eaten_apart: Option<f64>,
     /// Honey fed to brood, kg.
     pub fed_to_brood: f64,
+    /// Honey spent on flights, kg.
+    pub flown: f64,
     /// When and how it starved.
     pub starved: Option<Starved>,
+    /// When its food was nearest to running out while there was honey in the hive; `None` if it always touched some.
+    pub closest: Option<Closest>,
     /// Honey left in the hive at the end, kg.
     pub left: f64,
     /// Whether it lived, starving left aside.
@@ -227,7 +237,7 @@ pub fn colonies(
                     .map(|(_, o)| o.coldest)
                     .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c))?,
                 target: target(colony, &eaten, &out, s.level, s.reserve),
-                planned: 0.0,
+                planned: Planned::default(),
                 advice: None,
                 weakest: Weakest {
                     winter: winter.clone(),
@@ -246,6 +256,8 @@ pub fn colonies(
                         eaten: o.eaten,
                         eaten_apart: other.as_ref().and_then(|a| a.get(i)).map(|a| a.eaten),
                         fed_to_brood: o.fed_to_brood,
+                        flown: o.flown,
+                        closest: o.closest,
                         starved: o.starved,
                         left: o.left,
                         alive: o.alive,

@@ -25,6 +25,9 @@ pub fn run(r: &RunResult, units: Units) -> String {
     for line in FIRST {
         para(&mut t, "", line);
     }
+    for w in &r.warnings {
+        para(&mut t, "", &format!("Mind: {}", w.words(units)));
+    }
     let _ = writeln!(t);
     for c in &r.colonies {
         colony_text::colony(&mut t, r, c, units);

@@ -1,5 +1,6 @@
 //! Weights, temperatures and syrup in a keeper's words: the one place where texts choose their units.
 
+use crate::scenario::model::MonthDay;
 use clap::ValueEnum;
 
 /// Kilograms in a pound, by definition of the pound.
@@ -115,11 +116,15 @@ impl Units {
     /// use partywall::report::words::Units;
     /// assert_eq!(Units::Both.syrup(10.0), "10 litres (2.6 US gal, 2.2 imperial gal)");
     /// assert_eq!(Units::Us.syrup(10.0), "2.6 US gal");
+    /// assert_eq!(Units::Metric.syrup(0.8), "1 litre");
     /// ```
     #[must_use]
     pub fn syrup(self, litres: f64) -> String {
         let us = format!("{:.1} US gal", litres / LITRES_PER_US_GAL);
-        let metric = format!("{} litres", whole(litres));
+        let metric = match whole(litres).as_str() {
+            "1" => "1 litre".to_owned(),
+            n => format!("{n} litres"),
+        };
         match self {
             Self::Metric => metric,
             Self::Us => us,
@@ -169,6 +174,16 @@ pub fn in_ten(level: f64) -> String {
 #[must_use]
 pub fn day(d: jiff::civil::Date) -> String {
     d.strftime("%-d %b").to_string()
+}
+
+/// "28 Jan", from a day of the year.
+#[must_use]
+pub fn day_of_year(d: MonthDay) -> String {
+    let words = crate::scenario::dates::words(d);
+    match words.split_once(' ') {
+        Some((day, month)) => format!("{day} {}", month.get(..3).unwrap_or(month)),
+        None => words,
+    }
 }
 
 /// Writes a paragraph with its first line behind `indent` and the rest two further in, no line over [`WIDTH`].

@@ -1,7 +1,8 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
+use super::feeding_text;
 use super::result::{ColonyResult, RunResult};
-use super::words::{Units, WIDTH, frames, para};
+use super::words::{Units, WIDTH, day_of_year, frames, para};
 use std::fmt::Write;
 
 /// The sheets of all colonies.
@@ -10,6 +11,9 @@ pub fn sheets(r: &RunResult, u: Units) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
     let _ = writeln!(t, "{}", "=".repeat(r.title.chars().count()));
+    for w in &r.warnings {
+        para(&mut t, "", &format!("Mind: {}", w.words(u)));
+    }
     for c in &r.colonies {
         let _ = writeln!(t);
         sheet(&mut t, r, c, u);
@@ -74,30 +78,7 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
         &format!("front {BLANK} + back {BLANK} = {BLANK}    date {BLANK}"),
     );
     if let Some(a) = advice {
-        match (&a.feed, &a.last_feeding) {
-            (Some(f), last) => {
-                let by = last.as_ref().map_or_else(String::new, |l| {
-                    format!(", all on by {}", l.date.strftime("%-d %b"))
-                });
-                row(
-                    "FEED",
-                    &format!(
-                        "{} of 2:1 = {} of sugar{by}; then only dry sugar or fondant",
-                        u.syrup(f.syrup_litres),
-                        u.mass(f.sugar)
-                    ),
-                );
-            }
-            (None, Some(l)) => row(
-                "FEED",
-                &format!(
-                    "nothing while the scale reads as above; {} of 2:1 must be on by {}",
-                    u.syrup(l.litres),
-                    l.date.strftime("%-d %b")
-                ),
-            ),
-            (None, None) => row("FEED", "nothing while the scale reads as above"),
-        }
+        row("FEED", &feeding_text::row(a, u));
         row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
         if !a.frames.is_empty() {
             let boxes: Vec<String> = a
@@ -165,19 +146,14 @@ fn labelled(t: &mut String, label: &str, words: &str) {
 
 /// When to do what: from the weather of the winters run and from what is common practice.
 fn dates(r: &RunResult, c: &ColonyResult, u: Units) -> String {
-    let first_starved = c
-        .winters
-        .iter()
-        .filter_map(|w| w.starved.map(|s| s.date))
-        .min_by_key(|d| (d.month() < 8, d.month(), d.day()));
-    // Three weeks before the earliest day on which any winter starved it, and by mid February at the latest (a choice: before brood
-    // takes most).
-    let heft = first_starved
-        .and_then(|d| d.checked_sub(jiff::Span::new().days(21)).ok())
-        .filter(|d| d.month() <= 2 || d.month() >= 11)
-        .map_or_else(|| "15 Feb".to_owned(), |d| d.strftime("%-d %b").to_string());
+    let heft = c.advice.as_ref().map_or_else(String::new, |a| {
+        format!(
+            "first heft {}, then every two weeks; ",
+            day_of_year(a.first_heft)
+        )
+    });
     format!(
-        "wrap when nights reach {} and bees no longer fly; first heft {heft}, then every two weeks; \
+        "wrap when nights reach {} and bees no longer fly; {heft}\
          sugar on the frames at once if light; unwrap when days pass {}; first nectar {}",
         u.temperature(-10.0),
         u.temperature(10.0),

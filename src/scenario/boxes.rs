@@ -1,5 +1,7 @@
 //! Boxes: pattern, overrides, frames, followers, and whether it all fits.
 
+mod sizes;
+
 use toml::de::DeValue;
 
 use super::Kind;
@@ -10,6 +12,7 @@ use super::model::{FramesAt, HiveBox, Layer};
 use super::presets::{Pattern, Presets};
 use super::reader::{Node, Reader, Section};
 use crate::units::format;
+use sizes::{dimension, full_frame, side};
 
 /// Settings of one box.
 pub(super) const KEYS: &[&str] = &[
@@ -43,14 +46,14 @@ pub(super) struct Boxed {
     pub(super) by_frame: Option<Vec<f64>>,
 }
 
-/// All boxes of a hive, bottom to top.
+/// All boxes of a hive, bottom to top; `None` when one of them cannot be read, so that nothing is held against what is missing.
 pub(super) fn boxes<'a>(
     reader: &mut Reader<'a>,
     presets: &Presets,
     hive: &Section<'a>,
     hive_walls: &[Layer],
     empty: bool,
-) -> Vec<Boxed> {
+) -> Option<Vec<Boxed>> {
     let Some(node) = hive.get("boxes") else {
         reader.error(
             &hive.span,
@@ -58,7 +61,7 @@ pub(super) fn boxes<'a>(
             Some("boxes = [\"ten-frame deep\", ...], bottom to top"),
             None,
         );
-        return Vec::new();
+        return None;
     };
     let items = reader.list(&node);
     if items.is_empty() || items.len() > 8 {
@@ -68,16 +71,18 @@ pub(super) fn boxes<'a>(
             Some("1 to 8 boxes, bottom to top"),
             None,
         );
-        return Vec::new();
+        return None;
     }
-    items
+    // Every box is looked at before the first that fails counts.
+    let all: Vec<Option<Boxed>> = items
         .into_iter()
         .enumerate()
-        .filter_map(|(i, mut item)| {
+        .map(|(i, mut item)| {
             item.path = format!("{}.box {}", hive.path, i + 1);
             one(reader, presets, item, hive_walls, empty)
         })
-        .collect()
+        .collect();
+    all.into_iter().collect()
 }
 
 fn one<'a>(
@@ -322,105 +327,6 @@ fn pattern(reader: &mut Reader<'_>, presets: &Presets, at: &Node<'_>) -> Option<
         );
     }
     found
-}
-
-/// An outside size, given outside or inside, or from the pattern.
-fn side<'a>(
-    reader: &mut Reader<'a>,
-    section: &Section<'a>,
-    outside: &str,
-    inside: &str,
-    two_walls: f64,
-    preset: Option<f64>,
-) -> Option<f64> {
-    let field = if outside == "length" {
-        "box_length"
-    } else {
-        "box_width"
-    };
-    if section.has(outside)
-        && section.has(inside)
-        && let Some(at) = section.get(inside)
-    {
-        reader.error(
-            &at.span,
-            format!("a box has {outside} or {inside}, not both"),
-            Some("one of the two"),
-            None,
-        );
-        return None;
-    }
-    if section.has(inside) {
-        let v = reader.quantity(section, inside, field)? + two_walls;
-        reader.note(
-            &section.path_of(outside),
-            None,
-            format::length(v),
-            format!("{inside} + two walls"),
-            Kind::Converted,
-        );
-        return Some(v);
-    }
-    dimension(reader, section, outside, field, preset)
-}
-
-/// A size that is written, or that of the pattern.
-fn dimension<'a>(
-    reader: &mut Reader<'a>,
-    section: &Section<'a>,
-    key: &str,
-    field: &str,
-    preset: Option<f64>,
-) -> Option<f64> {
-    if section.has(key) {
-        reader.quantity(section, key, field)
-    } else {
-        preset
-    }
-}
-
-/// Honey of a full frame: written, that of the pattern for its own comb, or by comb area at 0.30 kg/dm2.
-fn full_frame<'a>(
-    reader: &mut Reader<'a>,
-    section: &Section<'a>,
-    p: Option<&Pattern>,
-    length: f64,
-    height: f64,
-    some: bool,
-) -> f64 {
-    if section.has("full_frame") {
-        return reader
-            .quantity(section, "full_frame", "full_frame")
-            .unwrap_or(0.0);
-    }
-    if !some {
-        return 0.0;
-    }
-    let own_comb = !section.has("comb_length") && !section.has("comb_height");
-    if let Some(kg) = p.and_then(|p| p.full_frame).filter(|_| own_comb) {
-        reader.note(
-            &section.path_of("full_frame"),
-            None,
-            format::mass(kg),
-            "honey of one full frame of this pattern, seen 15 % either way",
-            Kind::Default,
-        );
-        return kg;
-    }
-    let sigma = reader.fields.get("honey_per_area");
-    let kg = sigma.default() * length * height;
-    let note = format!(
-        "0.30 kg per dm2 of comb, both faces (0.25-0.34): {}",
-        sigma.source
-    );
-    reader.note(
-        &section.path_of("full_frame"),
-        None,
-        format::mass(kg),
-        note,
-        Kind::Default,
-    );
-    kg
 }
 
 /// Millimetres with at most one decimal.

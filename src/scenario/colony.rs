@@ -47,7 +47,7 @@ pub(super) fn colony<'a>(
         boxes,
         bees.unwrap_or(0.0) + pollen,
     );
-    let dies = date_within(reader, &section, "dies");
+    let dies = date_within(reader, &section, "dies", None);
     let feeds = feeds::feeds(reader, hive, boxes);
     let hung = combs::hung(boxed, boxes);
     Some(Colony {

@@ -12,6 +12,10 @@ pub(super) const KEYS: &[&str] = &[
     "date", "kind", "amount", "sugar", "strength", "box", "frame",
 ];
 
+/// What to do with a feed given before the weighing.
+const ALREADY_IN: &str = "what was fed before the start is in the scale reading and the frames already: leave this feed out; or move start \
+     under [season] before it, and give reading and frames of that day";
+
 /// The kinds, as the keeper writes them.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 enum What {
@@ -51,7 +55,7 @@ fn one<'a>(reader: &mut Reader<'a>, node: &Node<'a>, boxes: &[HiveBox]) -> Optio
             None,
         );
     }
-    let date = date_within(reader, &s, "date");
+    let date = date_within(reader, &s, "date", Some(ALREADY_IN));
     let Some(at) = s.get("kind") else {
         reader.error(
             &node.span,

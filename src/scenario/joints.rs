@@ -29,12 +29,38 @@ pub(super) const STATES: &[(&str, State)] = &[
     ("open", State::Open),
 ];
 
+/// What keepers call them besides, and the words to take: "together" says nothing of the gap.
+const SAID_OTHERWISE: &[(&[&str], &str)] = &[
+    (
+        &[
+            "together",
+            "butted",
+            "butted together",
+            "against",
+            "side by side",
+            "paired",
+            "joined",
+            "close",
+        ],
+        "\"touching\" when the boards touch, \"taped\" when a gap between them is closed, \"open\" when wind blows through it",
+    ),
+    (
+        &["separate", "separated", "alone", "single", "none"],
+        "\"apart\"",
+    ),
+    (
+        &["insulated", "xps", "eps", "pir", "wool"],
+        "\"foam\", with filler = \"eps\" or another kind",
+    ),
+    (&["shut", "sealed", "wrapped", "covered"], "\"closed\""),
+];
+
 /// One joint for each pair of neighbours.
 pub(super) fn joints<'a>(
     reader: &mut Reader<'a>,
     presets: &Presets,
     root: &Section<'a>,
-    stacks: &[Stack],
+    stacks: &[Option<Stack>],
     hives: usize,
 ) -> Vec<Joint> {
     let wanted = hives.saturating_sub(1);
@@ -74,7 +100,8 @@ pub(super) fn joints<'a>(
         .iter()
         .enumerate()
         .map(|(i, item)| {
-            let neighbours = stacks.get(i).zip(stacks.get(i + 1));
+            let hive = |i: usize| stacks.get(i).and_then(Option::as_ref);
+            let neighbours = hive(i).zip(hive(i + 1));
             joint(reader, presets, item, neighbours).unwrap_or(Joint::Apart)
         })
         .collect()
@@ -94,7 +121,7 @@ fn joint<'a>(
     });
     let state = match section.get("state") {
         Some(at) => {
-            let state = reader.choice_at(&at, STATES)?;
+            let state = reader.choice_or(&at, STATES, SAID_OTHERWISE)?;
             reader.note(
                 &at.path,
                 Some(at.written()),

@@ -6,13 +6,20 @@
 //! 2027-01-15,Right,,,93 lb,,
 //! ```
 
-use super::fields::Fields;
+mod row;
+#[cfg(test)]
+mod tests;
+mod written;
+
+pub use written::with_row;
+
 use super::model::Lift;
 use super::reader::clean;
 use crate::diagnostic::{Place, Problem, Problems, Severity};
-use crate::units::{self, Quantity};
+use crate::units;
 use jiff::civil::Date;
 use serde::Serialize;
+use written::{field_at, written};
 
 /// Columns of the log, in the order in which they are written.
 pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_side", "note"];
@@ -102,53 +109,18 @@ pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems
     }
 }
 
-/// The log with one more row, header and all; `text` is what it holds now, maybe nothing.
-#[must_use]
-pub fn with_row(text: &str, row: &Row) -> String {
-    let mut all = if text.trim().is_empty() {
-        format!("{}\n", COLUMNS.join(","))
-    } else {
-        text.to_owned()
+/// The hive of that name, as it is written in the scenario.
+///
+/// # Errors
+/// No hive with a colony is called so.
+pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems> {
+    let mut log = Log {
+        text: "",
+        file: source,
+        hives,
+        problems: Vec::new(),
     };
-    if !all.ends_with('\n') {
-        all.push('\n');
-    }
-    all.push_str(&in_order(row, header(&all)));
-    all
-}
-
-/// A row as a line of CSV.
-fn written(row: &Row) -> String {
-    in_order(row, None)
-}
-
-/// A row as a line of CSV, its fields in the order of the header it goes under.
-fn in_order(row: &Row, header: Option<Vec<String>>) -> String {
-    let value = |name: &str| {
-        let at = COLUMNS.iter().position(|c| *c == name);
-        at.map_or("", |i| row[i].as_str())
-    };
-    let fields: Vec<&str> = match &header {
-        Some(names) => names.iter().map(|n| value(n)).collect(),
-        None => row.iter().map(String::as_str).collect(),
-    };
-    let mut out = ::csv::Writer::from_writer(Vec::new());
-    // Writing into memory cannot fail.
-    let _ = out.write_record(fields);
-    out.into_inner()
-        .ok()
-        .and_then(|b| String::from_utf8(b).ok())
-        .unwrap_or_default()
-}
-
-fn header(text: &str) -> Option<Vec<String>> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
-    let mut reader = ::csv::ReaderBuilder::new()
-        .has_headers(false)
-        .trim(::csv::Trim::All)
-        .from_reader(text.as_bytes());
-    let first = reader.records().next()?.ok()?;
-    Some(first.iter().map(str::to_lowercase).collect())
+    log.hive(name, 0, None).ok_or(Problems(log.problems))
 }
 
 struct Log<'a> {
@@ -329,203 +301,4 @@ impl Log<'_> {
         }
         known
     }
-
-    /// `columns[i]` is which of [`COLUMNS`] field i is.
-    fn weighing(
-        &mut self,
-        fields: &[&str],
-        columns: &[Option<usize>],
-        line: Option<u64>,
-    ) -> Option<Weighing> {
-        let at = |name: &str| {
-            columns
-                .iter()
-                .position(|c| c.is_some_and(|c| COLUMNS[c] == name))
-        };
-        let value = |name: &str| {
-            at(name)
-                .and_then(|i| fields.get(i))
-                .map_or("", |f| f.trim())
-        };
-        let before = self.problems.len();
-        let date = self.date(value("date"), at("date").unwrap_or(0), line);
-        let hive = self.hive(value("hive"), at("hive").unwrap_or(0), line);
-        let mut reading = |name: &str| {
-            let text = value(name);
-            (!text.is_empty()).then(|| self.reading(text, name, at(name).unwrap_or(0), line))
-        };
-        let (front, back, whole, one) = (
-            reading("front"),
-            reading("back"),
-            reading("whole"),
-            reading("one_side"),
-        );
-        let ways = [
-            front.is_some() || back.is_some(),
-            whole.is_some(),
-            one.is_some(),
-        ];
-        let weighed = match ways.iter().filter(|w| **w).count() {
-            0 => {
-                let help =
-                    "the two numbers of front and back, or one under whole or one_side".to_owned();
-                self.error(
-                    line,
-                    at("front").unwrap_or(0),
-                    "this weighing has no reading".to_owned(),
-                    "front and back, or whole, or one_side",
-                    Some(help),
-                );
-                None
-            }
-            1 => {
-                match (front, back, whole, one) {
-                    (Some(f), Some(b), ..) => f.zip(b).map(|(f, b)| (Lift::FrontAndBack, f + b)),
-                    (Some(_), None, ..) | (None, Some(_), ..) => {
-                        let missing = if ways[0] && value("back").is_empty() {
-                            "back"
-                        } else {
-                            "front"
-                        };
-                        self.error(line, at(missing).or(at("front")).unwrap_or(0), format!("only one of front and back is given, {missing} is missing"),
-                        "both", Some("lift the other end too; or write it under one_side to have it doubled".to_owned()));
-                        None
-                    }
-                    (.., Some(w), _) => w.map(|w| (Lift::Whole, w)),
-                    (.., one) => one.flatten().map(|s| (Lift::OneSide, 2.0 * s)),
-                }
-            }
-            _ => {
-                self.error(
-                    line,
-                    at("whole").unwrap_or(0),
-                    "the hive is weighed in more than one way".to_owned(),
-                    "front and back, or whole, or one_side",
-                    Some("a row for one way only".to_owned()),
-                );
-                None
-            }
-        };
-        if self.problems.len() > before {
-            return None;
-        }
-        let (lift, gross) = weighed?;
-        Some(Weighing {
-            date: date?,
-            hive: hive?,
-            lift,
-            gross,
-            note: clean(value("note")),
-        })
-    }
-
-    fn date(&mut self, text: &str, index: usize, line: Option<u64>) -> Option<Date> {
-        let shape = text.len() == 10 && text.as_bytes().get(4) == Some(&b'-');
-        match text.parse::<Date>() {
-            Ok(d) if shape => Some(d),
-            _ => {
-                self.error(
-                    line,
-                    index,
-                    format!("\"{text}\" is no day"),
-                    "year, month and day such as 2027-01-15",
-                    None,
-                );
-                None
-            }
-        }
-    }
-
-    fn hive(&mut self, text: &str, index: usize, line: Option<u64>) -> Option<String> {
-        let listed = self.hives.join(", ");
-        if text.is_empty() {
-            if let [only] = self.hives {
-                return Some((*only).to_owned());
-            }
-            self.error(
-                line,
-                index,
-                "which hive was weighed is not said".to_owned(),
-                &format!("one of {listed}"),
-                None,
-            );
-            return None;
-        }
-        let same = self
-            .hives
-            .iter()
-            .find(|h| h.to_lowercase() == text.to_lowercase());
-        if let Some(h) = same {
-            return Some((*h).to_owned());
-        }
-        let help = units::nearest(text, self.hives.iter().copied())
-            .map(|n| format!("did you mean \"{n}\"?"));
-        self.error(
-            line,
-            index,
-            format!("no hive with a colony is called \"{text}\""),
-            &format!("one of {listed}"),
-            help,
-        );
-        None
-    }
-
-    fn reading(&mut self, text: &str, name: &str, index: usize, line: Option<u64>) -> Option<f64> {
-        match units::parse(text, Quantity::Mass) {
-            Ok(kg) => {
-                let (low, high) =
-                    Fields::built_in().map_or((1.0, 250.0), |f| f.get("reading").range());
-                if (low..=high).contains(&kg) {
-                    return Some(kg);
-                }
-                self.error(
-                    line,
-                    index,
-                    format!("{name} = {text} is outside what one lift of a hive can be"),
-                    "1 kg to 250 kg",
-                    None,
-                );
-                None
-            }
-            Err(e) => {
-                let help = e.hint();
-                self.error(
-                    line,
-                    index,
-                    format!("{name}: {e}"),
-                    "a weight with its unit",
-                    help,
-                );
-                None
-            }
-        }
-    }
 }
-
-/// Column (from 1) and width of a field of a line, in characters; the line's end when it has no such field.
-fn field_at(line: &str, index: usize) -> (usize, usize) {
-    let (mut field, mut start, mut quoted) = (0, 0, false);
-    let mut count = 0;
-    for (i, c) in line.chars().enumerate() {
-        count = i + 1;
-        match c {
-            '"' => quoted = !quoted,
-            ',' if !quoted => {
-                if field == index {
-                    return (start + 1, (i - start).max(1));
-                }
-                field += 1;
-                start = i + 1;
-            }
-            _ => {}
-        }
-    }
-    if field == index {
-        (start + 1, (count - start).max(1))
-    } else {
-        (count + 1, 1)
-    }
-}
-
-#[cfg(test)]
-mod tests;

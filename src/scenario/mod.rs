@@ -149,10 +149,13 @@ fn built_in_source(name: &str) -> Result<Source, Problems> {
         None => Err(whole_file(
             name,
             format!("no built-in scenario is called \"{}\"", reader::clean(name)),
-            Some(units::nearest(name, built_in_names()).map_or_else(
-                || format!("built in: {}", built_in_names().join(", ")),
-                |n| format!("did you mean \"{n}\"?"),
-            )),
+            Some({
+                let all = built_in_names().join(", ");
+                units::nearest(name, built_in_names()).map_or_else(
+                    || format!("built in: {all}; or give the name of a file, such as my-hive.toml"),
+                    |n| format!("did you mean \"{n}\"? (built in: {all})"),
+                )
+            }),
         )),
     }
 }
@@ -290,6 +293,7 @@ fn scenario<'a>(
     reader.colony = crate::colony::parameters::Parameters::with(&parameters).ok();
     let (stacks, hives) = stacks(reader, presets, &root);
     let joints = joints::joints(reader, presets, &root, &stacks, hives);
+    let stacks: Vec<model::Stack> = stacks.into_iter().flatten().collect();
     Some(Scenario {
         title,
         site,
@@ -305,12 +309,21 @@ fn scenario<'a>(
     })
 }
 
-/// All hives, left to right, and how many the file has.
+/// The name a hive has in the file.
+fn named(hive: &Node<'_>) -> Option<String> {
+    let toml::de::DeValue::Table(table) = hive.value else {
+        return None;
+    };
+    let name = table.get("name")?.get_ref().as_str()?;
+    (!name.trim().is_empty()).then(|| reader::clean(name))
+}
+
+/// All hives, left to right, those that cannot be read as `None`, and how many the file has.
 fn stacks<'a>(
     reader: &mut Reader<'a>,
     presets: &Presets,
     root: &Section<'a>,
-) -> (Vec<model::Stack>, usize) {
+) -> (Vec<Option<model::Stack>>, usize) {
     let every = reader.section_or_empty(root, "every_hive", stack::SHARED_KEYS);
     let items: Vec<Node<'a>> = root
         .get("hive")
@@ -336,8 +349,10 @@ fn stacks<'a>(
     let mut all = Vec::new();
     for (i, item) in items.iter().take(MOST_HIVES).enumerate() {
         let mut item = item.clone();
-        item.path = format!("hive {}", i + 1);
+        item.path =
+            named(&item).map_or_else(|| format!("hive {}", i + 1), |name| format!("hive.{name}"));
         let Some(section) = reader.section(&item, &stack::keys()) else {
+            all.push(None);
             continue;
         };
         let mut section = section.with_behind(&every);
@@ -371,7 +386,7 @@ fn stacks<'a>(
         };
         names.push(name.clone());
         section.path = format!("hive.{name}");
-        all.extend(stack::stack(reader, presets, &section, name));
+        all.push(stack::stack(reader, presets, &section, name));
     }
     (all, items.len().min(MOST_HIVES))
 }

@@ -320,7 +320,7 @@ impl<'a> Reader<'a> {
             let place = if path.is_empty() {
                 "the file".to_owned()
             } else {
-                format!("[{path}]")
+                in_file(path)
             };
             let near = units::nearest(name, keys.iter().copied());
             let help = near.map_or_else(
@@ -350,6 +350,31 @@ impl<'a> Reader<'a> {
                 .collect(),
             _ => vec![node.clone()],
         }
+    }
+}
+
+/// A section in the words of the file: "[hive.colony] of Left", "[[between]] number 1".
+fn in_file(path: &str) -> String {
+    let numbered = |word: &str, list: &str| -> Option<String> {
+        let (key, n) = word.rsplit_once(' ')?;
+        n.parse::<u32>().ok()?;
+        Some(format!("[[{list}{key}]] number {n}"))
+    };
+    let Some(rest) = path.strip_prefix("hive.") else {
+        return numbered(path, "").unwrap_or_else(|| format!("[{path}]"));
+    };
+    // A name may hold dots; a setting does not.
+    let own = |s: &str| {
+        let key = s.split(' ').next().unwrap_or_default();
+        key == "box" || super::stack::keys().contains(&key)
+    };
+    match rest.rsplit_once('.').filter(|(_, last)| own(last)) {
+        Some((name, last)) if last.starts_with("box ") => format!("{last} of {name}"),
+        Some((name, last)) => format!(
+            "{} of {name}",
+            numbered(last, "hive.").unwrap_or_else(|| format!("[hive.{last}]"))
+        ),
+        None => format!("[[hive]] {rest}"),
     }
 }
 

@@ -23,25 +23,41 @@ const WINTER_DAYS: std::ops::RangeInclusive<u32> = 60..=310;
 /// Settings of what makes a winter worse.
 pub(super) const STRESS_KEYS: &[&str] = &["colder", "late_spring"];
 
-/// A day of the year under a key that must lie within the season, from its start to the day before first nectar.
+/// A day so shortly before the start is one of this autumn, not of the summer after first nectar, days (a choice).
+const AUTUMN_BEFORE: u32 = 75;
+
+/// A day of the year under a key that must lie within the season, from its start to the day before first nectar. `before` is what to try
+/// for a day in the ten weeks before the start.
 pub(super) fn date_within<'a>(
     reader: &mut Reader<'a>,
     s: &Section<'a>,
     key: &str,
+    before: Option<&str>,
 ) -> Option<MonthDay> {
     let (d, node) = date(reader, s, key)?;
     if let Some((start, end)) = reader.winter
         && dates::days_between(start, d) >= dates::days_between(start, end)
     {
+        let just_before = dates::days_between(d, start) <= AUTUMN_BEFORE;
+        let (what, help) = match before.filter(|_| just_before) {
+            Some(help) => (
+                format!("{} is before the start of the season, {}", dates::words(d), dates::words(start)),
+                help.to_owned(),
+            ),
+            None => (
+                format!("{} is not within the season", dates::words(d)),
+                "the season runs from its start (the weighing in autumn) to first nectar, under [season]".to_owned(),
+            ),
+        };
         reader.error(
             &node.span,
-            format!("{} is not within the season", dates::words(d)),
+            what,
             Some(&format!(
                 "a day from {} to the day before {}",
                 dates::words(start),
                 dates::words(end)
             )),
-            Some("the season runs from its start (the weighing in autumn) to first nectar, under [season]".to_owned()),
+            Some(help),
         );
         return None;
     }

@@ -6,11 +6,13 @@ use super::Kind;
 use super::boxes::{self, mm};
 use super::colony;
 use super::covers;
+use super::feeds;
 use super::layers;
 use super::model::{Floor, Heater, HiveBox, Layer, Ledge, Stack};
 use super::openings;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
+use super::weighing;
 
 /// What may be said of one hive or, under `every_hive`, of all.
 pub(super) const SHARED_KEYS: &[&str] = &[
@@ -56,6 +58,11 @@ pub(super) fn stack<'a>(
     let top = covers::top(reader, presets, hive);
     let cover = covers::cover(reader, presets, hive);
     let cladding = covers::cladding(reader, presets, hive);
+    let Some(boxed) = boxed else {
+        // What hangs on the boxes would only be told wrongly: honey that does not fit, holes in boxes that are not there.
+        unboxed(reader, hive);
+        return None;
+    };
     let mut all: Vec<HiveBox> = boxed.iter().map(|b| b.hive_box.clone()).collect();
     let ledge = ledge(reader, presets, hive, &all);
     let openings = openings::openings(reader, hive, &floor, &all);
@@ -109,6 +116,29 @@ pub(super) fn stack<'a>(
     stack.colony = colony::colony(reader, presets, hive, &stack, &boxed, &mut all);
     stack.boxes = all;
     (!stack.boxes.is_empty()).then_some(stack)
+}
+
+/// Checks of a hive whose boxes cannot be read what does not hang on them: the names of its settings.
+fn unboxed<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) {
+    for (key, keys) in [
+        ("colony", colony::KEYS),
+        ("scale", weighing::SCALE_KEYS),
+        ("heater", HEATER_KEYS),
+        ("ledge", LEDGE_KEYS),
+    ] {
+        if let Some(node) = hive
+            .get(key)
+            .filter(|n| matches!(n.value, DeValue::Table(_)))
+        {
+            reader.section(&node, keys);
+        }
+    }
+    if let Some(node) = hive.get("feed") {
+        for (i, mut item) in reader.list(&node).into_iter().enumerate() {
+            item.path = format!("{}.feed {}", hive.path, i + 1);
+            reader.section(&item, feeds::KEYS);
+        }
+    }
 }
 
 fn floor<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Floor {

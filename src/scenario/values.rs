@@ -227,6 +227,16 @@ impl<'a> Reader<'a> {
         node: &Node<'_>,
         choices: &[(&str, T)],
     ) -> Option<T> {
+        self.choice_or(node, choices, &[])
+    }
+
+    /// As [`Self::choice_at`]; `otherwise` are words that people use for them, with what to write instead.
+    pub(super) fn choice_or<T: Copy>(
+        &mut self,
+        node: &Node<'_>,
+        choices: &[(&str, T)],
+        otherwise: &[(&[&str], &str)],
+    ) -> Option<T> {
         let words: Vec<&str> = choices.iter().map(|(w, _)| *w).collect();
         let listed = words
             .iter()
@@ -250,8 +260,16 @@ impl<'a> Reader<'a> {
         if let Some((_, t)) = choices.iter().find(|(w, _)| *w == plain) {
             return Some(*t);
         }
-        let help =
-            units::nearest(&plain, words.iter().copied()).map(|n| format!("did you mean \"{n}\"?"));
+        let known = otherwise
+            .iter()
+            .find(|(said, _)| said.contains(&plain.as_str()));
+        let help = known.map_or_else(
+            || {
+                units::nearest(&plain, words.iter().copied())
+                    .map(|n| format!("did you mean \"{n}\"?"))
+            },
+            |(_, instead)| Some(format!("write {instead}")),
+        );
         self.error(
             &node.span,
             format!("\"{text}\" is not a choice for {}", node.path),

@@ -2,7 +2,7 @@
 
 use super::calendar::{BroodDates, days_from};
 use super::driver::{Course, SeasonError};
-use super::outcome::{ColonyOutcome, Moment, Starved};
+use super::outcome::{Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
 use crate::colony::Colony;
 use crate::colony::brood::BroodClock;
@@ -36,6 +36,10 @@ pub(super) struct Lodger {
     stores_by_day: Vec<f64>,
     in_contact_by_day: Vec<f64>,
     starved: Option<Starved>,
+    closest: Option<Closest>,
+    /// What it needed up to yesterday, and had to do without up to the last day with food, kg.
+    needed: f64,
+    done_without: f64,
     weakest: Option<Moment>,
     coldest: Option<Moment>,
     warmth: (f64, usize),
@@ -97,6 +101,9 @@ impl Lodger {
             stores_by_day: Vec::with_capacity(days),
             in_contact_by_day: Vec::with_capacity(days),
             starved: None,
+            closest: None,
+            needed: 0.0,
+            done_without: 0.0,
             weakest: None,
             coldest: None,
             warmth: (0.0, 0),
@@ -174,6 +181,21 @@ impl Lodger {
         self.eaten_by_day.push(larder.need());
         self.stores_by_day.push(larder.stores.total());
         self.in_contact_by_day.push(self.home.survey().contact);
+        let today = larder.need() - self.needed;
+        self.needed = larder.need();
+        if larder.hunger() <= 0.0 {
+            self.done_without = larder.shadow();
+        } else if today > 0.0
+            && larder.stores.total() > NO_HONEY
+            && larder.starved() != Some(Lack::RanOut)
+        {
+            let crops = self.home.colony.crops();
+            let left = crops - larder.hunger() - (larder.shadow() - self.done_without);
+            let (days, share) = (left / today, left / crops);
+            if crops > 0.0 && self.closest.is_none_or(|c| share < c.share) {
+                self.closest = Some(Closest { date, days, share });
+            }
+        }
         if let (None, Some(lack)) = (self.starved, larder.starved()) {
             self.starved = Some(Starved {
                 date,
@@ -243,9 +265,11 @@ impl Lodger {
             stack: scenario.stacks.get(self.stack)?.name.clone(),
             eaten: larder.need(),
             fed_to_brood: colony.fed_to_brood(),
+            flown: colony.tally().flown,
             put_in: larder.stores.put_in(),
             left: larder.stores.total(),
             starved: self.starved,
+            closest: self.closest,
             alive: colony.alive(),
             bees_left: colony.bees(),
             died_of_cold: colony.tally().died_of_cold,
@@ -266,6 +290,8 @@ impl Lodger {
     }
 }
 
+/// Less honey than this in the hive is none to starve beside, kg (a choice: half a day's food).
+const NO_HONEY: f64 = 0.02;
 /// Time over which warmth at one side counts, s (a choice: three days).
 const FELT_OVER: f64 = 3.0 * 86_400.0;
 /// How far from its surface the air is that a cluster must cross to the next comb, m: one comb pitch.

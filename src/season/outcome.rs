@@ -23,12 +23,16 @@ pub struct ColonyOutcome {
     pub eaten: f64,
     /// Part of it fed to brood, kg.
     pub fed_to_brood: f64,
+    /// Part of it spent on flights, kg.
+    pub flown: f64,
     /// Honey the hive had: on the start date, and what feeding added, kg.
     pub put_in: f64,
     /// Honey in the hive at the end, kg, as if a colony that starved had eaten no more.
     pub left: f64,
     /// When and how it starved; `None` if it always found food.
     pub starved: Option<Starved>,
+    /// When its food was nearest to running out while there was honey in the hive; `None` if it always touched some.
+    pub closest: Option<Closest>,
     /// Whether it lived to the end, starving left aside.
     pub alive: bool,
     /// Adult bees at the end, starving left aside.
@@ -62,6 +66,17 @@ pub struct Starved {
     pub date: Date,
     /// Honey that was still in the hive out of its reach, kg; `None` if there was none.
     pub beside_honey: Option<f64>,
+}
+
+/// How near a colony came to starving beside honey: it touches none, and lives on what the bees carry in their crops.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Closest {
+    /// The day.
+    pub date: Date,
+    /// Days for which what they still carried would have lasted; below zero, the days it would have had to last longer.
+    pub days: f64,
+    /// The same as a share of what they carry at most.
+    pub share: f64,
 }
 
 /// One hour of a colony with its margins.

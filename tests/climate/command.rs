@@ -17,6 +17,7 @@ fn asked(
         &ClimateArgs {
             files: files.iter().map(|f| (*f).to_owned()).collect(),
             made,
+            winters: None,
             out: out.map(Path::to_owned),
             format,
             units: partywall::report::words::Units::Both,

@@ -6,6 +6,26 @@ use partywall::scenario::model::MonthDay;
 
 use crate::{CHICAGO_EPW, MARCH, MAY, OCTOBER, built_in, file, read};
 
+/// Catches more winters asked for than there are that are cut down without a word.
+#[test]
+fn more_winters_than_there_are_is_said() {
+    let told = |n| {
+        let asked = Asked {
+            count: Some(n),
+            ..Asked::default()
+        };
+        let chosen = choose(&built_in("champion"), OCTOBER, MARCH, asked).unwrap();
+        (chosen.winters.len(), chosen.notes.join("; "))
+    };
+    let (n, notes) = told(500);
+    assert_eq!(n, 36);
+    assert!(
+        notes.contains("500 winters were asked for, the record holds 36"),
+        "{notes}"
+    );
+    assert!(!told(9).1.contains("asked for") && !told(36).1.contains("asked for"));
+}
+
 const APRIL: MonthDay = MonthDay { month: 4, day: 1 };
 const NOVEMBER: MonthDay = MonthDay { month: 11, day: 10 };
 

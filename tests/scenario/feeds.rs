@@ -125,8 +125,8 @@ fn bad_feeds_are_refused_where_they_stand() {
         ),
         (
             "date = «\"20 Sep\"»\nkind = \"syrup\"\namount = \"10 L\"",
-            "not within the season",
-            "weighing",
+            "20 September is before the start of the season, 1 October",
+            "is in the scale reading and the frames already: leave this feed out; or move start",
         ),
         (
             "date = \"5 Oct\"\nkind = \"syrup\"\n«amonut» = \"10 L\"",

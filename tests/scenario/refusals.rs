@@ -1,7 +1,7 @@
 //! Would catch a slip of the keeper's that is let through, told at the wrong place, or told without what to do.
 
 use crate::slips::check;
-use crate::{bad, marked, pair_with};
+use crate::{at, bad, marked, pair_with};
 
 #[test]
 fn what_does_not_fit_is_counted_out() {
@@ -415,4 +415,88 @@ fn control_characters_never_reach_a_message() {
     let text = pair_with("\"partly\"", "\"\\u001b[2Jpartly\"");
     let shown = partywall::diagnostic::render(&bad(&text), false);
     assert!(!shown.contains('\u{1b}'), "{shown:?}");
+}
+
+/// Catches honey, holes and lids held against a hive of which one box could not be read: only the box is told, and slips that do not
+/// hang on it.
+#[test]
+fn an_unknown_box_brings_no_false_errors_with_it() {
+    let text = pair_with(
+        "  { pattern = \"ten-frame medium\", honey_frames = 9 },",
+        "  { pattern = «\"ten-fram medum\"», honey_frames = 9 },",
+    )
+    .replace(
+        "pollen = \"1.5 kg\"",
+        "pollen = \"1.5 kg\"\nhoney = \"40 kg\"",
+    )
+    .replace(
+        "entrance = \"75 x 9 mm\"",
+        "entrance = \"75 x 9 mm\"\nupper_hole = { size = \"20 mm\", box = 2 }",
+    )
+    .replace(
+        "state = \"touching\"",
+        "state = \"touching\"\none_cover = true",
+    );
+    let (text, place) = marked(&text);
+    let problems = bad(&text);
+    assert!(at(&problems, place).what.contains("no box pattern"));
+    assert_eq!(problems.0.len(), 1, "{problems}");
+    let problems = bad(&text.replace(
+        "counted_at = \"8 C\"\npollen",
+        "cuonted_at = \"8 C\"\npollen",
+    ));
+    assert_eq!(problems.0.len(), 2, "{problems}");
+}
+
+/// Catches a word that keepers use and that is only met with a list, and a place told in words that do not stand in the file.
+#[test]
+fn words_and_places_are_those_of_keepers_and_file() {
+    check(&[(
+        "state = \"touching\"",
+        "state = «\"together\"»",
+        "\"together\" is not a choice",
+        "write \"touching\" when the boards touch",
+    )]);
+    for (old, new, place) in [
+        (
+            "name = \"Right\"",
+            "name = \"Right\"\nfeeder = 1",
+            "[[hive]] Right",
+        ),
+        ("name = \"Right\"", "feeder = 1", "[[hive]] number 2"),
+        (
+            "counted_at = \"8 C\"\npollen",
+            "cunted = \"8 C\"\npollen",
+            "[hive.colony] of Left",
+        ),
+        (
+            "honey = \"15 kg\"",
+            "honey = \"15 kg\"\n[[hive.feed]]\ndate = \"5 Oct\"\nkind = \"fondant\"\namount = \"1 kg\"\nx = 1",
+            "[[hive.feed]] number 1 of Right",
+        ),
+        (
+            "state = \"touching\"",
+            "state = \"touching\"\nx = 1",
+            "[[between]] number 1",
+        ),
+        (
+            "reserve = \"3 kg\"",
+            "reserve = \"3 kg\"\nx = 1",
+            "the file",
+        ),
+    ] {
+        let said = bad(&pair_with(old, new)).to_string();
+        assert!(
+            said.contains(&format!("is not a setting of {place}")),
+            "{said}"
+        );
+    }
+    for unknown in ["my-hive", "larchflats"] {
+        let said = partywall::scenario::open(unknown).unwrap_err();
+        let help = said.0[0].help.clone().unwrap();
+        assert!(
+            help.contains("larch-flats") && help.contains("single"),
+            "{help}"
+        );
+    }
 }

@@ -103,7 +103,7 @@ fn unknown_words_get_their_nearest() {
         (
             "entrance = ",
             "«entrence» = ",
-            "is not a setting of [hive 1]",
+            "is not a setting of [[hive]] Left",
             "did you mean \"entrance\"?",
         ),
         (
@@ -121,7 +121,7 @@ fn unknown_words_get_their_nearest() {
         (
             "honey_frames = 5",
             "«honey_frame» = 5",
-            "is not a setting of [hive.Left.box 1]",
+            "is not a setting of box 1 of Left",
             "honey_frames",
         ),
         (

@@ -1,6 +1,7 @@
 //! What the picture of a weighed hive shows.
 
-use super::{Season, known, reading_sd};
+use super::hive::Readings;
+use super::season::Season;
 use crate::commands::reports::Calendar;
 use crate::decision::update::{Weighed, course, seen};
 use crate::ensemble::members::Member;
@@ -16,22 +17,12 @@ impl Season {
         members: &[Member],
         mine: &[&Weighing],
     ) -> Calendar {
-        let (known, autumn) = known(scenario, colony);
-        let mut weighed: Vec<Weighed> = autumn
-            .into_iter()
-            // The keeper's own weighing of that day is the same one.
-            .filter(|_| mine.iter().all(|w| w.date != self.start))
-            .collect();
-        let before = course(members, &known, &weighed).unwrap_or_default();
-        weighed.extend(mine.iter().map(|w| Weighed {
-            day: self.day(w.date),
-            gross: w.gross,
-            sd: reading_sd(w, colony.stores),
-        }));
+        let Readings { known, autumn, all } = self.readings(scenario, colony, mine);
+        let all: Vec<Weighed> = all.into_iter().map(|(_, w)| w).collect();
         Calendar {
-            before,
-            after: course(members, &known, &weighed).unwrap_or_default(),
-            seen: weighed
+            before: course(members, &known, &autumn).unwrap_or_default(),
+            after: course(members, &known, &all).unwrap_or_default(),
+            seen: all
                 .iter()
                 .filter_map(|w| seen(members, &known, w))
                 .collect(),

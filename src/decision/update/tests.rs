@@ -168,3 +168,18 @@ fn quantiles_go_by_weight() {
     assert_eq!(quantile(&mut v, 0.95), Some(3.0));
     assert_eq!(quantile(&mut [], 0.5), None);
 }
+
+/// Catches a fit that is only the best of the bad: weights compare members with each other, and a hive that gains ten kilograms in winter
+/// is like none of them.
+#[test]
+fn readings_that_no_member_can_have_fit_none() {
+    let at = |day, gross| Weighed {
+        day,
+        gross,
+        sd: 0.8,
+    };
+    let good = forecast(&members(), &KNOWN, &[at(1, 37.0), at(90, 26.5)]).unwrap();
+    assert!(good.fitting > 15, "{good:?}");
+    let bad = forecast(&members(), &KNOWN, &[at(1, 37.0), at(90, 47.0)]).unwrap();
+    assert_eq!(bad.fitting, 0, "{bad:?}");
+}

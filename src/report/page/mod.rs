@@ -60,6 +60,7 @@ pub enum PageError {
 struct Document<'a> {
     result: &'a RunResult,
     mites: &'static str,
+    warnings: Vec<String>,
     colonies: Vec<sheet::Colony>,
     pictures: Vec<pictures::Shown>,
     basis: Vec<String>,
@@ -88,6 +89,12 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
     let document = Document {
         result: p.result,
         mites: text::MITES,
+        warnings: p
+            .result
+            .warnings
+            .iter()
+            .map(|w| w.words(Units::Both))
+            .collect(),
         yard: yard::sheets(p),
         colonies,
         pictures: pictures::shown(p.pictures, p.result),

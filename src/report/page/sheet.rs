@@ -4,10 +4,11 @@ use super::PageError;
 use crate::decision::margins::Word;
 use crate::report::advice::Advice;
 use crate::report::colony_text::{lifts, pairing, poor_winter, standing};
+use crate::report::feeding_text;
 use crate::report::looks::Looks;
 use crate::report::margins_text;
 use crate::report::result::{ColonyResult, RunResult};
-use crate::report::words::{Units, day};
+use crate::report::words::Units;
 use crate::scenario::model::Season;
 
 /// A page shows both systems.
@@ -51,25 +52,7 @@ fn left(r: &RunResult, stores: f64, need: f64) -> String {
 
 /// What to feed and by when; empty when nothing is known of it.
 pub fn feeding(a: &Advice) -> String {
-    match (&a.feed, &a.last_feeding) {
-        (Some(f), Some(l)) => format!(
-            "Feed {} of 2:1 syrup, {} of sugar, by {}",
-            U.syrup(f.syrup_litres),
-            U.mass(f.sugar),
-            day(l.date)
-        ),
-        (Some(f), None) => format!(
-            "Feed {} of 2:1 syrup, {} of sugar; no last day can be told",
-            U.syrup(f.syrup_litres),
-            U.mass(f.sugar)
-        ),
-        (None, Some(l)) => format!(
-            "None needed; should it turn out short, {} of 2:1 syrup must be on by {}",
-            U.syrup(l.litres),
-            day(l.date)
-        ),
-        (None, None) => String::new(),
-    }
+    feeding_text::short(a, U)
 }
 
 /// When to look.

@@ -28,9 +28,11 @@ fn outcome(stack: &str, eaten: f64) -> ColonyOutcome {
         stack: stack.to_owned(),
         eaten,
         fed_to_brood: 3.0,
+        flown: 2.0,
         put_in: 29.69,
         left: 5.0,
         starved: None,
+        closest: None,
         alive: true,
         bees_left: 1e4,
         died_of_cold: 0.0,
@@ -72,6 +74,8 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
     Beyond {
         scenario: &s,
         parameters: &Parameters::with(&[]).unwrap(),
+        autumn: crate::decision::feeding::autumn(40.0),
+        winters: &[],
         autumns: &[],
         emptied: &[],
     }
@@ -95,6 +99,7 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         grid: "coarse",
         paired: true,
         colonies: told,
+        warnings: vec![],
         network: Network {
             kind: "reduced",
             unknowns: 1000,

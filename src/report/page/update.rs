@@ -6,7 +6,7 @@ use crate::report::phrases::capital;
 use crate::report::pictures::Picture;
 use crate::report::text::{CAUTIONS, MITES};
 use crate::report::update::{
-    FIRST, HiveUpdate, NOTHING_FITS, UpdateResult, advice, basis, note, runs_out, stores_words,
+    FIRST, HiveUpdate, UpdateResult, advice, basis, does_not_fit, note, runs_out, stores_words,
     weighing_words,
 };
 use crate::report::words::{Units, day};
@@ -68,7 +68,7 @@ fn card(r: &UpdateResult, h: &HiveUpdate) -> Card {
             card.rows
                 .push(("What is there".to_owned(), stores_words(r, h, f, U)));
         }
-        _ => card.answer = capital(NOTHING_FITS),
+        _ => card.answer = capital(&does_not_fit(h, U)),
     }
     if let Some(w) = h.weighings.last() {
         card.rows

@@ -1,0 +1,133 @@
+//! The winters of a run: every arrangement through each, again with just the honey it takes, and one held against the full network.
+
+use super::Failure;
+use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::ensemble::runner::{Arrangement, run_all};
+use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
+use crate::season::{Carrier, Comparison, Course, Method};
+use indicatif::{ProgressBar, ProgressStyle};
+use rayon::prelude::*;
+use std::sync::atomic::AtomicBool;
+
+/// Days compared with the full network: this many before the weakest moment, and after it.
+const CHECKED: (usize, usize) = (20, 7);
+
+/// Everything that is to be run.
+pub(super) struct Ask<'a> {
+    pub(super) arrangements: &'a [Arrangement],
+    pub(super) winters: &'a [Winter],
+    pub(super) parameters: &'a Parameters,
+    pub(super) level: f64,
+    pub(super) stop: &'a AtomicBool,
+}
+
+impl Ask<'_> {
+    /// Every arrangement through every winter, with a bar on standard error.
+    pub(super) fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, Failure> {
+        let bar = ProgressBar::new((self.arrangements.len() * self.winters.len()) as u64);
+        if let Ok(style) =
+            ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
+        {
+            bar.set_style(style);
+        }
+        let outcomes = run_all(
+            self.arrangements,
+            self.winters,
+            self.parameters,
+            carrier,
+            &|| bar.inc(1),
+            self.stop,
+        );
+        bar.finish_and_clear();
+        Ok(outcomes?)
+    }
+
+    /// Every winter again with just the honey it takes in each hive: what is then left behind is out of the bees' reach. Always with the
+    /// reduced network, which is close enough for that.
+    pub(super) fn emptied(
+        &self,
+        outcomes: &[WinterOutcome],
+    ) -> Result<Vec<WinterOutcome>, Failure> {
+        let arrangement = &self.arrangements[0];
+        let all: Result<Vec<_>, _> = self
+            .winters
+            .par_iter()
+            .zip(outcomes)
+            .map(|(winter, o)| {
+                let eaten: Vec<f64> = o.colonies.iter().map(|c| c.eaten).collect();
+                Course {
+                    scenario: &arrangement.scenario.with_stores(&eaten),
+                    stand: &arrangement.stand,
+                    winter,
+                    parameters: self.parameters,
+                    stop: self.stop,
+                }
+                .run(Carrier::Reduced, None)
+            })
+            .collect();
+        Ok(all?)
+    }
+
+    /// Holds the reduced network against the full one in the winter that sets the answer: the days about its weakest
+    /// moment, or all of it. `None` without colonies.
+    pub(super) fn check(
+        &self,
+        outcomes: &[Vec<WinterOutcome>],
+        whole: bool,
+    ) -> Result<Option<Comparison>, Failure> {
+        let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
+        let mut order: Vec<usize> = (0..self.winters.len()).collect();
+        order.sort_by(|&a, &b| eaten(&outcomes[0][a]).total_cmp(&eaten(&outcomes[0][b])));
+        let rank = (self.level * (order.len() as f64 + 1.0)).round() as usize;
+        let Some(&poor) = order.get(rank.clamp(1, order.len().max(1)) - 1) else {
+            return Ok(None);
+        };
+        let winter = &self.winters[poor];
+        let weakest = outcomes[0][poor].colonies.iter().min_by(|a, b| {
+            let hand = |c: &ColonyOutcome| c.weakest.heat_in_hand;
+            hand(a).total_cmp(&hand(b))
+        });
+        let Some(weakest) = weakest else {
+            return Ok(None);
+        };
+        let since = weakest.weakest.time - winter.start.at(0, 0, 0, 0);
+        let day = usize::try_from(since.get_days()).unwrap_or(0);
+        let stretch = if whole {
+            0..winter.hours.len()
+        } else {
+            24 * day.saturating_sub(CHECKED.0)..24 * (day + CHECKED.1)
+        };
+        let course = Course {
+            scenario: &self.arrangements[0].scenario,
+            stand: &self.arrangements[0].stand,
+            winter,
+            parameters: self.parameters,
+            stop: self.stop,
+        };
+        Ok(Some(course.compare(Method::HOURLY, stretch)?))
+    }
+}
+
+/// Counts of all winters together, with the worst of the residuals.
+pub(super) fn worst(outcomes: &[Vec<WinterOutcome>]) -> SolverReport {
+    let zero = SolverReport {
+        unknowns: outcomes
+            .first()
+            .and_then(|o| o.first())
+            .map_or(0, |o| o.solver.unknowns),
+        steps: 0,
+        solves: 0,
+        iterations: 0,
+        energy_residual: 0.0,
+        coupling_residual: 0.0,
+    };
+    outcomes.iter().flatten().fold(zero, |sum, o| SolverReport {
+        steps: sum.steps + o.solver.steps,
+        solves: sum.solves + o.solver.solves,
+        iterations: sum.iterations + o.solver.iterations,
+        energy_residual: sum.energy_residual.max(o.solver.energy_residual),
+        coupling_residual: sum.coupling_residual.max(o.solver.coupling_residual),
+        ..sum
+    })
+}

@@ -1,0 +1,77 @@
+//! A row as it stands in the file: written under the header there is, and found in a line.
+
+use super::{COLUMNS, Row};
+
+/// The log with one more row, header and all; `text` is what it holds now, maybe nothing.
+#[must_use]
+pub fn with_row(text: &str, row: &Row) -> String {
+    let mut all = if text.trim().is_empty() {
+        format!("{}\n", COLUMNS.join(","))
+    } else {
+        text.to_owned()
+    };
+    if !all.ends_with('\n') {
+        all.push('\n');
+    }
+    all.push_str(&in_order(row, header(&all)));
+    all
+}
+
+/// A row as a line of CSV.
+pub(super) fn written(row: &Row) -> String {
+    in_order(row, None)
+}
+
+/// A row as a line of CSV, its fields in the order of the header it goes under.
+fn in_order(row: &Row, header: Option<Vec<String>>) -> String {
+    let value = |name: &str| {
+        let at = COLUMNS.iter().position(|c| *c == name);
+        at.map_or("", |i| row[i].as_str())
+    };
+    let fields: Vec<&str> = match &header {
+        Some(names) => names.iter().map(|n| value(n)).collect(),
+        None => row.iter().map(String::as_str).collect(),
+    };
+    let mut out = ::csv::Writer::from_writer(Vec::new());
+    // Writing into memory cannot fail.
+    let _ = out.write_record(fields);
+    out.into_inner()
+        .ok()
+        .and_then(|b| String::from_utf8(b).ok())
+        .unwrap_or_default()
+}
+
+fn header(text: &str) -> Option<Vec<String>> {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let mut reader = ::csv::ReaderBuilder::new()
+        .has_headers(false)
+        .trim(::csv::Trim::All)
+        .from_reader(text.as_bytes());
+    let first = reader.records().next()?.ok()?;
+    Some(first.iter().map(str::to_lowercase).collect())
+}
+
+/// Column (from 1) and width of a field of a line, in characters; the line's end when it has no such field.
+pub(super) fn field_at(line: &str, index: usize) -> (usize, usize) {
+    let (mut field, mut start, mut quoted) = (0, 0, false);
+    let mut count = 0;
+    for (i, c) in line.chars().enumerate() {
+        count = i + 1;
+        match c {
+            '"' => quoted = !quoted,
+            ',' if !quoted => {
+                if field == index {
+                    return (start + 1, (i - start).max(1));
+                }
+                field += 1;
+                start = i + 1;
+            }
+            _ => {}
+        }
+    }
+    if field == index {
+        (start + 1, (count - start).max(1))
+    } else {
+        (count + 1, 1)
+    }
+}
