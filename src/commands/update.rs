@@ -8,6 +8,7 @@ use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_
 use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
 use crate::diagnostic::{Problem, Problems, Severity};
 use crate::ensemble::members::{self, Member};
+use crate::ensemble::winters::{Asked, Basis, choose};
 use crate::hive;
 use crate::report::update::{Compared, HiveUpdate, Note, SCHEMA, UpdateResult, text};
 use crate::scenario::dates;
@@ -56,7 +57,18 @@ pub fn run(
     let season = Season::of(&weighings.all, &scenario)?;
     heavier_than_empty(&season.within, &scenario)?;
     let record = run::record_of(&scenario, err, colour)?;
-    let mut winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
+    let asked = Asked {
+        count: None,
+        made_up: args.made.made_up,
+        detrend: args.made.detrend,
+    };
+    let chosen = choose(
+        &record,
+        scenario.season.start,
+        scenario.season.first_nectar,
+        asked,
+    )?;
+    let mut winters = chosen.winters;
     let colder = scenario.stress.colder;
     if colder != 0.0 {
         winters.iter_mut().for_each(|w| w.make_colder(colder));
@@ -65,9 +77,16 @@ pub fn run(
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let stand = Stand::new(&scenario, hive, elevation).map_err(Failure::fault)?;
     let parameter = |e: ParameterError| Failure::Input(e.to_string());
+    let runs = match chosen.basis {
+        Basis::Real => args.runs as usize,
+        // Winters about a typical year come from cold to mild: each must be drawn as often as the others.
+        Basis::Months | Basis::Typical => {
+            (args.runs as usize).next_multiple_of(winters.len().max(1))
+        }
+    };
     let draws = members::draws(
         winters.len(),
-        args.runs as usize,
+        runs,
         SEED,
         &run::colony_overrides(&scenario)?,
     )
@@ -100,6 +119,12 @@ pub fn run(
         title: scenario.title.clone(),
         station: record.station.name.clone(),
         winters: winters.len(),
+        basis: chosen.basis,
+        weather_notes: if asked == Asked::default() {
+            Vec::new()
+        } else {
+            chosen.notes
+        },
         runs: draws.len(),
         start: season.start,
         first_nectar: season.nectar,

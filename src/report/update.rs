@@ -3,6 +3,7 @@
 use super::words::{Units, day, para};
 use crate::decision::feeding::Feed;
 use crate::decision::update::{Forecast, Range};
+use crate::ensemble::winters::Basis;
 use crate::scenario::log::{Weighing, lift_text};
 use jiff::civil::Date;
 use serde::Serialize;
@@ -22,8 +23,12 @@ pub struct UpdateResult {
     pub title: String,
     /// Weather record.
     pub station: String,
-    /// Winters of the record that were drawn from.
+    /// Winters of the record, or made up from it, that were drawn from.
     pub winters: usize,
+    /// Where they come from.
+    pub basis: Basis,
+    /// What was made of the record's winters, in words; nothing when they are as they were.
+    pub weather_notes: Vec<String>,
     /// Runs the weighings are held against.
     pub runs: usize,
     /// Start of the season in the winter of the weighings.
@@ -132,11 +137,21 @@ pub fn text(r: &UpdateResult, u: Units) -> String {
         &mut t,
         "  ",
         &format!(
-            "{} runs of winters like the {} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
+            "{} runs of winters like the {}{} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
              known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
-            r.runs, r.winters, r.station
+            r.runs,
+            r.winters,
+            if r.basis == Basis::Real {
+                ""
+            } else {
+                " made up from the record"
+            },
+            r.station
         ),
     );
+    for note in &r.weather_notes {
+        para(&mut t, "  ", note);
+    }
     if r.of_earlier_winters > 0 {
         para(
             &mut t,
