@@ -117,7 +117,7 @@ pub fn days_between(from: MonthDay, to: MonthDay) -> u32 {
 /// let d = |text| parse(text).unwrap();
 /// let all = [(d("1 Oct"), d("19 May")), (d("20 Sep"), d("1 May")), (d("15 Oct"), d("6 Jun"))];
 /// assert_eq!(spanning(&all), Some((d("20 Sep"), d("6 Jun"))));
-/// assert_eq!(spanning(&[(d("1 Oct"), d("1 Mar")), (d("1 Apr"), d("15 Sep"))]), None);
+/// assert_eq!(spanning(&[(d("1 Oct"), d("1 Mar")), (d("1 Apr"), d("30 Sep"))]), None);
 /// ```
 #[must_use]
 pub fn spanning(seasons: &[(MonthDay, MonthDay)]) -> Option<(MonthDay, MonthDay)> {
