@@ -179,6 +179,9 @@ pub struct UpdateArgs {
     /// Weather file or built-in record to use instead of the scenario's
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
+    /// Winters made up instead of the real ones
+    #[command(flatten)]
+    pub made: MadeUpArgs,
     /// How many winters to weigh the readings against, each with its own bees and parameters
     #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(50..=20_000))]
     pub runs: u32,
@@ -208,6 +211,9 @@ pub struct ContestArgs {
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
     #[arg(long, value_name = "N|all")]
     pub winters: Option<WinterCount>,
+    /// Winters made up instead of the real ones
+    #[command(flatten)]
+    pub made: MadeUpArgs,
     /// How many kinds of colony, drawn within what was measured, at least
     #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
     pub colonies: u16,
@@ -271,7 +277,7 @@ pub struct CheckArgs {
     pub format: Format,
 }
 
-/// What is made of a record's winters, in `run` and `climate` alike.
+/// What is made of a record's winters, in `run`, `update`, `compare`, `rank` and `climate` alike.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Args)]
 pub struct MadeUpArgs {
     /// Make up so many winters (5 to 500): chained from months of 15 real ones or more, or spread about a typical year by an

@@ -1,8 +1,32 @@
-//! For each fault of a weather file, what was expected in its place and what the user may try.
+//! From a fault of a weather file to a message: its place, what was expected there and what the user may try.
 
 use crate::climate::error::ClimateError;
+use crate::diagnostic::{Place, Problem, Severity};
 
 impl ClimateError {
+    /// The fault as an error in `file`.
+    #[must_use]
+    pub fn error(self, file: &str, place: Option<Place>) -> Problem {
+        self.problem(Severity::Error, file, place)
+    }
+
+    /// The fault as a warning in `file`.
+    #[must_use]
+    pub fn warning(self, file: &str, place: Option<Place>) -> Problem {
+        self.problem(Severity::Warning, file, place)
+    }
+
+    fn problem(self, severity: Severity, file: &str, place: Option<Place>) -> Problem {
+        Problem {
+            severity,
+            file: file.to_owned(),
+            place,
+            what: self.to_string(),
+            expected: self.expected(),
+            help: self.help(),
+        }
+    }
+
     /// What was expected instead.
     #[must_use]
     pub fn expected(&self) -> Option<String> {

@@ -64,15 +64,35 @@ pub fn in_year(year: i16, day: MonthDay) -> Option<Date> {
 /// Reads `YYYY-MM-DD` (also with single-digit month or day) into days since 1970-01-01.
 #[must_use]
 pub fn parse_date(text: &str) -> Option<i64> {
-    let mut parts = text.trim().split('-');
+    let text = text.trim();
+    // The usual form, ten characters, without searching for its parts.
+    if let [a, b, c, d, b'-', e, f, b'-', g, h] = *text.as_bytes()
+        && let (Some(ab), Some(cd), Some(month), Some(day)) =
+            (two(a, b), two(c, d), two(e, f), two(g, h))
+    {
+        return day_of(100 * i16::from(ab) + i16::from(cd), month, day);
+    }
+    let mut parts = text.split('-');
     let (y, m, d) = (parts.next()?, parts.next()?, parts.next()?);
     if parts.next().is_some() || y.len() != 4 {
         return None;
     }
-    let year = y.parse().ok().filter(|y| YEARS.contains(y))?;
-    Date::new(year, m.parse().ok()?, d.parse().ok()?)
-        .ok()
-        .map(day_number)
+    day_of(y.parse().ok()?, m.parse().ok()?, d.parse().ok()?)
+}
+
+/// Days since 1970-01-01 of a date that a reading can have; `None` for no date, or one out of [`YEARS`].
+#[must_use]
+pub fn day_of(year: i16, month: i8, day: i8) -> Option<i64> {
+    YEARS
+        .contains(&year)
+        .then(|| Date::new(year, month, day).ok().map(day_number))
+        .flatten()
+}
+
+/// Two digits as a number.
+fn two(a: u8, b: u8) -> Option<i8> {
+    let digit = |x: u8| x.is_ascii_digit().then(|| x - b'0');
+    i8::try_from(10 * digit(a)? + digit(b)?).ok()
 }
 
 /// Reads `YYYY-MM-DDTHH:MM[:SS]` (`T` or a space) into minutes since 1970-01-01 00:00. Hour 24 is the next midnight; a
@@ -80,6 +100,17 @@ pub fn parse_date(text: &str) -> Option<i64> {
 #[must_use]
 pub fn parse_time(text: &str) -> Option<i64> {
     let text = text.trim();
+    // The usual form, sixteen characters.
+    if let Some((date, [b'T' | b' ', a, b, b':', c, d])) =
+        text.split_at_checked(10).map(|(l, r)| (l, r.as_bytes()))
+        && let (Some(h), Some(m)) = (two(*a, *b), two(*c, *d))
+        && date.len() == date.trim().len()
+    {
+        let in_day = 60 * i64::from(h) + i64::from(m);
+        return (m < 60 && in_day <= MINUTES_A_DAY)
+            .then(|| parse_date(date).map(|day| day * MINUTES_A_DAY + in_day))
+            .flatten();
+    }
     let (date, clock) = text.split_once(['T', ' '])?;
     let day = parse_date(date)?;
     let mut parts = clock.trim().split(':');

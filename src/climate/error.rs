@@ -1,7 +1,5 @@
 //! What can be wrong with a weather file: one enum. What was expected and what to try stands in `advice.rs`.
 
-use crate::diagnostic::{Place, Problem, Severity};
-
 /// A fault in a weather file or in the choice of one.
 #[derive(Debug, Clone, PartialEq, thiserror::Error)]
 #[non_exhaustive]
@@ -394,29 +392,4 @@ pub enum ClimateError {
         /// Day as given.
         day: u8,
     },
-}
-
-impl ClimateError {
-    /// The fault as an error in `file`.
-    #[must_use]
-    pub fn error(self, file: &str, place: Option<Place>) -> Problem {
-        self.problem(Severity::Error, file, place)
-    }
-
-    /// The fault as a warning in `file`.
-    #[must_use]
-    pub fn warning(self, file: &str, place: Option<Place>) -> Problem {
-        self.problem(Severity::Warning, file, place)
-    }
-
-    fn problem(self, severity: Severity, file: &str, place: Option<Place>) -> Problem {
-        Problem {
-            severity,
-            file: file.to_owned(),
-            place,
-            what: self.to_string(),
-            expected: self.expected(),
-            help: self.help(),
-        }
-    }
 }

@@ -27,6 +27,7 @@ pub mod parton_logan;
 pub mod quality;
 pub mod raw;
 pub mod record;
+pub mod rejection;
 pub mod series;
 pub mod sky;
 pub mod solar;

@@ -119,18 +119,21 @@ fn fail(source: &Source, fault: ClimateError, line: Option<usize>) -> Problems {
 /// # Errors
 /// At the first row that is not later than the row before it.
 pub fn check_rows_in_order(source: &Source, rows: &Rows) -> Result<(), Problems> {
-    let times: Vec<(i64, usize)> = match rows {
-        Rows::Hours(rows) => rows.iter().map(|r| (r.minute, r.line)).collect(),
-        Rows::Days(rows) => rows
-            .iter()
-            .map(|r| (r.day.saturating_mul(MINUTES_A_DAY), r.line))
-            .collect(),
-    };
+    let hour = |r: &HourRow| (r.minute, r.line);
+    let day = |r: &DayRow| (r.day.saturating_mul(MINUTES_A_DAY), r.line);
     let text = match rows {
         Rows::Hours(_) => calendar::time_text,
         Rows::Days(_) => |minute: i64| calendar::date_text(minute.div_euclid(MINUTES_A_DAY)),
     };
-    check_order(source, times.iter().copied(), text).map_err(|problems| {
+    let checked = match rows {
+        Rows::Hours(rows) => check_order(source, rows.iter().map(hour), text),
+        Rows::Days(rows) => check_order(source, rows.iter().map(day), text),
+    };
+    checked.map_err(|problems| {
+        let times: Vec<(i64, usize)> = match rows {
+            Rows::Hours(rows) => rows.iter().map(hour).collect(),
+            Rows::Days(rows) => rows.iter().map(day).collect(),
+        };
         match swapped::explain(&times, LONGEST_GAP) {
             Some(found) => {
                 let fault = ClimateError::Exchanged {

@@ -3,6 +3,9 @@
 
 use jiff::civil::Date;
 
+use crate::climate::calendar;
+use crate::scenario::model::MonthDay;
+
 /// Where a record was measured.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Station {
@@ -77,6 +80,34 @@ impl Winter {
     }
 }
 
+impl Winter {
+    /// Its days from `start` to `end`, both included; `None` when it does not hold them all. Filled and stuck days stay those of the
+    /// whole.
+    #[must_use]
+    pub fn part(&self, start: MonthDay, end: MonthDay) -> Option<Self> {
+        let mine = calendar::day_number(self.start);
+        // The first such day that is not before the given one.
+        let next = |day: MonthDay, from: i64| {
+            let year = calendar::date_of(from)?.year();
+            [year, year.checked_add(1)?]
+                .into_iter()
+                .filter_map(|y| calendar::in_year(y, day).map(calendar::day_number))
+                .find(|d| *d >= from)
+        };
+        let first = next(start, mine)?;
+        let last = next(end, first)?;
+        let hour = |day: i64| usize::try_from(24 * (day - mine)).ok();
+        let hours = self.hours.get(hour(first)?..hour(last + 1)?)?;
+        Some(Self {
+            label: self.label.clone(),
+            start: calendar::date_of(first)?,
+            hours: hours.to_vec(),
+            filled_days: self.filled_days,
+            stuck_days: self.stuck_days,
+        })
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -110,5 +141,28 @@ mod tests {
         let below = |h: &Hour| h.temp_c - crate::climate::sky::sky_temperature(h.sky_longwave);
         assert!((below(&h) - below(&hour)).abs() < 0.5);
         assert_eq!((h.wind, h.ghi, h.snow_depth), (3.0, 120.0, 0.1));
+    }
+
+    /// Catches a part that is a day off, in leap years above all, or that is made up where the winter does not reach.
+    #[test]
+    fn parts_keep_their_days() {
+        let record = crate::climate::load(&crate::scenario::model::ClimateChoice::BuiltIn(
+            "champion".into(),
+        ))
+        .unwrap();
+        let day = |month, day| MonthDay { month, day };
+        let wide = record.winters(day(9, 1), day(5, 30)).unwrap();
+        let narrow = record.winters(day(10, 1), day(5, 19)).unwrap();
+        for w in &wide {
+            let n = narrow.iter().find(|n| n.label == w.label).unwrap();
+            let part = w.part(day(10, 1), day(5, 19)).unwrap();
+            assert_eq!((part.start, part.hours.len()), (n.start, n.hours.len()));
+            let noon = |w: &Winter, d: usize| w.hours[24 * d + 12].temp_c;
+            for d in [0, 100, n.hours.len() / 24 - 2] {
+                assert_eq!(noon(&part, d), noon(n, d), "{} day {d}", w.label);
+            }
+            assert!(part.part(day(9, 30), day(1, 5)).is_none());
+            assert!(w.part(day(10, 1), day(6, 1)).is_none());
+        }
     }
 }

@@ -37,9 +37,12 @@ impl Source {
     }
 
     fn of_text(name: &str, text: String) -> Self {
-        let starts = std::iter::once(0)
-            .chain(text.match_indices('\n').map(|(i, _)| i + 1))
-            .collect();
+        // Counted first, so that the list is not moved while it grows.
+        let ends = text.bytes().filter(|b| *b == b'\n').count();
+        let mut starts = Vec::with_capacity(ends + 1);
+        starts.push(0);
+        let each = text.bytes().zip(1..);
+        starts.extend(each.filter(|(b, _)| *b == b'\n').map(|(_, next)| next));
         Self {
             name: name.to_owned(),
             text,
@@ -282,8 +285,13 @@ fn decode(bytes: Vec<u8>) -> Result<String, ClimateError> {
             what: "a binary file",
         });
     }
-    if !is_json(text.as_bytes())
-        && let Some(line) = text.split('\n').position(|l| l.len() > MAX_LINE)
+    // A short text has no long line, and a long one is looked through by bytes.
+    if text.len() > MAX_LINE
+        && !is_json(text.as_bytes())
+        && let Some(line) = text
+            .as_bytes()
+            .split(|b| *b == b'\n')
+            .position(|l| l.len() > MAX_LINE)
     {
         return Err(ClimateError::LineTooLong {
             line: line + 1,

@@ -5,12 +5,13 @@ use std::borrow::Cow;
 use jiff::civil::Date;
 
 use crate::climate::calendar::{self, MINUTES_A_DAY};
-use crate::climate::draft::{self, Draft, Rejection, Span};
+use crate::climate::draft::{self, Draft, Span};
 use crate::climate::error::ClimateError;
 use crate::climate::fields;
 use crate::climate::formats::typical::YEAR_HOURS;
 use crate::climate::raw::{HourRow, Kind, Rows};
 use crate::climate::record::Record;
+use crate::climate::rejection::Rejection;
 use crate::climate::series::Winter;
 use crate::diagnostic::Problems;
 use crate::scenario::model::MonthDay;

@@ -1,15 +1,14 @@
 //! `partywall compare`: several hives on the same winters and the same kinds of colony.
 
 use super::contest::{self, Ground};
-use super::run::{climate_of, grid_name};
 use super::{Failure, files, reports};
 use crate::cli::{CompareArgs, Grid, Print};
 use crate::decision::gains::{gain, of_stack, standing};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
 use crate::ensemble::draws::{Draw, Fates, miscounted};
-use crate::ensemble::winters::Basis;
 use crate::report::comparison::{self, CompareResult, ComparedColony, Row, SCHEMA, Split};
+use crate::report::contest::Told;
 use crate::report::phrases::Drawn;
 use crate::scenario::dates;
 use crate::scenario::model::Scenario;
@@ -17,7 +16,7 @@ use std::io::Write;
 use std::path::Path;
 
 /// Name of a scenario among its own variants.
-const AS_WRITTEN: &str = "as written";
+pub(super) const AS_WRITTEN: &str = "as written";
 
 /// Compares and writes the answer to `out`, warnings and progress to standard error.
 ///
@@ -30,7 +29,13 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.contest.threads);
-    let mut hives = hives(&args.scenarios, err, colour)?;
+    let mut told = Told::default();
+    let mut hives = hives(&args.scenarios, &mut told)?;
+    write!(
+        err,
+        "{}",
+        crate::diagnostic::render(&told.problems(), colour)
+    )?;
     for (_, s) in &mut hives {
         contest::under(s, &args.contest);
     }
@@ -46,7 +51,7 @@ pub fn run(
         .transpose()?;
     let named: Vec<(&str, &Scenario)> = hives.iter().map(|(n, s)| (n.as_str(), s)).collect();
     let ground = Ground::lay(&args.contest, Grid::Normal, &named, err, colour)?;
-    let result = compared(&ground, &hives, against)?;
+    let result = compared(&ground, &hives, against, &told)?;
     let csv = comparison::csv(&result).map_err(Failure::fault)?;
     let json = serde_json::to_vec_pretty(&result).map_err(Failure::fault)?;
     if let Some(folder) = folder {
@@ -65,28 +70,17 @@ pub fn run(
     Ok(())
 }
 
-/// The hives to compare with their names: one file as written with its variants, or several files as written.
-fn hives(
-    words: &[String],
-    err: &mut dyn Write,
-    colour: bool,
-) -> Result<Vec<(String, Scenario)>, Failure> {
+/// The hives to compare with their names: one file as written with its variants, or several files as written. What there is to look
+/// at goes to `told`.
+fn hives(words: &[String], told: &mut Told) -> Result<Vec<(String, Scenario)>, Failure> {
     let mut all = Vec::new();
     for word in words {
         let (_, family) = super::open_family(word)?;
-        write!(
-            err,
-            "{}",
-            crate::diagnostic::render(&family.base.warnings, colour)
-        )?;
         if let [_] = words {
+            told.add(AS_WRITTEN, &family.base.warnings);
             all.push((AS_WRITTEN.to_owned(), family.base.scenario));
             for v in family.variants {
-                write!(
-                    err,
-                    "{}",
-                    crate::diagnostic::render(&v.loaded.warnings, colour)
-                )?;
+                told.add(&v.name, &v.loaded.warnings);
                 all.push((v.name, v.loaded.scenario));
             }
         } else {
@@ -95,10 +89,9 @@ fn hives(
                 .map(|s| s.to_string_lossy().into_owned());
             let stem = stem.unwrap_or_else(|| word.clone());
             let taken = all.iter().any(|(n, _)| *n == stem);
-            all.push((
-                if taken { word.clone() } else { stem },
-                family.base.scenario,
-            ));
+            let name = if taken { word.clone() } else { stem };
+            told.add(&name, &family.base.warnings);
+            all.push((name, family.base.scenario));
         }
     }
     if all.len() < 2 {
@@ -128,9 +121,11 @@ fn compared(
     ground: &Ground,
     hives: &[(String, Scenario)],
     against: usize,
+    told: &Told,
 ) -> Result<CompareResult, Failure> {
     let reference = &hives[against].1;
-    let winters = ground.labels.len();
+    let drawn = ground.drawn();
+    let winters = drawn.winters;
     // Pairing is told of the hive held against, or of the first that stands together.
     let paired = std::iter::once(against)
         .chain(0..hives.len())
@@ -158,10 +153,6 @@ fn compared(
     let entrants = ground.entrants(tasks)?;
     let mut fates = ground.run(&entrants)?;
     let between = fates.split_off(hives.len());
-    let drawn = Drawn {
-        winters,
-        colonies: ground.sets.sets.len(),
-    };
     let sorted: Vec<Parts<'_>> = fates.iter().map(|f| Parts::of(f, drawn)).collect();
     let mut colonies = Vec::new();
     for (k, stack) in reference.stacks.iter().enumerate() {
@@ -225,22 +216,7 @@ fn compared(
         });
     }
     Ok(CompareResult {
-        schema: SCHEMA,
-        version: env!("CARGO_PKG_VERSION"),
-        title: hives[0].1.title.clone(),
-        climate: climate_of(
-            &ground.record,
-            reference,
-            ground.labels.clone(),
-            (ground.available, Basis::Real),
-            Vec::new(),
-        ),
-        start: dates::words(reference.season.start),
-        first_nectar: dates::words(reference.season.first_nectar),
-        level: reference.level,
-        reserve: reference.reserve,
-        grid: grid_name(ground.grid),
-        drawn,
+        head: ground.head(SCHEMA, &hives[0].1.title, reference, told),
         against: hives[against].0.clone(),
         colonies,
     })

@@ -1,14 +1,18 @@
 //! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
 
 use super::Failure;
-use super::run::{colony_overrides, record_of, resolution, stop_on_interrupt};
+use super::run::{
+    climate_of, colony_overrides, grid_name, record_of, resolution, stop_on_interrupt,
+};
 use crate::cli::{ContestArgs, Grid, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::draws::{self, Draw, Entrant, Fates, Sets};
-use crate::ensemble::runner::spread;
-use crate::ensemble::winters::check_season;
+use crate::ensemble::winters::{Asked, Chosen, check_season, choose};
+use crate::report::contest::{Head, Told};
+use crate::report::phrases::Drawn;
+use crate::scenario::dates;
 use crate::scenario::model::Scenario;
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
@@ -21,10 +25,8 @@ pub(super) struct Ground {
     pub grid: Grid,
     /// The weather record.
     pub record: Record,
-    /// Winters of the first hive, before any stress.
-    pub labels: Vec<String>,
-    /// Whole winters in the record.
-    pub available: usize,
+    /// The winters, before any stress, over a span that holds the seasons of all hives.
+    pub chosen: Chosen,
     /// Parameter sets.
     pub sets: Sets,
     stop: Arc<AtomicBool>,
@@ -38,7 +40,7 @@ pub(super) fn under(s: &mut Scenario, args: &ContestArgs) {
 }
 
 impl Ground {
-    /// Loads the weather, picks winters that all hives have whole, and draws the kinds of colony.
+    /// Loads the weather, chooses winters that all hives have whole (the same weather for all, also where it is made up or moved), and draws the kinds of colony.
     ///
     /// # Errors
     /// Weather that cannot be used, hives under different weather, colonies missing.
@@ -66,40 +68,34 @@ impl Ground {
             }
         }
         let record = record_of(first, err, colour)?;
-        let mut common: Option<Vec<Winter>> = None;
+        let mut seasons = Vec::new();
         for (_, s) in hives {
             let (start, end) = (s.season.start, s.season.first_nectar);
             check_season(&record, start, end, s.site.latitude_deg)?;
-            let mine = record.winters(start, end)?;
-            common = Some(match common {
-                None => mine,
-                Some(mut c) => {
-                    c.retain(|w| mine.iter().any(|m| m.label == w.label));
-                    c
-                }
-            });
+            seasons.push((start, end));
         }
-        let common = common.unwrap_or_default();
-        if common.is_empty() {
-            return Err(Failure::Input(
-                "no winter of the record is whole for all of these seasons\ntry seasons that are nearer to each other"
+        let (start, end) = dates::spanning(&seasons).ok_or_else(|| {
+            Failure::Input(
+                "the seasons of these hives fill the year: no winter holds them all\ntry seasons that are nearer to each other"
                     .to_owned(),
-            ));
-        }
-        let available = common.len();
-        let picked = match args.winters.unwrap_or(WinterCount::All) {
-            WinterCount::All => common,
-            WinterCount::Some(n) => spread(common, n),
+            )
+        })?;
+        let asked = Asked {
+            count: match args.winters {
+                Some(WinterCount::Some(n)) => Some(n),
+                _ => None,
+            },
+            made_up: args.made.made_up,
+            detrend: args.made.detrend,
         };
-        let labels: Vec<String> = picked.into_iter().map(|w| w.label).collect();
-        let count = draws::count(labels.len(), usize::from(args.colonies));
+        let chosen = choose(&record, start, end, asked)?;
+        let count = draws::count(chosen.winters.len(), usize::from(args.colonies));
         // Values a scenario sets for itself are held against its own in `parameters`; the sets are the first one's.
         let sets = Sets::draw(count, &colony_overrides(first)?).map_err(Failure::input)?;
         Ok(Self {
             grid: args.grid.unwrap_or(usual_grid),
             record,
-            labels,
-            available,
+            chosen,
             sets,
             stop: stop_on_interrupt(),
         })
@@ -110,10 +106,61 @@ impl Ground {
         s.site.elevation.unwrap_or(self.record.station.elevation)
     }
 
+    /// How many winters there are.
+    fn count(&self) -> usize {
+        self.chosen.winters.len()
+    }
+
+    /// What was drawn.
+    pub fn drawn(&self) -> Drawn {
+        Drawn {
+            winters: self.count(),
+            colonies: self.sets.sets.len(),
+        }
+    }
+
+    /// The head of the answer, told of `reference` under the title of the first hive.
+    pub fn head(
+        &self,
+        schema: &'static str,
+        title: &str,
+        reference: &Scenario,
+        told: &Told,
+    ) -> Head {
+        let labels = self.chosen.winters.iter().map(|w| w.label.clone());
+        Head {
+            schema,
+            version: env!("CARGO_PKG_VERSION"),
+            title: title.to_owned(),
+            climate: climate_of(
+                &self.record,
+                reference,
+                labels.collect(),
+                (self.chosen.available, self.chosen.basis),
+                self.chosen.notes.clone(),
+            ),
+            start: dates::words(reference.season.start),
+            first_nectar: dates::words(reference.season.first_nectar),
+            level: reference.level,
+            reserve: reference.reserve,
+            grid: grid_name(self.grid),
+            drawn: self.drawn(),
+            warnings: told.warnings(),
+        }
+    }
+
     /// The winters as they are for a scenario: its season, its stress.
     fn winters(&self, s: &Scenario) -> Result<Vec<Winter>, Failure> {
-        let mut mine = self.record.winters(s.season.start, s.season.first_nectar)?;
-        mine.retain(|w| self.labels.contains(&w.label));
+        let (start, end) = (s.season.start, s.season.first_nectar);
+        let parts = self.chosen.winters.iter().map(|w| w.part(start, end));
+        let parts: Option<Vec<Winter>> = parts.collect();
+        let mut mine = parts.ok_or_else(|| {
+            Failure::Fault(format!(
+                "the winters chosen do not hold the season from {} to {}",
+                dates::words(start),
+                dates::words(end)
+            ))
+        })?;
         if s.stress.colder != 0.0 {
             mine.iter_mut().for_each(|w| w.make_colder(s.stress.colder));
         }
@@ -165,7 +212,7 @@ impl Ground {
     /// # Errors
     /// A parameter that cannot be.
     pub fn plain(&self, s: &Scenario) -> Result<Vec<Draw>, Failure> {
-        Ok(draws::plain(self.labels.len(), &self.parameters(s)?))
+        Ok(draws::plain(self.count(), &self.parameters(s)?))
     }
 
     /// The kinds of colony in turn.
@@ -175,7 +222,7 @@ impl Ground {
     pub fn mixed(&self, s: &Scenario) -> Result<Vec<Draw>, Failure> {
         let own = colony_overrides(s)?;
         let sets = Sets::over(&self.sets.sets, &own).map_err(Failure::input)?;
-        Ok(draws::mixed(self.labels.len(), &sets))
+        Ok(draws::mixed(self.count(), &sets))
     }
 
     /// Runs all with a bar on standard error.

@@ -1,8 +1,7 @@
 //! `partywall rank`: the changes that make sense for a hive, and what each buys.
 
-use super::compare::Parts;
+use super::compare::{AS_WRITTEN, Parts};
 use super::contest::{self, Ground};
-use super::run::{climate_of, grid_name};
 use super::{Failure, files, reports};
 use crate::cli::{Grid, Print, RankArgs};
 use crate::decision::changes::{Change, changes};
@@ -10,10 +9,8 @@ use crate::decision::gains::{Standing, gain, of_stack, standing};
 use crate::decision::ranking::{Outcome, rank};
 use crate::decision::uncertainty::{by_scale, doubts};
 use crate::ensemble::draws::{Fate, Fates, miscounted};
-use crate::ensemble::winters::Basis;
-use crate::report::phrases::Drawn;
+use crate::report::contest::Told;
 use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
-use crate::scenario::dates;
 use crate::scenario::{Loaded, Source};
 use std::io::Write;
 
@@ -45,7 +42,9 @@ pub fn run(
         err,
         colour,
     )?;
-    let result = ranked(&ground, &source, &base, args)?;
+    let mut told = Told::default();
+    told.add(AS_WRITTEN, &base.warnings);
+    let result = ranked(&ground, &source, &base, args, &told)?;
     let csv = ranking::csv(&result).map_err(Failure::fault)?;
     let json = serde_json::to_vec_pretty(&result).map_err(Failure::fault)?;
     if let Some(folder) = folder {
@@ -74,12 +73,10 @@ fn ranked(
     source: &Source,
     base: &Loaded,
     args: &RankArgs,
+    told: &Told,
 ) -> Result<RankResult, Failure> {
     let s = &base.scenario;
-    let drawn = Drawn {
-        winters: ground.labels.len(),
-        colonies: ground.sets.sets.len(),
-    };
+    let drawn = ground.drawn();
     let mut draws = ground.plain(s)?;
     draws.extend(ground.mixed(s)?);
     let miscounts = miscounted(drawn.winters, s.stacks.len(), &ground.parameters(s)?);
@@ -158,22 +155,7 @@ fn ranked(
         });
     }
     Ok(RankResult {
-        schema: SCHEMA,
-        version: env!("CARGO_PKG_VERSION"),
-        title: s.title.clone(),
-        climate: climate_of(
-            &ground.record,
-            s,
-            ground.labels.clone(),
-            (ground.available, Basis::Real),
-            Vec::new(),
-        ),
-        start: dates::words(s.season.start),
-        first_nectar: dates::words(s.season.first_nectar),
-        level: s.level,
-        reserve: s.reserve,
-        grid: grid_name(ground.grid),
-        drawn,
+        head: ground.head(SCHEMA, &s.title, s, told),
         changes: outcomes,
         left_out: found.left_out,
         colonies,

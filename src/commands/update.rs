@@ -10,6 +10,7 @@ use crate::cli::{Format, UpdateArgs};
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{autumn, last_feeding};
 use crate::ensemble::members::{self, Member};
+use crate::ensemble::winters::{Asked, Basis, choose};
 use crate::hive as woodwork;
 use crate::report::csv;
 use crate::report::update::{SCHEMA, UpdateResult, text};
@@ -56,7 +57,18 @@ pub fn run(
     let season = Season::of(&weighings.all, &scenario)?;
     heavier_than_empty(&season.within, &scenario)?;
     let record = run::record_of(&scenario, err, colour)?;
-    let mut winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
+    let asked = Asked {
+        count: None,
+        made_up: args.made.made_up,
+        detrend: args.made.detrend,
+    };
+    let chosen = choose(
+        &record,
+        scenario.season.start,
+        scenario.season.first_nectar,
+        asked,
+    )?;
+    let mut winters = chosen.winters;
     let colder = scenario.stress.colder;
     if colder != 0.0 {
         winters.iter_mut().for_each(|w| w.make_colder(colder));
@@ -86,10 +98,17 @@ pub fn run(
         })
         .filter(|(.., mine): &(_, _, Vec<_>)| !mine.is_empty())
         .collect();
+    let asked_for = match chosen.basis {
+        Basis::Real => args.runs as usize,
+        // Winters about a typical year come from cold to mild: each must be drawn as often as the others.
+        Basis::Months | Basis::Typical => {
+            (args.runs as usize).next_multiple_of(winters.len().max(1))
+        }
+    };
     let stop = run::stop_on_interrupt();
     let (mut members, mut runs): (Vec<Vec<Member>>, usize) = (Vec::new(), 0);
     for batch in 0..MOST_BATCHES {
-        let draws = members::draws(winters.len(), args.runs as usize, SEED + batch, &overrides)
+        let draws = members::draws(winters.len(), asked_for, SEED + batch, &overrides)
             .map_err(|e| Failure::Input(e.to_string()))?;
         let bar = ProgressBar::new(draws.len() as u64);
         if let Ok(style) = ProgressStyle::with_template("{bar:30} {pos} of {len} runs, {eta} left")
@@ -148,6 +167,12 @@ pub fn run(
         title: scenario.title.clone(),
         station: record.station.name.clone(),
         winters: winters.len(),
+        basis: chosen.basis,
+        weather_notes: if asked == Asked::default() {
+            Vec::new()
+        } else {
+            chosen.notes
+        },
         runs,
         start: season.start,
         first_nectar: season.nectar,

@@ -1,5 +1,6 @@
 //! What one hive stand gains a colony against another, from the same draws.
 
+use super::stores::{left_behind, stores_needed};
 use crate::ensemble::draws::Fate;
 use crate::ensemble::levels::{FEWEST, level};
 use serde::Serialize;
@@ -105,8 +106,12 @@ pub struct Gain {
     pub margin: Difference,
     /// Draws it starves in now but would not have, less those it would but does not: fewer is positive.
     pub starved_fewer: i64,
-    /// The same for draws in which the cold alone kills.
+    /// Draws it starves in before and after.
+    pub starved: [usize; 2],
+    /// As `starved_fewer` for draws in which the cold alone kills.
     pub too_cold_fewer: i64,
+    /// Draws in which the cold alone kills before and after.
+    pub too_cold: [usize; 2],
     /// Hours of flight more, middle of the draws.
     pub flight_hours: f64,
     /// Least heat in hand of all draws before and after, K of colder air.
@@ -127,11 +132,14 @@ pub fn gain(
         .iter()
         .map(|(o, n)| n.heat_in_hand - o.heat_in_hand)
         .collect();
-    let fewer = |what: fn(&Fate) -> bool| -> i64 {
-        both.iter()
-            .map(|(o, n)| i64::from(what(o)) - i64::from(what(n)))
-            .sum()
+    let count = |what: fn(&Fate) -> bool| {
+        [
+            both.iter().filter(|(o, _)| what(o)).count(),
+            both.iter().filter(|(_, n)| what(n)).count(),
+        ]
     };
+    let fewer = |[old, new]: [usize; 2]| old as i64 - new as i64;
+    let (starved, too_cold) = (count(|f| f.starved), count(|f| f.too_cold));
     let flight: Vec<f64> = both
         .iter()
         .map(|(o, n)| f64::from(n.flight_hours) - f64::from(o.flight_hours))
@@ -140,8 +148,10 @@ pub fn gain(
         honey: Difference::of(&honey, NO_HONEY)?,
         honey_by_winters: plain.and_then(|[o, n]| Spread::of(&self::honey(&pairs(o, n)))),
         margin: Difference::of(&margin, NO_MARGIN)?,
-        starved_fewer: fewer(|f| f.starved),
-        too_cold_fewer: fewer(|f| f.too_cold),
+        starved_fewer: fewer(starved),
+        starved,
+        too_cold_fewer: fewer(too_cold),
+        too_cold,
         flight_hours: Spread::of(&flight)?.middle,
         heat_in_hand: [
             least(&mut both.iter().map(|(o, _)| o.heat_in_hand)),
@@ -172,7 +182,9 @@ pub struct Standing {
     pub has: f64,
     /// Honey eaten in a middling winter, kg; below five winters the middle of those there are.
     pub need_middling: f64,
-    /// Stores needed, kg: a poor winter (the level asked for) plus the reserve; `None` below five winters.
+    /// Honey that stays where the bees do not get at it when they have little, kg (see [`left_behind`]); 0 when that was not run.
+    pub unreached: f64,
+    /// Stores needed, kg: a poor winter (the level asked for), what is not reached, and the reserve; `None` below five winters.
     pub stores_needed: Option<f64>,
     /// Stores there less stores needed, kg; negative is short.
     pub spare: Option<f64>,
@@ -195,11 +207,14 @@ pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing
     let needs: Vec<f64> = all.iter().map(|f| f.need).collect();
     let short: Vec<f64> = all.iter().map(|f| reserve - f.over()).collect();
     let had: Vec<f64> = all.iter().map(|f| f.had).collect();
+    let beside: Vec<f64> = all.iter().filter_map(|f| f.unreached).collect();
+    let unreached = left_behind(&beside).unwrap_or(0.0);
     Some(Standing {
         has: Spread::of(&had)?.middle,
         need_middling: Spread::of(&needs)?.middle,
-        stores_needed: level(&needs, p).map(|l| l.value + reserve),
-        spare: level(&short, p).map(|l| -l.value),
+        unreached,
+        stores_needed: level(&needs, p).map(|l| stores_needed(l.value, unreached, reserve)),
+        spare: level(&short, p).map(|l| -l.value - unreached),
         heat_in_hand: least(&mut all.iter().map(|f| f.heat_in_hand)),
         starved: all.iter().filter(|f| f.starved).count(),
         beside: all.iter().filter(|f| f.beside).count(),
@@ -227,6 +242,7 @@ pub(super) mod tests {
             had,
             starved: had < need,
             beside: false,
+            unreached: None,
             chilled_hours: 0.0,
             too_cold: false,
             heat_in_hand,
@@ -268,7 +284,8 @@ pub(super) mod tests {
         assert!(gain(&old, &without, None).is_none());
     }
 
-    /// Catches stores needed and spare that contradict each other, a level at the wrong end, and feed that is not counted.
+    /// Catches stores needed and spare that contradict each other, a level at the wrong end, feed that is not counted, and honey out
+    /// of reach that is taken for food.
     #[test]
     fn spare_is_what_is_there_less_what_a_poor_winter_needs() {
         let fates: Vec<_> = (1..=9)
@@ -283,6 +300,22 @@ pub(super) mod tests {
             .collect();
         assert_eq!(standing(&fed, 0.9, 3.0).unwrap().spare, Some(8.0));
         assert!(standing(&fates[..4], 0.9, 3.0).unwrap().spare.is_none());
+        // What stays out of reach in the middling winter is needed too: 1 to 9 kg, 5 in the middle.
+        let far: Vec<_> = fates
+            .iter()
+            .zip(1..)
+            .map(|(f, i)| {
+                f.map(|f| Fate {
+                    unreached: Some(f64::from(i)),
+                    ..f
+                })
+            })
+            .collect();
+        let s = standing(&far, 0.9, 3.0).unwrap();
+        assert_eq!(
+            (s.unreached, s.stores_needed, s.spare),
+            (5.0, Some(27.0), Some(-2.0))
+        );
         assert!(standing(&[None, None], 0.9, 3.0).is_none());
     }
 }

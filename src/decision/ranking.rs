@@ -149,6 +149,7 @@ mod tests {
                     patch: String::new(),
                     foam: Some(foam),
                     beware: None,
+                    warnings: Vec::new(),
                 },
                 gains: vec![gain(&now, f, None)],
             })

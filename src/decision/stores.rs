@@ -57,7 +57,7 @@ pub fn target(
 ) -> Option<Target> {
     let middling = level(eaten, 0.5)?;
     let poor = level(eaten, p)?;
-    let stores = poor.value + reserve;
+    let stores = stores_needed(poor.value, 0.0, reserve);
     let gross = colony.scale.tare + colony.bees + colony.pollen + stores;
     let per_lift = match colony.scale.lift {
         Lift::Whole => gross,
@@ -88,15 +88,28 @@ impl Target {
     /// The same with `unreached` kg more, for the honey that stays where the bees do not get at it.
     #[must_use]
     pub fn with_unreached(mut self, unreached: f64) -> Self {
-        let more = unreached - self.unreached;
+        let stores = stores_needed(self.need_poor, unreached, self.reserve);
+        let more = stores - self.stores;
         self.unreached = unreached;
-        self.stores += more;
+        self.stores = stores;
         self.per_lift *= 1.0 + more / self.gross;
         self.gross += more;
         self.spare -= more;
         self.syrup_litres = (-self.spare).max(0.0) / STORES_PER_LITRE_SYRUP;
         self
     }
+}
+
+/// Stores needed on the start date, kg: what a poor winter takes, what stays out of reach ([`left_behind`]), and the reserve. The one
+/// sum behind the target of `run` and the tables of `compare` and `rank`.
+///
+/// ```
+/// use partywall::decision::stores::stores_needed;
+/// assert_eq!(stores_needed(20.0, 2.0, 3.0), 25.0);
+/// ```
+#[must_use]
+pub fn stores_needed(poor: f64, unreached: f64, reserve: f64) -> f64 {
+    poor + unreached + reserve
 }
 
 /// Honey left out of reach in the middling winter, kg, from winters in which the hive held just what that winter takes; the entries
@@ -133,7 +146,7 @@ mod tests {
         let plain = target(colony, &eaten, &[None], 0.9, 3.0).unwrap();
         for unreached in [0.0, 1.5] {
             let t = plain.clone().with_unreached(unreached);
-            assert_eq!(t.stores, t.need_poor + t.reserve + unreached);
+            assert_eq!(t.stores, t.need_poor + unreached + t.reserve);
             let gross = colony.scale.tare + colony.bees + colony.pollen + t.stores;
             assert!((t.gross - gross).abs() < 1e-9);
             assert!((2.0 * t.per_lift - t.gross).abs() < 1e-9);

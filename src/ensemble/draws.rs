@@ -36,6 +36,8 @@ pub struct Draw {
     pub parameters: Arc<Parameters>,
     /// What the bees of each stack are multiplied with; missing ones count as 1.
     pub bees: Vec<f64>,
+    /// Whether the winter is run again with just the honey it takes, which shows what stays out of reach ([`Fate::unreached`]).
+    pub emptied: bool,
 }
 
 /// The parameter sets of a comparison.
@@ -85,7 +87,7 @@ pub fn count(winters: usize, sets: usize) -> usize {
     winters * sets.div_ceil(winters.max(1))
 }
 
-/// Each winter once with the given parameters.
+/// Each winter once with the given parameters, and again with just the honey it takes.
 #[must_use]
 pub fn plain(winters: usize, parameters: &Arc<Parameters>) -> Vec<Draw> {
     (0..winters)
@@ -93,6 +95,7 @@ pub fn plain(winters: usize, parameters: &Arc<Parameters>) -> Vec<Draw> {
             winter,
             parameters: Arc::clone(parameters),
             bees: Vec::new(),
+            emptied: true,
         })
         .collect()
 }
@@ -107,6 +110,7 @@ pub fn mixed(winters: usize, sets: &Sets) -> Vec<Draw> {
             winter: i % winters.max(1),
             parameters: Arc::clone(p),
             bees: Vec::new(),
+            emptied: false,
         })
         .collect()
 }
@@ -116,6 +120,7 @@ pub fn mixed(winters: usize, sets: &Sets) -> Vec<Draw> {
 #[must_use]
 pub fn miscounted(winters: usize, stacks: usize, parameters: &Arc<Parameters>) -> Vec<Draw> {
     let mut all = plain(winters, parameters);
+    all.iter_mut().for_each(|d| d.emptied = false);
     let mut random = Random(BEES_SEED);
     for _ in 0..stacks {
         let mut parts: Vec<usize> = (0..winters).collect();
@@ -141,6 +146,8 @@ pub struct Fate {
     pub starved: bool,
     /// Whether that was beside honey.
     pub beside: bool,
+    /// Honey it starved beside when the hive held just what the winter takes, kg; `None` when that was not run.
+    pub unreached: Option<f64>,
     /// Hours of chill coma.
     pub chilled_hours: f64,
     /// Whether the cold alone killed it.
@@ -154,12 +161,13 @@ pub struct Fate {
 }
 
 impl Fate {
-    fn of(o: &ColonyOutcome, p: &Parameters) -> Self {
+    fn of(o: &ColonyOutcome, emptied: Option<&ColonyOutcome>, p: &Parameters) -> Self {
         Self {
             need: o.eaten,
             had: o.put_in,
             starved: o.starved.is_some(),
             beside: o.starved.is_some_and(|s| s.beside_honey.is_some()),
+            unreached: emptied.map(ColonyOutcome::starved_beside),
             chilled_hours: o.chilled_hours,
             too_cold: o.chilled_hours >= p.coma_lethal_h,
             heat_in_hand: o.weakest.heat_in_hand,
@@ -308,21 +316,33 @@ fn one_winter(
         counted = s;
         &counted
     };
-    let course = Course {
-        scenario,
-        stand,
-        winter: &entrant.winters[draw.winter],
-        parameters: &draw.parameters,
-        stop,
+    let through = |scenario: &Scenario| -> Result<WinterOutcome, SeasonError> {
+        Course {
+            scenario,
+            stand,
+            winter: &entrant.winters[draw.winter],
+            parameters: &draw.parameters,
+            stop,
+        }
+        .run(Carrier::Reduced, None)
     };
-    let outcome: WinterOutcome = course.run(Carrier::Reduced, None)?;
-    let mut lived = outcome.colonies.iter();
+    let outcome = through(scenario)?;
+    let emptied = if draw.emptied {
+        let eaten: Vec<f64> = outcome.colonies.iter().map(|c| c.eaten).collect();
+        Some(through(&scenario.with_stores(&eaten))?)
+    } else {
+        None
+    };
+    let mut lived = outcome.colonies.iter().enumerate();
     Ok(scenario
         .stacks
         .iter()
         .map(|s| {
             s.colony.as_ref()?;
-            lived.next().map(|o| Fate::of(o, &draw.parameters))
+            lived.next().map(|(c, o)| {
+                let again = emptied.as_ref().and_then(|e| e.colonies.get(c));
+                Fate::of(o, again, &draw.parameters)
+            })
         })
         .collect())
 }

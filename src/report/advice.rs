@@ -11,7 +11,7 @@ use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading}
 use crate::decision::stores::left_behind;
 use crate::scenario::dates::words;
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
-use crate::season::outcome::WinterOutcome;
+use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use serde::Serialize;
 
 /// What a keeper does with the target.
@@ -73,7 +73,7 @@ impl Beyond<'_> {
                 .emptied
                 .iter()
                 .filter_map(|o| o.colonies.get(c))
-                .map(|o| o.starved.and_then(|s| s.beside_honey).unwrap_or(0.0))
+                .map(ColonyOutcome::starved_beside)
                 .collect();
             let unreached = left_behind(&beside).unwrap_or(0.0);
             result.target = result.target.take().map(|t| t.with_unreached(unreached));

@@ -1,7 +1,7 @@
 //! Several hives on the same draws: as data, as text, as CSV.
 
+use super::contest::Head;
 use super::phrases::{self, Drawn, WIDE_MARGIN, kelvin, kg_lb, para, tenth_kg_lb};
-use super::result::Climate;
 use crate::decision::gains::{Difference, Gain, Standing};
 use crate::decision::pairing::Part;
 use crate::decision::uncertainty::Doubts;
@@ -9,31 +9,14 @@ use serde::Serialize;
 use std::fmt::Write;
 
 /// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-compare/1";
+pub const SCHEMA: &str = "partywall-compare/2";
 
 /// Everything a comparison found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct CompareResult {
-    /// Shape of this document.
-    pub schema: &'static str,
-    /// Program version.
-    pub version: &'static str,
-    /// Title of the first scenario.
-    pub title: String,
-    /// Weather record.
-    pub climate: Climate,
-    /// Start of the count.
-    pub start: String,
-    /// First dependable nectar of the first scenario.
-    pub first_nectar: String,
-    /// Level asked for, share of winters.
-    pub level: f64,
-    /// Stores that must be left, kg.
-    pub reserve: f64,
-    /// Grid used.
-    pub grid: &'static str,
-    /// What was drawn.
-    pub drawn: Drawn,
+    /// What both kinds of contest begin with.
+    #[serde(flatten)]
+    pub head: Head,
     /// The hive the others are held against.
     pub against: String,
     /// One per colony of that hive.
@@ -81,21 +64,19 @@ pub struct Split {
 
 /// Widest name in the table, characters.
 const NAME: usize = 38;
+/// Honey out of reach is told from here on, kg: what rounds to none is not (as `run` does it).
+const WORTH_TELLING: f64 = 0.5;
 
 /// The comparison as a keeper reads it.
 #[must_use]
 pub fn text(r: &CompareResult) -> String {
     let mut t = String::new();
-    let _ = writeln!(t, "{}", r.title);
-    for line in super::text::FIRST {
-        super::words::para(&mut t, "", line);
-    }
-    let _ = writeln!(t);
+    r.head.opening(&mut t);
     for c in &r.colonies {
         colony(&mut t, r, c);
         let _ = writeln!(t);
     }
-    phrases::tail(&mut t, &phrases::basis(&r.climate, r.drawn, r.grid));
+    phrases::tail(&mut t, &phrases::basis(&r.head));
     t
 }
 
@@ -106,10 +87,14 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
         "  ",
         &format!("{}: {}", c.stack.to_uppercase(), what_is_needed(r)),
     );
+    let usual = c.rows.iter().find_map(|row| row.standing.as_ref());
+    let usual = usual.map_or_else(String::new, |s| {
+        format!("the usual colony in {} winters", s.winters)
+    });
     let _ = writeln!(
         t,
         "  {:NAME$} {:>14} {:>15} {:>9} {:>14}",
-        "", "needs", "to spare", "in hand", "starved"
+        usual, "needs", "to spare", "in hand", "starved"
     );
     for row in &c.rows {
         let name = short(&row.name);
@@ -127,9 +112,9 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
             "  {name:NAME$} {needs:>14} {spare:>15} {in_hand:>9} {starved:>14}"
         );
         if let Some(g) = &row.gain {
-            para(t, "      ", "      ", &difference(g, r.drawn));
+            para(t, "      ", "      ", &difference(g, r.head.drawn));
         }
-        if let Some(words) = killed(s) {
+        for words in [left_over(s), killed(s)].into_iter().flatten() {
             para(t, "      ", "      ", &words);
         }
     }
@@ -145,9 +130,9 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
 pub(super) fn what_is_needed(r: &CompareResult) -> String {
     format!(
         "stores needed on {} for {}, {} of them in reserve",
-        r.start,
-        phrases::in_ten(r.level),
-        kg_lb(r.reserve)
+        r.head.start,
+        phrases::in_ten(r.head.level),
+        kg_lb(r.head.reserve)
     )
 }
 
@@ -162,11 +147,21 @@ pub(super) fn figures(s: &Standing) -> [String; 4] {
     ]
 }
 
+/// Honey that stays where bees do not get at it, if it is worth telling.
+pub(super) fn left_over(s: &Standing) -> Option<String> {
+    (s.unreached >= WORTH_TELLING).then(|| {
+        format!(
+            "{} of what it needs stays where bees do not get at it",
+            kg_lb(s.unreached)
+        )
+    })
+}
+
 /// Winters in which the cold alone kills, if there are any.
 pub(super) fn killed(s: &Standing) -> Option<String> {
     (s.too_cold > 0).then(|| {
         format!(
-            "killed by cold alone in {} of {} winters",
+            "the usual colony is killed by cold alone in {} of {} winters",
             s.too_cold, s.winters
         )
     })
@@ -190,12 +185,16 @@ fn in_hand(s: &Standing) -> String {
     }
 }
 
-/// What a row gains, with how much of the spread is winters.
+/// What a row gains over the draws, with how much of the spread is winters.
 pub(super) fn difference(g: &Gain, drawn: Drawn) -> String {
-    let mut parts = vec![phrases::honey(&g.honey)];
+    let mut parts = vec![format!(
+        "{} draws: {}",
+        drawn.colonies,
+        phrases::honey(&g.honey)
+    )];
     if let (false, Some(w)) = (g.honey.close, g.honey_by_winters) {
         parts[0].push_str(&format!(
-            "; by winters alone {:.1} to {:.1}",
+            "; the usual colony {:.1} to {:.1} by winters",
             w.low.abs().min(w.high.abs()),
             w.low.abs().max(w.high.abs())
         ));

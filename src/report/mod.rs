@@ -3,6 +3,7 @@
 pub mod advice;
 mod colony_text;
 pub mod comparison;
+pub mod contest;
 pub mod csv;
 mod feeding_text;
 pub mod looks;

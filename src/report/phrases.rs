@@ -1,11 +1,12 @@
 //! Words and numbers that comparisons and rankings share.
 
-use super::result::Climate;
+use super::contest::Head;
 use super::words::Units;
 pub(super) use super::words::in_ten;
 pub(super) use super::words::para_behind as para;
 use crate::decision::gains::{Difference, Gain};
 use crate::decision::uncertainty::{Doubt, Doubts};
+use crate::ensemble::winters::Basis;
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -123,17 +124,15 @@ pub(super) fn worth_telling(n: i64, draws: usize) -> bool {
 /// Other things that got worse or better in some of the draws.
 pub(super) fn counts(g: &Gain, draws: usize) -> Vec<String> {
     let mut all = Vec::new();
-    let mut say = |n: i64, what: &str| {
+    let mut say = |n: i64, [before, after]: [usize; 2], what: &str| {
         if worth_telling(n, draws) {
             all.push(format!(
-                "{what} in {} {} of {draws}",
-                n.abs(),
-                if n > 0 { "fewer" } else { "more" }
+                "{what} in {after} instead of {before} of {draws} draws"
             ));
         }
     };
-    say(g.starved_fewer, "starves");
-    say(g.too_cold_fewer, "killed by cold alone");
+    say(g.starved_fewer, g.starved, "starves");
+    say(g.too_cold_fewer, g.too_cold, "killed by cold alone");
     all
 }
 
@@ -167,25 +166,35 @@ pub(super) fn doubts(d: &Doubts, weighed: bool) -> String {
 }
 
 /// What a comparison rests on, one paragraph each.
-pub(super) fn basis(c: &Climate, drawn: Drawn, grid: &str) -> Vec<String> {
-    let mut lines = vec![format!(
-        "Weather: {} of {} whole winters{}, {} ({}).",
-        c.winters.len(),
-        c.available,
+pub(super) fn basis(head: &Head) -> Vec<String> {
+    let (c, drawn, grid) = (&head.climate, head.drawn, head.grid);
+    let mut lines: Vec<String> = head
+        .warnings
+        .iter()
+        .map(|w| format!("Look at {} ({}): {}", w.hives.join(", "), w.at, w.what))
+        .collect();
+    lines.push(format!(
+        "Weather: {}, {} ({}).",
         match (c.winters.first(), c.winters.last()) {
-            (Some(a), Some(b)) => format!(", {a} to {b}"),
-            _ => String::new(),
+            _ if c.basis != Basis::Real => format!("{} winters made up", c.winters.len()),
+            (Some(a), Some(b)) => format!(
+                "{} of {} whole winters, {a} to {b}",
+                c.winters.len(),
+                c.available
+            ),
+            _ => "no winter".to_owned(),
         },
         c.station,
         c.source
-    )];
+    ));
     lines.extend(c.notes.iter().cloned());
     lines.push(format!(
-        "Draws: {} kinds of colony, drawn within the ranges of `partywall parameters` and kept where they agree with \
-         measurements, each in one of the {} winters, every winter {}. All hives went through the same draws, so that \
+        "The usual colony: bees as counted and eaters as `partywall parameters` has them, in each of the {} winters. Draws: {} kinds of \
+         colony, drawn within the ranges of `partywall parameters` and kept where they agree with \
+         measurements, each in one of those winters, every winter {}. All hives went through the same draws, so that \
          differences are of the hives.",
-        drawn.colonies,
         drawn.winters,
+        drawn.colonies,
         match drawn.colonies / drawn.winters.max(1) {
             1 => "once".to_owned(),
             n => format!("{n} times"),
@@ -197,7 +206,8 @@ pub(super) fn basis(c: &Climate, drawn: Drawn, grid: &str) -> Vec<String> {
             .to_owned(),
     );
     lines.push(
-        "The stores needed and to spare leave out honey that the bees cannot reach: `partywall run` adds it, and its target goes first."
+        "Stores needed and to spare are the usual colony's, reckoned as in `partywall run`, with what stays out of the bees' reach (each \
+         winter run again with just the honey it takes). Differences are over the draws, of honey eaten and put in."
             .to_owned(),
     );
     lines.push(format!(
@@ -246,7 +256,9 @@ mod tests {
                 honey: difference(honey, close),
                 honey_by_winters: None,
                 margin: difference(margin, false),
+                starved: [0, 0],
                 starved_fewer: 0,
+                too_cold: [0, 0],
                 too_cold_fewer: 0,
                 flight_hours,
                 heat_in_hand: [10.0, 10.0 + margin],

@@ -1,7 +1,7 @@
 //! What each change buys: as data, as text, as CSV.
 
+use super::contest::Head;
 use super::phrases::{self, Drawn, capital, kg_lb, para, tenth_kg_lb};
-use super::result::Climate;
 use crate::decision::changes::LeftOut;
 use crate::decision::gains::{Gain, Standing};
 use crate::decision::ranking::{Outcome, Ranking};
@@ -10,31 +10,14 @@ use serde::Serialize;
 use std::fmt::Write;
 
 /// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-rank/1";
+pub const SCHEMA: &str = "partywall-rank/2";
 
 /// Everything a ranking found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct RankResult {
-    /// Shape of this document.
-    pub schema: &'static str,
-    /// Program version.
-    pub version: &'static str,
-    /// Title of the scenario.
-    pub title: String,
-    /// Weather record.
-    pub climate: Climate,
-    /// Start of the count.
-    pub start: String,
-    /// First dependable nectar.
-    pub first_nectar: String,
-    /// Level asked for, share of winters.
-    pub level: f64,
-    /// Stores that must be left, kg.
-    pub reserve: f64,
-    /// Grid used.
-    pub grid: &'static str,
-    /// What was drawn.
-    pub drawn: Drawn,
+    /// What both kinds of contest begin with.
+    #[serde(flatten)]
+    pub head: Head,
     /// All changes run, in the order made.
     pub changes: Vec<Outcome>,
     /// Changes that cannot be made on this hive.
@@ -62,11 +45,7 @@ pub struct RankedColony {
 #[must_use]
 pub fn text(r: &RankResult) -> String {
     let mut t = String::new();
-    let _ = writeln!(t, "{}", r.title);
-    for line in super::text::FIRST {
-        super::words::para(&mut t, "", line);
-    }
-    let _ = writeln!(t);
+    r.head.opening(&mut t);
     for k in 0..r.colonies.len() {
         colony(&mut t, r, k);
         let _ = writeln!(t);
@@ -84,7 +63,7 @@ pub fn text(r: &RankResult) -> String {
 
 /// What a ranking rests on, one paragraph each.
 pub(super) fn basis(r: &RankResult) -> Vec<String> {
-    let mut lines = phrases::basis(&r.climate, r.drawn, r.grid);
+    let mut lines = phrases::basis(&r.head);
     lines.push(
         "One change at a time: two together do not simply add up. = marks what cannot be told from the line above it."
             .to_owned(),
@@ -166,35 +145,40 @@ fn numbers(g: &Gain) -> String {
 
 /// How the colony stands, and the first thing to do.
 fn head(r: &RankResult, c: &RankedColony) -> String {
-    let what = if c.standing.spare.is_some() {
-        ". What each change buys:"
-    } else {
-        ""
-    };
-    format!("{}: {}{what}", c.stack.to_uppercase(), stands(r, c))
+    format!(
+        "{}: {}. What each change buys, over {} draws:",
+        c.stack.to_uppercase(),
+        stands(r, c),
+        r.head.drawn.colonies
+    )
 }
 
 /// How the colony stands now.
 pub(super) fn stands(r: &RankResult, c: &RankedColony) -> String {
     let s = &c.standing;
     let starved = match s.starved {
-        0 => format!("found food in all {} winters", s.winters),
-        n => format!("would have starved in {n} of {} winters", s.winters),
+        0 => format!("finds food in all {} winters", s.winters),
+        n => format!("starves in {n} of {} winters", s.winters),
+    };
+    let unreached = if s.unreached < 0.5 {
+        String::new()
+    } else {
+        format!(", with {} out of the bees' reach", kg_lb(s.unreached))
     };
     match s.spare {
         None => format!(
-            "{} winters are too few for a target; it {starved} as it stands",
+            "{} winters are too few for a target; the usual colony {starved} as it stands",
             s.winters
         ),
         Some(kg) => format!(
-            "{} {} for {}; it {starved} as it stands",
+            "{} {} for {}{unreached}; the usual colony {starved} as it stands",
             kg_lb(kg.abs()),
             if kg.round() < 0.0 {
                 "short"
             } else {
                 "to spare"
             },
-            phrases::in_ten(r.level)
+            phrases::in_ten(r.head.level)
         ),
     }
 }
@@ -213,7 +197,7 @@ pub(super) fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     if let Some(g) = o.gains[k] {
         all.extend(phrases::margin(&g));
-        all.extend(phrases::counts(&g, r.drawn.colonies));
+        all.extend(phrases::counts(&g, r.head.drawn.colonies));
     }
     for (n, other) in r.colonies.iter().enumerate() {
         if n == k {
@@ -221,10 +205,11 @@ pub(super) fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
         }
         match o.gains[n] {
             None => all.push(format!("{} is no more", other.stack)),
-            Some(g) => all.extend(worse(&other.stack, &g, r.drawn)),
+            Some(g) => all.extend(worse(&other.stack, &g, r.head.drawn)),
         }
     }
     all.extend(o.change.beware.map(str::to_owned));
+    all.extend(o.change.warnings.iter().cloned());
     all
 }
 
@@ -242,14 +227,14 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
     {
         all.push(format!("{name}: {m}"));
     }
-    for (n, what) in [
-        (g.starved_fewer, "starves"),
-        (g.too_cold_fewer, "is killed by cold alone"),
+    for (n, [before, after], what) in [
+        (g.starved_fewer, g.starved, "starves"),
+        (g.too_cold_fewer, g.too_cold, "is killed by cold alone"),
     ] {
         if n < 0 && phrases::worth_telling(n, drawn.colonies) {
             all.push(format!(
-                "{name} {what} in {} more of {}",
-                -n, drawn.colonies
+                "{name} {what} in {after} instead of {before} of {} draws",
+                drawn.colonies
             ));
         }
     }

@@ -9,6 +9,7 @@ pub(super) use words::{
 
 use crate::decision::feeding::{Feed, LastFeeding};
 use crate::decision::update::{Forecast, Range};
+use crate::ensemble::winters::Basis;
 use crate::scenario::log::Weighing;
 use jiff::civil::Date;
 use serde::Serialize;
@@ -27,8 +28,12 @@ pub struct UpdateResult {
     pub title: String,
     /// Weather record.
     pub station: String,
-    /// Winters of the record that were drawn from.
+    /// Winters of the record, or made up from it, that were drawn from.
     pub winters: usize,
+    /// Where they come from.
+    pub basis: Basis,
+    /// What was made of the record's winters, in words; nothing when they are as they were.
+    pub weather_notes: Vec<String>,
     /// Runs the weighings are held against.
     pub runs: usize,
     /// Start of the season in the winter of the weighings.

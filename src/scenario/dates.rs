@@ -110,6 +110,32 @@ pub fn days_between(from: MonthDay, to: MonthDay) -> u32 {
     (365 + day_of_year(to) - day_of_year(from)) % 365
 }
 
+/// The shortest season that holds all of these, each from its first to its last day; `None` without any, or when they fill the year.
+///
+/// ```
+/// use partywall::scenario::dates::{parse, spanning};
+/// let d = |text| parse(text).unwrap();
+/// let all = [(d("1 Oct"), d("19 May")), (d("20 Sep"), d("1 May")), (d("15 Oct"), d("6 Jun"))];
+/// assert_eq!(spanning(&all), Some((d("20 Sep"), d("6 Jun"))));
+/// assert_eq!(spanning(&[(d("1 Oct"), d("1 Mar")), (d("1 Apr"), d("30 Sep"))]), None);
+/// ```
+#[must_use]
+pub fn spanning(seasons: &[(MonthDay, MonthDay)]) -> Option<(MonthDay, MonthDay)> {
+    let (from, _) = *seasons.first()?;
+    let (mut first, mut last) = (0_i64, 0_i64);
+    for &(start, end) in seasons {
+        let after = i64::from(days_between(from, start));
+        let begins = if after > 182 { after - 365 } else { after };
+        first = first.min(begins);
+        last = last.max(begins + i64::from(days_between(start, end)));
+    }
+    // One day at least must be left between the end and the next start.
+    let day = |n: i64| Some(later(from, u32::try_from(n.rem_euclid(365)).ok()?));
+    (last - first < 364)
+        .then(|| day(first).zip(day(last)))
+        .flatten()
+}
+
 /// The day that many days later, in a year of 365 days.
 #[must_use]
 pub fn later(from: MonthDay, days: u32) -> MonthDay {

@@ -59,6 +59,14 @@ pub struct ColonyOutcome {
     pub warmth_mid_winter: f64,
 }
 
+impl ColonyOutcome {
+    /// Honey it starved beside, kg; 0 when it found food to the end, or ate all there was.
+    #[must_use]
+    pub fn starved_beside(&self) -> f64 {
+        self.starved.and_then(|s| s.beside_honey).unwrap_or(0.0)
+    }
+}
+
 /// A colony that found no more food.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Starved {

@@ -12,6 +12,7 @@ mod features;
 mod geometry;
 mod heater_box;
 mod levels;
+mod limits;
 mod paths;
 mod random;
 mod solve;

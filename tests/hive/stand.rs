@@ -134,3 +134,10 @@ pub fn demo_pair(joint: Joint) -> Scenario {
     ];
     stand(vec![left, right], vec![joint])
 }
+
+/// A hive of its own, changed.
+pub fn lone(edit: impl FnOnce(&mut Stack)) -> Scenario {
+    let mut s = stack("one", vec![wooden_box(10, true), wooden_box(10, false)]);
+    edit(&mut s);
+    stand(vec![s], vec![])
+}

@@ -5,12 +5,14 @@
 mod built_in;
 mod every_setting;
 mod feeds;
+mod messages;
 mod mutations;
 mod readings;
 mod refusals;
 mod slips;
 mod variants;
 mod warnings;
+mod weights;
 
 use partywall::diagnostic::{Problem, Problems};
 use partywall::scenario::{self, Loaded};

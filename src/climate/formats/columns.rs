@@ -43,6 +43,9 @@ pub enum Quantity {
     Unused,
 }
 
+/// How many quantities there are.
+pub const QUANTITIES: usize = Quantity::Unused as usize + 1;
+
 impl Quantity {
     /// In words, for messages.
     #[must_use]

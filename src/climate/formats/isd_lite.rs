@@ -34,8 +34,9 @@ fn stamp(line: &str) -> Option<i64> {
     {
         return None;
     }
-    let date = format!("{}-{}-{}", part(0, 4)?, part(5, 7)?, part(8, 11)?);
-    let day = calendar::parse_date(&date)?;
+    let year = part(0, 4).filter(|y| y.len() == 4)?.parse().ok()?;
+    let (month, day) = (part(5, 7)?.parse().ok()?, part(8, 11)?.parse().ok()?);
+    let day = calendar::day_of(year, month, day)?;
     Some(day * MINUTES_A_DAY + 60 * whole(part(11, 13)?, 0, 23)?)
 }
 

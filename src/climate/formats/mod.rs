@@ -17,6 +17,7 @@ pub mod nsrdb;
 pub mod open_meteo;
 pub mod open_meteo_json;
 pub mod plain_csv;
+mod plain_rows;
 mod preamble;
 pub mod pvgis;
 pub mod station_lists;

@@ -5,11 +5,10 @@
 //! order; unknown ones are skipped with a note. Comma, semicolon or tab separate; with a semicolon or tab a decimal comma is
 //! read too. An empty cell is a missing value.
 
-use csv::{ByteRecord, ReaderBuilder};
-
-use super::columns::{self, Column, Quantity};
+use super::columns::{self, Column, QUANTITIES, Quantity};
+use super::plain_rows::{self, Row, short_decimal};
 use super::preamble::{self, Preamble};
-use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
+use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of};
 use crate::climate::calendar;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{Clock, DayRow, DayValues, HourRow, HourValues, Kind, RawRecord, Rows};
@@ -57,14 +56,13 @@ struct Layout {
     header_line: usize,
     delimiter: u8,
     names: Vec<String>,
-    columns: Vec<Option<&'static Column>>,
+    /// By quantity.
+    at: [Option<(usize, &'static Column)>; QUANTITIES],
 }
 
 impl Layout {
     fn index(&self, quantity: Quantity) -> Option<usize> {
-        self.columns
-            .iter()
-            .position(|c| c.is_some_and(|c| c.quantity == quantity))
+        self.at[quantity as usize].map(|(index, _)| index)
     }
 
     fn has(&self, quantity: Quantity) -> bool {
@@ -123,11 +121,17 @@ fn layout(source: &Source, notes: &mut Vec<String>) -> Result<Layout, Problems> 
             skipped.join(", ")
         ));
     }
+    let mut at = [None; QUANTITIES];
+    for (i, column) in columns.iter().enumerate() {
+        if let Some(column) = column {
+            at[column.quantity as usize].get_or_insert((i, *column));
+        }
+    }
     Ok(Layout {
         header_line,
         delimiter,
         names,
-        columns,
+        at,
     })
 }
 
@@ -189,7 +193,7 @@ fn hour_rows(source: &Source, layout: &Layout) -> Result<Vec<HourRow>, Problems>
             "temp_c or temp_f",
         ));
     }
-    let mut out = Vec::new();
+    let mut out = Vec::with_capacity(source.line_count() - layout.header_line);
     read_rows(source, layout, Quantity::Time, |line, minute, value| {
         out.push(HourRow {
             line,
@@ -236,7 +240,7 @@ fn day_rows(source: &Source, layout: &Layout) -> Result<Vec<DayRow>, Problems> {
             expected,
         ));
     }
-    let mut out = Vec::new();
+    let mut out = Vec::with_capacity(source.line_count() - layout.header_line);
     read_rows(source, layout, Quantity::Date, |line, day, value| {
         out.push(DayRow {
             line,
@@ -274,33 +278,22 @@ fn read_rows(
     when: Quantity,
     mut take: impl FnMut(usize, i64, &Cell<'_>) -> Result<(), Box<Problem>>,
 ) -> Result<(), Problems> {
-    let body = source
-        .text
-        .get(source.offset(layout.header_line + 1)..)
-        .unwrap_or("");
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .delimiter(layout.delimiter)
-        .comment(Some(b'#'))
-        .from_reader(body.as_bytes());
-    let mut record = ByteRecord::new();
     let mut problems = Vec::new();
     let mut any = false;
-    while problems.len() < MAX_PROBLEMS && reader.read_byte_record(&mut record).unwrap_or(false) {
-        if record.iter().all(|f| f.trim_ascii().is_empty()) {
-            continue;
-        }
+    plain_rows::walk(source, layout.header_line, layout.delimiter, |line, row| {
         any = true;
-        let line = line_of(source, layout.header_line, &record);
-        let row = row_start(source, layout, when, &record, line).and_then(|at| {
-            let cell = |quantity| cell(source, layout, &record, line, quantity);
-            take(line, at, &cell)
-        });
+        let row = match row {
+            Row::OpenQuote => Err(Box::new(source.error_at(ClimateError::OpenQuote, line))),
+            Row::Cells(cells) => row_start(source, layout, when, cells, line).and_then(|at| {
+                let cell = |quantity| cell(source, layout, cells, line, quantity);
+                take(line, at, &cell)
+            }),
+        };
         if let Err(problem) = row {
             problems.push(*problem);
         }
-    }
+        problems.len() < MAX_PROBLEMS
+    });
     if !any {
         return Err(Problems(vec![
             source.error_at(ClimateError::NoRows, layout.header_line),
@@ -318,21 +311,18 @@ fn row_start(
     source: &Source,
     layout: &Layout,
     when: Quantity,
-    record: &ByteRecord,
+    cells: &[&str],
     line: usize,
 ) -> Result<i64, Box<Problem>> {
     let index = layout.index(when).unwrap_or(0);
-    if record.iter().any(|f| f.contains(&b'\n')) {
-        return Err(Box::new(source.error_at(ClimateError::OpenQuote, line)));
-    }
-    if record.len() < layout.names.len().min(2).max(index + 1) {
+    if cells.len() < layout.names.len().min(2).max(index + 1) {
         let fault = ClimateError::ShortRow {
-            got: record.len(),
+            got: cells.len(),
             need: layout.names.len(),
         };
         return Err(Box::new(source.error_at(fault, line)));
     }
-    let stamp = text_of(record, index);
+    let stamp = cells.get(index).copied().unwrap_or("");
     let (what, expected, parsed) = if when == Quantity::Time {
         let form = "YYYY-MM-DDTHH:MM in local standard time, as 2015-01-31T07:00";
         ("time", form, calendar::parse_time(stamp))
@@ -356,17 +346,14 @@ fn row_start(
 fn cell(
     source: &Source,
     layout: &Layout,
-    record: &ByteRecord,
+    cells: &[&str],
     line: usize,
     quantity: Quantity,
 ) -> Result<Option<f64>, Box<Problem>> {
-    let Some(index) = layout.index(quantity) else {
+    let Some((index, column)) = layout.at[quantity as usize] else {
         return Ok(None);
     };
-    let Some(column) = layout.columns.get(index).copied().flatten() else {
-        return Ok(None);
-    };
-    let written = text_of(record, index);
+    let written = cells.get(index).copied().unwrap_or("");
     match number(written, layout.delimiter) {
         Ok(v) => Ok(v.map(|x| (x + column.shift) * column.factor)),
         Err(()) => {
@@ -386,6 +373,9 @@ fn cell(
 
 /// A number, `None` for a missing value, `Err` for anything else. Infinity is no number here.
 fn number(text: &str, delimiter: u8) -> Result<Option<f64>, ()> {
+    if let Some(x) = short_decimal(text) {
+        return Ok(Some(x));
+    }
     let parsed = text.parse::<f64>();
     if let Ok(x) = parsed
         && x.is_finite()

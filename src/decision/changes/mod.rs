@@ -4,6 +4,7 @@ mod bees;
 mod together;
 mod woodwork;
 
+use crate::diagnostic::{Problem, Problems, Severity};
 use crate::hive::Materials;
 use crate::scenario::model::{Colony, Layer, Scenario, TareSource};
 use crate::scenario::{Loaded, Source};
@@ -60,6 +61,8 @@ pub struct Change {
     pub foam: Option<f64>,
     /// What else it does that is not computed.
     pub beware: Option<&'static str>,
+    /// What the scenario's own checks then say that they do not say of it as it is; of woodwork only.
+    pub warnings: Vec<String>,
 }
 
 /// A change that makes no sense for this hive, and why.
@@ -124,11 +127,7 @@ impl Patch {
 ///
 /// # Errors
 /// The scenario's own problems; its text was read before, so that there are none.
-pub fn changes(
-    source: &Source,
-    base: &Loaded,
-    spare: &[Option<f64>],
-) -> Result<Changes, crate::diagnostic::Problems> {
+pub fn changes(source: &Source, base: &Loaded, spare: &[Option<f64>]) -> Result<Changes, Problems> {
     let s = &base.scenario;
     let bare = s
         .stacks
@@ -141,6 +140,7 @@ pub fn changes(
     let mut gather = Gather {
         source,
         s,
+        said: &base.warnings,
         inner_covers: bare.scenario.stacks.iter().map(|k| k.top.len()).collect(),
         materials: Materials::with_overrides(&s.materials).ok(),
         found: Changes {
@@ -184,6 +184,8 @@ fn layers_text(layers: &[Layer]) -> String {
 struct Gather<'a> {
     source: &'a Source,
     s: &'a Scenario,
+    /// What the checks say of the scenario as it is.
+    said: &'a Problems,
     /// Layers of the inner cover of each stack: they come first on top of the frames.
     inner_covers: Vec<usize>,
     materials: Option<Materials>,
@@ -228,17 +230,21 @@ impl Gather<'_> {
         let text = patch.text();
         match self.source.with(&text) {
             Ok(loaded) => {
+                // Bees, honey and syrup are moved on purpose: that they no longer agree with what was weighed is no news.
+                let woodwork = !matches!(group, Group::Bees | Group::Honey | Group::Feed);
+                let new = |w: &&Problem| woodwork && self.said.0.iter().all(|p| p.what != w.what);
+                let warnings = loaded.warnings.0.iter().filter(new);
                 let change = Change {
                     group,
                     words,
                     patch: text,
                     foam,
                     beware,
+                    warnings: warnings.map(|w| w.what.clone()).collect(),
                 };
                 self.found.all.push((change, loaded.scenario));
             }
             Err(problems) => {
-                use crate::diagnostic::Severity;
                 let why = problems.0.iter().find(|p| p.severity == Severity::Error);
                 self.found.left_out.push(LeftOut {
                     words,

@@ -52,6 +52,8 @@ fn the_demo_gets_what_makes_sense_for_it() {
         "{}",
         moved.0.words
     );
+    // The honey no longer agrees with the scale, which is what was asked for.
+    assert!(moved.0.warnings.is_empty(), "{:?}", moved.0.warnings);
     assert_eq!(found.top_foam_now, Some(0.05));
 }
 

@@ -3,7 +3,8 @@
 use super::plain::{Card, Plain, Row, Section, Table};
 use super::{PageError, pictures};
 use crate::report::comparison::{
-    CompareResult, ComparedColony, Row as Hive, difference, figures, killed, split, what_is_needed,
+    CompareResult, ComparedColony, Row as Hive, difference, figures, killed, left_over, split,
+    what_is_needed,
 };
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
@@ -23,7 +24,7 @@ pub fn picture(r: &CompareResult, k: usize) -> Result<Picture, PictureError> {
     bars(&BarsPicture {
         number: k + 1,
         title: &format!("{}: honey against \"{}\"", c.stack, r.against),
-        below: &format!("{}; weather of {}", r.title, r.climate.station),
+        below: &format!("{}; weather of {}", r.head.title, r.head.climate.station),
         groups: &[("In the order of the file", rows)],
     })
 }
@@ -39,11 +40,11 @@ pub fn html(
     input: &[(String, String)],
 ) -> Result<String, PageError> {
     Plain {
-        title: &r.title,
-        version: r.version,
+        title: &r.head.title,
+        version: r.head.version,
         place: format!(
             "Which way to winter them, held against \"{}\", from {} to first dependable nectar on {}",
-            r.against, r.start, r.first_nectar
+            r.against, r.head.start, r.head.first_nectar
         ),
         first: text::FIRST.to_vec(),
         cards: r.colonies.iter().map(|c| card(r, c)).collect(),
@@ -62,7 +63,7 @@ pub fn html(
             })
             .collect(),
         sections: r.colonies.iter().map(|c| section(r, c)).collect(),
-        basis: phrases::basis(&r.climate, r.drawn, r.grid),
+        basis: phrases::basis(&r.head),
         cautions: &text::CAUTIONS,
         command,
         input,
@@ -85,7 +86,7 @@ fn card(r: &CompareResult, c: &ComparedColony) -> Card {
         .min_by(|a, b| honey(a).total_cmp(&honey(b)));
     let told = |row: &Hive| {
         row.gain
-            .map_or_else(String::new, |g| difference(&g, r.drawn))
+            .map_or_else(String::new, |g| difference(&g, r.head.drawn))
     };
     let mut card = Card {
         name: c.stack.clone(),
@@ -161,7 +162,12 @@ fn section(r: &CompareResult, c: &ComparedColony) -> Section {
                 note: format!("taken to die on {day}"),
             };
         }
-        let mut notes: Vec<String> = row.gain.iter().map(|g| difference(g, r.drawn)).collect();
+        let mut notes: Vec<String> = row
+            .gain
+            .iter()
+            .map(|g| difference(g, r.head.drawn))
+            .collect();
+        notes.extend(left_over(s));
         notes.extend(killed(s));
         Row {
             cells: [vec![name()], figures(s).to_vec()].concat(),

@@ -22,7 +22,7 @@ pub fn picture(r: &RankResult, k: usize) -> Result<Picture, PictureError> {
     bars(&BarsPicture {
         number: k + 1,
         title: &format!("{}: what each change buys", c.stack),
-        below: &format!("{}; weather of {}", r.title, r.climate.station),
+        below: &format!("{}; weather of {}", r.head.title, r.head.climate.station),
         groups: &[
             ("Buys honey", helps.collect()),
             (
@@ -62,11 +62,11 @@ pub fn html(
         });
     }
     Plain {
-        title: &r.title,
-        version: r.version,
+        title: &r.head.title,
+        version: r.head.version,
         place: format!(
             "What is worth a Saturday: one change at a time, from {} to first dependable nectar on {}",
-            r.start, r.first_nectar
+            r.head.start, r.head.first_nectar
         ),
         first: text::FIRST.to_vec(),
         cards: (0..r.colonies.len()).map(|k| card(r, k)).collect(),

@@ -3,6 +3,7 @@
 use super::super::words::{Units, day, para};
 use super::{Compared, HiveUpdate, Note, UpdateResult};
 use crate::decision::update::{Forecast, Range};
+use crate::ensemble::winters::Basis;
 use crate::scenario::log::lift_text;
 use jiff::civil::Date;
 use std::fmt::Write;
@@ -31,10 +32,18 @@ pub(in crate::report) const FIRST: &str =
 /// What an update rests on, one paragraph each.
 pub(in crate::report) fn basis(r: &UpdateResult) -> Vec<String> {
     let mut lines = vec![format!(
-        "{} runs of winters like the {} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
+        "{} runs of winters like the {}{} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
          known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
-        r.runs, r.winters, r.station
+        r.runs,
+        r.winters,
+        if r.basis == Basis::Real {
+            ""
+        } else {
+            " made up from the record"
+        },
+        r.station
     )];
+    lines.extend(r.weather_notes.iter().cloned());
     if r.of_earlier_winters > 0 {
         lines.push(format!(
             "{} weighings of earlier winters in the log are not used.",

@@ -7,6 +7,7 @@ use crate::heat::{
 };
 
 mod sphere;
+mod wall;
 mod walls;
 
 pub use sphere::sphere_resistance;

@@ -40,14 +40,40 @@ fn eccc_daily() {
 }
 
 /// Catches our reading of the columns against the file's own sum: heating degree days are max(0, 18 - mean), published for
-/// Ottawa on 1 January 2024 as 24.6 at -6.6 degC.
+/// Ottawa on 1 January 2024 as 24.6 at -6.6 degC, and for every other whole day of the example.
 #[test]
 fn eccc_degree_days_agree_with_the_file() {
     let (_, record) = raw("eccc_daily.csv");
-    same(
-        on(&record, "2024-01-01").tmean_c.map(|m| 18.0 - m),
-        Some(24.6),
+    let text = String::from_utf8(bytes("eccc_daily.csv")).unwrap();
+    let cells = |line: &str| -> Vec<String> {
+        line.trim_start_matches('\u{feff}')
+            .split("\",\"")
+            .map(|c| c.trim_matches(['"', '\r']).to_owned())
+            .collect()
+    };
+    let names = cells(text.lines().next().unwrap());
+    let at = |name: &str| names.iter().position(|n| n == name).unwrap();
+    let (date, heat, cool) = (
+        at("Date/Time"),
+        at("Heat Deg Days (°C)"),
+        at("Cool Deg Days (°C)"),
     );
+    let mut checked = 0;
+    for line in text.lines().skip(1) {
+        let row = cells(line);
+        let (Ok(heat), Ok(cool)) = (row[heat].parse::<f64>(), row[cool].parse::<f64>()) else {
+            continue;
+        };
+        let v = on(&record, &row[date]);
+        let mean = v.tmean_c.unwrap();
+        // Published to a tenth.
+        assert!(((18.0 - mean).max(0.0) - heat).abs() < 0.051, "{line}");
+        assert!(((mean - 18.0).max(0.0) - cool).abs() < 0.051, "{line}");
+        let middle = 0.5 * (v.tmin_c.unwrap() + v.tmax_c.unwrap());
+        assert!(((18.0 - middle).max(0.0) - heat).abs() < 0.101, "{line}");
+        checked += 1;
+    }
+    assert_eq!(checked, 3);
 }
 
 /// Catches older downloads, with lines about the station first, in Latin-1.
