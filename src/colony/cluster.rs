@@ -138,9 +138,11 @@ impl Cluster {
     pub fn prepare<'a>(&self, dt: f64, c: &Condition, p: &'a Parameters) -> PreparedHour<'a> {
         let sensible = 1.0 - p.latent_share;
         let ceiling = c.core_ceiling_c;
+        // As `rest_heat`, the logarithm taken once.
+        let (each, per_k) = (c.mass / SHELLS as f64 * p.rest_heat_20, p.q10.ln() / 10.0);
         let rest: [f64; SHELLS] = self
             .shell_c
-            .map(|t| c.mass / SHELLS as f64 * rest_heat(t.min(ceiling), p));
+            .map(|t| each * (per_k * (t.min(ceiling) - 20.0)).exp());
         let r = self.responses(dt, c, p, &rest.map(|q| q * sensible));
         PreparedHour {
             responses: r,

@@ -5,11 +5,10 @@ use super::super::error::HeatError;
 use super::super::lanes::wide;
 use super::body::Reading;
 use super::dense::{add, add_transposed, dot, each_times, times};
+use super::sweeps::Sweeps;
 use super::{Body, Modal, Near, ReducedNetwork};
 use std::sync::Arc;
 
-/// Port temperatures are settled to this, K.
-const SETTLED: f64 = 1e-4;
 /// Most sweeps over the ports; films far from the nominal one need about five.
 const MOST_SWEEPS: usize = 200;
 
@@ -114,7 +113,7 @@ impl<'a> ReducedState<'a> {
         };
         this.load(hour)?;
         times(&this.modal.steady, &this.given, &mut this.known);
-        this.sweep(true, MOST_SWEEPS);
+        this.sweep(true, true, MOST_SWEEPS);
         this.flows();
         add_transposed(&this.modal.ports, &this.flow, &mut this.force);
         for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
@@ -214,23 +213,23 @@ impl<'a> ReducedState<'a> {
         }
         self.stats.steps += 1;
         // One sweep is enough to tell what the bodies will find; `correct` settles it.
-        self.solve(flow, 1);
+        self.solve(flow, true, 1);
         Ok(())
     }
 
     /// Puts other heats of the bodies in place of those of the last step.
     pub fn correct(&mut self, flow: &[f64]) {
-        self.solve(flow, MOST_SWEEPS);
+        self.solve(flow, false, MOST_SWEEPS);
     }
 
-    /// Temperatures with these heats of the bodies, after at most so many sweeps over the ports.
-    fn solve(&mut self, flow: &[f64], sweeps: usize) {
+    /// Temperatures with these heats of the bodies, after at most so many sweeps over the ports; `anew` at a step's start.
+    fn solve(&mut self, flow: &[f64], anew: bool, sweeps: usize) {
         self.body_flow.copy_from_slice(&flow[..self.bodies.len()]);
         self.known.copy_from_slice(&self.port_free);
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
             add(&mut self.known, *q, &b.to_ports);
         }
-        self.sweep(false, sweeps);
+        self.sweep(false, anew, sweeps);
         self.flows();
         let count = self.bodies.len();
         for i in 0..count {
@@ -285,8 +284,8 @@ impl<'a> ReducedState<'a> {
         Ok(())
     }
 
-    /// Port temperatures from their known part and the flows that depend on them.
-    fn sweep(&mut self, steady: bool, most: usize) {
+    /// Port temperatures from their known part and the flows that depend on them; `anew` when the conductances have changed.
+    fn sweep(&mut self, steady: bool, anew: bool, most: usize) {
         let matrix = if steady {
             &self.modal.steady
         } else {
@@ -301,7 +300,12 @@ impl<'a> ReducedState<'a> {
             pulled: &mut self.pulled,
             share: &mut self.share,
         };
-        self.stats.iterations += wide!(<'b>(sweeps: &'b mut Sweeps<'b> = &mut sweeps, most: usize = most) -> usize { sweeps.run(most) });
+        self.stats.iterations += wide!(<'b>(sweeps: &'b mut Sweeps<'b> = &mut sweeps, anew: bool = anew, most: usize = most) -> usize {
+            if anew {
+                sweeps.start();
+            }
+            sweeps.run(most)
+        });
         self.stats.solves += 1;
     }
 
@@ -383,54 +387,5 @@ impl<'a> ReducedState<'a> {
     #[must_use]
     pub fn stats(&self) -> Stats {
         self.stats
-    }
-}
-
-/// Gauss-Seidel on `t = known - R (extra t)`.
-struct Sweeps<'a> {
-    /// `R`, symmetric.
-    matrix: &'a [f64],
-    known: &'a [f64],
-    extra: &'a [f64],
-    t: &'a mut [f64],
-    /// `extra t`.
-    drawn: &'a mut [f64],
-    /// `R extra t`, kept up with every change.
-    pulled: &'a mut [f64],
-    /// `1 / (1 + R_pp extra_p)`.
-    share: &'a mut [f64],
-}
-
-impl Sweeps<'_> {
-    /// Sweeps until settled; answers with the number of sweeps.
-    #[inline(always)]
-    fn run(&mut self, most: usize) -> usize {
-        let ports = self.t.len();
-        for p in 0..ports {
-            self.drawn[p] = self.extra[p] * self.t[p];
-            self.share[p] = 1.0 / (1.0 + self.matrix[p * ports + p] * self.extra[p]);
-        }
-        for (pulled, row) in self.pulled.iter_mut().zip(self.matrix.chunks_exact(ports)) {
-            *pulled = dot(row, self.drawn);
-        }
-        for sweep in 1..=most {
-            let mut change = 0.0f64;
-            for (p, row) in self.matrix.chunks_exact(ports).enumerate() {
-                let by_others = self.pulled[p] - row[p] * self.drawn[p];
-                let new = (self.known[p] - by_others) * self.share[p];
-                change = change.max((new - self.t[p]).abs());
-                self.t[p] = new;
-                let drawn = self.extra[p] * new;
-                let more = drawn - self.drawn[p];
-                self.drawn[p] = drawn;
-                for (pulled, r) in self.pulled.iter_mut().zip(row) {
-                    *pulled += r * more;
-                }
-            }
-            if change <= SETTLED {
-                return sweep;
-            }
-        }
-        most
     }
 }

@@ -14,6 +14,7 @@ mod body;
 mod dense;
 mod hour;
 mod modal;
+mod sweeps;
 #[cfg(test)]
 mod tests;
 
