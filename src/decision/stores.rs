@@ -112,18 +112,29 @@ pub fn stores_needed(poor: f64, unreached: f64, reserve: f64) -> f64 {
     poor + unreached + reserve
 }
 
-/// Honey left out of reach in the middling winter, kg, from winters in which the hive held just what that winter takes; the entries
+/// Honey left out of reach in middling winters, kg, from winters in which the hive held just what that winter takes; the entries
 /// are what each colony starved beside, 0 for one that ate all. `None` below five winters.
 ///
-/// The middle one, since more weight does not help a colony that is held fast by deep cold with its combs half full.
+/// The mean of the middle half, since more weight does not help a colony that is held fast by deep cold with its combs half full. The
+/// middle one alone would not do: mostly next to nothing is left, or a good part of all, so that it hangs on a single winter.
 ///
 /// ```
 /// use partywall::decision::stores::left_behind;
-/// assert_eq!(left_behind(&[0.5, 0.0, 12.0, 1.0, 0.2]), Some(0.5));
+/// let kg = left_behind(&[0.5, 0.0, 12.0, 1.0, 0.2]).unwrap();
+/// assert!((kg - (0.75 * 0.2 + 0.5 + 0.75 * 1.0) / 2.5).abs() < 1e-12);
 /// ```
 #[must_use]
 pub fn left_behind(beside: &[f64]) -> Option<f64> {
-    level(beside, 0.5).map(|l| l.value)
+    level(beside, 0.5)?;
+    let mut sorted = beside.to_vec();
+    sorted.sort_by(f64::total_cmp);
+    let n = sorted.len() as f64;
+    let (low, high) = (0.25 * n, 0.75 * n);
+    let shared = |i: usize| ((i + 1) as f64).min(high) - (i as f64).max(low);
+    let sum: f64 = (0..sorted.len())
+        .map(|i| shared(i).max(0.0) * sorted[i])
+        .sum();
+    Some(sum / (high - low))
 }
 
 /// Orders dates within a winter: October before January.
