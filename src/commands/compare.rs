@@ -166,26 +166,28 @@ fn compared(
             .enumerate()
             .map(|(i, ((name, s), f))| {
                 let Some(there) = place(s, &stack.name) else {
-                    return Row {
+                    return Ok(Row {
                         name: name.clone(),
                         standing: None,
                         dies: None,
                         gain: None,
-                    };
+                    });
                 };
                 let (old, new) = (of_stack(mine.mixed, k), of_stack(f.mixed, there));
                 let (old_plain, new_plain) = (of_stack(mine.plain, k), of_stack(f.plain, there));
                 let dies = s.stacks[there].colony.as_ref().and_then(|c| c.dies);
-                Row {
+                let late = ground.late_syrup(s, there, &new_plain)?;
+                Ok(Row {
                     name: name.clone(),
                     dies: dies.map(dates::words),
-                    standing: standing(&new_plain, s.level, s.reserve),
+                    standing: standing(&new_plain, s.level, s.reserve)
+                        .map(|st| st.without_late(late)),
                     gain: (i != against && dies.is_none())
                         .then(|| gain(&old, &new, Some([&old_plain, &new_plain])))
                         .flatten(),
-                }
+                })
             })
-            .collect();
+            .collect::<Result<Vec<Row>, Failure>>()?;
         let pairing = paired.as_ref().and_then(|(i, steps)| {
             let there = place(&hives[*i].1, &stack.name)?;
             let mut chain: Vec<_> = between.iter().map(|f| of_stack(f, there)).collect();

@@ -8,7 +8,10 @@ use crate::cli::{ContestArgs, Grid, WinterCount};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
-use crate::ensemble::draws::{self, Draw, Entrant, Fates, Sets};
+use crate::decision::feeding::{autumn, last_feeding};
+use crate::decision::planned::{Weather, planned};
+use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
+use crate::ensemble::levels::FEWEST;
 use crate::ensemble::winters::{Asked, Chosen, check_season, choose};
 use crate::report::contest::{Head, Told};
 use crate::report::phrases::Drawn;
@@ -99,6 +102,65 @@ impl Ground {
             sets,
             stop: stop_on_interrupt(),
         })
+    }
+
+    /// Whether a colony of `s`, by stack, still takes so many litres of syrup put on at the season's start, in as many of the record's autumns as
+    /// the level asks for; taken for granted below five autumns.
+    pub fn takes_syrup<'a>(
+        &self,
+        s: &'a Scenario,
+    ) -> Result<impl Fn(usize, f64) -> bool + use<'a>, Failure> {
+        let (first, last) = autumn(self.record.station.latitude_deg);
+        let autumns = self
+            .record
+            .cut(first, last)
+            .map_or_else(|_| Vec::new(), |c| c.whole);
+        let usual = self.parameters(s)?;
+        let start = s.season.start;
+        Ok(move |stack: usize, litres: f64| {
+            let Some(colony) = s.stacks.get(stack).and_then(|k| k.colony.as_ref()) else {
+                return false;
+            };
+            autumns.len() < FEWEST
+                || last_feeding(&autumns, colony.bees, litres, s.level, &usual, start)
+                    .is_some_and(|l| !l.too_late)
+        })
+    }
+
+    /// Stores of syrup planned for a stack's colony that comes too late to be taken, kg; `plain` are its fates in the winters.
+    pub fn late_syrup(
+        &self,
+        s: &Scenario,
+        stack: usize,
+        plain: &[Option<Fate>],
+    ) -> Result<f64, Failure> {
+        let colony = s.stacks.get(stack).and_then(|k| k.colony.as_ref());
+        let Some(colony) = colony.filter(|c| !c.feeds.is_empty()) else {
+            return Ok(0.0);
+        };
+        let autumn = autumn(self.record.station.latitude_deg);
+        let autumns = self
+            .record
+            .cut(autumn.0, autumn.1)
+            .map_or_else(|_| Vec::new(), |c| c.whole);
+        let bees_left: Vec<f64> = plain.iter().flatten().map(|f| f.bees_left).collect();
+        let weather = Weather {
+            autumns: &autumns,
+            autumn,
+            winters: &self.winters(s)?,
+            bees_left: &bees_left,
+        };
+        let usual = self.parameters(s)?;
+        let bees = colony.bees / usual.bee_mass;
+        let p = planned(
+            &colony.feeds,
+            bees,
+            s.season.start,
+            &weather,
+            s.level,
+            &usual,
+        );
+        Ok(p.given - p.counted)
     }
 
     /// Height of a hive above sea level, m.

@@ -87,9 +87,13 @@ fn ranked(
         .pop()
         .unwrap_or_default();
     let parts = Parts::of(&now, drawn);
-    let standings: Vec<Option<Standing>> = (0..s.stacks.len())
-        .map(|k| standing(&of_stack(parts.plain, k), s.level, s.reserve))
-        .collect();
+    let standings = (0..s.stacks.len())
+        .map(|k| {
+            let plain = of_stack(parts.plain, k);
+            let late = ground.late_syrup(s, k, &plain)?;
+            Ok(standing(&plain, s.level, s.reserve).map(|st| st.without_late(late)))
+        })
+        .collect::<Result<Vec<Option<Standing>>, Failure>>()?;
     let spare: Vec<Option<f64>> = standings
         .iter()
         .zip(&s.stacks)
@@ -100,7 +104,7 @@ fn ranked(
             Some(st.spare.unwrap_or(c.stores - st.need_middling))
         })
         .collect();
-    let found = changes(source, base, &spare)?;
+    let found = changes(source, base, &spare, &ground.takes_syrup(s)?)?;
     let mut tasks = Vec::new();
     let mut kept: Vec<Change> = Vec::new();
     for (change, mut scenario) in found.all {

@@ -186,6 +186,8 @@ pub struct Standing {
     pub unreached: f64,
     /// Stores needed, kg: a poor winter (the level asked for), what is not reached, and the reserve; `None` below five winters.
     pub stores_needed: Option<f64>,
+    /// Stores of syrup planned that comes too late to be taken, kg, left out of what is spare ([`super::planned`]).
+    pub late: f64,
     /// Stores there less stores needed, kg; negative is short.
     pub spare: Option<f64>,
     /// Least heat in hand of all winters, K of colder air.
@@ -214,6 +216,7 @@ pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing
         need_middling: Spread::of(&needs)?.middle,
         unreached,
         stores_needed: level(&needs, p).map(|l| stores_needed(l.value, unreached, reserve)),
+        late: 0.0,
         spare: level(&short, p).map(|l| -l.value - unreached),
         heat_in_hand: least(&mut all.iter().map(|f| f.heat_in_hand)),
         starved: all.iter().filter(|f| f.starved).count(),
@@ -221,6 +224,18 @@ pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing
         too_cold: all.iter().filter(|f| f.too_cold).count(),
         winters: all.len(),
     })
+}
+
+impl Standing {
+    /// The same without `kg` of stores that come too late.
+    #[must_use]
+    pub fn without_late(self, kg: f64) -> Self {
+        Self {
+            late: self.late + kg,
+            spare: self.spare.map(|s| s - kg),
+            ..self
+        }
+    }
 }
 
 /// The fates of one stack, draw by draw.

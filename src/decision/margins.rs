@@ -2,7 +2,7 @@
 //!
 //! | of | comfortable | act now | where the limits come from |
 //! |---|---|---|---|
-//! | stores | above the target by more than the weighing may be off | below it by as much | the target's own error |
+//! | stores | above the target by more than the weighing may be off | below it by as much, or all eaten in more winters than the level allows, rounded up | the target's own error |
 //! | reach | no winter starved beside honey, or came near it | more winters than the level allows, rounded up, and by more than winters on a hair could make | this program's choice |
 //! | cluster size | 7 deep frames of bees | under 5 | common practice: 7 to 8 wanted in Ontario and Atlantic Canada, under 5 in October called marginal |
 //! | cold | 10 K in hand at the weakest moment | under 3 K, or the cold alone kills in more winters than the level allows, rounded up | this program's choice |
@@ -148,7 +148,12 @@ pub fn margins(f: &Facts<'_>) -> Margins {
             .min_by_key(|d| (d.month() < 8, d.month(), d.day()))
     };
     let stores = f.spare.map(|(spare, error)| {
-        let m = Margin::rising(spare, "kg", error, -error);
+        let mut m = Margin::rising(spare, "kg", error, -error);
+        // Whatever the weighing may be off: all eaten in more winters than the level allows.
+        let out = f.starved.iter().flatten().filter(|(_, b)| !*b).count();
+        if out as f64 > allowed {
+            m.word = Word::ActNow;
+        }
         let date = if spare <= -WORTH_FEEDING {
             f.last_syrup
         } else {
@@ -289,6 +294,13 @@ mod tests {
             let mut starved = fine.clone();
             starved[..isolated].fill(Some((date(2010, 2, 3), true)));
             starved[20] = Some((date(2001, 12, 3), false));
+            let out: Vec<_> = starved.iter().map(|s| s.map(|(d, _)| (d, false))).collect();
+            let f = Facts {
+                starved: &out,
+                ..base
+            };
+            let stores = if isolated > 3 { ActNow } else { Comfortable };
+            assert_eq!(words(&f)[0], stores, "{isolated}");
             let f = Facts {
                 starved: &starved,
                 ..base

@@ -157,7 +157,7 @@ fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
         .map(|(kg, what)| format!("{} for {what}", u.mass(*kg)))
         .collect();
     format!(
-        "Give or take {} in all: {}",
+        "Give or take {} in all: {}. Not in it: colonies that look alike eat up to twice or half as much",
         u.mass(reading.error),
         words.join(", ")
     )
@@ -284,8 +284,9 @@ fn beside_club(g: &Target, a: &Advice, club: f64, u: Units) -> String {
     }
     format!(
         "{said}, {} more than this: left out here are robbing, damp, and colonies that eat more than most. \
-         Until you know your own hives, go by the club's",
-        u.mass_between(club, g.stores)
+         Until you know your own hives, go by the club's: then the scale should read {}",
+        u.mass_between(club, g.stores),
+        u.mass(g.gross + club - g.stores)
     )
 }
 

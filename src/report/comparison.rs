@@ -114,7 +114,7 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
         if let Some(g) = &row.gain {
             para(t, "      ", "      ", &difference(g, r.head.drawn));
         }
-        for words in [left_over(s), killed(s)].into_iter().flatten() {
+        for words in [left_over(s), too_late(s), killed(s)].into_iter().flatten() {
             para(t, "      ", "      ", &words);
         }
     }
@@ -153,6 +153,16 @@ pub(super) fn left_over(s: &Standing) -> Option<String> {
         format!(
             "{} of what it needs stays where bees do not get at it",
             kg_lb(s.unreached)
+        )
+    })
+}
+
+/// Stores of syrup planned that come too late, if they are worth telling.
+pub(super) fn too_late(s: &Standing) -> Option<String> {
+    (s.late >= WORTH_TELLING).then(|| {
+        format!(
+            "{} of its syrup comes too late for all of it to be taken in autumn and is not in what it has to spare; give dry sugar or fondant then",
+            kg_lb(s.late)
         )
     })
 }

@@ -230,7 +230,8 @@ pub fn colonies(
                 coma_lethal_h,
                 too_cold: mine
                     .iter()
-                    .filter(|(_, o)| o.chilled_hours >= coma_lethal_h)
+                    // One that is taken to die on a day is cold for that.
+                    .filter(|(_, o)| colony.dies.is_none() && o.chilled_hours >= coma_lethal_h)
                     .count(),
                 coldest: mine
                     .iter()

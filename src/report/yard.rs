@@ -1,8 +1,10 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
 use super::feeding_text;
+use super::margins_text;
 use super::result::{ColonyResult, RunResult};
 use super::words::{Units, WIDTH, day_of_year, frames, para};
+use crate::decision::margins::Word;
 use std::fmt::Write;
 
 /// The sheets of all colonies.
@@ -80,6 +82,14 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
     if let Some(a) = advice {
         row("FEED", &feeding_text::row(a, u));
         row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
+        let urgent = margins_text::lines(c, a, u);
+        for l in urgent
+            .iter()
+            .filter(|l| l.word == Word::ActNow && l.what != "Stores")
+        {
+            let first = l.words.split(". ").next().unwrap_or_default();
+            row("ACT NOW", &format!("{}: {first}", l.what.to_lowercase()));
+        }
         if !a.frames.is_empty() {
             let boxes: Vec<String> = a
                 .frames

@@ -27,6 +27,7 @@ mod site;
 mod source;
 mod stack;
 mod stores;
+pub(crate) use stores::DISAGREE;
 mod tare;
 mod values;
 mod variants;

@@ -96,14 +96,30 @@ pub(super) fn stores<'a>(
             ),
             Kind::Converted,
         );
-        disagree(
+        let error = SCALE_ERROR + tare_error;
+        let differ = by_scale.filter(|kg| (kg - by_frames).abs() > error);
+        let Some(scale) = differ else {
+            return Some(by_frames);
+        };
+        // On the safe side: the lighter of the two.
+        let lighter = scale < by_frames;
+        warn(
             reader,
             &scale_at,
-            by_scale,
+            scale,
             by_frames,
-            SCALE_ERROR + tare_error + COUNT_ERROR * by_frames,
+            error,
+            if lighter {
+                "the scale's, being less, is used"
+            } else {
+                "the count, being less, is used"
+            },
         );
-        return Some(by_frames);
+        if !lighter {
+            return Some(by_frames);
+        }
+        let at = hive.get("scale")?;
+        return spread(reader, &at, boxes, scale, by_frames > 0.0).then_some(scale);
     }
     let Some(kg) = by_scale else {
         reader.error(
@@ -128,7 +144,7 @@ pub(super) fn stores<'a>(
     spread(reader, &at, boxes, kg, false).then_some(kg)
 }
 
-/// Warns when the scale and the stores differ by more than both can be wrong.
+/// Warns when the scale and a weight of stores differ by more than the weighing can be wrong.
 fn disagree(
     reader: &mut Reader<'_>,
     at: &std::ops::Range<usize>,
@@ -139,15 +155,29 @@ fn disagree(
     let Some(scale) = by_scale.filter(|s| (s - kg).abs() > error) else {
         return;
     };
+    warn(reader, at, scale, kg, error, "the honey given is used");
+}
+
+/// How a warning of [`disagree`] begins.
+pub(crate) const DISAGREE: &str = "the scale leaves";
+
+fn warn(
+    reader: &mut Reader<'_>,
+    at: &std::ops::Range<usize>,
+    scale: f64,
+    kg: f64,
+    error: f64,
+    used: &str,
+) {
     reader.warn(
         at,
         format!(
-            "the scale leaves {} for stores, but {} of honey are given: they differ by more than both can be wrong ({} kg)",
+            "{DISAGREE} {} for stores, but {} of honey are given: they differ by more than the weighing can be wrong ({} kg), and {used}",
             format::mass(scale),
             format::mass(kg),
             format::trimmed(error, 1)
         ),
-        Some("weigh dry, snow off; check the tare; the honey given is used".to_owned()),
+        Some("weigh dry, snow off; check the tare; count again".to_owned()),
     );
 }
 

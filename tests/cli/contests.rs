@@ -193,6 +193,41 @@ fn compare_and_rank_need_what_run_needs() {
     }
 }
 
+/// Catches syrup in frost that is ranked or counted: put on at the end of November it is left out of the changes, and of what a variant has
+/// to spare, as `run` leaves it out.
+#[test]
+fn no_contest_counts_syrup_that_comes_too_late() {
+    let dir = tempfile::tempdir().unwrap();
+    let single = partywall::scenario::built_in_text("single").unwrap();
+    let late = single.replace("[season]", "[season]\nstart = \"25 Nov\"");
+    assert_ne!(late, single);
+    let fed = "[[variant]]\nname = \"fed\"\nhive.1.feed = [{ date = \"25 Nov\", kind = \"syrup\", amount = \"10 L\" }]\n";
+    file(dir.path(), "late.toml", &format!("{late}\n{fed}"));
+    let ask = |command: &str| -> serde_json::Value {
+        let few = "--climate champion --winters 5 --grid coarse --colonies 1 --format json";
+        let all: Vec<&str> = [command, "late.toml"]
+            .into_iter()
+            .chain(few.split(' '))
+            .collect();
+        let (code, out, err) = said(dir.path(), &all);
+        assert_eq!(code, 0, "{err}");
+        serde_json::from_str(&out).unwrap()
+    };
+    let rank = ask("rank");
+    let all = |list: &str, key: &str| rank[list].to_string().matches(key).count();
+    assert_eq!(all("left_out", "of 2:1 syrup"), 2, "{}", rank["left_out"]);
+    assert_eq!(all("changes", "of 2:1 syrup"), 0);
+    let compare = ask("compare");
+    let rows = &compare["colonies"][0]["rows"];
+    let spare = |i: usize| rows[i]["standing"]["spare"].as_f64().unwrap();
+    assert!(
+        rows[1]["standing"]["late"].as_f64().unwrap() > 8.0,
+        "{rows}"
+    );
+    // Ten kilograms were fed; what is left of them is that need differs, not that they count.
+    assert!(spare(1) - spare(0) < 5.0, "{rows}");
+}
+
 /// Catches choices of winters that a contest does not know or lets pass together, made-up winters told as real ones, hives under
 /// different weather because their seasons differ, and a warning without the name of its variant, on the screen or in the result.
 #[test]

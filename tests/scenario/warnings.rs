@@ -29,8 +29,26 @@ fn doubtful_counts_and_weights_are_pointed_out() {
     warned(
         "entrance = \"75 x 9 mm\"",
         "scale = «{ front = \"40 kg\", back = \"40 kg\", tare = \"24 kg\" }»",
-        "differ by more than both can be wrong",
+        "the count, being less, is used",
     );
+    // A reading below the count is taken, and the honey hung in the proportion of the count.
+    let reading = "scale = «{ front = \"22 kg\", back = \"22 kg\", tare = \"24 kg\" }»";
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        reading,
+        "the scale's, being less, is used",
+    );
+    let (text, _) = marked(&pair_with("entrance = \"75 x 9 mm\"", reading));
+    let light = good(&text).scenario;
+    let colony = light.stacks[0].colony.as_ref().unwrap();
+    let left = 44.0 - 24.0 - colony.bees - colony.pollen;
+    assert!((colony.stores - left).abs() < 1e-9, "{}", colony.stores);
+    let hung: f64 = light.stacks[0]
+        .boxes
+        .iter()
+        .map(|b| b.honey_frames * b.full_frame)
+        .sum();
+    assert!((hung - left).abs() < 1e-9, "{hung}");
     warned(
         "entrance = \"75 x 9 mm\"",
         "scale = { front = \"20 kg\", back = \"20 kg\", tare = «\"7 kg\"» }",

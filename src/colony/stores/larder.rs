@@ -3,8 +3,9 @@
 use super::sum::Sum;
 use super::{Place, Stores};
 
-/// Less honey than this in the whole stack is none: smears in cells, kg (a choice: half a day's food).
-const NOTHING: f64 = 0.02;
+/// Less honey than this in the whole stack is none, kg (a choice: a week's food, scattered over many cells; a colony that starves beside it
+/// has run out, and more weight would have helped).
+const NOTHING: f64 = 0.25;
 
 /// Why a meal was short.
 #[derive(Debug, Clone, Copy, PartialEq)]

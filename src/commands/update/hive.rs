@@ -122,21 +122,23 @@ impl Season {
             Vec::new()
         };
         self.notes(scenario, stack, mine, after.as_ref(), fit, &mut notes);
-        // A light reading that nothing fits is taken for true until it is cleared up: by it alone, whatever was there in autumn.
+        // A last reading that nothing fits is taken for true until it is cleared up where it is light or asks for feed: by it alone, whatever
+        // was there in autumn.
         let light = weighings
             .last()
             .is_some_and(|w| w.expected.is_some_and(|e| w.weighing.gross < e.low));
         let alone = r
             .all
             .last()
-            .filter(|_| after.is_none() && light)
+            .filter(|_| after.is_none())
             .and_then(|(_, last)| {
                 let open = Known {
                     stores_sd: ANYTHING,
                     ..known
                 };
                 forecast(members, &open, &[*last])
-            });
+            })
+            .filter(|f| light || f.missing >= LEAST_FEED);
         let missing = after.as_ref().or(alone.as_ref()).map_or(0.0, |f| f.missing);
         let feed = (missing >= LEAST_FEED).then(|| feed(missing));
         let last = mine.last().map_or(self.start, |w| w.date);

@@ -1,6 +1,6 @@
 //! Bees, honey and syrup.
 
-use super::{Gather, Group, Patch, hive};
+use super::{Gather, Group, LeftOut, Patch, hive};
 use crate::scenario::dates;
 use crate::scenario::model::Colony;
 
@@ -32,7 +32,14 @@ impl Gather<'_> {
                     self.name(i),
                     litres / 3.785_411_784
                 );
-                self.add(Group::Feed, words, &p, None);
+                if (self.taken)(i, litres) {
+                    self.add(Group::Feed, words, &p, None);
+                } else {
+                    self.found.left_out.push(LeftOut {
+                        words,
+                        why: "too late: in some autumns bees no longer take all of it; dry sugar or fondant instead".to_owned(),
+                    });
+                }
             }
         }
     }

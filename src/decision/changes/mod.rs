@@ -127,7 +127,12 @@ impl Patch {
 ///
 /// # Errors
 /// The scenario's own problems; its text was read before, so that there are none.
-pub fn changes(source: &Source, base: &Loaded, spare: &[Option<f64>]) -> Result<Changes, Problems> {
+pub fn changes(
+    source: &Source,
+    base: &Loaded,
+    spare: &[Option<f64>],
+    taken: &dyn Fn(usize, f64) -> bool,
+) -> Result<Changes, Problems> {
     let s = &base.scenario;
     let bare = s
         .stacks
@@ -141,6 +146,7 @@ pub fn changes(source: &Source, base: &Loaded, spare: &[Option<f64>]) -> Result<
         source,
         s,
         said: &base.warnings,
+        taken,
         inner_covers: bare.scenario.stacks.iter().map(|k| k.top.len()).collect(),
         materials: Materials::with_overrides(&s.materials).ok(),
         found: Changes {
@@ -186,6 +192,8 @@ struct Gather<'a> {
     s: &'a Scenario,
     /// What the checks say of the scenario as it is.
     said: &'a Problems,
+    /// Whether a colony (by stack) still takes so many litres of syrup put on at the start.
+    taken: &'a dyn Fn(usize, f64) -> bool,
     /// Layers of the inner cover of each stack: they come first on top of the frames.
     inner_covers: Vec<usize>,
     materials: Option<Materials>,
@@ -232,7 +240,12 @@ impl Gather<'_> {
             Ok(loaded) => {
                 // Bees, honey and syrup are moved on purpose: that they no longer agree with what was weighed is no news.
                 let woodwork = !matches!(group, Group::Bees | Group::Honey | Group::Feed);
-                let new = |w: &&Problem| woodwork && self.said.0.iter().all(|p| p.what != w.what);
+                // Stores and tare are pinned, the reading stays: that they disagree was told of the hive as it is.
+                let new = |w: &&Problem| {
+                    woodwork
+                        && !w.what.starts_with(crate::scenario::DISAGREE)
+                        && self.said.0.iter().all(|p| p.what != w.what)
+                };
                 let warnings = loaded.warnings.0.iter().filter(new);
                 let change = Change {
                     group,

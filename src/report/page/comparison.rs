@@ -4,7 +4,7 @@ use super::plain::{Card, Plain, Row, Section, Table};
 use super::{PageError, pictures};
 use crate::report::comparison::{
     CompareResult, ComparedColony, Row as Hive, difference, figures, killed, left_over, split,
-    what_is_needed,
+    too_late, what_is_needed,
 };
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
@@ -168,6 +168,7 @@ fn section(r: &CompareResult, c: &ComparedColony) -> Section {
             .map(|g| difference(g, r.head.drawn))
             .collect();
         notes.extend(left_over(s));
+        notes.extend(too_late(s));
         notes.extend(killed(s));
         Row {
             cells: [vec![name()], figures(s).to_vec()].concat(),

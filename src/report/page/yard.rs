@@ -53,7 +53,7 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
             },
             tasks: {
                 let mut list = tasks(s, i, stack);
-                list.extend(dated(p, c));
+                list.extend(dated(p, stack, c));
                 list
             },
             look: day(c.weakest.moment.time.date()),
@@ -72,10 +72,21 @@ fn log(s: &Scenario, c: &ColonyResult) -> Vec<String> {
 }
 
 /// What is done on a day: as far as the winters run tell it, else what to go by.
-fn dated(p: &Page<'_>, c: &ColonyResult) -> [String; 3] {
+fn dated(p: &Page<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
     let (u, known) = (Units::Both, wraps::usual(p.winters));
     let (cold, warm) = (u.temperature(COLD_NIGHT_C), u.temperature(WARM_DAY_C));
-    [
+    let heft = format!(
+        "Heft on {}; if light, sugar on ________",
+        looks(&p.scenario.season, c).words()
+    );
+    let sides = &stack.cladding;
+    if [&sides.left, &sides.right, &sides.back, &sides.front]
+        .iter()
+        .all(|l| l.is_empty())
+    {
+        return vec![heft];
+    }
+    vec![
         match known.on {
             Some(d) => format!(
                 "Wrap about {}: by then nights had reached {cold} in half of the winters run, and bees hardly fly. Done on ________",
@@ -83,10 +94,7 @@ fn dated(p: &Page<'_>, c: &ColonyResult) -> [String; 3] {
             ),
             None => format!("Wrap when bees no longer fly, nights near {cold}. Done on ________"),
         },
-        format!(
-            "Heft on {}; if light, sugar on ________",
-            looks(&p.scenario.season, c).words()
-        ),
+        heft,
         match known.off {
             Some(d) => format!(
                 "Unwrap about {}: by then, in half of them, nights of {cold} were over and {WARM_DAYS} days running had passed {warm}. Done on ________",
