@@ -134,9 +134,11 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
     };
     format!(
         "{close}in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}{also}. \
-         More weight does not cure that: while it is warm, hang full frames beside and above the cluster",
+         More weight does not cure that: while it is warm, hang full frames beside and above the cluster; in winter, on a calm day above \
+         {}, look under the lid and lay sugar over the bees if they sit at the top",
         m.value,
-        u.mass(most)
+        u.mass(most),
+        u.temperature(7.0)
     )
 }
 

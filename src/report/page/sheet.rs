@@ -106,7 +106,12 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
         }
     }
     if let Some(club) = c.club_stores {
-        rows.push(("Your club's stores", U.mass(club)));
+        // Which of the two to go by stands in the text answer; here what it comes to.
+        let more = c.target.as_ref().filter(|g| club > g.stores);
+        let scale = more.map_or_else(String::new, |g| {
+            format!(": on the scale {}", U.mass(g.gross + club - g.stores))
+        });
+        rows.push(("Your club's stores", format!("{}{scale}", U.mass(club))));
     }
     let mut margins = Vec::new();
     let mut status = ("watch", String::from("too few winters to tell"));

@@ -3,12 +3,14 @@
 use super::Page;
 use super::sheet::{feeding, looks};
 use crate::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
+use crate::decision::margins::Word;
 use crate::report::colony_text::standing;
 use crate::report::looks::short;
 use crate::report::result::ColonyResult;
 use crate::report::words::{Units, day};
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
 use crate::units::format::length;
+use jiff::civil::Date;
 
 /// The sheet of one hive.
 pub struct Yard {
@@ -54,6 +56,7 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
             tasks: {
                 let mut list = tasks(s, i, stack);
                 list.extend(dated(p, stack, c));
+                list.extend(hungry_beside(c));
                 list
             },
             look: day(c.weakest.moment.time.date()),
@@ -97,12 +100,31 @@ fn dated(p: &Page<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
         heft,
         match known.off {
             Some(d) => format!(
-                "Unwrap about {}: by then, in half of them, nights of {cold} were over and {WARM_DAYS} days running had passed {warm}. Done on ________",
-                day(d)
+                "Unwrap not before {}: by then nights of {cold} were over in half of the winters run, {WARM_DAYS} days running had passed {warm}, \
+                 and the weakest moment of all was past. Done on ________",
+                day(later_of(d, c.weakest.moment.time.date()))
             ),
             None => format!("Unwrap when highs pass {warm} day after day. Done on ________"),
         },
     ]
+}
+
+/// What to do where weight does not tell: bees may starve beside honey in a heavy hive.
+fn hungry_beside(c: &ColonyResult) -> Option<String> {
+    let reach = c.advice.as_ref()?.margins.reach.word;
+    (reach != Word::Comfortable).then(|| {
+        format!(
+            "However heavy it is: in January and February, on a calm day above {}, look under the lid; if the bees sit at the top, lay sugar \
+             over them. Done on ________",
+            Units::Both.temperature(7.0)
+        )
+    })
+}
+
+/// The later of two days of a winter.
+fn later_of(a: Date, b: Date) -> Date {
+    let key = |d: &Date| (d.month() < 8, d.month(), d.day());
+    if key(&a) < key(&b) { b } else { a }
 }
 
 fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
