@@ -10,7 +10,7 @@ use std::io::Write;
 
 use serde::Serialize;
 
-use super::{Failure, files};
+use super::{Failure, files, run};
 use crate::cli::{ClimateArgs, Format, MadeUpArgs};
 use crate::climate::series::Winter;
 use crate::climate::spring;
@@ -19,7 +19,7 @@ use crate::climate::{self, Kind, Record};
 use crate::colony::parameters::Parameters;
 use crate::diagnostic::Problem;
 use crate::ensemble::levels::{Method, level};
-use crate::ensemble::winters::{Asked, Basis, choose};
+use crate::ensemble::winters::{Basis, choose};
 use crate::scenario::model::MonthDay;
 use rows::ToldWinter;
 
@@ -158,12 +158,7 @@ fn made(record: &Record, season: Season, asked: MadeUpArgs) -> Result<Option<Tol
     if asked == MadeUpArgs::default() {
         return Ok(None);
     }
-    let asked = Asked {
-        count: None,
-        made_up: asked.made_up,
-        detrend: asked.detrend,
-    };
-    let chosen = choose(record, season.from, season.to, asked)?;
+    let chosen = choose(record, season.from, season.to, run::asked(None, asked))?;
     Ok(Some(ToldMade {
         made_up: chosen.basis != Basis::Real,
         winters: chosen.winters.len(),

@@ -1,8 +1,8 @@
 //! `partywall compare`: several hives on the same winters and the same kinds of colony.
 
-use super::contest::{self, Ground};
-use super::{Failure, files, reports};
-use crate::cli::{CompareArgs, Grid, Print};
+use super::contest::{self, Forms, Ground};
+use super::{Failure, reports};
+use crate::cli::{CompareArgs, Grid};
 use crate::decision::gains::{gain, of_stack, standing};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
@@ -43,31 +43,20 @@ pub fn run(
         None => 0,
         Some(name) => position(&hives, name)?,
     };
-    let folder = args
-        .contest
-        .out
-        .as_deref()
-        .map(files::writable)
-        .transpose()?;
+    let folder = contest::folder(&args.contest)?;
     let named: Vec<(&str, &Scenario)> = hives.iter().map(|(n, s)| (n.as_str(), s)).collect();
     let ground = Ground::lay(&args.contest, Grid::Normal, &named, err, colour)?;
     let result = compared(&ground, &hives, against, &told)?;
-    let csv = comparison::csv(&result).map_err(Failure::fault)?;
-    let json = serde_json::to_vec_pretty(&result).map_err(Failure::fault)?;
+    let forms = Forms {
+        text: comparison::text(&result),
+        json: serde_json::to_vec_pretty(&result).map_err(Failure::fault)?,
+        csv: comparison::csv(&result).map_err(Failure::fault)?,
+    };
     if let Some(folder) = folder {
-        files::put(&folder, "result.json", &json)?;
-        files::put(&folder, "result.csv", &csv)?;
+        forms.save(&folder)?;
         reports::compare(&folder, &result, &args.scenarios)?;
     }
-    match args.contest.format {
-        Print::Text => write!(out, "{}", comparison::text(&result))?,
-        Print::Json => {
-            out.write_all(&json)?;
-            writeln!(out)?;
-        }
-        Print::Csv => out.write_all(&csv)?,
-    }
-    Ok(())
+    forms.print(args.contest.format, out)
 }
 
 /// The hives to compare with their names: one file as written with its variants, or several files as written. What there is to look

@@ -1,26 +1,61 @@
 //! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
 
-use super::Failure;
 use super::run::{
-    climate_of, colony_overrides, grid_name, record_of, resolution, stop_on_interrupt,
+    asked, autumns_of, climate_of, colony_overrides, grid_name, record_of, resolution,
+    stop_on_interrupt,
 };
-use crate::cli::{ContestArgs, Grid, WinterCount};
+use super::{Failure, files};
+use crate::cli::{ContestArgs, Grid, Print};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
-use crate::decision::feeding::{autumn, last_feeding};
+use crate::decision::feeding::last_feeding;
 use crate::decision::planned::{Weather, planned};
 use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
 use crate::ensemble::levels::FEWEST;
-use crate::ensemble::winters::{Asked, Chosen, check_season, choose};
+use crate::ensemble::winters::{Chosen, check_season, choose};
 use crate::report::contest::{Head, Told};
 use crate::report::phrases::Drawn;
 use crate::scenario::dates;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{MonthDay, Scenario};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
+use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
+
+/// An answer in its three forms.
+pub(super) struct Forms {
+    pub text: String,
+    pub json: Vec<u8>,
+    pub csv: Vec<u8>,
+}
+
+impl Forms {
+    /// Puts the table and the whole of it into a folder.
+    pub fn save(&self, folder: &Path) -> Result<(), Failure> {
+        files::put(folder, "result.json", &self.json)?;
+        files::put(folder, "result.csv", &self.csv)
+    }
+
+    /// Prints one of them.
+    pub fn print(&self, format: Print, out: &mut dyn Write) -> Result<(), Failure> {
+        match format {
+            Print::Text => out.write_all(self.text.as_bytes())?,
+            Print::Json => {
+                out.write_all(&self.json)?;
+                writeln!(out)?;
+            }
+            Print::Csv => out.write_all(&self.csv)?,
+        }
+        Ok(())
+    }
+}
+
+/// The folder to write into, if one is named, found writable before the long run.
+pub(super) fn folder(args: &ContestArgs) -> Result<Option<PathBuf>, Failure> {
+    args.out.as_deref().map(files::writable).transpose()
+}
 
 /// The ground all hives of a comparison stand on.
 pub(super) struct Ground {
@@ -28,6 +63,10 @@ pub(super) struct Ground {
     pub grid: Grid,
     /// The weather record.
     pub record: Record,
+    /// First and last day of its autumns.
+    autumn: (MonthDay, MonthDay),
+    /// Its whole autumns.
+    autumns: Vec<Winter>,
     /// The winters, before any stress, over a span that holds the seasons of all hives.
     pub chosen: Chosen,
     /// Parameter sets.
@@ -83,20 +122,15 @@ impl Ground {
                     .to_owned(),
             )
         })?;
-        let asked = Asked {
-            count: match args.winters {
-                Some(WinterCount::Some(n)) => Some(n),
-                _ => None,
-            },
-            made_up: args.made.made_up,
-            detrend: args.made.detrend,
-        };
-        let chosen = choose(&record, start, end, asked)?;
+        let chosen = choose(&record, start, end, asked(args.winters, args.made))?;
+        let (autumn, autumns) = autumns_of(&record);
         let count = draws::count(chosen.winters.len(), usize::from(args.colonies));
         // Values a scenario sets for itself are held against its own in `parameters`; the sets are the first one's.
         let sets = Sets::draw(count, &colony_overrides(first)?).map_err(Failure::input)?;
         Ok(Self {
             grid: args.grid.unwrap_or(usual_grid),
+            autumn,
+            autumns,
             record,
             chosen,
             sets,
@@ -107,14 +141,10 @@ impl Ground {
     /// Whether a colony of `s`, by stack, still takes so many litres of syrup put on at the season's start, in as many of the record's autumns as
     /// the level asks for; taken for granted below five autumns.
     pub fn takes_syrup<'a>(
-        &self,
+        &'a self,
         s: &'a Scenario,
     ) -> Result<impl Fn(usize, f64) -> bool + use<'a>, Failure> {
-        let (first, last) = autumn(self.record.station.latitude_deg);
-        let autumns = self
-            .record
-            .cut(first, last)
-            .map_or_else(|_| Vec::new(), |c| c.whole);
+        let autumns = &self.autumns;
         let usual = self.parameters(s)?;
         let start = s.season.start;
         Ok(move |stack: usize, litres: f64| {
@@ -122,7 +152,7 @@ impl Ground {
                 return false;
             };
             autumns.len() < FEWEST
-                || last_feeding(&autumns, colony.bees, litres, s.level, &usual, start)
+                || last_feeding(autumns, colony.bees, litres, s.level, &usual, start)
                     .is_some_and(|l| !l.too_late)
         })
     }
@@ -138,15 +168,10 @@ impl Ground {
         let Some(colony) = colony.filter(|c| !c.feeds.is_empty()) else {
             return Ok(0.0);
         };
-        let autumn = autumn(self.record.station.latitude_deg);
-        let autumns = self
-            .record
-            .cut(autumn.0, autumn.1)
-            .map_or_else(|_| Vec::new(), |c| c.whole);
         let bees_left: Vec<f64> = plain.iter().flatten().map(|f| f.bees_left).collect();
         let weather = Weather {
-            autumns: &autumns,
-            autumn,
+            autumns: &self.autumns,
+            autumn: self.autumn,
             winters: &self.winters(s)?,
             bees_left: &bees_left,
         };

@@ -1,9 +1,9 @@
 //! `partywall rank`: the changes that make sense for a hive, and what each buys.
 
 use super::compare::{AS_WRITTEN, Parts};
-use super::contest::{self, Ground};
+use super::contest::{self, Forms, Ground};
 use super::{Failure, files, reports};
-use crate::cli::{Grid, Print, RankArgs};
+use crate::cli::{Grid, RankArgs};
 use crate::decision::changes::{Change, changes};
 use crate::decision::gains::{Standing, gain, of_stack, standing};
 use crate::decision::ranking::{Outcome, rank};
@@ -29,12 +29,7 @@ pub fn run(
     let mut base = family.base;
     contest::under(&mut base.scenario, &args.contest);
     write!(err, "{}", crate::diagnostic::render(&base.warnings, colour))?;
-    let folder = args
-        .contest
-        .out
-        .as_deref()
-        .map(files::writable)
-        .transpose()?;
+    let folder = contest::folder(&args.contest)?;
     let ground = Ground::lay(
         &args.contest,
         Grid::Coarse,
@@ -45,11 +40,13 @@ pub fn run(
     let mut told = Told::default();
     told.add(AS_WRITTEN, &base.warnings);
     let result = ranked(&ground, &source, &base, args, &told)?;
-    let csv = ranking::csv(&result).map_err(Failure::fault)?;
-    let json = serde_json::to_vec_pretty(&result).map_err(Failure::fault)?;
+    let forms = Forms {
+        text: ranking::text(&result),
+        json: serde_json::to_vec_pretty(&result).map_err(Failure::fault)?,
+        csv: ranking::csv(&result).map_err(Failure::fault)?,
+    };
     if let Some(folder) = folder {
-        files::put(&folder, "result.json", &json)?;
-        files::put(&folder, "result.csv", &csv)?;
+        forms.save(&folder)?;
         files::put(
             &folder,
             "changes.toml",
@@ -57,15 +54,7 @@ pub fn run(
         )?;
         reports::rank(&folder, &result, &args.scenario)?;
     }
-    match args.contest.format {
-        Print::Text => write!(out, "{}", ranking::text(&result))?,
-        Print::Json => {
-            out.write_all(&json)?;
-            writeln!(out)?;
-        }
-        Print::Csv => out.write_all(&csv)?,
-    }
-    Ok(())
+    forms.print(args.contest.format, out)
 }
 
 fn ranked(
@@ -146,7 +135,13 @@ fn ranked(
         colonies.push(RankedColony {
             stack: s.stacks[*k].name.clone(),
             standing,
-            ranking: rank(&outcomes, all, c, found.top_foam_now),
+            ranking: rank(
+                &outcomes,
+                all,
+                c,
+                found.top_foam_now,
+                standing.spare.is_none_or(|kg| kg < 0.0),
+            ),
             doubts: doubts(
                 colony,
                 &of_stack(parts.plain, *k),

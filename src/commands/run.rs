@@ -4,17 +4,16 @@ mod kept;
 mod weather;
 mod winters;
 
-pub(super) use weather::{climate_of, record_of};
+pub(super) use weather::{asked, autumns_of, climate_of, record_of};
 
 use super::{Failure, files, heater, page};
-use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs, WinterCount};
+use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs};
 use crate::climate::series::Winter;
 use crate::climate::spring;
 use crate::colony::parameters::Parameters;
-use crate::decision::feeding;
 use crate::diagnostic::Problems;
 use crate::ensemble::runner::Arrangement;
-use crate::ensemble::winters::{Asked, choose, poorest};
+use crate::ensemble::winters::{choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::advice::Beyond;
 use crate::report::page::Page;
@@ -110,21 +109,9 @@ pub(super) fn answer(
     colour: bool,
 ) -> Result<Answer, Failure> {
     let record = record_of(&scenario, err, colour)?;
-    // Without a whole autumn there is no last feeding day, which is said.
-    let autumn = feeding::autumn(record.station.latitude_deg);
-    let autumns = record
-        .cut(autumn.0, autumn.1)
-        .map_or_else(|_| Vec::new(), |c| c.whole);
+    let (autumn, autumns) = autumns_of(&record);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
-    let asked = Asked {
-        count: match args.winters {
-            Some(WinterCount::Some(n)) => Some(n),
-            _ => None,
-        },
-        made_up: args.made.made_up,
-        detrend: args.made.detrend,
-    };
-    let chosen = choose(&record, start, end, asked)?;
+    let chosen = choose(&record, start, end, asked(args.winters, args.made))?;
     let mut weather_notes = chosen.notes;
     weather_notes.extend(spring::note(&record, end)?);
     let (mut winters, origin) = (chosen.winters, (chosen.available, chosen.basis));

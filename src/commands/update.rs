@@ -8,18 +8,19 @@ mod weighings;
 use super::{Failure, files, reports, run};
 use crate::cli::{Format, UpdateArgs};
 use crate::colony::parameters::Parameters;
-use crate::decision::feeding::{autumn, last_feeding};
+use crate::decision::feeding::last_feeding;
 use crate::ensemble::members::{self, Member};
 use crate::ensemble::winters::{Asked, Basis, choose};
 use crate::hive as woodwork;
 use crate::report::csv;
 use crate::report::update::{SCHEMA, UpdateResult, text};
+use crate::scenario::dates;
 use crate::scenario::log::Weighing;
 use crate::scenario::model::Colony;
 use crate::season::Stand;
 use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
-use season::{Season, month_day};
+use season::Season;
 use std::io::Write;
 use weighings::{heavier_than_empty, put_log, weighings};
 
@@ -57,11 +58,7 @@ pub fn run(
     let season = Season::of(&weighings.all, &scenario)?;
     heavier_than_empty(&season.within, &scenario)?;
     let record = run::record_of(&scenario, err, colour)?;
-    let asked = Asked {
-        count: None,
-        made_up: args.made.made_up,
-        detrend: args.made.detrend,
-    };
+    let asked = run::asked(None, args.made);
     let chosen = choose(
         &record,
         scenario.season.start,
@@ -78,10 +75,7 @@ pub fn run(
     let stand = Stand::new(&scenario, hive, elevation).map_err(Failure::fault)?;
     let overrides = run::colony_overrides(&scenario)?;
     let usual = Parameters::with(&overrides).map_err(Failure::input)?;
-    let autumn = autumn(record.station.latitude_deg);
-    let autumns = record
-        .cut(autumn.0, autumn.1)
-        .map_or_else(|_| Vec::new(), |c| c.whole);
+    let (_, autumns) = run::autumns_of(&record);
     let weighed: Vec<(usize, &Colony, Vec<&Weighing>)> = scenario
         .stacks
         .iter()
@@ -150,7 +144,7 @@ pub fn run(
             .position(|s| mine.first().is_some_and(|w| w.hive == s.name));
         if let Some((stack, members)) = stack.zip(members.get(*i)) {
             let mut told = season.hive(&scenario, stack, colony, members, mine)?;
-            let last = mine.last().map(|w| month_day(w.date));
+            let last = mine.last().map(|w| dates::of(w.date));
             told.last_syrup = told.feed.zip(last).and_then(|(f, on)| {
                 let litres = f.syrup_litres;
                 last_feeding(&autumns, colony.bees, litres, scenario.level, &usual, on)

@@ -2,7 +2,7 @@
 
 use super::stores::{left_behind, stores_needed};
 use crate::ensemble::draws::Fate;
-use crate::ensemble::levels::{FEWEST, level};
+use crate::ensemble::levels::{FEWEST, level, middle};
 use serde::Serialize;
 
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
@@ -53,7 +53,7 @@ impl Spread {
         let n = sorted.len();
         Some(Self {
             low: sorted[0],
-            middle: 0.5 * (sorted[(n - 1) / 2] + sorted[n / 2]),
+            middle: middle(&sorted),
             high: sorted[n - 1],
         })
     }

@@ -9,6 +9,8 @@
 //!
 //! Whatever is neither is "watch". None of it is a chance of survival.
 
+use crate::scenario::dates::into_season;
+use crate::scenario::model::MonthDay;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -89,7 +91,7 @@ pub struct Margins {
     pub stores: Option<Margin>,
     /// Winters in which it would have starved beside honey. The day: the earliest of them.
     pub reach: Margin,
-    /// Deep frames of bees. The day: that of the count.
+    /// Deep frames of bees.
     pub size: Margin,
     /// Heat in hand at the weakest moment, K of colder air. The day: that moment.
     pub cold: Margin,
@@ -118,8 +120,8 @@ pub struct Facts<'a> {
     pub last_syrup: Option<Date>,
     /// Bees, kg.
     pub bees: f64,
-    /// Day of the start of the season in the last winter run.
-    pub start: Option<Date>,
+    /// First day of the seasons run.
+    pub start: MonthDay,
     /// One entry per winter: when the colony starved and whether beside honey.
     pub starved: &'a [Option<(Date, bool)>],
     /// One entry per winter: how much of what bees carry in their crops was left when food was nearest to running out beside honey; below
@@ -145,7 +147,7 @@ pub fn margins(f: &Facts<'_>) -> Margins {
             .flatten()
             .filter(|(_, b)| *b || !beside)
             .map(|(d, _)| *d)
-            .min_by_key(|d| (d.month() < 8, d.month(), d.day()))
+            .min_by_key(|d| into_season(f.start, *d))
     };
     let stores = f.spare.map(|(spare, error)| {
         let mut m = Margin::rising(spare, "kg", error, -error);
@@ -180,8 +182,7 @@ pub fn margins(f: &Facts<'_>) -> Margins {
             "deep frames of bees",
             FRAMES_COMFORTABLE,
             FRAMES_MARGINAL,
-        )
-        .on(f.start),
+        ),
         cold,
     }
 }
@@ -237,6 +238,8 @@ mod tests {
     use super::*;
     use jiff::civil::date;
 
+    const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
+
     fn words(f: &Facts<'_>) -> [Word; 4] {
         let m = margins(f);
         let stores = m.stores.map_or(Word::Watch, |s| s.word);
@@ -253,7 +256,7 @@ mod tests {
             spare: Some((2.6, 2.5)),
             last_syrup: Some(date(2018, 10, 5)),
             bees: 2.8,
-            start: None,
+            start: OCTOBER,
             starved: &fine,
             closest: &touched,
             too_cold: 0,
@@ -330,7 +333,7 @@ mod tests {
                 spare: None,
                 last_syrup: None,
                 bees: 2.8,
-                start: None,
+                start: OCTOBER,
                 starved: &starved,
                 closest: &closest,
                 too_cold: 0,
@@ -361,7 +364,7 @@ mod tests {
             spare: Some((-5.0, 2.0)),
             last_syrup: Some(date(2018, 10, 5)),
             bees: 2.8,
-            start: None,
+            start: OCTOBER,
             starved: &starved,
             closest: &[],
             too_cold: 0,

@@ -30,6 +30,9 @@ pub struct Rank {
 pub struct Ranking {
     /// Changes that help, best first.
     pub helps: Vec<Rank>,
+    /// Syrup, honey or bees moved where a colony is not short of stores, most first: they buy it what they cost elsewhere, and have no place
+    /// among the others.
+    pub moves: Vec<usize>,
     /// Changes whose effect on its honey is too close to call, largest first.
     pub close: Vec<usize>,
     /// Changes that cost it honey, worst first.
@@ -38,13 +41,14 @@ pub struct Ranking {
     pub top_foam: Vec<(f64, f64)>,
 }
 
-/// Ranks for one colony. `fates[outcome]` are its fates draw by draw.
+/// Ranks for one colony, which is `short` of stores or not. `fates[outcome]` are its fates draw by draw.
 #[must_use]
 pub fn rank(
     outcomes: &[Outcome],
     fates: &[Vec<Option<Fate>>],
     colony: usize,
     foam_now: Option<f64>,
+    short: bool,
 ) -> Ranking {
     let honey = |i: usize| -> Option<Difference> { Some((*outcomes[i].gains.get(colony)?)?.honey) };
     let middle = |i: &usize| honey(*i).map_or(0.0, |h| h.spread.middle);
@@ -58,6 +62,9 @@ pub fn rank(
         .filter(|i| clear(i) && middle(i) > 0.0)
         .collect();
     best.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
+    let (moves, best): (Vec<usize>, Vec<usize>) = best
+        .into_iter()
+        .partition(|i| !short && outcomes[*i].change.group.is_move());
     let mut costs: Vec<usize> = all
         .iter()
         .copied()
@@ -96,6 +103,7 @@ pub fn rank(
     close.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
     Ranking {
         helps,
+        moves,
         close,
         costs,
         top_foam,
@@ -154,7 +162,7 @@ mod tests {
                 gains: vec![gain(&now, f, None)],
             })
             .collect();
-        let r = rank(&outcomes, &all, 0, Some(0.02));
+        let r = rank(&outcomes, &all, 0, Some(0.02), false);
         let places: Vec<(usize, usize, bool)> = r
             .helps
             .iter()
@@ -167,5 +175,12 @@ mod tests {
         );
         let thick: Vec<f64> = r.top_foam.iter().map(|t| t.0).collect();
         assert_eq!(thick, [0.0, 0.02, 0.025, 0.05, 0.075, 0.1]);
+        // What is only moved has a place where stores are short.
+        let mut fed = outcomes;
+        fed[2].change.group = Group::Feed;
+        for (short, helps, moves) in [(true, 3, 0), (false, 2, 1)] {
+            let r = rank(&fed, &all, 0, Some(0.02), short);
+            assert_eq!((r.helps.len(), r.moves.len()), (helps, moves));
+        }
     }
 }

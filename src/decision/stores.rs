@@ -1,7 +1,8 @@
 //! From honey eaten in many winters to what the scale must read.
 
-use crate::ensemble::levels::{Level, level};
-use crate::scenario::model::{Colony, Lift, TareSource};
+use crate::ensemble::levels::{FEWEST, Level, level};
+use crate::scenario::dates::into_season;
+use crate::scenario::model::{Colony, Lift, MonthDay, TareSource};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -46,7 +47,7 @@ pub struct Target {
     pub earliest_out: Option<Date>,
 }
 
-/// Works the target out from the honey eaten in each winter, kg; `None` below five winters.
+/// Works the target out from the honey eaten in each winter of seasons that begin on `start`, kg; `None` below five winters.
 #[must_use]
 pub fn target(
     colony: &Colony,
@@ -54,6 +55,7 @@ pub fn target(
     ran_out: &[Option<Date>],
     p: f64,
     reserve: f64,
+    start: MonthDay,
 ) -> Option<Target> {
     let middling = level(eaten, 0.5)?;
     let poor = level(eaten, p)?;
@@ -80,7 +82,11 @@ pub fn target(
         spare,
         syrup_litres: (-spare).max(0.0) / STORES_PER_LITRE_SYRUP,
         ran_out: ran_out.iter().flatten().count(),
-        earliest_out: ran_out.iter().flatten().copied().min_by_key(season_day),
+        earliest_out: ran_out
+            .iter()
+            .flatten()
+            .copied()
+            .min_by_key(|d| into_season(start, *d)),
     })
 }
 
@@ -125,7 +131,9 @@ pub fn stores_needed(poor: f64, unreached: f64, reserve: f64) -> f64 {
 /// ```
 #[must_use]
 pub fn left_behind(beside: &[f64]) -> Option<f64> {
-    level(beside, 0.5)?;
+    if beside.len() < FEWEST || beside.iter().any(|kg| !kg.is_finite()) {
+        return None;
+    }
     let mut sorted = beside.to_vec();
     sorted.sort_by(f64::total_cmp);
     let n = sorted.len() as f64;
@@ -135,11 +143,6 @@ pub fn left_behind(beside: &[f64]) -> Option<f64> {
         .map(|i| shared(i).max(0.0) * sorted[i])
         .sum();
     Some(sum / (high - low))
-}
-
-/// Orders dates within a winter: October before January.
-fn season_day(d: &Date) -> (bool, i8, i8) {
-    (d.month() < 8, d.month(), d.day())
 }
 
 #[cfg(test)]
@@ -154,7 +157,7 @@ mod tests {
         let s = scenario::built_in("larch-flats").unwrap().scenario;
         let colony = s.stacks[1].colony.as_ref().unwrap();
         let eaten: Vec<f64> = (0..19).map(|i| 15.0 + 0.5 * f64::from(i)).collect();
-        let plain = target(colony, &eaten, &[None], 0.9, 3.0).unwrap();
+        let plain = target(colony, &eaten, &[None], 0.9, 3.0, s.season.start).unwrap();
         for unreached in [0.0, 1.5] {
             let t = plain.clone().with_unreached(unreached);
             assert_eq!(t.stores, t.need_poor + unreached + t.reserve);

@@ -30,6 +30,20 @@ pub struct Level {
     pub method: Method,
 }
 
+/// The middle of sorted outcomes: as many below as above. 0 without any.
+///
+/// ```
+/// use partywall::ensemble::levels::middle;
+/// assert_eq!((middle(&[1.0, 2.0, 9.0]), middle(&[1.0, 2.0])), (2.0, 1.5));
+/// ```
+#[must_use]
+pub fn middle(sorted: &[f64]) -> f64 {
+    match sorted.len() {
+        0 => 0.0,
+        n => 0.5 * (sorted[(n - 1) / 2] + sorted[n / 2]),
+    }
+}
+
 /// The level `p` (0 < p < 1, share of winters at or below it) of `outcomes`; `None` below five winters or when any
 /// outcome is not finite.
 ///

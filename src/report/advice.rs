@@ -138,7 +138,7 @@ impl Beyond<'_> {
             spare: spare.zip(reading.map(|r| r.error)),
             last_syrup: last.as_ref().filter(|l| !l.too_late).map(|l| l.date),
             bees: colony.bees,
-            start: None,
+            start: self.scenario.season.start,
             starved: &starved,
             closest: &closest,
             too_cold: result.too_cold,

@@ -3,7 +3,7 @@
 use super::advice::Advice;
 use super::colony_text::off_target;
 use super::result::ColonyResult;
-use super::words::{Units, day, day_of_year, frames, para};
+use super::words::{Units, day, day_of_year, frames, para, sugar_over};
 use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, WORTH_FEEDING, Word};
 use crate::season::outcome::Moment;
 
@@ -134,11 +134,10 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
     };
     format!(
         "{close}in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}{also}. \
-         More weight does not cure that: while it is warm, hang full frames beside and above the cluster; in winter, on a calm day above \
-         {}, look under the lid and lay sugar over the bees if they sit at the top",
+         More weight does not cure that: while it is warm, hang full frames beside and above the cluster; in mid-winter, {}",
         m.value,
         u.mass(most),
-        u.temperature(7.0)
+        sugar_over(u)
     )
 }
 

@@ -71,8 +71,12 @@ pub(super) fn basis(r: &RankResult) -> Vec<String> {
     lines
 }
 
+/// Heading of what is moved to a colony that is not short.
+pub(super) const NOT_SHORT: &str =
+    "Not needed by its stores: syrup, honey or bees moved buy it what they cost elsewhere";
+
 /// Told when nothing helps.
-pub(super) const NOTHING: &str = "No change buys it honey that can be told from none";
+pub(super) const NOTHING: &str = "No change to the hive buys it honey that a scale would show";
 
 fn colony(t: &mut String, r: &RankResult, k: usize) {
     let c = &r.colonies[k];
@@ -95,6 +99,16 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
             &format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey)),
         );
         beside(t, r, k, h.outcome);
+    }
+    if !c.ranking.moves.is_empty() {
+        let _ = writeln!(t, "  {NOT_SHORT}");
+        for i in &c.ranking.moves {
+            let o = &r.changes[*i];
+            let Some(g) = o.gains[k] else { continue };
+            let words = format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey));
+            para(t, "    -  ", "       ", &words);
+            beside(t, r, k, *i);
+        }
     }
     if !c.ranking.close.is_empty() {
         let _ = writeln!(t, "  Too close to call for its honey");

@@ -237,7 +237,7 @@ pub fn colonies(
                     .iter()
                     .map(|(_, o)| o.coldest)
                     .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c))?,
-                target: target(colony, &eaten, &out, s.level, s.reserve),
+                target: target(colony, &eaten, &out, s.level, s.reserve, s.season.start),
                 planned: Planned::default(),
                 advice: None,
                 weakest: Weakest {

@@ -5,10 +5,9 @@ use super::words::Units;
 use crate::climate::spring::Spring;
 use crate::diagnostic::Problem;
 use crate::ensemble::levels::level;
-use crate::scenario::dates::{day_of_year, words};
+use crate::scenario::dates::{self, day_of_year, words};
 use crate::scenario::model::MonthDay;
 use crate::season::outcome::WinterOutcome;
-use jiff::civil::Date;
 use serde::Serialize;
 
 /// A date of nectar so much earlier than the record's own rule of thumb is told first, days (the rule is good to about two weeks,
@@ -145,7 +144,7 @@ pub fn early_nectar(
     middling: Option<&Spring>,
     outcomes: &[WinterOutcome],
 ) -> Option<Warning> {
-    let rule = month_day(middling?.nectar);
+    let rule = dates::of(middling?.nectar);
     // Both lie in one half of a year: what is more than that apart goes the other way round the calendar.
     let apart = i64::from(day_of_year(rule)) - i64::from(day_of_year(written));
     let days = (apart + 182).rem_euclid(365) - 182;
@@ -155,19 +154,6 @@ pub fn early_nectar(
         days,
         per_week: per_week(outcomes),
     })
-}
-
-fn month_day(d: Date) -> MonthDay {
-    let part = |x: i8| u8::try_from(x).unwrap_or(1);
-    MonthDay {
-        month: part(d.month()),
-        // A leap day is no day of every year.
-        day: if d.month() == 2 {
-            part(d.day()).min(28)
-        } else {
-            part(d.day())
-        },
-    }
 }
 
 /// What each colony eats a week in the last weeks of the season, kg: the middle over the winters.
@@ -198,6 +184,7 @@ fn per_week(outcomes: &[WinterOutcome]) -> Vec<(String, f64)> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use jiff::civil::Date;
     use jiff::civil::date;
 
     fn spring(nectar: Date) -> Spring {

@@ -212,6 +212,16 @@ pub fn para_behind(t: &mut String, first: &str, rest: &str, text: &str) {
     t.push('\n');
 }
 
+/// What can be done in winter for bees that may starve beside honey (beekeeping texts: sugar on the top bars; no opening below some 7 degC,
+/// common practice).
+#[must_use]
+pub fn sugar_over(u: Units) -> String {
+    format!(
+        "on a calm day above {} look under the lid, and lay sugar over the bees if they sit at the top",
+        u.temperature(7.0)
+    )
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

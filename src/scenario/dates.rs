@@ -1,6 +1,7 @@
 //! Days of the year as a keeper writes them: "1 Oct", "October 1".
 
 use super::model::MonthDay;
+use jiff::civil::Date;
 
 const MONTHS: [(&str, u8); 12] = [
     ("january", 31),
@@ -108,6 +109,32 @@ pub fn day_of_year(d: MonthDay) -> u32 {
 #[must_use]
 pub fn days_between(from: MonthDay, to: MonthDay) -> u32 {
     (365 + day_of_year(to) - day_of_year(from)) % 365
+}
+
+/// The day of the year of a date; the day before a leap day for it.
+#[must_use]
+pub fn of(date: Date) -> MonthDay {
+    let part = |x: i8| u8::try_from(x).unwrap_or(1);
+    let leap = date.month() == 2 && date.day() == 29;
+    MonthDay {
+        month: part(date.month()),
+        day: if leap { 28 } else { part(date.day()) },
+    }
+}
+
+/// How far into the season that begins on `start` a date lies, days: orders dates of several winters within theirs, on either half of
+/// the earth.
+///
+/// ```
+/// use jiff::civil::date;
+/// use partywall::scenario::dates::{into_season, parse};
+/// let (north, south) = (parse("1 Oct").unwrap(), parse("1 Apr").unwrap());
+/// assert!(into_season(north, date(1990, 12, 24)) < into_season(north, date(1985, 1, 2)));
+/// assert!(into_season(south, date(1990, 7, 24)) < into_season(south, date(1985, 8, 2)));
+/// ```
+#[must_use]
+pub fn into_season(start: MonthDay, date: Date) -> u32 {
+    days_between(start, of(date))
 }
 
 /// The shortest season that holds all of these, each from its first to its last day; `None` without any, or when they fill the year.

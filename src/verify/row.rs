@@ -1,6 +1,7 @@
 //! Rows of the table of outside checks, and the groups it is printed in.
 
 use super::Check;
+use crate::ensemble::levels::middle;
 use serde::Serialize;
 
 /// Whether the default parameters already lean on a measured value: if they do, agreeing with it proves little.
@@ -52,7 +53,7 @@ impl Range {
         let n = sorted.len();
         Some(Self {
             low: sorted[0],
-            middle: 0.5 * (sorted[(n - 1) / 2] + sorted[n / 2]),
+            middle: middle(&sorted),
             high: sorted[n - 1],
             sets: n,
         })

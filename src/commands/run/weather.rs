@@ -1,10 +1,13 @@
 //! The weather of a run: the record, and what is told of it.
 
 use super::Failure;
+use crate::cli::{MadeUpArgs, WinterCount};
+use crate::climate::series::Winter;
 use crate::climate::{self, Record};
-use crate::ensemble::winters::{Basis, check_season};
+use crate::decision::feeding::autumn;
+use crate::ensemble::winters::{Asked, Basis, check_season};
 use crate::report::result::Climate;
-use crate::scenario::model::{ClimateChoice, Scenario};
+use crate::scenario::model::{ClimateChoice, MonthDay, Scenario};
 use std::io::Write;
 
 /// The weather record of a scenario, which may know better than the file where it was measured; its season must be winter there.
@@ -34,6 +37,26 @@ pub(in crate::commands) fn record_of(
     let notes = check_season(&record, start, end, scenario.site.latitude_deg)?;
     record.notes.splice(0..0, notes);
     Ok(record)
+}
+
+/// The first and last day of an autumn where the record was measured, and its whole autumns: without a whole one there is no last day for
+/// syrup.
+pub(in crate::commands) fn autumns_of(record: &Record) -> ((MonthDay, MonthDay), Vec<Winter>) {
+    let autumn = autumn(record.station.latitude_deg);
+    let whole = record.cut(autumn.0, autumn.1);
+    (autumn, whole.map_or_else(|_| Vec::new(), |c| c.whole))
+}
+
+/// Which winters are asked for.
+pub(in crate::commands) fn asked(winters: Option<WinterCount>, made: MadeUpArgs) -> Asked {
+    Asked {
+        count: match winters {
+            Some(WinterCount::Some(n)) => Some(n),
+            Some(WinterCount::All) | None => None,
+        },
+        made_up: made.made_up,
+        detrend: made.detrend,
+    }
 }
 
 /// What is told of the record and of the winters chosen from it.

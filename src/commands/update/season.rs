@@ -90,13 +90,3 @@ fn before(date: Date, d: MonthDay) -> Option<Date> {
         in_year(date.year().checked_sub(1)?, d)
     }
 }
-
-/// The day of the year of a date; the day before a leap day for it.
-pub(super) fn month_day(d: Date) -> MonthDay {
-    let part = |x: i8| u8::try_from(x).unwrap_or(1);
-    let leap = d.month() == 2 && d.day() == 29;
-    MonthDay {
-        month: part(d.month()),
-        day: if leap { 28 } else { part(d.day()) },
-    }
-}

@@ -48,6 +48,14 @@ pub enum Group {
     Feed,
 }
 
+impl Group {
+    /// Whether bees, honey or syrup are moved, rather than the hive changed about them.
+    #[must_use]
+    pub fn is_move(self) -> bool {
+        matches!(self, Self::Bees | Self::Honey | Self::Feed)
+    }
+}
+
 /// A change.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Change {
@@ -239,7 +247,7 @@ impl Gather<'_> {
         match self.source.with(&text) {
             Ok(loaded) => {
                 // Bees, honey and syrup are moved on purpose: that they no longer agree with what was weighed is no news.
-                let woodwork = !matches!(group, Group::Bees | Group::Honey | Group::Feed);
+                let woodwork = !group.is_move();
                 // Stores and tare are pinned, the reading stays: that they disagree was told of the hive as it is.
                 let new = |w: &&Problem| {
                     woodwork

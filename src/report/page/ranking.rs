@@ -26,6 +26,10 @@ pub fn picture(r: &RankResult, k: usize) -> Result<Picture, PictureError> {
         groups: &[
             ("Buys honey", helps.collect()),
             (
+                "Not needed by its stores",
+                c.ranking.moves.iter().filter_map(bar).collect(),
+            ),
+            (
                 "Too close to call",
                 c.ranking.close.iter().filter_map(bar).collect(),
             ),
@@ -138,6 +142,8 @@ fn card(r: &RankResult, k: usize) -> Card {
         card.rows.push(("Now".to_owned(), capital(&stands(r, c))));
     }
     card.rows
+        .extend(counted("Not needed by its stores", &c.ranking.moves, r));
+    card.rows
         .extend(counted("Too close to call", &c.ranking.close, r));
     card.rows
         .extend(counted("Costs it honey", &c.ranking.costs, r));
@@ -182,7 +188,8 @@ fn section(r: &RankResult, k: usize) -> Section {
         };
         row(place, h.outcome)
     });
-    let others = c.ranking.close.iter().chain(&c.ranking.costs);
+    let unplaced = c.ranking.moves.iter().chain(&c.ranking.close);
+    let others = unplaced.chain(&c.ranking.costs);
     let others = others.filter_map(|i| row("-".to_owned(), *i));
     Section {
         heading: format!("{}: all changes", c.stack),

@@ -7,10 +7,10 @@ use crate::decision::margins::Word;
 use crate::report::colony_text::standing;
 use crate::report::looks::short;
 use crate::report::result::ColonyResult;
-use crate::report::words::{Units, day};
+use crate::report::words::{Units, day, sugar_over};
+use crate::scenario::dates;
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Stack};
 use crate::units::format::length;
-use jiff::civil::Date;
 
 /// The sheet of one hive.
 pub struct Yard {
@@ -102,7 +102,10 @@ fn dated(p: &Page<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
             Some(d) => format!(
                 "Unwrap not before {}: by then nights of {cold} were over in half of the winters run, {WARM_DAYS} days running had passed {warm}, \
                  and the weakest moment of all was past. Done on ________",
-                day(later_of(d, c.weakest.moment.time.date()))
+                day([d, c.weakest.moment.time.date()]
+                    .into_iter()
+                    .max_by_key(|d| dates::into_season(p.scenario.season.start, *d))
+                    .unwrap_or(d))
             ),
             None => format!("Unwrap when highs pass {warm} day after day. Done on ________"),
         },
@@ -114,17 +117,10 @@ fn hungry_beside(c: &ColonyResult) -> Option<String> {
     let reach = c.advice.as_ref()?.margins.reach.word;
     (reach != Word::Comfortable).then(|| {
         format!(
-            "However heavy it is: in January and February, on a calm day above {}, look under the lid; if the bees sit at the top, lay sugar \
-             over them. Done on ________",
-            Units::Both.temperature(7.0)
+            "However heavy it is, in mid-winter: {}. Done on ________",
+            sugar_over(Units::Both)
         )
     })
-}
-
-/// The later of two days of a winter.
-fn later_of(a: Date, b: Date) -> Date {
-    let key = |d: &Date| (d.month() < 8, d.month(), d.day());
-    if key(&a) < key(&b) { b } else { a }
 }
 
 fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {

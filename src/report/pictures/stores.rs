@@ -4,7 +4,8 @@ use super::axis;
 use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
 use super::panel::{Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
 use super::{Picture, PictureError, drawable, slug};
-use crate::ensemble::levels::level;
+use crate::ensemble::levels::middle;
+use crate::scenario::dates;
 use crate::season::outcome::Starved;
 use crate::units::format::{mass, pounds};
 use jiff::ToSpan;
@@ -92,16 +93,9 @@ impl Band {
         for i in 0..n {
             let mut day: Vec<f64> = lists.iter().map(|l| l[i]).collect();
             day.sort_by(f64::total_cmp);
-            let half = day.len() / 2;
-            let median = if day.len() % 2 == 1 {
-                day[half]
-            } else {
-                0.5 * (day[half - 1] + day[half])
-            };
             band.low.push(day[0]);
             band.high.push(day[day.len() - 1]);
-            band.middle
-                .push(level(&day, 0.5).map_or(median, |l| l.value));
+            band.middle.push(middle(&day));
         }
         Ok(band)
     }
@@ -114,11 +108,9 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
     let beside = starved.iter().filter(|s| s.beside_honey.is_some()).count();
     let dead = winters.iter().filter(|w| !w.alive).count();
     let mut words = Vec::new();
-    // October comes before January.
-    let first = starved
-        .iter()
-        .map(|s| s.date)
-        .min_by_key(|d| (d.month() < 8, d.month(), d.day()));
+    let start = winters.first().map(|w| dates::of(w.start));
+    let days = starved.iter().map(|s| s.date);
+    let first = start.and_then(|start| days.min_by_key(|d| dates::into_season(start, *d)));
     if let Some(first) = first {
         let reach = match beside {
             0 => String::new(),

@@ -1,6 +1,6 @@
 //! What weighings tell, as text.
 
-use super::super::words::{Units, day, para};
+use super::super::words::{Units, day, para, sugar_over};
 use super::{Compared, HiveUpdate, Note, UpdateResult};
 use crate::decision::update::{Forecast, Range};
 use crate::ensemble::winters::Basis;
@@ -300,10 +300,9 @@ pub(in crate::report) fn note(n: &Note, u: Units) -> String {
             if *by > 0.0 { "heavier" } else { "lighter" }
         ),
         Note::Reach { share } => format!(
-            "in {} of 10 cases the bees starve beside honey they cannot reach in the cold, which no scale shows: on a calm day above {} look \
-             under the lid, and lay sugar over them if they sit at the top",
+            "in {} of 10 cases the bees starve beside honey they cannot reach in the cold, which no scale shows: {}",
             cases(*share),
-            u.temperature(7.0)
+            sugar_over(u)
         ),
     }
 }
