@@ -16,6 +16,7 @@ use crate::report::result::RunResult;
 use crate::season::Course;
 use crate::season::outcome::WinterOutcome;
 use crate::season::trace::Trace;
+use jiff::civil::Date;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
@@ -113,6 +114,26 @@ pub struct Inside<'a> {
     pub trace: &'a Trace,
 }
 
+/// Says of colonies that starved in a winter, before a day if one is given, that they are drawn as if they had been fed.
+fn as_if_fed(result: &RunResult, winter: &str, before: Option<Date>) -> String {
+    let starved: Vec<String> = result
+        .colonies
+        .iter()
+        .filter_map(|c| {
+            let w = c.winters.iter().find(|w| w.winter == winter)?;
+            let on = w.starved?.date;
+            before
+                .is_none_or(|d| on < d)
+                .then(|| format!("{} starved on {}", c.stack, day(on)))
+        })
+        .collect();
+    if starved.is_empty() {
+        String::new()
+    } else {
+        format!("; {}: drawn as if fed then", starved.join(", "))
+    }
+}
+
 /// The cutaway, the frames from above and the winter strip.
 ///
 /// # Errors
@@ -123,6 +144,7 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
     let (Some((hour, row)), Some(first)) = (coldest, i.arrangements.first()) else {
         return Ok(Vec::new());
     };
+    let as_if = as_if_fed(result, &i.winter.label, Some(row.time.date()));
     let mut panels = Vec::new();
     let mut drawn = Vec::new();
     for (n, a) in i.arrangements.iter().enumerate() {
@@ -145,18 +167,19 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
             let layout = Layout::of(&a.scenario, &a.stand.hive.combs).map_err(Failure::fault)?;
             let picture = frames(&FramesPicture {
                 title: &format!("{}: the frames from above", result.site),
-                below: &format!("{}; from behind, to scale", result.title),
+                below: &format!("Left and right as seen from behind, to scale{as_if}"),
                 start: &result.start,
-                later: &format!("{} (coldest hour)", day(row.time.date())),
+                later: &format!(
+                    "{}, coldest hour of {}",
+                    day(row.time.date()),
+                    i.winter.label
+                ),
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
             });
             drawn.push(picture.map_err(Failure::fault)?);
         }
     }
-    let below = format!(
-        "{}; the coldest hour of winter {}, air and wood as the full heat model has them; to scale",
-        result.title, i.winter.label
-    );
+    let below = format!("Coldest hour of winter {}, to scale{as_if}", i.winter.label);
     let picture = cutaway(&Cutaway {
         title: &format!("{}: cut through the clusters, from behind", result.site),
         below: &below,
@@ -168,7 +191,10 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
             "{}: the clusters through winter {}",
             result.site, i.winter.label
         ),
-        below: &format!("{}; from behind, to scale", result.title),
+        below: &format!(
+            "From behind, to scale{}",
+            as_if_fed(result, &i.winter.label, None)
+        ),
         trace: i.trace,
         hives: &section::strip_hives(&first.scenario, &first.stand.hive),
     });
