@@ -3,7 +3,7 @@
 //!
 //! The body sees its surroundings as one temperature, the mean over its own surface, and gives one heat flow back.
 //! Everything is linear in that temperature and in the extra heat once the resting heat of the hour is fixed, so one
-//! hour costs four tridiagonal solves; the regulation then picks the extra heat from those responses.
+//! hour costs four tridiagonal solves, done side by side; the regulation then picks the extra heat from those responses.
 //!
 //! Regulation, from below and from above:
 //! - the **mantle**: the surface is not let fall under `mantle_c`;
@@ -20,9 +20,15 @@ use std::sync::LazyLock;
 /// Number of shells, each with the same mass of bees.
 pub const SHELLS: usize = 12;
 
-/// Radius of the middle of each shell's mass as a share of the cluster's: the cube root of `(i + 1/2)/12`.
-static MIDDLES: LazyLock<[f64; SHELLS]> =
-    LazyLock::new(|| std::array::from_fn(|i| ((i as f64 + 0.5) / SHELLS as f64).cbrt()));
+/// `1/(1/m_i - 1/m_o)` from the middle of each shell's mass to that of the next, and from the last one's to the surface: the
+/// conductance of a hollow sphere over `4 pi k R`. The middles are at the cube root of `(i + 1/2)/12` of the cluster's radius.
+static BETWEEN: LazyLock<[f64; SHELLS]> = LazyLock::new(|| {
+    let middle = |i: usize| ((i as f64 + 0.5) / SHELLS as f64).cbrt();
+    std::array::from_fn(|i| {
+        let outer = if i + 1 < SHELLS { middle(i + 1) } else { 1.0 };
+        1.0 / (1.0 / middle(i) - 1.0 / outer)
+    })
+});
 
 /// The state of a cluster: one temperature per shell, centre first, degC.
 #[derive(Debug, Clone, PartialEq)]
@@ -95,10 +101,9 @@ pub fn rest_heat(t_c: f64, p: &Parameters) -> f64 {
 
 /// The hour's linear responses of a cluster.
 struct Responses {
-    base: [f64; SHELLS],
-    ambient: [f64; SHELLS],
-    core: [f64; SHELLS],
-    outer: [f64; SHELLS],
+    /// Temperature of each shell as the hour finds it (degC), and for a kelvin around, a watt in the core and a watt in the
+    /// outer half (K).
+    shells: [[f64; 4]; SHELLS],
     /// Conductance from the outermost shell's middle to the surface, W/K.
     g_skin: f64,
     /// Conductance of the surface film, W/K.
@@ -106,14 +111,14 @@ struct Responses {
 }
 
 impl Responses {
-    fn surface(&self, t: &[f64; SHELLS], ambient: f64) -> f64 {
-        (self.g_skin * t[SHELLS - 1] + self.g_film * ambient) / (self.g_skin + self.g_film)
+    fn shell(&self, i: usize, ambient: f64, core: f64, outer: f64) -> f64 {
+        let [base, by_ambient, by_core, by_outer] = self.shells[i];
+        base + by_ambient * ambient + by_core * core + by_outer * outer
     }
 
-    fn field(&self, ambient: f64, core: f64, outer: f64) -> [f64; SHELLS] {
-        std::array::from_fn(|i| {
-            self.base[i] + self.ambient[i] * ambient + self.core[i] * core + self.outer[i] * outer
-        })
+    /// Surface temperature with the outermost shell at `t`.
+    fn surface(&self, t: f64, ambient: f64) -> f64 {
+        (self.g_skin * t + self.g_film * ambient) / (self.g_skin + self.g_film)
     }
 }
 
@@ -159,12 +164,9 @@ impl Cluster {
 
     fn responses(&self, dt: f64, c: &Condition, p: &Parameters, rest: &[f64; SHELLS]) -> Responses {
         let n = SHELLS as f64;
-        let middle = |i: usize| c.radius * MIDDLES[i];
-        let g: [f64; SHELLS - 1] = std::array::from_fn(|i| {
-            4.0 * PI * p.cluster_conductivity / (1.0 / middle(i) - 1.0 / middle(i + 1))
-        });
-        let g_skin =
-            4.0 * PI * p.cluster_conductivity / (1.0 / middle(SHELLS - 1) - 1.0 / c.radius);
+        let hollow = 4.0 * PI * p.cluster_conductivity * c.radius;
+        let g = BETWEEN.map(|b| hollow * b);
+        let g_skin = g[SHELLS - 1];
         let g_film = p.cluster_film * 4.0 * PI * c.radius * c.radius;
         let g_out = g_skin * g_film / (g_skin + g_film);
         let store = c.mass * p.bee_specific_heat / n / dt;
@@ -177,18 +179,15 @@ impl Cluster {
         diagonal[SHELLS - 1] += g_out;
         // Shells 0.. fully inside the heating share, the last one in part.
         let heating = (c.core_share * n).clamp(1.0, n);
-        let in_core: [f64; SHELLS] =
-            std::array::from_fn(|i| (heating - i as f64).clamp(0.0, 1.0) / heating);
-        let in_outer: [f64; SHELLS] =
-            std::array::from_fn(|i| if 2 * i >= SHELLS { 2.0 / n } else { 0.0 });
-        let mut edge = [0.0; SHELLS];
-        edge[SHELLS - 1] = g_out;
-        let matrix = Factored::new(diagonal, &g);
+        let mut shells: [[f64; 4]; SHELLS] = std::array::from_fn(|i| {
+            let in_core = (heating - i as f64).clamp(0.0, 1.0) / heating;
+            let in_outer = if 2 * i >= SHELLS { 2.0 / n } else { 0.0 };
+            [store * self.shell_c[i] + rest[i], 0.0, in_core, in_outer]
+        });
+        shells[SHELLS - 1][1] = g_out;
+        solve(diagonal, &g, &mut shells);
         Responses {
-            base: matrix.solve(std::array::from_fn(|i| store * self.shell_c[i] + rest[i])),
-            ambient: matrix.solve(edge),
-            core: matrix.solve(in_core),
-            outer: matrix.solve(in_outer),
+            shells,
             g_skin,
             g_film,
         }
@@ -203,20 +202,50 @@ pub struct PreparedHour<'a> {
     parameters: &'a Parameters,
 }
 
+/// Sensible heat made beyond resting heat, W, and what set it.
+struct Extra {
+    in_core: f64,
+    outer: f64,
+    regime: Regime,
+}
+
 impl PreparedHour<'_> {
     /// The hour in surroundings of `ambient_c` degC.
     #[must_use]
     pub fn at(&self, ambient_c: f64) -> ClusterHour {
+        let (r, extra) = (&self.responses, self.extra(ambient_c));
+        let (in_core, outer) = (extra.in_core, extra.outer);
+        let shell_c: [f64; SHELLS] = std::array::from_fn(|i| r.shell(i, ambient_c, in_core, outer));
+        let surface_c = r.surface(shell_c[SHELLS - 1], ambient_c);
+        ClusterHour {
+            core_c: shell_c[0],
+            shell_c,
+            heat: self.rest + (in_core.max(0.0) + outer) / (1.0 - self.parameters.latent_share),
+            to_surroundings: r.g_film * (surface_c - ambient_c),
+            aired: (-in_core).max(0.0),
+            surface_c,
+            regime: extra.regime,
+        }
+    }
+
+    /// Sensible heat given to surroundings of `ambient_c` degC, W: that of [`Self::at`].
+    #[must_use]
+    pub fn to_surroundings(&self, ambient_c: f64) -> f64 {
+        let (r, extra) = (&self.responses, self.extra(ambient_c));
+        let last = r.shell(SHELLS - 1, ambient_c, extra.in_core, extra.outer);
+        r.g_film * (r.surface(last, ambient_c) - ambient_c)
+    }
+
+    fn extra(&self, ambient_c: f64) -> Extra {
         let (r, p, c) = (&self.responses, self.parameters, &self.condition);
         let sensible = 1.0 - p.latent_share;
         let floor = c.core_need_c;
         let ceiling = c.core_ceiling_c;
-        let resting = r.field(ambient_c, 0.0, 0.0);
-        let core_rest = resting[0];
-        let skin_rest = r.surface(&resting, ambient_c);
-        let skin = |t: &[f64; SHELLS]| r.g_skin / (r.g_skin + r.g_film) * t[SHELLS - 1];
-        let (core_c, core_o) = (r.core[0], r.outer[0]);
-        let (skin_c, skin_o) = (skin(&r.core), skin(&r.outer));
+        let core_rest = r.shell(0, ambient_c, 0.0, 0.0);
+        let skin_rest = r.surface(r.shell(SHELLS - 1, ambient_c, 0.0, 0.0), ambient_c);
+        let skin = r.g_skin / (r.g_skin + r.g_film);
+        let [_, _, core_c, core_o] = r.shells[0];
+        let [skin_c, skin_o] = [2, 3].map(|k| skin * r.shells[SHELLS - 1][k]);
 
         let for_core = ((floor - core_rest) / core_c).max(0.0);
         let for_mantle = ((p.mantle_c - skin_rest) / skin_c).max(0.0);
@@ -247,15 +276,9 @@ impl PreparedHour<'_> {
             outer *= cut;
             regime = Regime::Exhausted;
         }
-        let shell_c = r.field(ambient_c, in_core, outer);
-        let surface_c = r.surface(&shell_c, ambient_c);
-        ClusterHour {
-            core_c: shell_c[0],
-            shell_c,
-            heat: self.rest + (in_core.max(0.0) + outer) / sensible,
-            to_surroundings: r.g_film * (surface_c - ambient_c),
-            aired: (-in_core).max(0.0),
-            surface_c,
+        Extra {
+            in_core,
+            outer,
             regime,
         }
     }
@@ -267,38 +290,18 @@ impl PreparedHour<'_> {
     }
 }
 
-/// A symmetric tridiagonal matrix with off-diagonals `-g`, factored (Thomas algorithm; diagonally dominant).
-struct Factored<'a> {
-    g: &'a [f64; SHELLS - 1],
-    /// `g[i - 1] / d[i - 1]` of the elimination; the first is not used.
-    w: [f64; SHELLS],
-    /// One over the pivots.
-    pivot: [f64; SHELLS],
-}
-
-impl<'a> Factored<'a> {
-    fn new(mut d: [f64; SHELLS], g: &'a [f64; SHELLS - 1]) -> Self {
-        let mut w = [0.0; SHELLS];
-        for i in 1..SHELLS {
-            w[i] = g[i - 1] / d[i - 1];
-            d[i] -= w[i] * g[i - 1];
-        }
-        Self {
-            g,
-            w,
-            pivot: d.map(|d| 1.0 / d),
-        }
+/// Solves for four right-hand sides side by side with the symmetric tridiagonal matrix of diagonal `d` and off-diagonals `-g`,
+/// the last of which is not used (Thomas algorithm; diagonally dominant).
+fn solve(mut d: [f64; SHELLS], g: &[f64; SHELLS], b: &mut [[f64; 4]; SHELLS]) {
+    for i in 1..SHELLS {
+        let w = g[i - 1] / d[i - 1];
+        d[i] -= w * g[i - 1];
+        b[i] = std::array::from_fn(|k| b[i][k] + w * b[i - 1][k]);
     }
-
-    fn solve(&self, mut b: [f64; SHELLS]) -> [f64; SHELLS] {
-        for i in 1..SHELLS {
-            b[i] += self.w[i] * b[i - 1];
-        }
-        b[SHELLS - 1] *= self.pivot[SHELLS - 1];
-        for i in (0..SHELLS - 1).rev() {
-            b[i] = (b[i] + self.g[i] * b[i + 1]) * self.pivot[i];
-        }
-        b
+    let pivot = d.map(|d| 1.0 / d);
+    b[SHELLS - 1] = b[SHELLS - 1].map(|b| b * pivot[SHELLS - 1]);
+    for i in (0..SHELLS - 1).rev() {
+        b[i] = std::array::from_fn(|k| (b[i][k] + g[i] * b[i + 1][k]) * pivot[i]);
     }
 }
 

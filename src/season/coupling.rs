@@ -50,7 +50,7 @@ pub fn couple(
         let t = around(q);
         std::array::from_fn(|c| {
             let answer = hours[c].as_ref();
-            answer.map_or(0.0, |h| h.at(t[c]).to_surroundings - q[c])
+            answer.map_or(0.0, |h| h.to_surroundings(t[c]) - q[c])
         })
     };
     let norm = |r: &[f64; MOST]| r.iter().fold(0.0f64, |m, v| m.max(v.abs()));
@@ -65,9 +65,8 @@ pub fn couple(
         // Jacobian of the residual: slope of F times B, minus one.
         let mut j = [[0.0; MOST]; MOST];
         for (c, hour) in hours.iter().flatten().enumerate() {
-            let slope = (hour.at(t[c] + SLOPE_STEP).to_surroundings
-                - hour.at(t[c]).to_surroundings)
-                / SLOPE_STEP;
+            let slope =
+                (hour.to_surroundings(t[c] + SLOPE_STEP) - hour.to_surroundings(t[c])) / SLOPE_STEP;
             for d in 0..n {
                 j[c][d] = slope * response[c][d] - f64::from(u8::from(c == d));
             }

@@ -331,7 +331,7 @@ impl Walk {
     }
 
     /// Lets the clusters feel which way it is warmer.
-    fn look(&mut self, hive: &impl Surroundings) {
+    fn look(&mut self, hive: &mut impl Surroundings) {
         let mut gradients = [[0.0; 3]; MOST];
         hive.gradients(&mut gradients[..self.lodgers.len()]);
         for (c, g) in self.lodgers.iter_mut().zip(gradients) {

@@ -225,7 +225,7 @@ impl Surroundings for FullHive<'_> {
         self.t[self.stand.nodes()[i]]
     }
 
-    fn gradients(&self, out: &mut [[f64; 3]]) {
+    fn gradients(&mut self, out: &mut [[f64; 3]]) {
         for (o, c) in out.iter_mut().zip(&self.clusters) {
             *o = c.shell.gradient(&self.t);
         }

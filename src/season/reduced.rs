@@ -264,7 +264,7 @@ impl Surroundings for ReducedWinter<'_> {
         self.state.port(self.hive.patches + i)
     }
 
-    fn gradients(&self, out: &mut [[f64; 3]]) {
+    fn gradients(&mut self, out: &mut [[f64; 3]]) {
         for (o, g) in out.iter_mut().zip(self.state.gradients()) {
             *o = g;
         }

@@ -29,7 +29,7 @@ pub(super) trait Surroundings {
     fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError>;
 
     /// Gradient of temperature over each cluster's surface now, K/m.
-    fn gradients(&self, out: &mut [[f64; 3]]);
+    fn gradients(&mut self, out: &mut [[f64; 3]]);
 
     /// Temperature of vented node `i`, degC.
     fn node(&self, i: usize) -> f64;

@@ -1,6 +1,6 @@
 //! The combs of a box, and their cells.
 
-use super::{CELL_ALONG, CELL_UP, Cell, StoresError};
+use super::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
 use std::ops::Range;
 
 /// The combs of one box.
@@ -55,42 +55,129 @@ pub(super) fn check(b: &BoxCombs) -> Result<(), StoresError> {
 pub(super) struct Comb {
     /// Its cells.
     pub cells: Range<usize>,
-    /// Cells in a level.
-    pub level: usize,
+    /// Its middle plane and how far from it it can be touched, m.
+    x: f64,
+    half: f64,
+    /// Middles of the cells along it and up.
+    y: Row,
+    z: Row,
 }
 
+/// Evenly spaced middles of cells.
+#[derive(Debug, Clone, PartialEq)]
+struct Row {
+    first: f64,
+    step: f64,
+    /// One over the step.
+    each: f64,
+    count: usize,
+}
+
+impl Row {
+    /// Cuts `range` (m) into cells of about `length` m.
+    fn cut(range: [f64; 2], length: f64) -> Self {
+        let size = range[1] - range[0];
+        let count = ((size / length).round() as usize).max(1);
+        let step = size / count as f64;
+        Self {
+            first: range[0] + 0.5 * step,
+            step,
+            each: 1.0 / step,
+            count,
+        }
+    }
+
+    fn middle(&self, i: usize) -> f64 {
+        self.first + i as f64 * self.step
+    }
+
+    /// Those within `reach` of `x`, or a hair more, m.
+    fn around(&self, x: f64, reach: f64) -> Range<usize> {
+        let reach = reach + ROUNDING;
+        // Casts round towards zero and stop there.
+        let place = |x: f64| ((x - self.first) * self.each) as usize;
+        let end = if x + reach < self.first {
+            0
+        } else {
+            (place(x + reach) + 1).min(self.count)
+        };
+        let first = if x - reach <= self.first {
+            0
+        } else {
+            place(x - reach) + 1
+        };
+        first.min(end)..end
+    }
+}
+
+/// Cells this much further off than asked for may be among those found, m; those that are not asked for are never missed.
+const ROUNDING: f64 = 1e-6;
+
 impl Comb {
-    /// Its levels upwards.
-    pub fn levels(&self) -> impl Iterator<Item = Range<usize>> {
-        let (end, level) = (self.cells.end, self.level);
-        self.cells
-            .clone()
-            .step_by(level)
-            .map(move |first| first..(first + level).min(end))
+    /// How far across the combs it is from a place, m.
+    pub fn across(&self, x: f64) -> f64 {
+        ((self.x - x).abs() - self.half).max(0.0)
+    }
+
+    /// Its levels upwards: middle, m, and cells.
+    pub fn levels(&self) -> impl Iterator<Item = (f64, Range<usize>)> {
+        (0..self.z.count).map(|k| (self.z.middle(k), self.level(k, 0..self.y.count)))
+    }
+
+    fn level(&self, k: usize, along: Range<usize>) -> Range<usize> {
+        let first = self.cells.start + k * self.y.count;
+        first + along.start..first + along.end
+    }
+
+    /// Its levels that are within `reach` m of a place: the square of how far off they are across and up, m2, and those of their
+    /// cells that are within it too, and perhaps some more.
+    pub fn around(&self, from: &[f64; 3], reach: f64) -> impl Iterator<Item = (f64, Range<usize>)> {
+        let across = self.across(from[0]).powi(2);
+        let left = reach * reach - across;
+        let levels = if left >= 0.0 {
+            self.z.around(from[2], left.sqrt())
+        } else {
+            0..0
+        };
+        levels.map(move |k| {
+            let up = (self.z.middle(k) - from[2]).powi(2);
+            let along = (left - up).max(0.0).sqrt();
+            (across + up, self.level(k, self.y.around(from[1], along)))
+        })
+    }
+
+    /// Whether all of it lies within bounds, so that no cell need be asked.
+    pub fn inside(&self, clip: Option<&Bounds>) -> bool {
+        let last = |r: &Row| r.middle(r.count - 1);
+        clip.is_none_or(|b| {
+            let rows = [(b[1], &self.y), (b[2], &self.z)];
+            self.x + self.half >= b[0][0]
+                && self.x - self.half <= b[0][1]
+                && rows.iter().all(|(b, r)| r.first >= b[0] && last(r) <= b[1])
+        })
     }
 }
 
 /// Cuts the combs of a box into empty cells.
 pub(super) fn cut(in_box: u16, b: &BoxCombs, cells: &mut Vec<Cell>, combs: &mut Vec<Comb>) {
-    let count = |length: f64, step: f64| ((length / step).round() as usize).max(1);
-    let (ny, nz) = (
-        count(b.y[1] - b.y[0], CELL_ALONG),
-        count(b.z[1] - b.z[0], CELL_UP),
-    );
-    let middle =
-        |r: [f64; 2], i: usize, n: usize| r[0] + (i as f64 + 0.5) * (r[1] - r[0]) / n as f64;
+    let (y, z) = (Row::cut(b.y, CELL_ALONG), Row::cut(b.z, CELL_UP));
+    let half = 0.5 * b.pitch;
+    let room = b.full_frame / (y.count * z.count) as f64;
     for (f, &x) in b.frames_x.iter().enumerate() {
         combs.push(Comb {
-            cells: cells.len()..cells.len() + ny * nz,
-            level: ny,
+            cells: cells.len()..cells.len() + y.count * z.count,
+            x,
+            half,
+            y: y.clone(),
+            z: z.clone(),
         });
-        for k in 0..nz {
-            for j in 0..ny {
+        for k in 0..z.count {
+            for j in 0..y.count {
                 cells.push(Cell {
-                    at: [x, middle(b.y, j, ny), middle(b.z, k, nz)],
-                    half: [0.5 * b.pitch, 0.0, 0.0],
+                    at: [x, y.middle(j), z.middle(k)],
+                    half: [half, 0.0, 0.0],
                     left: 0.0,
-                    room: b.full_frame / (ny * nz) as f64,
+                    room,
                     frame: Some((in_box, f as u16)),
                 });
             }

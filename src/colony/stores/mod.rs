@@ -27,6 +27,8 @@ use sum::Sum;
 pub const CELL_ALONG: f64 = 0.05;
 /// Height of a cell, m (a choice: the cluster rises about so far in three weeks).
 pub const CELL_UP: f64 = 0.02;
+/// Cells looked for at once while eating.
+const FEW: usize = 4;
 /// A range of x, y and z, m.
 pub type Bounds = [[f64; 2]; 3];
 
@@ -96,12 +98,6 @@ impl Cell {
         d[0] * d[0] + d[1] * d[1] + d[2] * d[2]
     }
 
-    /// Square of the distance across the combs and upwards alone, m2: no more than [`Self::distance_squared`].
-    fn across_and_up(&self, from: &[f64; 3]) -> f64 {
-        let d = |i: usize| ((self.at[i] - from[i]).abs() - self.half[i]).max(0.0);
-        d(0) * d(0) + d(2) * d(2)
-    }
-
     fn within(&self, clip: Option<&Bounds>) -> bool {
         clip.is_none_or(|b| {
             (0..3).all(|i| {
@@ -120,8 +116,6 @@ pub struct Stores {
     /// Where each comb's cells are.
     combs: Vec<Comb>,
     reach: f64,
-    /// Cells in contact while eating, with the square of their distance.
-    near: Vec<(f64, usize)>,
     put_in: Sum,
     eaten: Sum,
 }
@@ -149,7 +143,6 @@ impl Stores {
             cells,
             combs,
             reach,
-            near: Vec::new(),
             put_in: Sum::default(),
             eaten: Sum::default(),
         };
@@ -201,44 +194,57 @@ impl Stores {
     pub fn eat(&mut self, place: &Place, kg: f64) -> f64 {
         let mut want = if kg.is_finite() { kg.max(0.0) } else { 0.0 };
         let mut got = 0.0;
-        let limit = (place.radius + self.reach).powi(2);
-        let mut near = std::mem::take(&mut self.near);
-        near.clear();
-        let mut look = |cells: Range<usize>| {
-            for (c, i) in self.cells[cells.clone()].iter().zip(cells) {
-                if c.left > 0.0 && c.within(place.clip.as_ref()) {
-                    let d = c.distance_squared(&place.centre);
-                    if d <= limit {
-                        near.push((d, i));
-                    }
-                }
-            }
-        };
-        for level in self.combs.iter().flat_map(Comb::levels) {
-            // A level lies along y: as far off as it is across and up, at least.
-            let c = &self.cells[level.start];
-            if c.across_and_up(&place.centre) <= limit {
-                look(level);
-            }
-        }
-        look(self.pats());
-        self.near = near;
-        // A meal is a cell or two: looking for the nearest again is cheaper than sorting them all.
+        // A meal is a cell or two: looking for the nearest few again is cheaper than sorting them all.
         while want > 0.0 {
-            let order =
-                |a: &(f64, usize), b: &(f64, usize)| a.0.total_cmp(&b.0).then(a.1.cmp(&b.1));
-            let numbered = self.near.iter().enumerate();
-            let Some((k, &(_, i))) = numbered.min_by(|a, b| order(a.1, b.1)) else {
+            let near = self.nearest(place);
+            for (_, i) in near.iter().filter(|(d, _)| d.is_finite()) {
+                let bite = self.cells[*i].left.min(want);
+                self.cells[*i].left -= bite;
+                want -= bite;
+                got += bite;
+            }
+            if near.iter().any(|(d, _)| !d.is_finite()) {
                 break;
-            };
-            self.near.swap_remove(k);
-            let bite = self.cells[i].left.min(want);
-            self.cells[i].left -= bite;
-            want -= bite;
-            got += bite;
+            }
         }
         self.eaten.add(got);
         got
+    }
+
+    /// The nearest cells with honey that the cluster touches, nearest first, of equals the first: the square of their distance, m2,
+    /// infinite if there are no more, and which.
+    fn nearest(&self, place: &Place) -> [(f64, usize); FEW] {
+        let reach = place.radius + self.reach;
+        let mut few = [(f64::INFINITY, 0); FEW];
+        let limit = reach * reach;
+        let mut look = |cells: Range<usize>, whole: bool| {
+            for (c, i) in self.cells[cells.clone()].iter().zip(cells) {
+                if c.left > 0.0 {
+                    let d = c.distance_squared(&place.centre);
+                    if d < few[FEW - 1].0 && d <= limit && (whole || c.within(place.clip.as_ref()))
+                    {
+                        few[FEW - 1] = (d, i);
+                        for k in (1..FEW).rev() {
+                            if few[k].0 < few[k - 1].0 {
+                                few.swap(k, k - 1);
+                            }
+                        }
+                    }
+                }
+            }
+            few[FEW - 1].0
+        };
+        let mut furthest = f64::INFINITY;
+        for comb in &self.combs {
+            let whole = comb.inside(place.clip.as_ref());
+            for (d, cells) in comb.around(&place.centre, reach) {
+                if d < furthest {
+                    furthest = look(cells, whole);
+                }
+            }
+        }
+        look(self.pats(), false);
+        few
     }
 
     /// How full the combs of a box are, 0 to 1.

@@ -1,8 +1,9 @@
 //! What the cluster can find from where it is.
 
-use super::combs::Comb;
 use super::{Cell, Place, Stores};
 
+/// How far beyond what it touches a cluster looks first, m (a choice: the next cell in any direction lies closer).
+const CLOSE_BY: f64 = 0.05;
 /// Share of the radius out to which a seam counts as the cluster's own (a choice: beyond it a seam holds few bees).
 const OWN_SEAM: f64 = 0.9;
 /// A centre is kept this share of the radius from what bounds it: a cluster pressed flat against a wall by that much
@@ -51,16 +52,31 @@ impl Stores {
         self.survey(place).contact
     }
 
-    /// Looks around from where the cluster is.
+    /// Looks around from where the cluster is: close by first, and over all combs only if that leaves open what is nearest.
     #[must_use]
     pub fn survey(&self, place: &Place) -> Survey {
         let mut look = Look::new(place, self.reach);
-        for level in self.combs.iter().flat_map(Comb::levels) {
-            if look.worth(&self.cells[level.start]) {
-                look.over(&self.cells[level]);
+        let far = place.radius + self.reach + CLOSE_BY;
+        for comb in &self.combs {
+            let whole = comb.inside(place.clip.as_ref());
+            for (_, cells) in comb.around(&place.centre, far) {
+                look.over(&self.cells[cells], whole);
             }
         }
-        look.over(&self.cells[self.pats()]);
+        look.over(&self.cells[self.pats()], false);
+        if look.settled(far) {
+            return look.found();
+        }
+        look = Look::new(place, self.reach);
+        for comb in &self.combs {
+            let across = comb.across(place.centre[0]);
+            for (z, level) in comb.levels() {
+                if look.worth(across, (z - place.centre[2]).abs()) {
+                    look.over(&self.cells[level], false);
+                }
+            }
+        }
+        look.over(&self.cells[self.pats()], false);
         look.found()
     }
 }
@@ -88,10 +104,9 @@ impl<'a> Look<'a> {
         }
     }
 
-    /// How far across the combs a cell is from the centre, m; `None` if its seams are not the cluster's own.
-    fn own_seam(&self, c: &Cell) -> Option<f64> {
-        let across = ((c.at[0] - self.place.centre[0]).abs() - c.half[0]).max(0.0);
-        (across <= OWN_SEAM * self.place.radius).then_some(across)
+    /// Whether what is so far across the combs, m, lies in the cluster's own seams.
+    fn own_seam(&self, across: f64) -> bool {
+        across <= OWN_SEAM * self.place.radius
     }
 
     /// How far the centre must go along its seams until it touches what lies so far across and `along` of it, m.
@@ -99,18 +114,24 @@ impl<'a> Look<'a> {
         along - (self.limit2 - across * across).max(0.0).sqrt()
     }
 
-    /// Whether a level of comb, which lies along y, can change what was seen; `c` is one of its cells.
-    fn worth(&self, c: &Cell) -> bool {
-        let d2 = c.across_and_up(&self.place.centre);
-        let up = (c.at[2] - self.place.centre[2]).abs();
+    /// Whether a level of comb, which lies along y, so far across and up, m, can change what was seen.
+    fn worth(&self, across: f64, up: f64) -> bool {
+        let d2 = across * across + up * up;
         d2 <= self.limit2
             || d2 < self.least
-            || (self.own_seam(c)).is_some_and(|across| self.way(across, up) < self.least_in_seams)
+            || self.own_seam(across) && self.way(across, up) < self.least_in_seams
     }
 
-    fn over(&mut self, cells: &[Cell]) {
+    /// Whether nothing further from the centre than `far` m can be nearer than what was found. The centre of a cell at the distance
+    /// d is at least d - limit from where it is touched, the less so the further across it lies.
+    fn settled(&self, far: f64) -> bool {
+        self.least < far * far && self.least_in_seams < far - self.limit2.sqrt()
+    }
+
+    /// Looks at cells, `whole` if they are known to be within the place's bounds.
+    fn over(&mut self, cells: &[Cell], whole: bool) {
         for c in cells {
-            if c.left > 0.0 && c.within(self.place.clip.as_ref()) {
+            if c.left > 0.0 && (whole || c.within(self.place.clip.as_ref())) {
                 self.at(c);
             }
         }
@@ -135,7 +156,8 @@ impl<'a> Look<'a> {
             self.seen.nearest = Some(goal);
         }
         // Along its own seams the centre keeps its x.
-        if let Some(across) = self.own_seam(c) {
+        let across = ((c.at[0] - centre[0]).abs() - c.half[0]).max(0.0);
+        if self.own_seam(across) {
             let way = self.way(across, (v[1] * v[1] + v[2] * v[2]).sqrt());
             if way < self.least_in_seams
                 && let Some(goal) = self.goal(c, d2, true)
@@ -198,7 +220,7 @@ mod tests {
             let clip = walls.then_some([[0.0, 0.36], [0.03, 0.45], [0.02, 0.39]]);
             let place = Place { centre, radius, clip };
             let mut all = Look::new(&place, s.reach);
-            all.over(s.cells());
+            all.over(s.cells(), false);
             prop_assert_eq!(s.survey(&place), all.found());
         }
     }

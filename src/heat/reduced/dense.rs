@@ -183,29 +183,36 @@ fn sum_of(low: [f64; 4], high: [f64; 4]) -> f64 {
     (s[0] + s[2]) + (s[1] + s[3])
 }
 
-/// `sum a b w` for two lists of weights `w`, in eight partial sums whatever the machine.
+/// `sum a b w` for lists of weights `w`, in eight partial sums whatever the machine.
 #[inline(always)]
-pub fn weighed_dots(a: &[f64], b: &[f64], weights: [&[f64]; 2]) -> [f64; 2] {
+pub fn weighed_dots<const N: usize>(a: &[f64], b: &[f64], weights: [&[f64]; N]) -> [f64; N] {
     let (ac, ar) = a.as_chunks::<8>();
     let (bc, br) = b.as_chunks::<8>();
-    let (uc, ur) = weights[0].as_chunks::<8>();
-    let (vc, vr) = weights[1].as_chunks::<8>();
-    let mut low = [[0.0; 4]; 2];
-    let mut high = [[0.0; 4]; 2];
-    for (((a, b), u), v) in ac.iter().zip(bc).zip(uc).zip(vc) {
+    let wide = weights.map(|w| &w.as_chunks::<8>().0[..ac.len()]);
+    let (mut low, mut high) = ([[0.0; 4]; N], [[0.0; 4]; N]);
+    for (i, (a, b)) in ac.iter().zip(bc).enumerate() {
         for l in 0..4 {
             let (p, q) = (a[l] * b[l], a[l + 4] * b[l + 4]);
-            low[0][l] += p * u[l];
-            high[0][l] += q * u[l + 4];
-            low[1][l] += p * v[l];
-            high[1][l] += q * v[l + 4];
+            for k in 0..N {
+                low[k][l] += p * wide[k][i][l];
+                high[k][l] += q * wide[k][i][l + 4];
+            }
         }
     }
-    for (((a, b), u), v) in ar.iter().zip(br).zip(ur).zip(vr) {
-        low[0][0] += a * b * u;
-        low[1][0] += a * b * v;
+    for (k, w) in weights.iter().enumerate() {
+        for ((a, b), w) in ar.iter().zip(br).zip(w.as_chunks::<8>().1) {
+            low[k][0] += a * b * w;
+        }
     }
-    [sum_of(low[0], high[0]), sum_of(low[1], high[1])]
+    std::array::from_fn(|k| sum_of(low[k], high[k]))
+}
+
+/// `sum a b w`.
+pub fn weighed_dot(a: &[f64], b: &[f64], weights: &[f64]) -> f64 {
+    let [sum] = wide!(<'a>(a: &'a [f64] = a, b: &'a [f64] = b, weights: &'a [f64] = weights) -> [f64; 1] {
+        weighed_dots(a, b, [weights])
+    });
+    sum
 }
 
 /// `sum += share part`.
@@ -254,36 +261,65 @@ impl pulp::NullaryFnOnce for Times<'_> {
 
     #[inline(always)]
     fn call(self) {
-        for (o, row) in self.out.iter_mut().zip(self.m.chunks_exact(self.x.len())) {
-            *o = dot_of_fours(self.simd, row, self.x);
+        let columns = self.x.len();
+        // Four rows at a time, so that every number of `x` is fetched once for all.
+        let (fours, rest) = self.out.as_chunks_mut::<4>();
+        let (of_fours, of_rest) = self.m.split_at(4 * fours.len() * columns);
+        for (out, rows) in fours.iter_mut().zip(of_fours.chunks_exact(4 * columns)) {
+            *out = dots(
+                self.simd,
+                std::array::from_fn(|r| &rows[r * columns..(r + 1) * columns]),
+                self.x,
+            );
+        }
+        for (out, row) in rest.iter_mut().zip(of_rest.chunks_exact(columns)) {
+            [*out] = dots(self.simd, [row], self.x);
         }
     }
 }
 
-/// The same sums as [`dot`], in two vectors of four.
+/// For some rows the same sums as [`dot`], in two vectors of four each.
 #[cfg(target_arch = "x86_64")]
 #[inline(always)]
-fn dot_of_fours(simd: pulp::x86::V3, a: &[f64], b: &[f64]) -> f64 {
+fn dots<const N: usize>(simd: pulp::x86::V3, rows: [&[f64]; N], x: &[f64]) -> [f64; N] {
     use pulp::Simd;
-    let (ac, ar) = a.as_chunks::<8>();
-    let (bc, br) = b.as_chunks::<8>();
+    let (xc, xr) = x.as_chunks::<8>();
+    let eights = rows.map(|row| &row.as_chunks::<8>().0[..xc.len()]);
     let fours = |c: &[f64; 8]| -> [pulp::f64x4; 2] { pulp::cast(*c) };
-    let mut sums = [simd.splat_f64s(0.0); 2];
-    for (a, b) in ac.iter().zip(bc) {
-        let (a, b) = (fours(a), fours(b));
-        for h in 0..2 {
-            sums[h] = simd.add_f64s(sums[h], simd.mul_f64s(a[h], b[h]));
+    let mut sums = [[simd.splat_f64s(0.0); 2]; N];
+    for (i, x) in xc.iter().enumerate() {
+        let x = fours(x);
+        for (sums, row) in sums.iter_mut().zip(&eights) {
+            let row = fours(&row[i]);
+            for h in 0..2 {
+                sums[h] = simd.add_f64s(sums[h], simd.mul_f64s(row[h], x[h]));
+            }
         }
     }
-    let rest: f64 = ar.iter().zip(br).map(|(a, b)| a * b).sum();
-    let [low, high]: [[f64; 4]; 2] = sums.map(pulp::cast);
-    sum_of(low, high) + rest
+    std::array::from_fn(|r| {
+        let of_rest = rows[r].as_chunks::<8>().1;
+        let rest: f64 = of_rest.iter().zip(xr).map(|(a, b)| a * b).sum();
+        let [low, high]: [[f64; 4]; 2] = sums[r].map(pulp::cast);
+        sum_of(low, high) + rest
+    })
 }
 
 /// `out += M^T y`, `M` row-major.
 pub fn add_transposed(m: &[f64], y: &[f64], out: &mut [f64]) {
     wide!(<'a>(m: &'a [f64] = m, y: &'a [f64] = y, out: &'a mut [f64] = out) -> () {
-        for (y, row) in y.iter().zip(m.chunks_exact(out.len())) {
+        let columns = out.len();
+        // Four rows at a time, so that every sum is fetched once for all.
+        let (fours, rest) = y.as_chunks::<4>();
+        let (of_fours, of_rest) = m.split_at(4 * fours.len() * columns);
+        for (y, rows) in fours.iter().zip(of_fours.chunks_exact(4 * columns)) {
+            let (r0, rows) = rows.split_at(columns);
+            let (r1, rows) = rows.split_at(columns);
+            let (r2, r3) = rows.split_at(columns);
+            for ((((o, r0), r1), r2), r3) in out.iter_mut().zip(r0).zip(r1).zip(r2).zip(r3) {
+                *o = (((*o + y[0] * r0) + y[1] * r1) + y[2] * r2) + y[3] * r3;
+            }
+        }
+        for (y, row) in rest.iter().zip(of_rest.chunks_exact(columns)) {
             for (o, r) in out.iter_mut().zip(row) {
                 *o += y * r;
             }

@@ -46,6 +46,8 @@ struct Placed {
 pub struct ReducedState<'a> {
     network: &'a ReducedNetwork,
     modal: Arc<Modal>,
+    /// The fill they are for.
+    fill: Vec<f64>,
     /// Modes.
     x: Vec<f64>,
     /// Modes at the end of the step without this step's heat.
@@ -54,19 +56,15 @@ pub struct ReducedState<'a> {
     mean: Vec<f64>,
     /// Forcing of the modes, W.
     force: Vec<f64>,
-    /// Port temperatures, mean of the step, degC: now, and without the bodies' heat and what depends on the ports.
-    port_t: Vec<f64>,
-    port_free: Vec<f64>,
-    /// Known part of the ports' temperatures while sweeping, degC.
+    /// Port temperatures, mean of the step, with what depends on them.
+    sweeps: Sweeps,
+    /// The same without the bodies' heat and what depends on the ports, degC: all, and by the ports' own heat.
     known: Vec<f64>,
-    /// Conductance beyond the standing one, W/K, and heat that does not depend on the port, W.
-    extra: Vec<f64>,
+    by_given: Vec<f64>,
+    /// Heat that does not depend on the port, W.
     given: Vec<f64>,
-    /// Heat the conductance beyond the standing one takes away, W.
-    drawn: Vec<f64>,
-    /// What that heat cools each port by, K, and each port's share of it by its own heat; while sweeping.
-    pulled: Vec<f64>,
-    share: Vec<f64>,
+    /// In coordinates of the basis; work space.
+    basis_x: Vec<f64>,
     /// Heat into each port, W.
     flow: Vec<f64>,
     bodies: Vec<Placed>,
@@ -91,18 +89,16 @@ impl<'a> ReducedState<'a> {
         let (n, ports) = (modal.len(), network.ports());
         let mut this = Self {
             network,
+            fill: fill.to_vec(),
             x: vec![0.0; n],
             free: vec![0.0; n],
             mean: vec![0.0; n],
             force: vec![0.0; n],
-            port_t: vec![0.0; ports],
-            port_free: vec![0.0; ports],
+            sweeps: Sweeps::new(ports),
             known: vec![0.0; ports],
-            extra: vec![0.0; ports],
+            by_given: vec![0.0; ports],
             given: vec![0.0; ports],
-            drawn: vec![0.0; ports],
-            pulled: vec![0.0; ports],
-            share: vec![0.0; ports],
+            basis_x: vec![0.0; n],
             flow: vec![0.0; ports],
             bodies: Vec::new(),
             between: Vec::new(),
@@ -113,8 +109,7 @@ impl<'a> ReducedState<'a> {
         };
         this.load(hour)?;
         times(&this.modal.steady, &this.given, &mut this.known);
-        this.sweep(true, true, MOST_SWEEPS);
-        this.flows();
+        this.sweep(|m| &m.steady, true, MOST_SWEEPS);
         add_transposed(&this.modal.ports, &this.flow, &mut this.force);
         for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
             *x = f / r;
@@ -148,10 +143,12 @@ impl<'a> ReducedState<'a> {
     /// # Errors
     /// A fill that cannot be.
     pub fn refill(&mut self, fill: &[f64]) -> Result<(), HeatError> {
-        let modal = self.network.modal(fill)?;
-        if Arc::ptr_eq(&modal, &self.modal) {
+        if fill == self.fill {
             return Ok(());
         }
+        let modal = self.network.modal(fill)?;
+        self.fill.clear();
+        self.fill.extend_from_slice(fill);
         modal.take_over(&self.modal, &mut self.x);
         self.modal = modal;
         for i in 0..self.bodies.len() {
@@ -174,7 +171,8 @@ impl<'a> ReducedState<'a> {
         );
         // What is lacking is that of the reference fill, whatever the fill. A mean of surfaces answers itself less than they do on
         // average: that is lacking too.
-        let blurred = |r: &Reading| r.own - self.network.reference_between(&r.rows, &mean.rows);
+        self.network.reference_rest(&mean.rows, &mut self.basis_x);
+        let blurred = |r: &Reading| r.own - dot(&self.basis_x, &r.rows);
         placed.own = (placed.near.mean + blurred(mean)).max(0.0);
         let slopes = placed.body.slopes.iter().zip(placed.near.slopes);
         for (own, (reading, near)) in placed.own_slopes.iter_mut().zip(slopes) {
@@ -203,37 +201,37 @@ impl<'a> ReducedState<'a> {
         self.load(hour)?;
         each_times(&self.x, &self.modal.decay, &mut self.free);
         each_times(&self.x, &self.modal.mean_left, &mut self.mean);
-        times(&self.modal.ports, &self.mean, &mut self.port_free);
-        times(&self.modal.response, &self.given, &mut self.known);
-        for (f, k) in self.port_free.iter_mut().zip(&self.known) {
-            *f += k;
-        }
+        times(&self.modal.ports, &self.mean, &mut self.known);
+        times(&self.modal.response, &self.given, &mut self.by_given);
+        add(&mut self.known, 1.0, &self.by_given);
         for b in &mut self.bodies {
             times(&b.surface, &self.free, std::slice::from_mut(&mut b.free));
         }
         self.stats.steps += 1;
+        self.body_flow.copy_from_slice(&flow[..self.bodies.len()]);
+        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
+            add(&mut self.known, *q, &b.to_ports);
+        }
         // One sweep is enough to tell what the bodies will find; `correct` settles it.
-        self.solve(flow, true, 1);
+        self.sweep(|m| &m.response, true, 1);
+        self.find();
         Ok(())
     }
 
     /// Puts other heats of the bodies in place of those of the last step.
     pub fn correct(&mut self, flow: &[f64]) {
-        self.solve(flow, false, MOST_SWEEPS);
+        for ((b, q), new) in self.bodies.iter().zip(&mut self.body_flow).zip(flow) {
+            self.sweeps.warm(new - *q, &b.to_ports);
+            *q = *new;
+        }
+        self.sweep(|m| &m.response, false, MOST_SWEEPS);
+        self.find();
     }
 
-    /// Temperatures with these heats of the bodies, after at most so many sweeps over the ports; `anew` at a step's start.
-    fn solve(&mut self, flow: &[f64], anew: bool, sweeps: usize) {
-        self.body_flow.copy_from_slice(&flow[..self.bodies.len()]);
-        self.known.copy_from_slice(&self.port_free);
-        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
-            add(&mut self.known, *q, &b.to_ports);
-        }
-        self.sweep(false, anew, sweeps);
-        self.flows();
+    /// Temperatures around the bodies by the heats that are.
+    fn find(&mut self) {
         let count = self.bodies.len();
-        for i in 0..count {
-            let b = &self.bodies[i];
+        for (i, b) in self.bodies.iter().enumerate() {
             self.around[i] = b.free
                 + dot(&b.from_ports, &self.flow)
                 + dot(&self.between[i * count..(i + 1) * count], &self.body_flow);
@@ -278,39 +276,31 @@ impl<'a> ReducedState<'a> {
         }
         // Idle ports stay at nothing.
         for p in 0..ports {
-            self.extra[p] = hour.conductance[p] - self.network.standing[p];
+            self.sweeps.extra[p] = hour.conductance[p] - self.network.standing[p];
             self.given[p] = hour.conductance[p] * hour.t[p] + hour.power[p];
         }
         Ok(())
     }
 
-    /// Port temperatures from their known part and the flows that depend on them; `anew` when the conductances have changed.
-    fn sweep(&mut self, steady: bool, anew: bool, most: usize) {
-        let matrix = if steady {
-            &self.modal.steady
-        } else {
-            &self.modal.response
-        };
-        let mut sweeps = Sweeps {
-            matrix,
-            known: &self.known,
-            extra: &self.extra,
-            t: &mut self.port_t,
-            drawn: &mut self.drawn,
-            pulled: &mut self.pulled,
-            share: &mut self.share,
-        };
-        self.stats.iterations += wide!(<'b>(sweeps: &'b mut Sweeps<'b> = &mut sweeps, anew: bool = anew, most: usize = most) -> usize {
-            if anew {
-                sweeps.start();
-            }
-            sweeps.run(most)
+    /// Port temperatures and the flows that depend on them, by the ports' `answers` to one another; in at most so many sweeps,
+    /// `anew` at a step's start, when the conductances have changed.
+    fn sweep(&mut self, answers: fn(&Modal) -> &[f64], anew: bool, most: usize) {
+        let matrix = answers(&self.modal);
+        let sweeps = &mut self.sweeps;
+        if anew {
+            sweeps.start(matrix, &self.known);
+        }
+        self.stats.iterations += wide!(<'b>(sweeps: &'b mut Sweeps = sweeps, matrix: &'b [f64] = matrix, most: usize = most) -> usize {
+            sweeps.run(matrix, most)
         });
         self.stats.solves += 1;
-    }
-
-    fn flows(&mut self) {
-        for ((flow, given), drawn) in self.flow.iter_mut().zip(&self.given).zip(&self.drawn) {
+        self.sweeps.draw();
+        for ((flow, given), drawn) in self
+            .flow
+            .iter_mut()
+            .zip(&self.given)
+            .zip(self.sweeps.drawn())
+        {
             *flow = given - drawn;
         }
     }
@@ -346,19 +336,20 @@ impl<'a> ReducedState<'a> {
     /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
     #[must_use]
     pub fn probe<'b>(&self, parts: impl IntoIterator<Item = (f64, &'b Body)>) -> f64 {
-        let y = self.modal.to_basis(&self.x);
+        let mut y = Vec::new();
+        self.modal.to_basis(&self.x, &mut y);
         let read = |b: &Body| dot(&b.mean.rows, &y) + dot(&b.mean.fixed, &self.flow);
         parts.into_iter().map(|(share, b)| share * read(b)).sum()
     }
 
     /// Gradient of temperature over the surface of each body at the end of the last step made final, K/m.
-    pub fn gradients(&self) -> impl Iterator<Item = [f64; 3]> {
-        let y = self.modal.to_basis(&self.x);
+    pub fn gradients(&mut self) -> impl Iterator<Item = [f64; 3]> {
+        self.modal.to_basis(&self.x, &mut self.basis_x);
         let flows = self.bodies.iter().zip(&self.body_flow);
-        flows.map(move |(b, q)| {
+        flows.map(|(b, q)| {
             std::array::from_fn(|a| {
                 let r = &b.body.slopes[a];
-                dot(&r.rows, &y) + dot(&r.fixed, &self.flow) + b.own_slopes[a] * q
+                dot(&r.rows, &self.basis_x) + dot(&r.fixed, &self.flow) + b.own_slopes[a] * q
             })
         })
     }
@@ -377,7 +368,8 @@ impl<'a> ReducedState<'a> {
     /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.
     #[must_use]
     pub fn field(&self) -> Vec<f64> {
-        let y = self.modal.to_basis(&self.x);
+        let mut y = Vec::new();
+        self.modal.to_basis(&self.x, &mut y);
         let mut t = vec![0.0; self.network.unknowns()];
         times(&self.network.basis, &y, &mut t);
         t

@@ -257,9 +257,9 @@ impl ReducedNetwork {
         Ok(Arc::clone(kept.entry(key).or_insert(made)))
     }
 
-    /// Steady answer of the basis between two surfaces in its own coordinates, which are the modes of the reference fill.
-    fn reference_between(&self, a: &[f64], b: &[f64]) -> f64 {
-        self.reference.steady_between(a, b)
+    /// What a steady watt over a surface leads to in coordinates of the basis, which are the modes of the reference fill.
+    fn reference_rest(&self, surface: &[f64], out: &mut Vec<f64>) {
+        self.reference.rest(surface, out);
     }
 
     /// What there is to know of a body at a place, but for what is close to it ([`Self::near`]).
@@ -269,8 +269,9 @@ impl ReducedNetwork {
         let mut lacks = dense::sample_surface(&self.fields, self.ports(), shell).into_iter();
         let source = rows[0].clone();
         let mut by_basis = vec![0.0; self.ports()];
+        let mut rest = Vec::new();
         let [mean, x, y, z] = rows.map(|rows| {
-            let rest = self.reference.rest(&rows);
+            self.reference.rest(&rows, &mut rest);
             dense::times(&self.ports, &rest, &mut by_basis);
             let mut fixed = lacks.next().unwrap_or_default();
             dense::add(&mut fixed, -1.0, &by_basis);
@@ -299,7 +300,8 @@ impl ReducedNetwork {
         };
         let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
         let rows = dense::sample_surface(&self.basis, self.modes, shell);
-        let rest = self.reference.rest(&rows[0]);
+        let mut rest = Vec::new();
+        self.reference.rest(&rows[0], &mut rest);
         idle().push(solver);
         let [x, y, z] = shell.gradient(&field);
         let whole = [shell.sample(&field), x, y, z];

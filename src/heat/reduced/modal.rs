@@ -2,7 +2,7 @@
 
 use super::super::error::HeatError;
 use super::super::lanes::wide;
-use super::dense::{Affine, dot, times, weighed_dots};
+use super::dense::{Affine, dot, each_times, times, weighed_dot, weighed_dots};
 use faer::linalg::solvers::Llt;
 use faer::linalg::triangular_solve::{
     solve_lower_triangular_in_place, solve_upper_triangular_in_place,
@@ -14,6 +14,8 @@ use faer::{Mat, Par, Side};
 pub struct Modal {
     /// Decay rates, 1/s, slowest first.
     rate: Vec<f64>,
+    /// One over them: what a constant watt leads to in each mode, all settled.
+    settled: Vec<f64>,
     /// Share of each mode left after a step.
     pub(super) decay: Vec<f64>,
     /// Mean of each mode over a step without heat, as a share of what it is at the start.
@@ -100,6 +102,7 @@ impl Modal {
             decay,
             mean_left: gain.iter().map(|g| g / dt).collect(),
             gain,
+            settled: rate.iter().map(|r| 1.0 / r).collect(),
             mean_gain: integral_gain.iter().map(|g| g / dt).collect(),
             rate,
         })
@@ -154,15 +157,15 @@ impl Modal {
     }
 
     /// Modes in coordinates of the basis.
-    pub(super) fn to_basis(&self, x: &[f64]) -> Vec<f64> {
-        let mut y = vec![0.0; x.len()];
-        times(&self.to_basis, x, &mut y);
-        y
+    pub(super) fn to_basis(&self, x: &[f64], out: &mut Vec<f64>) {
+        out.resize(x.len(), 0.0);
+        times(&self.to_basis, x, out);
     }
 
     /// The state of other modes `x` in these.
     pub(super) fn take_over(&self, other: &Self, x: &mut [f64]) {
-        let y = other.to_basis(x);
+        let mut y = Vec::new();
+        other.to_basis(x, &mut y);
         times(&self.from_basis, &y, x);
     }
 
@@ -173,16 +176,13 @@ impl Modal {
 
     /// Steady answer between two surfaces by the modes alone, K/W.
     pub(super) fn steady_between(&self, a: &[f64], b: &[f64]) -> f64 {
-        a.iter()
-            .zip(b)
-            .zip(&self.rate)
-            .map(|((a, b), r)| a * b / r)
-            .sum()
+        weighed_dot(a, b, &self.settled)
     }
 
     /// The modes that a steady watt over a surface, given in these modes, leads to.
-    pub(super) fn rest(&self, surface: &[f64]) -> Vec<f64> {
-        surface.iter().zip(&self.rate).map(|(s, r)| s / r).collect()
+    pub(super) fn rest(&self, surface: &[f64], out: &mut Vec<f64>) {
+        out.resize(surface.len(), 0.0);
+        each_times(surface, &self.settled, out);
     }
 
     /// Answers between every port and a surface, K/W, at the end of a step and as its mean: by the modes, and what the
@@ -212,11 +212,7 @@ impl Modal {
 
     /// Answer between two surfaces at the end of one step by the modes alone, K/W.
     pub(super) fn step_between(&self, a: &[f64], b: &[f64]) -> f64 {
-        a.iter()
-            .zip(b)
-            .zip(&self.gain)
-            .map(|((a, b), g)| a * b * g)
-            .sum()
+        weighed_dot(a, b, &self.gain)
     }
 }
 

@@ -1,0 +1,43 @@
+//! What the hours of a winter cost besides arithmetic.
+
+use partywall::climate::{self, series::Winter};
+use partywall::colony::parameters::Parameters;
+use partywall::hive::{Resolution, build};
+use partywall::scenario;
+use partywall::season::{Carrier, Course, Stand};
+use std::sync::atomic::AtomicBool;
+
+/// Catches memory asked for in every hour or every day of a winter: two months more must not cost more than what the year
+/// brings, such as a fill that was not met before.
+#[test]
+fn hours_ask_for_no_memory() {
+    let scenario = scenario::built_in("larch-flats").unwrap().scenario;
+    let record = climate::load(&scenario.climate).unwrap();
+    let winters = record
+        .winters(scenario.season.start, scenario.season.first_nectar)
+        .unwrap();
+    let hive = build(&scenario, Resolution::Coarse).unwrap();
+    let stand = Stand::new(&scenario, hive, record.station.elevation).unwrap();
+    let (parameters, stop) = (Parameters::with(&[]).unwrap(), AtomicBool::new(false));
+    let asked = |days: usize| {
+        let winter = Winter {
+            hours: winters[1].hours[..24 * days].to_vec(),
+            ..winters[1].clone()
+        };
+        let course = Course {
+            scenario: &scenario,
+            stand: &stand,
+            winter: &winter,
+            parameters: &parameters,
+            stop: &stop,
+        };
+        // The places of the clusters and the fills are worked out once for all winters.
+        course.run(Carrier::Reduced, None).unwrap();
+        allocation_counter::measure(|| {
+            course.run(Carrier::Reduced, None).unwrap();
+        })
+        .count_total
+    };
+    let [short, long] = [60, 120].map(asked);
+    assert!(long <= short + 5, "{short} against {long}");
+}
