@@ -31,5 +31,5 @@ pub use immersed::{Contact, Shell};
 pub use medium::{AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, Solid};
 pub use network::{Edge, ExtraLink, FaceGroup, Network, NodeRef, Side};
 pub use solver::LinearSolver;
-pub use steady::{Solution, steady};
+pub use steady::{Solution, net_heat, steady};
 pub use stepper::{Response, Scheme, Stepper};

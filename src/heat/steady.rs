@@ -1,7 +1,7 @@
 //! The steady state: `K T = f`.
 
 use super::balance::{Balance, Stats};
-use super::drive::Drive;
+use super::drive::{Drive, check_finite};
 use super::error::HeatError;
 use super::lanes::Field;
 use super::network::Network;
@@ -55,6 +55,30 @@ pub fn steady(
     let mut t = vec![0.0; network.n()];
     op.layout.scatter(&x, &mut t);
     Ok(Solution { t, stats, balance })
+}
+
+/// Heat into each unknown at temperatures `t` (degC) under a drive, W: by conduction, films, exchange and power; nothing in a
+/// steady state. For checks, and for handing a network to another solver.
+///
+/// # Errors
+/// A drive that does not fit, temperatures of another number than unknowns or that are not finite.
+pub fn net_heat(network: &Network, drive: &Drive, t: &[f64]) -> Result<Vec<f64>, HeatError> {
+    if t.len() != network.n() {
+        return Err(HeatError::DriveLength {
+            what: "state",
+            got: t.len(),
+            expected: network.n(),
+        });
+    }
+    check_finite("temperature (degC)", t)?;
+    let mut op = Operator::new(network);
+    op.load(network, drive)?;
+    let (mut u, mut out) = (Field::zero(&op.layout), Field::zero(&op.layout));
+    op.layout.gather(t, &mut u);
+    op.add_residual(&op.source, &u, &mut out);
+    let mut heat = vec![0.0; t.len()];
+    op.layout.scatter(&out, &mut heat);
+    Ok(heat)
 }
 
 /// Every connected part needs a conductance to the outside.
