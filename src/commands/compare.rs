@@ -3,7 +3,7 @@
 use super::contest::{self, Forms, Ground};
 use super::{Failure, reports};
 use crate::cli::{CompareArgs, Grid};
-use crate::decision::gains::{gain, of_stack, standing};
+use crate::decision::gains::{gain, of_stack};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
 use crate::ensemble::draws::{Draw, Fates, miscounted};
@@ -165,12 +165,10 @@ fn compared(
                 let (old, new) = (of_stack(mine.mixed, k), of_stack(f.mixed, there));
                 let (old_plain, new_plain) = (of_stack(mine.plain, k), of_stack(f.plain, there));
                 let dies = s.stacks[there].colony.as_ref().and_then(|c| c.dies);
-                let late = ground.late_syrup(s, there, &new_plain)?;
                 Ok(Row {
                     name: name.clone(),
                     dies: dies.map(dates::words),
-                    standing: standing(&new_plain, s.level, s.reserve)
-                        .map(|st| st.without_late(late)),
+                    standing: ground.standing(s, there, &new_plain)?,
                     gain: (i != against && dies.is_none())
                         .then(|| gain(&old, &new, Some([&old_plain, &new_plain])))
                         .flatten(),

@@ -5,7 +5,7 @@ use super::contest::{self, Forms, Ground};
 use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
 use crate::decision::changes::{Change, changes};
-use crate::decision::gains::{Standing, gain, of_stack, standing};
+use crate::decision::gains::{Standing, gain, of_stack};
 use crate::decision::ranking::{Outcome, rank};
 use crate::decision::uncertainty::{by_scale, doubts};
 use crate::ensemble::draws::{Fate, Fates, miscounted};
@@ -77,11 +77,7 @@ fn ranked(
         .unwrap_or_default();
     let parts = Parts::of(&now, drawn);
     let standings = (0..s.stacks.len())
-        .map(|k| {
-            let plain = of_stack(parts.plain, k);
-            let late = ground.late_syrup(s, k, &plain)?;
-            Ok(standing(&plain, s.level, s.reserve).map(|st| st.without_late(late)))
-        })
+        .map(|k| ground.standing(s, k, &of_stack(parts.plain, k)))
         .collect::<Result<Vec<Option<Standing>>, Failure>>()?;
     let spare: Vec<Option<f64>> = standings
         .iter()

@@ -179,6 +179,7 @@ pub(super) fn answer(
         autumns: &autumns,
         autumn,
         winters: &winters,
+        outcomes: &outcomes[0],
         emptied: &emptied,
     }
     .complete(&mut colonies);
@@ -187,7 +188,7 @@ pub(super) fn answer(
     let mut told: Vec<Warning> = warnings::early_nectar(end, middling, &outcomes[0])
         .into_iter()
         .collect();
-    told.extend(warnings::late_syrup(&colonies));
+    told.extend(warnings::lost_feed(&colonies));
     told.extend(warnings::of_input(&odd.0));
     told.extend(warnings::of_input(&record.warnings));
     let result = RunResult {

@@ -59,6 +59,8 @@ pub struct Beyond<'a> {
     pub autumn: (MonthDay, MonthDay),
     /// The winters that were run.
     pub winters: &'a [Winter],
+    /// What they did to the stand, in the same order.
+    pub outcomes: &'a [WinterOutcome],
     /// The winters run again with just the stores each takes: one list a winter, one outcome a colony.
     pub emptied: &'a [WinterOutcome],
 }
@@ -80,7 +82,9 @@ impl Beyond<'_> {
             result.planned = stack
                 .colony
                 .as_ref()
-                .map_or_else(Planned::default, |c| self.planned(result, c));
+                .map_or_else(Planned::default, |colony| {
+                    self.planned(c, result, colony, capacity(stack))
+                });
             let joint = |i: Option<usize>| i.and_then(|i| self.scenario.joints.get(i));
             let butted = [joint(i.checked_sub(1)), joint(Some(i))]
                 .into_iter()
@@ -90,18 +94,29 @@ impl Beyond<'_> {
         }
     }
 
-    fn planned(&self, result: &ColonyResult, colony: &Colony) -> Planned {
+    fn planned(&self, c: usize, result: &ColonyResult, colony: &Colony, holds: f64) -> Planned {
+        let start = self.scenario.season.start;
+        let eaten: Vec<f64> = self
+            .outcomes
+            .iter()
+            .filter_map(|o| o.colonies.get(c))
+            .map(|o| o.eaten_by_last_feed(&colony.feeds, start))
+            .collect();
         let bees_left: Vec<f64> = result.winters.iter().map(|w| w.bees_left).collect();
         let weather = Weather {
             autumns: self.autumns,
             autumn: self.autumn,
             winters: self.winters,
             bees_left: &bees_left,
+            eaten: &eaten,
         };
         planned(
             &colony.feeds,
-            colony.bees / self.parameters.bee_mass,
-            self.scenario.season.start,
+            (
+                colony.bees / self.parameters.bee_mass,
+                holds - colony.stores,
+            ),
+            start,
             &weather,
             self.scenario.level,
             self.parameters,

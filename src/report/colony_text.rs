@@ -198,14 +198,16 @@ fn planned(p: &Planned, u: Units) -> String {
     } else {
         format!("{} of stores", u.mass(p.counted))
     };
-    if p.late.is_some() {
-        format!(
-            ", and the feeding you plan adds {adds}; the rest of its {} is syrup that comes too late to be taken",
-            u.mass(p.given)
-        )
-    } else {
-        format!(", and the feeding you plan adds {adds}")
-    }
+    let why = match (p.too_late() > 0.0, p.no_room > 0.0) {
+        (true, true) => "is syrup that comes too late to be taken, or finds no room in the combs",
+        (true, false) => "is syrup that comes too late to be taken",
+        (false, true) => "finds no room in the combs",
+        (false, false) => return format!(", and the feeding you plan adds {adds}"),
+    };
+    format!(
+        ", and the feeding you plan adds {adds}; the rest of its {} {why}",
+        u.mass(p.given)
+    )
 }
 
 fn as_frames(g: &Target, a: &Advice, u: Units) -> String {

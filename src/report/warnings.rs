@@ -3,6 +3,7 @@
 use super::result::ColonyResult;
 use super::words::Units;
 use crate::climate::spring::Spring;
+use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::diagnostic::Problem;
 use crate::ensemble::levels::level;
 use crate::scenario::dates::{self, day_of_year, words};
@@ -41,6 +42,17 @@ pub enum Warning {
         lost: f64,
         /// The day of the last of it that is not taken whole.
         late: String,
+    },
+    /// Syrup or honey frames are planned for which the combs have no room.
+    NoRoom {
+        /// Hive.
+        hive: String,
+        /// Stores all the feeding planned would bring, kg.
+        given: f64,
+        /// Part of it that finds no room, kg.
+        no_room: f64,
+        /// The same as litres of 2:1 syrup.
+        litres: f64,
     },
     /// Something in a file that may be a slip, as it was read.
     Input {
@@ -93,6 +105,18 @@ impl Warning {
                     u.mass(*lost)
                 }
             ),
+            Self::NoRoom {
+                hive,
+                given,
+                no_room,
+                litres,
+            } => format!(
+                "{hive}: of the feeding you plan, {} of stores in all, {} finds no room in the combs and is not counted: as much as {} of 2:1 \
+                 syrup would leave. Give less, or more drawn comb",
+                u.mass(*given),
+                u.small_mass(*no_room),
+                u.syrup(*litres)
+            ),
             Self::Input {
                 file,
                 line,
@@ -123,18 +147,26 @@ pub fn of_input(problems: &[Problem]) -> Vec<Warning> {
 
 /// Feeding that does not count, hive by hive.
 #[must_use]
-pub fn late_syrup(colonies: &[ColonyResult]) -> Vec<Warning> {
-    colonies
+pub fn lost_feed(colonies: &[ColonyResult]) -> Vec<Warning> {
+    let full = colonies.iter().filter(|c| c.planned.no_room > 0.0);
+    let full = full.map(|c| Warning::NoRoom {
+        hive: c.stack.clone(),
+        given: c.planned.given,
+        no_room: c.planned.no_room,
+        litres: c.planned.no_room / STORES_PER_LITRE_SYRUP,
+    });
+    let late = colonies
         .iter()
+        .filter(|c| c.planned.too_late() > 0.0)
         .filter_map(|c| {
             Some(Warning::LateSyrup {
                 hive: c.stack.clone(),
                 given: c.planned.given,
-                lost: c.planned.given - c.planned.counted,
+                lost: c.planned.too_late(),
                 late: words(c.planned.late?),
             })
-        })
-        .collect()
+        });
+    full.chain(late).collect()
 }
 
 /// Whether the written day of nectar lies more than two weeks before that of the middling spring.
@@ -212,6 +244,26 @@ mod tests {
         let w = early_nectar(day(5, 1), Some(&spring(date(2017, 6, 3))), &[]).unwrap();
         let words = w.words(Units::Metric);
         for part in ["1 May", "3 June", "some 5 weeks"] {
+            assert!(words.contains(part), "{words}");
+        }
+    }
+
+    /// Catches feed without room that is told in kilograms only, or without its hive.
+    #[test]
+    fn feed_without_room_is_told_in_litres_too() {
+        let w = Warning::NoRoom {
+            hive: "Left".to_owned(),
+            given: 9.7,
+            no_room: 3.88,
+            litres: 3.88 / STORES_PER_LITRE_SYRUP,
+        };
+        let words = w.words(Units::Metric);
+        for part in [
+            "Left: of the feeding",
+            "10 kg",
+            "3.9 kg finds no room",
+            "4 litres",
+        ] {
             assert!(words.contains(part), "{words}");
         }
     }

@@ -52,6 +52,7 @@ pub(super) fn stores<'a>(
         );
         return None;
     }
+    let holds = capacity(boxes);
     if section.has("honey") {
         let at = section.get("honey")?;
         let kg = reader.quantity(section, "honey", "honey")?;
@@ -66,7 +67,13 @@ pub(super) fn stores<'a>(
                 Some("count or weigh again".to_owned()),
             );
         }
-        disagree(reader, &scale_at, by_scale, kg, SCALE_ERROR + tare_error);
+        disagree(
+            reader,
+            &scale_at,
+            by_scale,
+            [kg, holds],
+            SCALE_ERROR + tare_error,
+        );
         return spread(reader, &at, boxes, kg, counted && by_frames > 0.0).then_some(kg);
     }
     if counted {
@@ -107,7 +114,7 @@ pub(super) fn stores<'a>(
             reader,
             &scale_at,
             scale,
-            by_frames,
+            [by_frames, holds],
             error,
             if lighter {
                 "the scale's, being less, is used"
@@ -144,18 +151,33 @@ pub(super) fn stores<'a>(
     spread(reader, &at, boxes, kg, false).then_some(kg)
 }
 
+/// Honey that all combs hold when full, kg.
+fn capacity(boxes: &[HiveBox]) -> f64 {
+    boxes
+        .iter()
+        .map(|b| f64::from(b.frames) * b.full_frame)
+        .sum()
+}
+
 /// Warns when the scale and a weight of stores differ by more than the weighing can be wrong.
 fn disagree(
     reader: &mut Reader<'_>,
     at: &std::ops::Range<usize>,
     by_scale: Option<f64>,
-    kg: f64,
+    [kg, holds]: [f64; 2],
     error: f64,
 ) {
     let Some(scale) = by_scale.filter(|s| (s - kg).abs() > error) else {
         return;
     };
-    warn(reader, at, scale, kg, error, "the honey given is used");
+    warn(
+        reader,
+        at,
+        scale,
+        [kg, holds],
+        error,
+        "the honey given is used",
+    );
 }
 
 /// How a warning of [`disagree`] begins.
@@ -165,10 +187,22 @@ fn warn(
     reader: &mut Reader<'_>,
     at: &std::ops::Range<usize>,
     scale: f64,
-    kg: f64,
+    [kg, holds]: [f64; 2],
     error: f64,
     used: &str,
 ) {
+    if scale > holds + error {
+        reader.warn(
+            at,
+            format!(
+                "{DISAGREE} {} for stores, more than all combs full hold ({}); {used}",
+                format::mass(scale),
+                format::mass(holds)
+            ),
+            Some("check reading and tare; is a box or a count of frames missing?".to_owned()),
+        );
+        return;
+    }
     reader.warn(
         at,
         format!(
@@ -190,10 +224,7 @@ fn spread(
     kg: f64,
     as_counted: bool,
 ) -> bool {
-    let capacity: f64 = boxes
-        .iter()
-        .map(|b| f64::from(b.frames) * b.full_frame)
-        .sum();
+    let capacity = capacity(boxes);
     if boxes.is_empty() {
         return false;
     }

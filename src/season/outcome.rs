@@ -1,5 +1,7 @@
 //! What one winter did to each colony.
 
+use crate::scenario::dates::days_between;
+use crate::scenario::model::{FeedEvent, MonthDay};
 use jiff::civil::{Date, DateTime};
 use serde::Serialize;
 
@@ -60,6 +62,15 @@ pub struct ColonyOutcome {
 }
 
 impl ColonyOutcome {
+    /// Honey it had eaten when the last of `feeds` was given, kg, in a season that begins on `start`; 0 without any.
+    #[must_use]
+    pub fn eaten_by_last_feed(&self, feeds: &[FeedEvent], start: MonthDay) -> f64 {
+        let days = feeds.iter().map(|f| days_between(start, f.date) as usize);
+        let last = days.max().unwrap_or(0).min(self.eaten_by_day.len());
+        let before = last.checked_sub(1).and_then(|d| self.eaten_by_day.get(d));
+        before.copied().unwrap_or(0.0)
+    }
+
     /// Honey it starved beside, kg; 0 when it found food to the end, or ate all there was.
     #[must_use]
     pub fn starved_beside(&self) -> f64 {

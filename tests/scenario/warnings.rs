@@ -28,8 +28,14 @@ fn doubtful_counts_and_weights_are_pointed_out() {
     );
     warned(
         "entrance = \"75 x 9 mm\"",
-        "scale = «{ front = \"40 kg\", back = \"40 kg\", tare = \"24 kg\" }»",
+        "scale = «{ front = \"34 kg\", back = \"34 kg\", tare = \"24 kg\" }»",
         "the count, being less, is used",
+    );
+    // More honey than all combs hold is told as such, not only as a disagreement.
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "scale = «{ front = \"40 kg\", back = \"40 kg\", tare = \"24 kg\" }»",
+        "more than all combs full hold (44 kg",
     );
     // A reading below the count is taken, and the honey hung in the proportion of the count.
     let reading = "scale = «{ front = \"22 kg\", back = \"22 kg\", tare = \"24 kg\" }»";

@@ -32,13 +32,9 @@ impl Gather<'_> {
                     self.name(i),
                     litres / 3.785_411_784
                 );
-                if (self.taken)(i, litres) {
-                    self.add(Group::Feed, words, &p, None);
-                } else {
-                    self.found.left_out.push(LeftOut {
-                        words,
-                        why: "too late: in some autumns bees no longer take all of it; dry sugar or fondant instead".to_owned(),
-                    });
+                match (self.taken)(i, litres) {
+                    None => self.add(Group::Feed, words, &p, None),
+                    Some(why) => self.found.left_out.push(LeftOut { words, why }),
                 }
             }
         }

@@ -139,7 +139,7 @@ pub fn changes(
     source: &Source,
     base: &Loaded,
     spare: &[Option<f64>],
-    taken: &dyn Fn(usize, f64) -> bool,
+    taken: &dyn Fn(usize, f64) -> Option<String>,
 ) -> Result<Changes, Problems> {
     let s = &base.scenario;
     let bare = s
@@ -200,8 +200,8 @@ struct Gather<'a> {
     s: &'a Scenario,
     /// What the checks say of the scenario as it is.
     said: &'a Problems,
-    /// Whether a colony (by stack) still takes so many litres of syrup put on at the start.
-    taken: &'a dyn Fn(usize, f64) -> bool,
+    /// Why a colony (by stack) does not take so many litres of syrup put on at the start; `None` when it does.
+    taken: &'a dyn Fn(usize, f64) -> Option<String>,
     /// Layers of the inner cover of each stack: they come first on top of the frames.
     inner_covers: Vec<usize>,
     materials: Option<Materials>,

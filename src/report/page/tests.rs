@@ -77,6 +77,7 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         autumn: crate::decision::feeding::autumn(40.0),
         winters: &[],
         autumns: &[],
+        outcomes: &outcomes,
         emptied: &[],
     }
     .complete(&mut told);
