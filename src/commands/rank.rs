@@ -6,8 +6,11 @@ use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
 use crate::decision::changes::{Change, changes};
 use crate::decision::gains::{Standing, gain, of_stack};
+use crate::decision::margins::BEES_PER_DEEP_FRAME;
 use crate::decision::ranking::{Outcome, rank};
+use crate::decision::too_small::too_small;
 use crate::decision::uncertainty::{by_scale, doubts};
+use crate::decision::whole::whole;
 use crate::ensemble::draws::{Fate, Fates, miscounted};
 use crate::report::contest::Told;
 use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
@@ -117,6 +120,7 @@ fn ranked(
                 .zip(&by_colony)
                 .map(|(k, all)| gain(&of_stack(parts.mixed, *k), &all[i], None))
                 .collect(),
+            whole: whole(parts.mixed, &fates[i]),
         })
         .collect();
     let mut colonies = Vec::new();
@@ -147,6 +151,13 @@ fn ranked(
                 &ground.sets.sets,
             ),
             weighed: by_scale(colony),
+            too_small: too_small(
+                colony.bees,
+                standing.heat_in_hand,
+                (standing.too_cold, standing.winters),
+                s.level,
+            ),
+            deep_frames: colony.bees / BEES_PER_DEEP_FRAME,
         });
     }
     Ok(RankResult {

@@ -1,6 +1,7 @@
 //! What one hive stand gains a colony against another, from the same draws.
 
 use super::planned::Planned;
+use super::starving::Starving;
 use super::stores::{left_behind, stores_needed};
 use crate::ensemble::draws::Fate;
 use crate::ensemble::levels::{FEWEST, level, middle};
@@ -109,6 +110,8 @@ pub struct Gain {
     pub starved_fewer: i64,
     /// Draws it starves in before and after.
     pub starved: [usize; 2],
+    /// The draws in which it starves only before or only after, and whether they are more than chance.
+    pub starving: Starving,
     /// As `starved_fewer` for draws in which the cold alone kills.
     pub too_cold_fewer: i64,
     /// Draws in which the cold alone kills before and after.
@@ -151,6 +154,7 @@ pub fn gain(
         margin: Difference::of(&margin, NO_MARGIN)?,
         starved_fewer: fewer(starved),
         starved,
+        starving: Starving::of(both.iter().map(|(o, n)| (o.starved, n.starved))),
         too_cold_fewer: fewer(too_cold),
         too_cold,
         flight_hours: Spread::of(&flight)?.middle,

@@ -27,8 +27,10 @@ pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) 
             "  ",
             &format!(
                 "In {} of {n} winters the outermost bees would have sat stiff with cold for more than {:.0} hours, which kills. \
-                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy, or give it more bees.",
-                c.too_cold, c.coma_lethal_h
+                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy ({}), or give it more bees.",
+                c.too_cold,
+                c.coma_lethal_h,
+                margins_text::COMBINED
             ),
         );
         margins_text::weakest(t, c, u);

@@ -1,6 +1,8 @@
 //! Bees, honey and syrup.
 
 use super::{Gather, Group, LeftOut, Patch, hive};
+use crate::decision::reading::capacity;
+use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::scenario::model::Colony;
 
@@ -75,11 +77,21 @@ impl Gather<'_> {
         if !b.feeds.is_empty() {
             p = p.without(hive(weak, "feed"));
         }
+        // Its honey goes with it, as far as the combs hold it: left in an empty hive it would feed nobody.
+        let holds = capacity(&self.s.stacks[strong]);
+        let honey = (a.stores + b.stores).min(holds.max(a.stores));
+        let p = p.with(hive(strong, "colony.honey"), format!("\"{honey:.4} kg\""));
+        let over = a.stores + b.stores - honey;
+        let rest = if over < 0.05 {
+            String::new()
+        } else {
+            format!(" ({} of it finds no room)", Units::Both.small_mass(over))
+        };
         self.add(
             Group::Bees,
-            format!("combine {small} with {big}"),
+            format!("combine {small} with {big}, honey and all{rest}"),
             &p,
-            Some("one queen goes; the honey left over is yours to give; check brood for disease first"),
+            Some("check brood for disease first"),
         );
         if a.bees - b.bees > 2.0 * FRAME_OF_BEES {
             let p = Self::with_bees(self.pinned(), strong, a, a.bees - FRAME_OF_BEES);
