@@ -18,6 +18,7 @@ pub mod model;
 mod openings;
 mod own;
 mod patch;
+pub mod plausible;
 mod presets;
 mod reader;
 mod restock;

@@ -3,6 +3,7 @@
 use super::Kind;
 use super::boxes::Boxed;
 use super::model::{HiveBox, Scale, TareSource};
+use super::plausible::{LEANING_HELP, Weights, capacity, in_pounds, other_unit};
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
 use crate::units::format;
@@ -40,6 +41,14 @@ pub(super) fn stores<'a>(
     let scale_at = hive
         .get("scale")
         .map_or_else(|| node.span.clone(), |n| n.span);
+    let weights = Weights::of(boxes, scale.tare, tare_error, bees_and_pollen);
+    let holds = weights.holds;
+    let slip = scale
+        .gross
+        .and_then(|g| weights.other_unit(g, scale.lifts.pounds));
+    if let Some(what) = weights.leaning(&scale.lifts) {
+        reader.warn(&scale_at, what, Some(LEANING_HELP.to_owned()));
+    }
     if let Some(kg) = by_scale.filter(|kg| *kg < 0.0) {
         reader.error(
             &scale_at,
@@ -48,11 +57,12 @@ pub(super) fn stores<'a>(
                 format::mass(kg)
             ),
             Some("a reading above the weight of the empty hive and its bees"),
-            Some("is the tare too large, or only one end of the hive read?".to_owned()),
+            Some(slip.unwrap_or_else(|| {
+                "is the tare too large, or only one end of the hive read?".to_owned()
+            })),
         );
         return None;
     }
-    let holds = capacity(boxes);
     if section.has("honey") {
         let at = section.get("honey")?;
         let kg = reader.quantity(section, "honey", "honey")?;
@@ -73,8 +83,10 @@ pub(super) fn stores<'a>(
             by_scale,
             [kg, holds],
             SCALE_ERROR + tare_error,
+            slip,
         );
-        return spread(reader, &at, boxes, kg, counted && by_frames > 0.0).then_some(kg);
+        let slip = other_unit(kg, in_pounds(&at.written()), [0.0, holds], [0.0, holds]);
+        return spread(reader, &at, boxes, kg, counted && by_frames > 0.0, slip).then_some(kg);
     }
     if counted {
         let frames: f64 = boxes.iter().map(|b| b.honey_frames).sum();
@@ -121,12 +133,13 @@ pub(super) fn stores<'a>(
             } else {
                 "the count, being less, is used"
             },
+            slip,
         );
         if !lighter {
             return Some(by_frames);
         }
         let at = hive.get("scale")?;
-        return spread(reader, &at, boxes, scale, by_frames > 0.0).then_some(scale);
+        return spread(reader, &at, boxes, scale, by_frames > 0.0, None).then_some(scale);
     }
     let Some(kg) = by_scale else {
         reader.error(
@@ -148,15 +161,7 @@ pub(super) fn stores<'a>(
         Kind::Converted,
     );
     let at = hive.get("scale")?;
-    spread(reader, &at, boxes, kg, false).then_some(kg)
-}
-
-/// Honey that all combs hold when full, kg.
-fn capacity(boxes: &[HiveBox]) -> f64 {
-    boxes
-        .iter()
-        .map(|b| f64::from(b.frames) * b.full_frame)
-        .sum()
+    spread(reader, &at, boxes, kg, false, slip).then_some(kg)
 }
 
 /// Warns when the scale and a weight of stores differ by more than the weighing can be wrong.
@@ -166,6 +171,7 @@ fn disagree(
     by_scale: Option<f64>,
     [kg, holds]: [f64; 2],
     error: f64,
+    slip: Option<String>,
 ) {
     let Some(scale) = by_scale.filter(|s| (s - kg).abs() > error) else {
         return;
@@ -177,6 +183,7 @@ fn disagree(
         [kg, holds],
         error,
         "the honey given is used",
+        slip,
     );
 }
 
@@ -190,6 +197,7 @@ fn warn(
     [kg, holds]: [f64; 2],
     error: f64,
     used: &str,
+    slip: Option<String>,
 ) {
     if scale > holds + error {
         reader.warn(
@@ -199,7 +207,9 @@ fn warn(
                 format::mass(scale),
                 format::mass(holds)
             ),
-            Some("check reading and tare; is a box or a count of frames missing?".to_owned()),
+            Some(slip.unwrap_or_else(|| {
+                "check reading and tare; is a box or a count of frames missing?".to_owned()
+            })),
         );
         return;
     }
@@ -211,7 +221,7 @@ fn warn(
             format::mass(kg),
             format::trimmed(error, 1)
         ),
-        Some("weigh dry, snow off; check the tare; count again".to_owned()),
+        Some(slip.unwrap_or_else(|| "weigh dry, snow off; check the tare; count again".to_owned())),
     );
 }
 
@@ -223,6 +233,7 @@ fn spread(
     boxes: &mut [HiveBox],
     kg: f64,
     as_counted: bool,
+    slip: Option<String>,
 ) -> bool {
     let capacity = capacity(boxes);
     if boxes.is_empty() {
@@ -237,7 +248,9 @@ fn spread(
                 format::mass(capacity)
             ),
             Some(&format!("at most {}", format::mass(capacity))),
-            Some("check reading and tare, or the count of frames".to_owned()),
+            Some(
+                slip.unwrap_or_else(|| "check reading and tare, or the count of frames".to_owned()),
+            ),
         );
         return false;
     }
