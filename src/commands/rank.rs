@@ -28,7 +28,7 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.contest.threads);
-    let (source, family) = super::open_family(&args.scenario)?;
+    let (source, family) = super::open_family(&args.scenario, args.contest.climate.as_deref())?;
     let mut base = family.base;
     contest::under(&mut base.scenario, &args.contest);
     write!(err, "{}", crate::diagnostic::render(&base.warnings, colour))?;

@@ -188,6 +188,7 @@ pub(super) fn answer(
     let mut told: Vec<Warning> = warnings::early_nectar(end, middling, &outcomes[0])
         .into_iter()
         .collect();
+    told.extend(warnings::deaths(&colonies));
     told.extend(warnings::lost_feed(&colonies));
     told.extend(warnings::of_input(&odd.0));
     told.extend(warnings::of_input(&record.warnings));

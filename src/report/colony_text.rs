@@ -37,6 +37,12 @@ pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) 
         margins_text::coldest(t, c, u);
         return;
     }
+    if let Some(day) = &c.dies {
+        let _ = writeln!(
+            t,
+            "{name}: taken to die on {day}; the rest is told up to then"
+        );
+    }
     match (&c.target, &c.advice) {
         (Some(g), Some(a)) => target(t, r, c, g, a, u),
         _ => no_target(t, r, c, u),

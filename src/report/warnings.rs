@@ -32,6 +32,13 @@ pub enum Warning {
         /// What each colony eats a week in the last three weeks before the written day, in a middling winter, kg.
         per_week: Vec<(String, f64)>,
     },
+    /// A colony is taken to die on a day.
+    Dies {
+        /// Hive.
+        hive: String,
+        /// The day.
+        day: String,
+    },
     /// Syrup is planned that comes too late to be taken.
     LateSyrup {
         /// Hive.
@@ -105,6 +112,10 @@ impl Warning {
                     u.mass(*lost)
                 }
             ),
+            Self::Dies { hive, day } => format!(
+                "{hive} is taken to die on {day}, as the scenario says: what it eats, its target and its margins are told up to that day only, and \
+                 its neighbours stand beside a dead hive from then on. Take dies out of its colony for the answer of a living one"
+            ),
             Self::NoRoom {
                 hive,
                 given,
@@ -143,6 +154,18 @@ pub fn of_input(problems: &[Problem]) -> Vec<Warning> {
             help: p.help.clone(),
         })
         .collect()
+}
+
+/// Colonies that are taken to die.
+#[must_use]
+pub fn deaths(colonies: &[ColonyResult]) -> Vec<Warning> {
+    let dying = |c: &ColonyResult| {
+        Some(Warning::Dies {
+            hive: c.stack.clone(),
+            day: c.dies.clone()?,
+        })
+    };
+    colonies.iter().filter_map(dying).collect()
 }
 
 /// Feeding that does not count, hive by hive.
