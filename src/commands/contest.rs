@@ -142,15 +142,15 @@ impl Ground {
         })
     }
 
-    /// Why a colony of `s`, by stack, does not take so many litres of syrup put on at the season's start: no room in its combs, or it is too
+    /// Why a colony of `s`, by stack, does not take so many litres of syrup put on on a day: no room in its combs, or it is too
     /// late in more of the record's autumns than the level allows (not asked below five autumns). `None` when it takes them.
     pub fn takes_syrup<'a>(
         &'a self,
         s: &'a Scenario,
+        on: MonthDay,
     ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, Failure> {
         let autumns = &self.autumns;
         let usual = self.parameters(s)?;
-        let start = s.season.start;
         Ok(move |stack: usize, litres: f64| {
             let hive = s.stacks.get(stack)?;
             let colony = hive.colony.as_ref()?;
@@ -164,7 +164,7 @@ impl Ground {
                 ));
             }
             let taken = autumns.len() < FEWEST
-                || last_feeding(autumns, colony.bees, litres, s.level, &usual, start)
+                || last_feeding(autumns, colony.bees, litres, s.level, &usual, on)
                     .is_some_and(|l| !l.too_late);
             (!taken).then(|| {
                 "too late: in some autumns bees no longer take all of it; dry sugar or fondant instead"

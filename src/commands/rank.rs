@@ -14,7 +14,7 @@ use crate::decision::whole::whole;
 use crate::ensemble::draws::{Fate, Fates, miscounted};
 use crate::report::contest::Told;
 use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
-use crate::scenario::{Loaded, Source};
+use crate::scenario::{Loaded, Source, dates};
 use std::io::Write;
 
 /// Ranks and writes the answer to `out`, warnings and progress to standard error.
@@ -68,6 +68,11 @@ fn ranked(
     told: &Told,
 ) -> Result<RankResult, Failure> {
     let s = &base.scenario;
+    let (start, end) = (s.season.start, s.season.first_nectar);
+    let on = args
+        .on
+        .filter(|d| dates::within(start, end, *d))
+        .unwrap_or(start);
     let drawn = ground.drawn();
     let mut draws = ground.plain(s)?;
     draws.extend(ground.mixed(s)?);
@@ -92,7 +97,7 @@ fn ranked(
             Some(st.spare.unwrap_or(c.stores - st.need_middling))
         })
         .collect();
-    let found = changes(source, base, &spare, &ground.takes_syrup(s)?)?;
+    let found = changes(source, base, &spare, on, &ground.takes_syrup(s, on)?)?;
     let mut tasks = Vec::new();
     let mut kept: Vec<Change> = Vec::new();
     for (change, mut scenario) in found.all {

@@ -9,7 +9,7 @@ use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::left_behind;
-use crate::scenario::dates::words;
+use crate::scenario::dates::{days_between, words};
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use serde::Serialize;
@@ -33,6 +33,9 @@ pub struct Advice {
     /// When to heft for the first time in winter.
     #[serde(serialize_with = "in_words")]
     pub first_heft: MonthDay,
+    /// The day on which it was asked, if it was said.
+    #[serde(serialize_with = "maybe_in_words")]
+    pub on: Option<MonthDay>,
     /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
     pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
@@ -42,6 +45,14 @@ pub struct Advice {
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn in_words<S: serde::Serializer>(day: &MonthDay, s: S) -> Result<S::Ok, S::Error> {
     s.serialize_str(&words(*day))
+}
+
+#[allow(clippy::ref_option)]
+fn maybe_in_words<S: serde::Serializer>(day: &Option<MonthDay>, s: S) -> Result<S::Ok, S::Error> {
+    match day {
+        Some(d) => s.serialize_some(&words(*d)),
+        None => s.serialize_none(),
+    }
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
@@ -57,6 +68,8 @@ pub struct Beyond<'a> {
     pub autumns: &'a [Winter],
     /// First and last day of an autumn there.
     pub autumn: (MonthDay, MonthDay),
+    /// The day on which it is asked, within the season; `None`: that of the weighing.
+    pub on: Option<MonthDay>,
     /// The winters that were run.
     pub winters: &'a [Winter],
     /// What they did to the stand, in the same order.
@@ -123,6 +136,15 @@ impl Beyond<'_> {
         )
     }
 
+    /// A day to act on, or the day on which it is asked where that is later.
+    fn not_before(&self, day: MonthDay) -> MonthDay {
+        let start = self.scenario.season.start;
+        match self.on {
+            Some(on) if days_between(start, on) > days_between(start, day) => on,
+            _ => day,
+        }
+    }
+
     fn advice(&self, result: &ColonyResult, stack: &Stack, butted: bool) -> Option<Advice> {
         let colony = stack.colony.as_ref()?;
         let t = result.target.as_ref();
@@ -136,7 +158,7 @@ impl Beyond<'_> {
             litres,
             self.scenario.level,
             self.parameters,
-            self.scenario.season.start,
+            self.on.unwrap_or(self.scenario.season.start),
         );
         let starved: Vec<_> = result
             .winters
@@ -170,7 +192,8 @@ impl Beyond<'_> {
             feed: short,
             last_feeding: last,
             margins,
-            first_heft: first_heft(&self.scenario.season, &starved_on),
+            first_heft: self.not_before(first_heft(&self.scenario.season, &starved_on)),
+            on: self.on,
             near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })

@@ -6,8 +6,8 @@ use crate::climate::spring::Spring;
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::diagnostic::Problem;
 use crate::ensemble::levels::level;
-use crate::scenario::dates::{self, day_of_year, words};
-use crate::scenario::model::MonthDay;
+use crate::scenario::dates::{self, day_of_year, days_between, words};
+use crate::scenario::model::{MonthDay, Scenario};
 use crate::season::outcome::WinterOutcome;
 use serde::Serialize;
 
@@ -38,6 +38,15 @@ pub enum Warning {
         hive: String,
         /// The day.
         day: String,
+    },
+    /// A feed is planned for a day that has passed.
+    Passed {
+        /// Hive.
+        hive: String,
+        /// The day of the feed.
+        date: String,
+        /// The day on which it is asked.
+        on: String,
     },
     /// Syrup is planned that comes too late to be taken.
     LateSyrup {
@@ -116,6 +125,9 @@ impl Warning {
                 "{hive} is taken to die on {day}, as the scenario says: what it eats, its target and its margins are told up to that day only, and \
                  its neighbours stand beside a dead hive from then on. Take dies out of its colony for the answer of a living one"
             ),
+            Self::Passed { hive, date, on } => format!(
+                "{hive}: the feed planned for {date} has passed on {on} and is counted as given. If it was not given, take it out of the scenario"
+            ),
             Self::NoRoom {
                 hive,
                 given,
@@ -166,6 +178,26 @@ pub fn deaths(colonies: &[ColonyResult]) -> Vec<Warning> {
         })
     };
     colonies.iter().filter_map(dying).collect()
+}
+
+/// Feeds planned for a day that has passed on the day on which it is asked, if that is known.
+#[must_use]
+pub fn passed(s: &Scenario, on: Option<MonthDay>) -> Vec<Warning> {
+    let Some(on) = on else { return Vec::new() };
+    let start = s.season.start;
+    let colonies = s
+        .stacks
+        .iter()
+        .filter_map(|k| Some((k, k.colony.as_ref()?)));
+    let feeds = colonies.flat_map(|(k, c)| c.feeds.iter().map(move |f| (k, f)));
+    feeds
+        .filter(|(_, f)| days_between(start, f.date) < days_between(start, on))
+        .map(|(k, f)| Warning::Passed {
+            hive: k.name.clone(),
+            date: words(f.date),
+            on: words(on),
+        })
+        .collect()
 }
 
 /// Feeding that does not count, hive by hive.

@@ -49,6 +49,10 @@ pub(super) fn colony<'a>(
             bees.unwrap_or(0.0) + pollen,
         )
     });
+    if scale.is_none() {
+        // Stores hang on the scale; whether the honey is a weight does not.
+        reader.quantity(&section, "honey", "honey");
+    }
     let dies = date_within(reader, &section, "dies", None);
     let feeds = feeds::feeds(reader, hive, boxes);
     let hung = combs::hung(boxed, boxes);

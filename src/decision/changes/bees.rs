@@ -17,7 +17,7 @@ const DISEASE: &str = "spreads disease: check brood and mites first";
 
 impl Gather<'_> {
     pub(super) fn feed(&mut self) {
-        let date = dates::words(self.s.season.start);
+        let date = dates::words(self.on);
         let fed: Vec<(usize, usize)> = self.colonies().map(|(i, c)| (i, c.feeds.len())).collect();
         for (i, feeds) in fed {
             for litres in SYRUP {
