@@ -17,6 +17,7 @@ use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
 use crate::ensemble::levels::FEWEST;
 use crate::ensemble::winters::{Chosen, check_season, choose};
+use crate::hive::{self, Resolution};
 use crate::report::contest::{Head, Told};
 use crate::report::phrases::Drawn;
 use crate::report::words::Units;
@@ -113,6 +114,17 @@ impl Ground {
                 )));
             }
         }
+        // A hive that cannot be built is told with its name, and all of them at once, before the long run.
+        let unbuilt: Vec<String> = hives
+            .iter()
+            .filter_map(|(name, s)| {
+                let e = hive::build(s, Resolution::Coarse).err()?;
+                Some(format!("{name}: {e}"))
+            })
+            .collect();
+        if !unbuilt.is_empty() {
+            return Err(Failure::Input(unbuilt.join("\n")));
+        }
         let record = record_of(first, err, colour)?;
         let mut seasons = Vec::new();
         for (_, s) in hives {
@@ -148,16 +160,22 @@ impl Ground {
         &'a self,
         s: &'a Scenario,
         on: MonthDay,
+        plain: &'a [Vec<Option<Fate>>],
     ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, Failure> {
         let autumns = &self.autumns;
         let usual = self.parameters(s)?;
         Ok(move |stack: usize, litres: f64| {
             let hive = s.stacks.get(stack)?;
             let colony = hive.colony.as_ref()?;
-            let room = (capacity(hive) - colony.stores).max(0.0);
+            // What is eaten while the feeder is on makes room too, in the winter in which the least is.
+            let eaten = plain
+                .iter()
+                .filter_map(|d| Some(d.get(stack).copied()??.eaten_while_fed[0]))
+                .reduce(f64::min);
+            let room = (capacity(hive) - colony.stores).max(0.0) + eaten.unwrap_or(0.0);
             if room < STORES_PER_LITRE_SYRUP * litres {
                 return Some(format!(
-                    "no room: {:.0} litres come to {} of stores, and all combs full would take {} more",
+                    "no room: {:.0} litres come to {} of stores, and the combs have room for {} while the feeder is on",
                     litres,
                     Units::Both.mass(STORES_PER_LITRE_SYRUP * litres),
                     Units::Both.small_mass(room)
@@ -189,11 +207,7 @@ impl Ground {
             return Ok(Some(standing));
         };
         let bees_left: Vec<f64> = plain.iter().flatten().map(|f| f.bees_left).collect();
-        let eaten: Vec<f64> = plain
-            .iter()
-            .flatten()
-            .map(|f| f.eaten_by_last_feed)
-            .collect();
+        let eaten: Vec<[f64; 2]> = plain.iter().flatten().map(|f| f.eaten_while_fed).collect();
         let weather = Weather {
             autumns: &self.autumns,
             autumn: self.autumn,

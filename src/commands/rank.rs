@@ -97,7 +97,13 @@ fn ranked(
             Some(st.spare.unwrap_or(c.stores - st.need_middling))
         })
         .collect();
-    let found = changes(source, base, &spare, on, &ground.takes_syrup(s, on)?)?;
+    let found = changes(
+        source,
+        base,
+        &spare,
+        on,
+        &ground.takes_syrup(s, on, parts.plain)?,
+    )?;
     let mut tasks = Vec::new();
     let mut kept: Vec<Change> = Vec::new();
     for (change, mut scenario) in found.all {

@@ -275,7 +275,7 @@ pub(super) mod tests {
             heat_in_hand,
             bees_left: 10_000.0,
             flight_hours: 50,
-            eaten_by_last_feed: 0.0,
+            eaten_while_fed: [0.0; 2],
         })
     }
 

@@ -4,8 +4,8 @@
 //! run ([`crate::colony::feeding`]): what is given in autumn by the end of the autumn, for what freezes in the feeder until March helps nobody in
 //! winter; what is given after it by first nectar, by as many bees as are left then.
 //!
-//! Nor does what finds no room in the combs: in autumn there is the room of the weighing (what is eaten until the feeder comes off is not
-//! counted on), after it also that of what was eaten in the meantime. Dry sugar and fondant lie on the frames and need none.
+//! Nor does what finds no room in the combs: in autumn there is the room of the weighing and of what is eaten while the feeder is on, after it
+//! also that of what was eaten in the meantime, in the winter in which the least was. Dry sugar and fondant lie on the frames and need none.
 
 use super::feeding::{since, taken_in_an_hour};
 use crate::climate::series::Winter;
@@ -50,8 +50,9 @@ pub struct Weather<'a> {
     pub winters: &'a [Winter],
     /// Bees at the end of each of them.
     pub bees_left: &'a [f64],
-    /// Honey eaten in each of them up to the last feed planned, kg ([`eaten_by_last_feed`](crate::season::outcome::ColonyOutcome::eaten_by_last_feed)).
-    pub eaten: &'a [f64],
+    /// Honey eaten in each of them while the feeder is on in autumn, and up to the last feed planned, kg
+    /// ([`eaten_while_fed`](crate::season::outcome::ColonyOutcome::eaten_while_fed)).
+    pub eaten: &'a [[f64; 2]],
 }
 
 impl Planned {
@@ -142,8 +143,15 @@ pub fn planned(
         lost_then[1] = lost(&list, taken.collect(), start);
     }
     // In autumn, then after it with the room that eating made.
-    let eaten = weather.eaten.iter().copied().reduce(f64::min);
-    let mut room = room.max(0.0);
+    let least = |i: usize| {
+        weather
+            .eaten
+            .iter()
+            .map(|e| e[i])
+            .reduce(f64::min)
+            .unwrap_or(0.0)
+    };
+    let mut room = room.max(0.0) + least(0);
     let mut hung = 0.0;
     for (autumn, lost) in [true, false].into_iter().zip(lost_then) {
         let mine = feeds
@@ -151,7 +159,7 @@ pub fn planned(
             .filter(|f| needs_room(&f.feed) && (since(first, f.date) <= length) == autumn);
         let whole: f64 = mine.map(|f| f.feed.stores(p)).sum();
         if !autumn {
-            room += eaten.unwrap_or(0.0).max(0.0);
+            room += (least(1) - least(0)).max(0.0);
         }
         let put = (whole - lost).min(room);
         all.no_room += (whole - room).max(0.0);
@@ -277,7 +285,7 @@ mod tests {
                 autumn: days,
                 winters: &winters,
                 bees_left: &vec![12_000.0; winters.len()],
-                eaten: &vec![eaten; winters.len()],
+                eaten: &vec![[0.0, eaten]; winters.len()],
             };
             planned(feeds, (2.8 / p.bee_mass, room), START, &weather, 0.9, &p)
         };
@@ -306,6 +314,17 @@ mod tests {
             feed: Feed::DrySugar(5.0),
         };
         assert_eq!(on(&[sugar], 0.0, 0.0).counted, 5.5);
+        // What is eaten while the feeder is on makes room.
+        let weather = Weather {
+            autumns: &autumns,
+            autumn: days,
+            winters: &winters,
+            bees_left: &[],
+            eaten: &[[1.5, 1.5], [1.0, 2.0]],
+        };
+        let bees = 2.8 / p.bee_mass;
+        let some = planned(&[early], (bees, 3.0), START, &weather, 0.9, &p);
+        assert!((some.counted - 4.0).abs() < 1e-12, "{some:?}");
         // By spring the bees have made room.
         let spring = on(&[litres(2.0, 4, 10)], 0.0, 12.0);
         assert!((spring.counted - spring.given).abs() < 0.05 && spring.no_room == 0.0);

@@ -158,8 +158,8 @@ pub struct Fate {
     pub bees_left: f64,
     /// Hours with flight.
     pub flight_hours: u32,
-    /// Honey eaten by the day of the last feed planned, kg; 0 without one.
-    pub eaten_by_last_feed: f64,
+    /// Honey eaten while a feeder is on in autumn, and by the day of the last feed planned, kg ([`ColonyOutcome::eaten_while_fed`]).
+    pub eaten_while_fed: [f64; 2],
 }
 
 impl Fate {
@@ -181,7 +181,7 @@ impl Fate {
             heat_in_hand: o.weakest.heat_in_hand,
             bees_left: o.bees_left,
             flight_hours: o.flight_hours,
-            eaten_by_last_feed: o.eaten_by_last_feed(&colony.feeds, start),
+            eaten_while_fed: o.eaten_while_fed(&colony.feeds, start),
         }
     }
 

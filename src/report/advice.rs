@@ -109,11 +109,11 @@ impl Beyond<'_> {
 
     fn planned(&self, c: usize, result: &ColonyResult, colony: &Colony, holds: f64) -> Planned {
         let start = self.scenario.season.start;
-        let eaten: Vec<f64> = self
+        let eaten: Vec<[f64; 2]> = self
             .outcomes
             .iter()
             .filter_map(|o| o.colonies.get(c))
-            .map(|o| o.eaten_by_last_feed(&colony.feeds, start))
+            .map(|o| o.eaten_while_fed(&colony.feeds, start))
             .collect();
         let bees_left: Vec<f64> = result.winters.iter().map(|w| w.bees_left).collect();
         let weather = Weather {

@@ -12,6 +12,7 @@ mod feeds;
 mod fields;
 mod fit;
 mod joints;
+mod kinship;
 mod layers;
 pub mod log;
 pub mod model;
