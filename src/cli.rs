@@ -1,6 +1,8 @@
 //! Command-line definitions only.
 
 use crate::report::words::Units;
+use crate::scenario::dates;
+use crate::scenario::model::MonthDay;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::path::PathBuf;
@@ -66,6 +68,14 @@ pub enum Command {
         after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json"
     )]
     Parameters(ParametersArgs),
+    /// Print a built-in scenario to start your own from, as it is in the program; without a name, list them
+    #[command(
+        after_help = "Examples:\n  partywall example\n  partywall example single > my-hive.toml"
+    )]
+    Example {
+        /// Name of a built-in scenario
+        name: Option<String>,
+    },
     /// Print the JSON Schema of the scenario file, for editors that complete and check as you type
     #[command(after_help = "Example:\n  partywall schema > partywall.schema.json")]
     Schema,
@@ -95,6 +105,9 @@ pub struct RunArgs {
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
     #[arg(long, value_name = "N|all")]
     pub winters: Option<WinterCount>,
+    /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub on: Option<MonthDay>,
     /// Winters made up instead of the real ones
     #[command(flatten)]
     pub made: MadeUpArgs,
@@ -133,6 +146,9 @@ pub struct YardArgs {
     /// How many winters: a number, or `all` [default: all]
     #[arg(long, value_name = "N|all")]
     pub winters: Option<WinterCount>,
+    /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub on: Option<MonthDay>,
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Normal)]
     pub grid: Grid,
@@ -251,6 +267,9 @@ pub struct RankArgs {
     /// Scenario file, or the name of a built-in one
     #[arg(default_value = "larch-flats")]
     pub scenario: String,
+    /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
+    #[arg(long, value_name = "DAY", value_parser = day)]
+    pub on: Option<MonthDay>,
     /// The rest.
     #[command(flatten)]
     pub contest: ContestArgs,
@@ -371,6 +390,15 @@ pub enum WinterCount {
     All,
     /// So many, spread evenly from the mildest to the coldest.
     Some(usize),
+}
+
+/// A day of the year, with or without its year.
+fn day(text: &str) -> Result<MonthDay, String> {
+    let text = text.trim();
+    if let Ok(date) = text.parse::<jiff::civil::Date>() {
+        return Ok(dates::of(date));
+    }
+    dates::parse(text).map_err(|e| format!("{e}: write \"15 Nov\" or 2026-11-15"))
 }
 
 impl std::str::FromStr for WinterCount {

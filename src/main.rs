@@ -41,6 +41,7 @@ fn dispatch(
         Command::Run(args) => commands::run::run(args, out, err, colour).map(|()| 0),
         Command::Yard(args) => commands::yard::run(args, out, err, colour).map(|()| 0),
         Command::Update(args) => commands::update::run(args, out, err, colour).map(|()| 0),
+        Command::Example { name } => commands::paperwork::example(name.as_deref(), out).map(|()| 0),
         Command::Schema => commands::paperwork::schema(out).map(|()| 0),
         Command::Completions { shell } => commands::paperwork::completions(*shell, out).map(|()| 0),
         Command::Man => commands::paperwork::man(out).map(|()| 0),

@@ -21,7 +21,7 @@ pub fn run(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> anyhow::Result<bool> {
-    match super::open_scenario(scenario) {
+    match super::open_scenario(scenario, None) {
         Ok(loaded) => {
             match format {
                 Format::Json => {

@@ -3,9 +3,10 @@
 use super::contest::{self, Forms, Ground};
 use super::{Failure, reports};
 use crate::cli::{CompareArgs, Grid};
-use crate::decision::gains::{gain, of_stack, standing};
+use crate::decision::gains::{gain, of_stack};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
+use crate::diagnostic::Problems;
 use crate::ensemble::draws::{Draw, Fates, miscounted};
 use crate::report::comparison::{self, CompareResult, ComparedColony, Row, SCHEMA, Split};
 use crate::report::contest::Told;
@@ -30,7 +31,7 @@ pub fn run(
 ) -> Result<(), Failure> {
     super::threads(args.contest.threads);
     let mut told = Told::default();
-    let mut hives = hives(&args.scenarios, &mut told)?;
+    let mut hives = hives(&args.scenarios, args.contest.climate.as_deref(), &mut told)?;
     write!(
         err,
         "{}",
@@ -61,10 +62,29 @@ pub fn run(
 
 /// The hives to compare with their names: one file as written with its variants, or several files as written. What there is to look
 /// at goes to `told`.
-fn hives(words: &[String], told: &mut Told) -> Result<Vec<(String, Scenario)>, Failure> {
+fn hives(
+    words: &[String],
+    weather: Option<&str>,
+    told: &mut Told,
+) -> Result<Vec<(String, Scenario)>, Failure> {
     let mut all = Vec::new();
+    // What is wrong with any of the files is told at once.
+    let (mut families, mut wrong) = (Vec::new(), Problems::default());
     for word in words {
-        let (_, family) = super::open_family(word)?;
+        match super::open_family(word, weather) {
+            Ok((_, family)) => families.push((word, family)),
+            Err(Failure::Problems(p)) => {
+                let new = p.0.into_iter().filter(|p| !wrong.0.contains(p));
+                let new: Vec<_> = new.collect();
+                wrong.0.extend(new);
+            }
+            Err(other) => return Err(other),
+        }
+    }
+    if wrong.any_error() {
+        return Err(Failure::Problems(wrong));
+    }
+    for (word, family) in families {
         if let [_] = words {
             told.add(AS_WRITTEN, &family.base.warnings);
             all.push((AS_WRITTEN.to_owned(), family.base.scenario));
@@ -165,12 +185,10 @@ fn compared(
                 let (old, new) = (of_stack(mine.mixed, k), of_stack(f.mixed, there));
                 let (old_plain, new_plain) = (of_stack(mine.plain, k), of_stack(f.plain, there));
                 let dies = s.stacks[there].colony.as_ref().and_then(|c| c.dies);
-                let late = ground.late_syrup(s, there, &new_plain)?;
                 Ok(Row {
                     name: name.clone(),
                     dies: dies.map(dates::words),
-                    standing: standing(&new_plain, s.level, s.reserve)
-                        .map(|st| st.without_late(late)),
+                    standing: ground.standing(s, there, &new_plain)?,
                     gain: (i != against && dies.is_none())
                         .then(|| gain(&old, &new, Some([&old_plain, &new_plain])))
                         .flatten(),

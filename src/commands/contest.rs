@@ -10,12 +10,17 @@ use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::last_feeding;
+use crate::decision::gains::{Standing, standing};
 use crate::decision::planned::{Weather, planned};
+use crate::decision::reading::capacity;
+use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
 use crate::ensemble::levels::FEWEST;
 use crate::ensemble::winters::{Chosen, check_season, choose};
+use crate::hive::{self, Resolution};
 use crate::report::contest::{Head, Told};
 use crate::report::phrases::Drawn;
+use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::scenario::model::{MonthDay, Scenario};
 use indicatif::{ProgressBar, ProgressStyle};
@@ -109,6 +114,17 @@ impl Ground {
                 )));
             }
         }
+        // A hive that cannot be built is told with its name, and all of them at once, before the long run.
+        let unbuilt: Vec<String> = hives
+            .iter()
+            .filter_map(|(name, s)| {
+                let e = hive::build(s, Resolution::Coarse).err()?;
+                Some(format!("{name}: {e}"))
+            })
+            .collect();
+        if !unbuilt.is_empty() {
+            return Err(Failure::Input(unbuilt.join("\n")));
+        }
         let record = record_of(first, err, colour)?;
         let mut seasons = Vec::new();
         for (_, s) in hives {
@@ -138,54 +154,78 @@ impl Ground {
         })
     }
 
-    /// Whether a colony of `s`, by stack, still takes so many litres of syrup put on at the season's start, in as many of the record's autumns as
-    /// the level asks for; taken for granted below five autumns.
+    /// Why a colony of `s`, by stack, does not take so many litres of syrup put on on a day: no room in its combs, or it is too
+    /// late in more of the record's autumns than the level allows (not asked below five autumns). `None` when it takes them.
     pub fn takes_syrup<'a>(
         &'a self,
         s: &'a Scenario,
-    ) -> Result<impl Fn(usize, f64) -> bool + use<'a>, Failure> {
+        on: MonthDay,
+        plain: &'a [Vec<Option<Fate>>],
+    ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, Failure> {
         let autumns = &self.autumns;
         let usual = self.parameters(s)?;
-        let start = s.season.start;
         Ok(move |stack: usize, litres: f64| {
-            let Some(colony) = s.stacks.get(stack).and_then(|k| k.colony.as_ref()) else {
-                return false;
-            };
-            autumns.len() < FEWEST
-                || last_feeding(autumns, colony.bees, litres, s.level, &usual, start)
-                    .is_some_and(|l| !l.too_late)
+            let hive = s.stacks.get(stack)?;
+            let colony = hive.colony.as_ref()?;
+            // What is eaten while the feeder is on makes room too, in the winter in which the least is.
+            let eaten = plain
+                .iter()
+                .filter_map(|d| Some(d.get(stack).copied()??.eaten_while_fed[0]))
+                .reduce(f64::min);
+            let room = (capacity(hive) - colony.stores).max(0.0) + eaten.unwrap_or(0.0);
+            if room < STORES_PER_LITRE_SYRUP * litres {
+                return Some(format!(
+                    "no room: {:.0} litres come to {} of stores, and the combs have room for {} while the feeder is on",
+                    litres,
+                    Units::Both.mass(STORES_PER_LITRE_SYRUP * litres),
+                    Units::Both.small_mass(room)
+                ));
+            }
+            let taken = autumns.len() < FEWEST
+                || last_feeding(autumns, colony.bees, litres, s.level, &usual, on)
+                    .is_some_and(|l| !l.too_late);
+            (!taken).then(|| {
+                "too late: in some autumns bees no longer take all of it; dry sugar or fondant instead"
+                    .to_owned()
+            })
         })
     }
 
-    /// Stores of syrup planned for a stack's colony that comes too late to be taken, kg; `plain` are its fates in the winters.
-    pub fn late_syrup(
+    /// How a stack's colony stands, with what counts of the feeding planned for it; `plain` are its fates in the winters.
+    pub fn standing(
         &self,
         s: &Scenario,
         stack: usize,
         plain: &[Option<Fate>],
-    ) -> Result<f64, Failure> {
-        let colony = s.stacks.get(stack).and_then(|k| k.colony.as_ref());
-        let Some(colony) = colony.filter(|c| !c.feeds.is_empty()) else {
-            return Ok(0.0);
+    ) -> Result<Option<Standing>, Failure> {
+        let Some(standing) = standing(plain, s.level, s.reserve) else {
+            return Ok(None);
+        };
+        let hive = s.stacks.get(stack);
+        let fed = hive.and_then(|k| Some((k, k.colony.as_ref().filter(|c| !c.feeds.is_empty())?)));
+        let Some((hive, colony)) = fed else {
+            return Ok(Some(standing));
         };
         let bees_left: Vec<f64> = plain.iter().flatten().map(|f| f.bees_left).collect();
+        let eaten: Vec<[f64; 2]> = plain.iter().flatten().map(|f| f.eaten_while_fed).collect();
         let weather = Weather {
             autumns: &self.autumns,
             autumn: self.autumn,
             winters: &self.winters(s)?,
             bees_left: &bees_left,
+            eaten: &eaten,
         };
         let usual = self.parameters(s)?;
         let bees = colony.bees / usual.bee_mass;
         let p = planned(
             &colony.feeds,
-            bees,
+            (bees, capacity(hive) - colony.stores),
             s.season.start,
             &weather,
             s.level,
             &usual,
         );
-        Ok(p.given - p.counted)
+        Ok(Some(standing.with_planned(colony.stores, &p)))
     }
 
     /// Height of a hive above sea level, m.

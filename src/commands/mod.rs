@@ -68,13 +68,23 @@ impl Failure {
 }
 
 /// Opens a scenario; a weather file given in its place is told apart from a scenario with mistakes.
-fn open_scenario(word: &str) -> Result<scenario::Loaded, Failure> {
-    open_family(word).map(|(_, family)| family.base)
+fn open_scenario(word: &str, weather: Option<&str>) -> Result<scenario::Loaded, Failure> {
+    open_family(word, weather).map(|(_, family)| family.base)
 }
 
-/// As [`open_scenario`], with the text and the variants in it.
-fn open_family(word: &str) -> Result<(scenario::Source, scenario::Family), Failure> {
-    let read = scenario::open_source(word).and_then(|s| s.family().map(|f| (s, f)));
+/// As [`open_scenario`], with the text and the variants in it. Where it cannot be used, what is wrong with its weather (or with that named in its
+/// place) is told along with it, so that it does not come up only when the rest is mended.
+fn open_family(
+    word: &str,
+    weather: Option<&str>,
+) -> Result<(scenario::Source, scenario::Family), Failure> {
+    let read = scenario::open_source(word).and_then(|s| match s.family() {
+        Ok(f) => Ok((s, f)),
+        Err(mut problems) => {
+            problems.0.extend(of_weather(&s, weather));
+            Err(problems)
+        }
+    });
     read.map_err(|problems| {
         let known = climate_room::format_of(std::path::Path::new(word));
         match known {
@@ -85,6 +95,24 @@ fn open_family(word: &str) -> Result<(scenario::Source, scenario::Family), Failu
             None => Failure::Problems(problems),
         }
     })
+}
+
+/// What is wrong with the weather file of a scenario.
+fn of_weather(source: &scenario::Source, named: Option<&str>) -> Vec<crate::diagnostic::Problem> {
+    let Some((own, site)) = source.weather() else {
+        return Vec::new();
+    };
+    let choice = named.map_or(own, climate_room::choose);
+    let known = climate_room::raw::PartialStation {
+        latitude_deg: site.latitude_deg,
+        longitude_deg: site.longitude_deg,
+        elevation: site.elevation,
+        ..climate_room::raw::PartialStation::default()
+    };
+    match climate_room::load_at(&choice, &known) {
+        Ok(_) => Vec::new(),
+        Err(p) => p.0,
+    }
 }
 
 impl From<ChoiceError> for Failure {
@@ -122,7 +150,7 @@ fn scenario_and_warnings(
     err: &mut dyn std::io::Write,
     colour: bool,
 ) -> Result<(scenario::model::Scenario, Problems), Failure> {
-    let loaded = open_scenario(word)?;
+    let loaded = open_scenario(word, weather)?;
     write!(
         err,
         "{}",

@@ -2,7 +2,7 @@
 
 use super::Failure;
 use crate::cli::Cli;
-use crate::scenario::schema;
+use crate::scenario::{self, schema};
 use clap::CommandFactory;
 use clap_complete::Shell;
 use std::io::Write;
@@ -40,6 +40,28 @@ pub fn man(out: &mut dyn Write) -> Result<(), Failure> {
             .strip_prefix(".SH ")
             .map_or_else(|| text.clone(), |t| format!(".SS {t}"));
         out.write_all(text.as_bytes())?;
+    }
+    Ok(())
+}
+
+/// Writes a built-in scenario byte for byte or, without a name, the names of all with their titles.
+///
+/// # Errors
+/// No scenario of that name, or writing failed.
+pub fn example(name: Option<&str>, out: &mut dyn Write) -> Result<(), Failure> {
+    let Some(name) = name else {
+        for name in scenario::built_in_names() {
+            let title = scenario::built_in(name)?.scenario.title;
+            writeln!(out, "{name:<14}{title}")?;
+        }
+        return Ok(());
+    };
+    match scenario::built_in_text(name) {
+        Some(text) => out.write_all(text.as_bytes())?,
+        // Says which there are, and which was meant.
+        None => {
+            scenario::built_in(name)?;
+        }
     }
     Ok(())
 }

@@ -5,13 +5,16 @@ use super::contest::{self, Forms, Ground};
 use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
 use crate::decision::changes::{Change, changes};
-use crate::decision::gains::{Standing, gain, of_stack, standing};
+use crate::decision::gains::{Standing, gain, of_stack};
+use crate::decision::margins::BEES_PER_DEEP_FRAME;
 use crate::decision::ranking::{Outcome, rank};
+use crate::decision::too_small::too_small;
 use crate::decision::uncertainty::{by_scale, doubts};
+use crate::decision::whole::whole;
 use crate::ensemble::draws::{Fate, Fates, miscounted};
 use crate::report::contest::Told;
 use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
-use crate::scenario::{Loaded, Source};
+use crate::scenario::{Loaded, Source, dates};
 use std::io::Write;
 
 /// Ranks and writes the answer to `out`, warnings and progress to standard error.
@@ -25,7 +28,7 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.contest.threads);
-    let (source, family) = super::open_family(&args.scenario)?;
+    let (source, family) = super::open_family(&args.scenario, args.contest.climate.as_deref())?;
     let mut base = family.base;
     contest::under(&mut base.scenario, &args.contest);
     write!(err, "{}", crate::diagnostic::render(&base.warnings, colour))?;
@@ -65,6 +68,11 @@ fn ranked(
     told: &Told,
 ) -> Result<RankResult, Failure> {
     let s = &base.scenario;
+    let (start, end) = (s.season.start, s.season.first_nectar);
+    let on = args
+        .on
+        .filter(|d| dates::within(start, end, *d))
+        .unwrap_or(start);
     let drawn = ground.drawn();
     let mut draws = ground.plain(s)?;
     draws.extend(ground.mixed(s)?);
@@ -77,11 +85,7 @@ fn ranked(
         .unwrap_or_default();
     let parts = Parts::of(&now, drawn);
     let standings = (0..s.stacks.len())
-        .map(|k| {
-            let plain = of_stack(parts.plain, k);
-            let late = ground.late_syrup(s, k, &plain)?;
-            Ok(standing(&plain, s.level, s.reserve).map(|st| st.without_late(late)))
-        })
+        .map(|k| ground.standing(s, k, &of_stack(parts.plain, k)))
         .collect::<Result<Vec<Option<Standing>>, Failure>>()?;
     let spare: Vec<Option<f64>> = standings
         .iter()
@@ -93,7 +97,13 @@ fn ranked(
             Some(st.spare.unwrap_or(c.stores - st.need_middling))
         })
         .collect();
-    let found = changes(source, base, &spare, &ground.takes_syrup(s)?)?;
+    let found = changes(
+        source,
+        base,
+        &spare,
+        on,
+        &ground.takes_syrup(s, on, parts.plain)?,
+    )?;
     let mut tasks = Vec::new();
     let mut kept: Vec<Change> = Vec::new();
     for (change, mut scenario) in found.all {
@@ -121,6 +131,7 @@ fn ranked(
                 .zip(&by_colony)
                 .map(|(k, all)| gain(&of_stack(parts.mixed, *k), &all[i], None))
                 .collect(),
+            whole: whole(parts.mixed, &fates[i]),
         })
         .collect();
     let mut colonies = Vec::new();
@@ -151,6 +162,13 @@ fn ranked(
                 &ground.sets.sets,
             ),
             weighed: by_scale(colony),
+            too_small: too_small(
+                colony.bees,
+                standing.heat_in_hand,
+                (standing.too_cold, standing.winters),
+                s.level,
+            ),
+            deep_frames: colony.bees / BEES_PER_DEEP_FRAME,
         });
     }
     Ok(RankResult {

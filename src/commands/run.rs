@@ -111,6 +111,7 @@ pub(super) fn answer(
     let record = record_of(&scenario, err, colour)?;
     let (autumn, autumns) = autumns_of(&record);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
+    let on = args.on.filter(|d| dates::within(start, end, *d));
     let chosen = choose(&record, start, end, asked(args.winters, args.made))?;
     let mut weather_notes = chosen.notes;
     weather_notes.extend(spring::note(&record, end)?);
@@ -178,7 +179,9 @@ pub(super) fn answer(
         parameters: &parameters,
         autumns: &autumns,
         autumn,
+        on,
         winters: &winters,
+        outcomes: &outcomes[0],
         emptied: &emptied,
     }
     .complete(&mut colonies);
@@ -187,7 +190,9 @@ pub(super) fn answer(
     let mut told: Vec<Warning> = warnings::early_nectar(end, middling, &outcomes[0])
         .into_iter()
         .collect();
-    told.extend(warnings::late_syrup(&colonies));
+    told.extend(warnings::deaths(&colonies));
+    told.extend(warnings::passed(&scenario, on));
+    told.extend(warnings::lost_feed(&colonies));
     told.extend(warnings::of_input(&odd.0));
     told.extend(warnings::of_input(&record.warnings));
     let result = RunResult {

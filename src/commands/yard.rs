@@ -20,6 +20,7 @@ pub fn run(
             scenario: args.scenario.clone(),
             climate: args.climate.clone(),
             winters: args.winters,
+            on: args.on,
             made: MadeUpArgs::default(),
             grid: args.grid,
             network: NetworkKind::Reduced,

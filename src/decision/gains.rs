@@ -1,5 +1,7 @@
 //! What one hive stand gains a colony against another, from the same draws.
 
+use super::planned::Planned;
+use super::starving::Starving;
 use super::stores::{left_behind, stores_needed};
 use crate::ensemble::draws::Fate;
 use crate::ensemble::levels::{FEWEST, level, middle};
@@ -108,6 +110,8 @@ pub struct Gain {
     pub starved_fewer: i64,
     /// Draws it starves in before and after.
     pub starved: [usize; 2],
+    /// The draws in which it starves only before or only after, and whether they are more than chance.
+    pub starving: Starving,
     /// As `starved_fewer` for draws in which the cold alone kills.
     pub too_cold_fewer: i64,
     /// Draws in which the cold alone kills before and after.
@@ -150,6 +154,7 @@ pub fn gain(
         margin: Difference::of(&margin, NO_MARGIN)?,
         starved_fewer: fewer(starved),
         starved,
+        starving: Starving::of(both.iter().map(|(o, n)| (o.starved, n.starved))),
         too_cold_fewer: fewer(too_cold),
         too_cold,
         flight_hours: Spread::of(&flight)?.middle,
@@ -188,6 +193,8 @@ pub struct Standing {
     pub stores_needed: Option<f64>,
     /// Stores of syrup planned that comes too late to be taken, kg, left out of what is spare ([`super::planned`]).
     pub late: f64,
+    /// Stores of the feeding planned that would find no room in the combs, kg, left out as well.
+    pub no_room: f64,
     /// Stores there less stores needed, kg; negative is short.
     pub spare: Option<f64>,
     /// Least heat in hand of all winters, K of colder air.
@@ -217,6 +224,7 @@ pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing
         unreached,
         stores_needed: level(&needs, p).map(|l| stores_needed(l.value, unreached, reserve)),
         late: 0.0,
+        no_room: 0.0,
         spare: level(&short, p).map(|l| -l.value - unreached),
         heat_in_hand: least(&mut all.iter().map(|f| f.heat_in_hand)),
         starved: all.iter().filter(|f| f.starved).count(),
@@ -227,12 +235,15 @@ pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing
 }
 
 impl Standing {
-    /// The same without `kg` of stores that come too late.
+    /// The same with `stores` kg on the start date and of the feeding planned what counts, not what the feeder of a run brought by May.
     #[must_use]
-    pub fn without_late(self, kg: f64) -> Self {
+    pub fn with_planned(self, stores: f64, planned: &Planned) -> Self {
+        let has = stores + planned.counted;
         Self {
-            late: self.late + kg,
-            spare: self.spare.map(|s| s - kg),
+            has,
+            late: planned.too_late(),
+            no_room: planned.no_room,
+            spare: self.stores_needed.map(|needed| has - needed),
             ..self
         }
     }
@@ -250,6 +261,7 @@ pub fn of_stack(fates: &[Vec<Option<Fate>>], stack: usize) -> Vec<Option<Fate>> 
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
+    use crate::scenario::model::MonthDay;
 
     pub(crate) fn fate(need: f64, had: f64, heat_in_hand: f64) -> Option<Fate> {
         Some(Fate {
@@ -263,6 +275,7 @@ pub(super) mod tests {
             heat_in_hand,
             bees_left: 10_000.0,
             flight_hours: 50,
+            eaten_while_fed: [0.0; 2],
         })
     }
 
@@ -332,5 +345,17 @@ pub(super) mod tests {
             (5.0, Some(27.0), Some(-2.0))
         );
         assert!(standing(&[None, None], 0.9, 3.0).is_none());
+        // Of the feeding planned only what counts: of 10 kg two come too late and three find no room.
+        let planned = Planned {
+            given: 10.0,
+            counted: 5.0,
+            no_room: 3.0,
+            late: Some(MonthDay { month: 11, day: 20 }),
+        };
+        let s = s.with_planned(25.0, &planned);
+        assert_eq!(
+            (s.has, s.spare, s.late, s.no_room),
+            (30.0, Some(3.0), 2.0, 3.0)
+        );
     }
 }

@@ -135,12 +135,15 @@ pub struct Facts<'a> {
     pub weakest: (f64, Date),
 }
 
+/// So many of `winters` may go wrong at the level asked for: with 36 winters and 9 in 10, four; with 9 winters, one.
+pub(super) fn allowed(winters: usize, level: f64) -> f64 {
+    ((1.0 - level) * winters as f64 - 1e-9).ceil().max(0.0)
+}
+
 /// Puts the words to them.
 #[must_use]
 pub fn margins(f: &Facts<'_>) -> Margins {
-    let n = f.starved.len() as f64;
-    // So many winters may go wrong at the level asked for: with 36 winters and 9 in 10, four; with 9 winters, one.
-    let allowed = ((1.0 - f.level) * n - 1e-9).ceil().max(0.0);
+    let allowed = allowed(f.starved.len(), f.level);
     let first = |beside: bool| {
         f.starved
             .iter()

@@ -3,6 +3,9 @@
 //! Dry sugar, fondant and honey frames are there when they are given. Syrup is taken in warm hours, at the rate of the feeder of a winter
 //! run ([`crate::colony::feeding`]): what is given in autumn by the end of the autumn, for what freezes in the feeder until March helps nobody in
 //! winter; what is given after it by first nectar, by as many bees as are left then.
+//!
+//! Nor does what finds no room in the combs: in autumn there is the room of the weighing and of what is eaten while the feeder is on, after it
+//! also that of what was eaten in the meantime, in the winter in which the least was. Dry sugar and fondant lie on the frames and need none.
 
 use super::feeding::{since, taken_in_an_hour};
 use crate::climate::series::Winter;
@@ -20,6 +23,8 @@ pub struct Planned {
     pub given: f64,
     /// Stores it brings in so many autumns as the level asks for, kg.
     pub counted: f64,
+    /// Stores of syrup and honey frames that would find no room in the combs, kg; not in `counted`.
+    pub no_room: f64,
     /// The day of the last syrup of which some is left in the feeder; `None` when all is taken.
     #[serde(serialize_with = "in_words")]
     pub late: Option<MonthDay>,
@@ -45,28 +50,40 @@ pub struct Weather<'a> {
     pub winters: &'a [Winter],
     /// Bees at the end of each of them.
     pub bees_left: &'a [f64],
+    /// Honey eaten in each of them while the feeder is on in autumn, and up to the last feed planned, kg
+    /// ([`eaten_while_fed`](crate::season::outcome::ColonyOutcome::eaten_while_fed)).
+    pub eaten: &'a [[f64; 2]],
+}
+
+impl Planned {
+    /// Stores of syrup that comes too late to be taken, kg; what would find no room anyway is not among them.
+    #[must_use]
+    pub fn too_late(&self) -> f64 {
+        self.late
+            .map_or(0.0, |_| self.given - self.no_room - self.counted)
+            .max(0.0)
+    }
 }
 
 /// Syrup put on: hour of the weather, mass, kg, and stores per mass, kg/kg.
 type Syrup = (usize, f64, f64);
 
-/// What the feeds are worth for a colony of `bees` bees that is weighed on `start`, in a share `p_level` of the years.
+/// What the feeds are worth for a colony of `bees` bees that is weighed on `start` with room for `room` kg of honey in its combs, in a share
+/// `p_level` of the years.
 ///
 /// With fewer than five years to count in, the worst of them counts.
 #[must_use]
 pub fn planned(
     feeds: &[FeedEvent],
-    bees: f64,
+    (bees, room): (f64, f64),
     start: MonthDay,
     weather: &Weather<'_>,
     p_level: f64,
     p: &Parameters,
 ) -> Planned {
-    let given: f64 = feeds.iter().map(|f| f.feed.stores(p)).sum();
     let mut all = Planned {
-        given,
-        counted: given,
-        late: None,
+        given: feeds.iter().map(|f| f.feed.stores(p)).sum(),
+        ..Planned::default()
     };
     let (first, last) = weather.autumn;
     let length = i64::from(days_between(first, last));
@@ -94,7 +111,7 @@ pub fn planned(
         list
     };
     let autumn_ends = 24 * (days_between(from, later(last, 1)) as usize);
-    let mut lose = |list: &[Syrup], taken: Vec<f64>, from: MonthDay| {
+    let mut lost = |list: &[Syrup], taken: Vec<f64>, from: MonthDay| {
         let whole: f64 = list.iter().map(|s| s.1 * s.2).sum();
         let least: Vec<f64> = taken.iter().map(|t| -t).collect();
         let counted = level(&least, p_level)
@@ -102,17 +119,19 @@ pub fn planned(
             .or_else(|| taken.iter().copied().reduce(f64::min))
             .map_or(whole, |kg| kg.clamp(0.0, whole));
         // A spoonful is no loss worth telling.
-        if whole - counted > 0.05 {
-            all.counted -= whole - counted;
-            all.late = list.last().map(|s| later(from, (s.0 / 24) as u32));
+        if whole - counted <= 0.05 {
+            return 0.0;
         }
+        all.late = list.last().map(|s| later(from, (s.0 / 24) as u32));
+        whole - counted
     };
+    let mut lost_then = [0.0; 2];
     let list = syrups(true, from);
     if !list.is_empty() {
         let taken = autumns
             .iter()
             .map(|a| taken(a, &list, autumn_ends, bees, p));
-        lose(&list, taken.collect(), from);
+        lost_then[0] = lost(&list, taken.collect(), from);
     }
     let list = syrups(false, start);
     if !list.is_empty() {
@@ -121,9 +140,44 @@ pub fn planned(
             .iter()
             .zip(weather.bees_left)
             .map(|(w, left)| taken(w, &list, w.hours.len(), left.min(bees), p));
-        lose(&list, taken.collect(), start);
+        lost_then[1] = lost(&list, taken.collect(), start);
     }
+    // In autumn, then after it with the room that eating made.
+    let least = |i: usize| {
+        weather
+            .eaten
+            .iter()
+            .map(|e| e[i])
+            .reduce(f64::min)
+            .unwrap_or(0.0)
+    };
+    let mut room = room.max(0.0) + least(0);
+    let mut hung = 0.0;
+    for (autumn, lost) in [true, false].into_iter().zip(lost_then) {
+        let mine = feeds
+            .iter()
+            .filter(|f| needs_room(&f.feed) && (since(first, f.date) <= length) == autumn);
+        let whole: f64 = mine.map(|f| f.feed.stores(p)).sum();
+        if !autumn {
+            room += (least(1) - least(0)).max(0.0);
+        }
+        let put = (whole - lost).min(room);
+        all.no_room += (whole - room).max(0.0);
+        room -= put;
+        hung += put;
+    }
+    // A spoonful is no loss worth telling.
+    if all.no_room <= 0.05 {
+        all.no_room = 0.0;
+    }
+    let on_top = feeds.iter().filter(|f| !needs_room(&f.feed));
+    all.counted = hung + on_top.map(|f| f.feed.stores(p)).sum::<f64>();
     all
+}
+
+/// Whether it goes into the combs.
+fn needs_room(feed: &Feed) -> bool {
+    matches!(feed, Feed::Syrup { .. } | Feed::Frames { .. })
 }
 
 /// Stores that come of the syrup taken up to hour `end`, kg: first put on, first taken.
@@ -182,8 +236,9 @@ mod tests {
                 autumn: days,
                 winters: &winters,
                 bees_left: &bees_left,
+                eaten: &[],
             };
-            planned(feeds, bees, START, &weather, level, &p)
+            planned(feeds, (bees, 60.0), START, &weather, level, &p)
         };
         let whole = 10.0 * 0.975;
         let month = |x: i8| u8::try_from(x).unwrap();
@@ -211,5 +266,68 @@ mod tests {
         let spring = on(&autumns, &[litres(2.0, 4, 10)], 0.9);
         assert!((spring.counted - spring.given).abs() < 0.05, "{spring:?}");
         assert!(on(&autumns, &[litres(10.0, 1, 10), litres(10.0, 5, 17)], 0.9).counted < 19.0);
+    }
+
+    /// Catches honey credited beyond what the combs hold: syrup fed into a full box, frames of honey hung into it, room that is counted
+    /// twice; and dry sugar or spring feed turned away, for which there is room.
+    #[test]
+    fn what_finds_no_room_does_not_count() {
+        let p = Parameters::with(&[]).unwrap();
+        let record = climate::load(&ClimateChoice::BuiltIn("champion".into())).unwrap();
+        let days = autumn(40.0);
+        let autumns = record.winters(days.0, days.1).unwrap();
+        let winters = record
+            .winters(START, MonthDay { month: 5, day: 19 })
+            .unwrap();
+        let on = |feeds: &[FeedEvent], room, eaten| {
+            let weather = Weather {
+                autumns: &autumns,
+                autumn: days,
+                winters: &winters,
+                bees_left: &vec![12_000.0; winters.len()],
+                eaten: &vec![[0.0, eaten]; winters.len()],
+            };
+            planned(feeds, (2.8 / p.bee_mass, room), START, &weather, 0.9, &p)
+        };
+        let early = litres(10.0, 10, 3);
+        let kg = early.feed.stores(&p);
+        let full = on(&[early], 0.0, 20.0);
+        assert_eq!((full.counted, full.late), (0.0, None));
+        assert!((full.no_room - kg).abs() < 1e-12 && full.too_late() < 1e-12);
+        let some = on(&[early], 4.0, 20.0);
+        assert!((some.counted - 4.0).abs() < 1e-12 && (some.no_room - (kg - 4.0)).abs() < 1e-9);
+        assert!((on(&[early], 30.0, 0.0).counted - kg).abs() < 0.02);
+        // Late and without room: the two are told apart.
+        let late = on(&[litres(10.0, 11, 20)], 9.0, 20.0);
+        assert!(late.too_late() > 3.0 && (late.no_room - (kg - 9.0)).abs() < 1e-9);
+        let frames = FeedEvent {
+            date: START,
+            feed: Feed::Frames {
+                honey: 5.0,
+                at: None,
+            },
+        };
+        assert_eq!(on(&[frames], 2.0, 0.0).counted, 2.0);
+        assert!((on(&[frames, early], 6.0, 0.0).counted - 6.0).abs() < 1e-12);
+        let sugar = FeedEvent {
+            date: START,
+            feed: Feed::DrySugar(5.0),
+        };
+        assert_eq!(on(&[sugar], 0.0, 0.0).counted, 5.5);
+        // What is eaten while the feeder is on makes room.
+        let weather = Weather {
+            autumns: &autumns,
+            autumn: days,
+            winters: &winters,
+            bees_left: &[],
+            eaten: &[[1.5, 1.5], [1.0, 2.0]],
+        };
+        let bees = 2.8 / p.bee_mass;
+        let some = planned(&[early], (bees, 3.0), START, &weather, 0.9, &p);
+        assert!((some.counted - 4.0).abs() < 1e-12, "{some:?}");
+        // By spring the bees have made room.
+        let spring = on(&[litres(2.0, 4, 10)], 0.0, 12.0);
+        assert!((spring.counted - spring.given).abs() < 0.05 && spring.no_room == 0.0);
+        assert!(on(&[early, litres(2.0, 4, 10)], 0.0, 1.0).counted < 1.01);
     }
 }

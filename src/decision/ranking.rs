@@ -2,6 +2,8 @@
 
 use super::changes::{Change, Group};
 use super::gains::{Difference, Gain, NO_HONEY};
+use super::starving::Starving;
+use super::whole::Whole;
 use crate::ensemble::draws::Fate;
 use serde::Serialize;
 
@@ -12,6 +14,8 @@ pub struct Outcome {
     pub change: Change,
     /// What it does, colony by colony; `None` where the change takes the colony away.
     pub gains: Vec<Option<Gain>>,
+    /// What it does to the stand as a whole; `None` with one colony.
+    pub whole: Option<Whole>,
 }
 
 /// One line of a colony's ranking.
@@ -33,7 +37,11 @@ pub struct Ranking {
     /// Syrup, honey or bees moved where a colony is not short of stores, most first: they buy it what they cost elsewhere, and have no place
     /// among the others.
     pub moves: Vec<usize>,
-    /// Changes whose effect on its honey is too close to call, largest first.
+    /// Changes that keep it from starving, beyond chance, though their effect on its honey is too close to call: most winters saved first.
+    pub saves: Vec<usize>,
+    /// Changes that make it starve more often, beyond chance, though their effect on its honey is too close to call: most winters lost first.
+    pub starves: Vec<usize>,
+    /// Changes whose effect on its honey and on its starving is too close to call, largest first.
     pub close: Vec<usize>,
     /// Changes that cost it honey, worst first.
     pub costs: Vec<usize>,
@@ -50,7 +58,8 @@ pub fn rank(
     foam_now: Option<f64>,
     short: bool,
 ) -> Ranking {
-    let honey = |i: usize| -> Option<Difference> { Some((*outcomes[i].gains.get(colony)?)?.honey) };
+    let gain = |i: usize| -> Option<Gain> { *outcomes[i].gains.get(colony)? };
+    let honey = |i: usize| -> Option<Difference> { Some(gain(i)?.honey) };
     let middle = |i: &usize| honey(*i).map_or(0.0, |h| h.spread.middle);
     let all: Vec<usize> = (0..outcomes.len())
         .filter(|i| honey(*i).is_some())
@@ -99,25 +108,45 @@ pub fn rank(
         top_foam.push((now, 0.0));
     }
     top_foam.sort_by(|a, b| a.0.total_cmp(&b.0));
-    let mut close: Vec<usize> = all.iter().copied().filter(|i| !clear(i)).collect();
+    let starving = |i: &usize| gain(*i).map_or_else(Starving::default, |g| g.starving);
+    let by_starving = |count: fn(&Starving) -> usize, which: fn(&Starving) -> bool| {
+        let mut list: Vec<usize> = all
+            .iter()
+            .copied()
+            .filter(|i| !clear(i) && which(&starving(i)))
+            .collect();
+        list.sort_by_key(|i| (std::cmp::Reverse(count(&starving(i))), *i));
+        list
+    };
+    let saves = by_starving(|s| s.saved - s.lost, Starving::better);
+    let starves = by_starving(|s| s.lost - s.saved, Starving::worse);
+    let mut close: Vec<usize> = all
+        .iter()
+        .copied()
+        .filter(|i| !clear(i) && !starving(i).clear)
+        .collect();
     close.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
     Ranking {
         helps,
         moves,
+        saves,
+        starves,
         close,
         costs,
         top_foam,
     }
 }
 
-/// Whether two changes cannot be told apart by honey: their difference draw by draw is too close to call.
+/// Whether two changes cannot be told apart: their difference draw by draw is too close to call, in honey and in starving.
 fn tie(a: &[Option<Fate>], b: &[Option<Fate>]) -> bool {
     let d: Vec<f64> = a
         .iter()
         .zip(b)
         .filter_map(|(a, b)| Some((*a)?.over() - (*b)?.over()))
         .collect();
-    Difference::of(&d, NO_HONEY).is_none_or(|d| d.close)
+    let both = a.iter().zip(b).filter_map(|(a, b)| Some(((*a)?, (*b)?)));
+    let starving = Starving::of(both.map(|(a, b)| (a.starved, b.starved)));
+    !starving.clear && Difference::of(&d, NO_HONEY).is_none_or(|d| d.close)
 }
 
 #[cfg(test)]
@@ -160,6 +189,7 @@ mod tests {
                     warnings: Vec::new(),
                 },
                 gains: vec![gain(&now, f, None)],
+                whole: None,
             })
             .collect();
         let r = rank(&outcomes, &all, 0, Some(0.02), false);
@@ -182,5 +212,51 @@ mod tests {
             let r = rank(&fed, &all, 0, Some(0.02), short);
             assert_eq!((r.helps.len(), r.moves.len()), (helps, moves));
         }
+    }
+
+    /// Catches a change that saves winters and is hidden as too close to call because its honey is within noise: starving in 3 of 36 draws
+    /// instead of 9; one that loses as many; and chance that is taken for either.
+    #[test]
+    fn winters_saved_are_not_hidden() {
+        let starving = |which: &dyn Fn(usize) -> bool, noise: f64| -> Vec<Option<Fate>> {
+            (0..36)
+                .map(|i| {
+                    let sign = if i % 2 == 0 { noise } else { -noise };
+                    fate(15.0 + sign, 20.0, 20.0).map(|f| Fate {
+                        starved: which(i),
+                        beside: which(i),
+                        ..f
+                    })
+                })
+                .collect()
+        };
+        let now = starving(&|i| i < 9, 0.0);
+        let all = [
+            starving(&|i| i < 3, 0.2),
+            starving(&|i| i < 18, 0.2),
+            starving(&|i| (3..11).contains(&i), 0.2),
+        ];
+        let outcomes: Vec<Outcome> = all
+            .iter()
+            .map(|f| Outcome {
+                change: Change {
+                    group: Group::Space,
+                    words: String::new(),
+                    patch: String::new(),
+                    foam: None,
+                    beware: None,
+                    warnings: Vec::new(),
+                },
+                gains: vec![gain(&now, f, None)],
+                whole: None,
+            })
+            .collect();
+        let r = rank(&outcomes, &all, 0, None, false);
+        assert_eq!(
+            (r.saves, r.starves, r.close),
+            (vec![0], vec![1], vec![2]),
+            "saved, lost, close"
+        );
+        assert!(r.helps.is_empty() && r.costs.is_empty());
     }
 }

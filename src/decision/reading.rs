@@ -147,11 +147,7 @@ pub fn as_frames(stack: &Stack, stores: f64) -> Vec<BoxFrames> {
 /// Honey that all combs of a hive hold when full, kg.
 #[must_use]
 pub fn capacity(stack: &Stack) -> f64 {
-    stack
-        .boxes
-        .iter()
-        .map(|b| f64::from(b.frames) * b.full_frame)
-        .sum()
+    crate::scenario::plausible::capacity(&stack.boxes)
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use crate::colony::ensemble::{Set, calibrated};
 use crate::colony::parameters::{ParameterError, Parameters};
 use crate::hive::{self, HiveError, Resolution};
 use crate::random::Random;
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{Colony, MonthDay, Scenario};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use rayon::prelude::*;
@@ -158,10 +158,18 @@ pub struct Fate {
     pub bees_left: f64,
     /// Hours with flight.
     pub flight_hours: u32,
+    /// Honey eaten while a feeder is on in autumn, and by the day of the last feed planned, kg ([`ColonyOutcome::eaten_while_fed`]).
+    pub eaten_while_fed: [f64; 2],
 }
 
 impl Fate {
-    fn of(o: &ColonyOutcome, emptied: Option<&ColonyOutcome>, p: &Parameters) -> Self {
+    fn of(
+        o: &ColonyOutcome,
+        emptied: Option<&ColonyOutcome>,
+        p: &Parameters,
+        fed: (&Colony, MonthDay),
+    ) -> Self {
+        let (colony, start) = fed;
         Self {
             need: o.eaten,
             had: o.put_in,
@@ -173,6 +181,7 @@ impl Fate {
             heat_in_hand: o.weakest.heat_in_hand,
             bees_left: o.bees_left,
             flight_hours: o.flight_hours,
+            eaten_while_fed: o.eaten_while_fed(&colony.feeds, start),
         }
     }
 
@@ -338,10 +347,11 @@ fn one_winter(
         .stacks
         .iter()
         .map(|s| {
-            s.colony.as_ref()?;
+            let colony = s.colony.as_ref()?;
             lived.next().map(|(c, o)| {
                 let again = emptied.as_ref().and_then(|e| e.colonies.get(c));
-                Fate::of(o, again, &draw.parameters)
+                let fed = (colony, scenario.season.start);
+                Fate::of(o, again, &draw.parameters, fed)
             })
         })
         .collect())

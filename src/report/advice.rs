@@ -9,7 +9,7 @@ use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::left_behind;
-use crate::scenario::dates::words;
+use crate::scenario::dates::{days_between, words};
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use serde::Serialize;
@@ -33,6 +33,9 @@ pub struct Advice {
     /// When to heft for the first time in winter.
     #[serde(serialize_with = "in_words")]
     pub first_heft: MonthDay,
+    /// The day on which it was asked, if it was said.
+    #[serde(serialize_with = "maybe_in_words")]
+    pub on: Option<MonthDay>,
     /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
     pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
@@ -42,6 +45,14 @@ pub struct Advice {
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn in_words<S: serde::Serializer>(day: &MonthDay, s: S) -> Result<S::Ok, S::Error> {
     s.serialize_str(&words(*day))
+}
+
+#[allow(clippy::ref_option)]
+fn maybe_in_words<S: serde::Serializer>(day: &Option<MonthDay>, s: S) -> Result<S::Ok, S::Error> {
+    match day {
+        Some(d) => s.serialize_some(&words(*d)),
+        None => s.serialize_none(),
+    }
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
@@ -57,8 +68,12 @@ pub struct Beyond<'a> {
     pub autumns: &'a [Winter],
     /// First and last day of an autumn there.
     pub autumn: (MonthDay, MonthDay),
+    /// The day on which it is asked, within the season; `None`: that of the weighing.
+    pub on: Option<MonthDay>,
     /// The winters that were run.
     pub winters: &'a [Winter],
+    /// What they did to the stand, in the same order.
+    pub outcomes: &'a [WinterOutcome],
     /// The winters run again with just the stores each takes: one list a winter, one outcome a colony.
     pub emptied: &'a [WinterOutcome],
 }
@@ -80,7 +95,9 @@ impl Beyond<'_> {
             result.planned = stack
                 .colony
                 .as_ref()
-                .map_or_else(Planned::default, |c| self.planned(result, c));
+                .map_or_else(Planned::default, |colony| {
+                    self.planned(c, result, colony, capacity(stack))
+                });
             let joint = |i: Option<usize>| i.and_then(|i| self.scenario.joints.get(i));
             let butted = [joint(i.checked_sub(1)), joint(Some(i))]
                 .into_iter()
@@ -90,22 +107,42 @@ impl Beyond<'_> {
         }
     }
 
-    fn planned(&self, result: &ColonyResult, colony: &Colony) -> Planned {
+    fn planned(&self, c: usize, result: &ColonyResult, colony: &Colony, holds: f64) -> Planned {
+        let start = self.scenario.season.start;
+        let eaten: Vec<[f64; 2]> = self
+            .outcomes
+            .iter()
+            .filter_map(|o| o.colonies.get(c))
+            .map(|o| o.eaten_while_fed(&colony.feeds, start))
+            .collect();
         let bees_left: Vec<f64> = result.winters.iter().map(|w| w.bees_left).collect();
         let weather = Weather {
             autumns: self.autumns,
             autumn: self.autumn,
             winters: self.winters,
             bees_left: &bees_left,
+            eaten: &eaten,
         };
         planned(
             &colony.feeds,
-            colony.bees / self.parameters.bee_mass,
-            self.scenario.season.start,
+            (
+                colony.bees / self.parameters.bee_mass,
+                holds - colony.stores,
+            ),
+            start,
             &weather,
             self.scenario.level,
             self.parameters,
         )
+    }
+
+    /// A day to act on, or the day on which it is asked where that is later.
+    fn not_before(&self, day: MonthDay) -> MonthDay {
+        let start = self.scenario.season.start;
+        match self.on {
+            Some(on) if days_between(start, on) > days_between(start, day) => on,
+            _ => day,
+        }
     }
 
     fn advice(&self, result: &ColonyResult, stack: &Stack, butted: bool) -> Option<Advice> {
@@ -121,7 +158,7 @@ impl Beyond<'_> {
             litres,
             self.scenario.level,
             self.parameters,
-            self.scenario.season.start,
+            self.on.unwrap_or(self.scenario.season.start),
         );
         let starved: Vec<_> = result
             .winters
@@ -155,7 +192,8 @@ impl Beyond<'_> {
             feed: short,
             last_feeding: last,
             margins,
-            first_heft: first_heft(&self.scenario.season, &starved_on),
+            first_heft: self.not_before(first_heft(&self.scenario.season, &starved_on)),
+            on: self.on,
             near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })

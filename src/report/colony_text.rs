@@ -27,13 +27,21 @@ pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) 
             "  ",
             &format!(
                 "In {} of {n} winters the outermost bees would have sat stiff with cold for more than {:.0} hours, which kills. \
-                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy, or give it more bees.",
-                c.too_cold, c.coma_lethal_h
+                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy ({}), or give it more bees.",
+                c.too_cold,
+                c.coma_lethal_h,
+                margins_text::COMBINED
             ),
         );
         margins_text::weakest(t, c, u);
         margins_text::coldest(t, c, u);
         return;
+    }
+    if let Some(day) = &c.dies {
+        let _ = writeln!(
+            t,
+            "{name}: taken to die on {day}; the rest is told up to then"
+        );
     }
     match (&c.target, &c.advice) {
         (Some(g), Some(a)) => target(t, r, c, g, a, u),
@@ -198,14 +206,16 @@ fn planned(p: &Planned, u: Units) -> String {
     } else {
         format!("{} of stores", u.mass(p.counted))
     };
-    if p.late.is_some() {
-        format!(
-            ", and the feeding you plan adds {adds}; the rest of its {} is syrup that comes too late to be taken",
-            u.mass(p.given)
-        )
-    } else {
-        format!(", and the feeding you plan adds {adds}")
-    }
+    let why = match (p.too_late() > 0.0, p.no_room > 0.0) {
+        (true, true) => "is syrup that comes too late to be taken, or finds no room in the combs",
+        (true, false) => "is syrup that comes too late to be taken",
+        (false, true) => "finds no room in the combs",
+        (false, false) => return format!(", and the feeding you plan adds {adds}"),
+    };
+    format!(
+        ", and the feeding you plan adds {adds}; the rest of its {} {why}",
+        u.mass(p.given)
+    )
 }
 
 fn as_frames(g: &Target, a: &Advice, u: Units) -> String {

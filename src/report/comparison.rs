@@ -114,7 +114,10 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
         if let Some(g) = &row.gain {
             para(t, "      ", "      ", &difference(g, r.head.drawn));
         }
-        for words in [left_over(s), too_late(s), killed(s)].into_iter().flatten() {
+        for words in [left_over(s), too_late(s), no_room(s), killed(s)]
+            .into_iter()
+            .flatten()
+        {
             para(t, "      ", "      ", &words);
         }
     }
@@ -163,6 +166,16 @@ pub(super) fn too_late(s: &Standing) -> Option<String> {
         format!(
             "{} of its syrup comes too late for all of it to be taken in autumn and is not in what it has to spare; give dry sugar or fondant then",
             kg_lb(s.late)
+        )
+    })
+}
+
+/// Stores of the feeding planned that find no room, if they are worth telling.
+pub(super) fn no_room(s: &Standing) -> Option<String> {
+    (s.no_room >= WORTH_TELLING).then(|| {
+        format!(
+            "{} of the feeding planned finds no room in its combs in autumn and is not in what it has to spare; give less, or more drawn comb",
+            kg_lb(s.no_room)
         )
     })
 }

@@ -4,6 +4,7 @@ use super::advice::Advice;
 use super::words::{Units, day};
 use crate::decision::feeding::{Feed, LastFeeding, feed};
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
+use crate::scenario::dates::words;
 
 /// Less syrup than this is not worth a feeder, litres (a choice).
 const WORTH_A_FEEDER: f64 = 1.0;
@@ -39,11 +40,15 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
         (Some(f), Some(l)) => Some(match too_late(Some(f), l) {
             Some((still, rest)) => format!(
                 "To make it up it is too late for {} of syrup: bees take all of it in {} of the record's {} autumns only if it is on by {}, and \
-                 you weigh on {start}. Give {}",
+                 {}. Give {}",
                 u.syrup(f.syrup_litres),
                 l.autumns - missed(l),
                 l.autumns,
                 day(l.date),
+                a.on.map_or_else(
+                    || format!("you weigh on {start}"),
+                    |on| format!("it is {}", words(on))
+                ),
                 what_still_helps(still, &rest, u)
             ),
             None => format!(

@@ -4,7 +4,7 @@ use super::advice::Advice;
 use super::colony_text::off_target;
 use super::result::ColonyResult;
 use super::words::{Units, day, day_of_year, frames, para, sugar_over};
-use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, WORTH_FEEDING, Word};
+use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, Margins, WORTH_FEEDING, Word};
 use crate::season::outcome::Moment;
 
 /// One margin: what it is of, the word, and its number, day and what would change it.
@@ -39,11 +39,7 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     let size = format!(
         "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
         frames(m.size.value),
-        if m.size.word == Word::Comfortable {
-            ""
-        } else {
-            ". Combine it with a healthy colony, or look after it first in spring"
-        }
+        size_words(m)
     );
     all.push(line("Bees", &m.size, size));
     let chilled = if c.too_cold > 0 {
@@ -62,6 +58,28 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     let cold = format!("weakest {}{chilled}{help}", at_the_weakest(c, u));
     all.push(line("Cold", &m.cold, cold));
     all
+}
+
+/// What combining a colony costs.
+pub(super) const COMBINED: &str =
+    "that costs a queen, and the one hive must then hold honey for both";
+
+/// What to do about a small colony. Combining is advised on the grounds of [`crate::decision::too_small`] only, as in `rank`.
+fn size_words(m: &Margins) -> String {
+    if m.size.word == Word::Comfortable {
+        String::new()
+    } else if m.cold.word == Word::ActNow {
+        format!(
+            ". It does not hold its warmth alone: combine it in autumn with a colony that has been seen to be healthy ({COMBINED})"
+        )
+    } else if m.size.word == Word::ActNow {
+        format!(
+            ". So few are marginal, though they stand the cold alone: combine it in autumn with a colony that has been seen to be healthy \
+             ({COMBINED}), or look after it first in spring"
+        )
+    } else {
+        ". It stands the cold alone, so that combining it would cost a queen without need: look after it first in spring".to_owned()
+    }
 }
 
 fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
@@ -218,5 +236,44 @@ fn in_hand(m: &Moment, u: Units) -> String {
         format!("fed and dry, it could have stood air {more} colder; {outer}")
     } else {
         format!("the bees were making all the heat they can; {outer}")
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::decision::margins::{Facts, margins};
+    use crate::scenario::model::MonthDay;
+    use jiff::civil::date;
+
+    /// Catches combining that is advised to a colony that stands the cold alone with frames enough, or without what it costs; and a colony
+    /// that cannot hold its warmth and is only told to wait for spring.
+    #[test]
+    fn combining_needs_a_ground() {
+        let told = |frames: f64, in_hand: f64, too_cold: usize| {
+            let facts = Facts {
+                spare: None,
+                last_syrup: None,
+                bees: 0.31 * frames,
+                start: MonthDay { month: 10, day: 1 },
+                starved: &[None; 10],
+                closest: &[None; 10],
+                too_cold,
+                level: 0.9,
+                weakest: (in_hand, date(2020, 1, 10)),
+            };
+            size_words(&margins(&facts))
+        };
+        assert_eq!(told(9.0, 15.0, 0), "");
+        let fair = told(5.5, 9.0, 0);
+        assert!(fair.contains("without need") && !fair.contains("combine it"));
+        for (words, ground) in [
+            (told(4.0, 9.0, 0), "stand the cold alone"),
+            (told(5.5, 1.0, 0), "does not hold its warmth"),
+            (told(5.5, 9.0, 2), "does not hold its warmth"),
+        ] {
+            assert!(words.contains("combine it in autumn") && words.contains(COMBINED));
+            assert!(words.contains(ground), "{words}");
+        }
     }
 }

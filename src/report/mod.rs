@@ -14,6 +14,7 @@ pub mod pictures;
 pub mod ranking;
 pub mod result;
 pub mod text;
+mod together;
 pub mod update;
 pub mod warnings;
 pub mod words;

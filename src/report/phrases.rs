@@ -124,15 +124,16 @@ pub(super) fn worth_telling(n: i64, draws: usize) -> bool {
 /// Other things that got worse or better in some of the draws.
 pub(super) fn counts(g: &Gain, draws: usize) -> Vec<String> {
     let mut all = Vec::new();
-    let mut say = |n: i64, [before, after]: [usize; 2], what: &str| {
-        if worth_telling(n, draws) {
+    let mut say = |n: i64, [before, after]: [usize; 2], what: &str, clear: bool| {
+        if clear || worth_telling(n, draws) {
+            let sure = if clear { ", more than chance" } else { "" };
             all.push(format!(
-                "{what} in {after} instead of {before} of {draws} draws"
+                "{what} in {after} instead of {before} of {draws} draws{sure}"
             ));
         }
     };
-    say(g.starved_fewer, g.starved, "starves");
-    say(g.too_cold_fewer, g.too_cold, "killed by cold alone");
+    say(g.starved_fewer, g.starved, "starves", g.starving.clear);
+    say(g.too_cold_fewer, g.too_cold, "killed by cold alone", false);
     all
 }
 
@@ -206,6 +207,11 @@ pub(super) fn basis(head: &Head) -> Vec<String> {
             .to_owned(),
     );
     lines.push(
+        "Starving is more than chance when the draws in which the colony starves in one hive only lie so unevenly to one side as fair coins \
+         do once in twenty times or less (sign test); six to none do, five to none do not. Of twenty changes one may pass by chance."
+            .to_owned(),
+    );
+    lines.push(
         "Stores needed and to spare are the usual colony's, reckoned as in `partywall run`, with what stays out of the bees' reach (each \
          winter run again with just the honey it takes). Differences are over the draws, of honey eaten and put in."
             .to_owned(),
@@ -237,6 +243,7 @@ pub(super) fn tail(t: &mut String, lines: &[String]) {
 mod tests {
     use super::*;
     use crate::decision::gains::Spread;
+    use crate::decision::starving::Starving;
 
     /// Catches a reason that is not given where warmth costs honey or cold saves it, and one given where nothing is odd.
     #[test]
@@ -258,6 +265,7 @@ mod tests {
                 margin: difference(margin, false),
                 starved: [0, 0],
                 starved_fewer: 0,
+                starving: Starving::default(),
                 too_cold: [0, 0],
                 too_cold_fewer: 0,
                 flight_hours,

@@ -2,9 +2,11 @@
 
 use super::contest::Head;
 use super::phrases::{self, Drawn, capital, kg_lb, para, tenth_kg_lb};
-use crate::decision::changes::LeftOut;
+use super::together::{no_more, whole};
+use crate::decision::changes::{Group, LeftOut};
 use crate::decision::gains::{Gain, Standing};
 use crate::decision::ranking::{Outcome, Ranking};
+use crate::decision::too_small::TooSmall;
 use crate::decision::uncertainty::Doubts;
 use serde::Serialize;
 use std::fmt::Write;
@@ -39,6 +41,10 @@ pub struct RankedColony {
     pub doubts: Option<Doubts>,
     /// Whether its stores follow from the scale.
     pub weighed: bool,
+    /// Why it is too small to be wintered alone, if it is.
+    pub too_small: Option<TooSmall>,
+    /// Its bees as deep frames.
+    pub deep_frames: f64,
 }
 
 /// The ranking as a keeper reads it.
@@ -75,6 +81,15 @@ pub(super) fn basis(r: &RankResult) -> Vec<String> {
 pub(super) const NOT_SHORT: &str =
     "Not needed by its stores: syrup, honey or bees moved buy it what they cost elsewhere";
 
+/// Heading of what saves winters without saving honey.
+pub(super) const SAVES: &str = "Keeps it from starving, though its honey is too close to call";
+
+/// Heading of what costs winters without costing honey.
+pub(super) const STARVES: &str = "Makes it starve, though its honey is too close to call";
+
+/// Heading of what cannot be told from nothing.
+pub(super) const CLOSE: &str = "Too close to call for its honey, and for starving";
+
 /// Told when nothing helps.
 pub(super) const NOTHING: &str = "No change to the hive buys it honey that a scale would show";
 
@@ -110,9 +125,15 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
             beside(t, r, k, *i);
         }
     }
-    if !c.ranking.close.is_empty() {
-        let _ = writeln!(t, "  Too close to call for its honey");
-        for i in &c.ranking.close {
+    for (heading, list) in [
+        (SAVES, &c.ranking.saves),
+        (STARVES, &c.ranking.starves),
+        (CLOSE, &c.ranking.close),
+    ] {
+        if !list.is_empty() {
+            let _ = writeln!(t, "  {heading}");
+        }
+        for i in list {
             let o = &r.changes[*i];
             let Some(g) = o.gains[k] else { continue };
             para(
@@ -218,9 +239,12 @@ pub(super) fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
             continue;
         }
         match o.gains[n] {
-            None => all.push(format!("{} is no more", other.stack)),
+            None => all.push(no_more(other)),
             Some(g) => all.extend(worse(&other.stack, &g, r.head.drawn)),
         }
+    }
+    if matches!(o.change.group, Group::Bees | Group::Honey) {
+        all.extend(o.whole.as_ref().map(whole));
     }
     all.extend(o.change.beware.map(str::to_owned));
     all.extend(o.change.warnings.iter().cloned());
@@ -241,13 +265,19 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
     {
         all.push(format!("{name}: {m}"));
     }
-    for (n, [before, after], what) in [
-        (g.starved_fewer, g.starved, "starves"),
-        (g.too_cold_fewer, g.too_cold, "is killed by cold alone"),
+    for (n, [before, after], what, clear) in [
+        (g.starved_fewer, g.starved, "starves", g.starving.clear),
+        (
+            g.too_cold_fewer,
+            g.too_cold,
+            "is killed by cold alone",
+            false,
+        ),
     ] {
-        if n < 0 && phrases::worth_telling(n, drawn.colonies) {
+        if n < 0 && (clear || phrases::worth_telling(n, drawn.colonies)) {
+            let sure = if clear { ", more than chance" } else { "" };
             all.push(format!(
-                "{name} {what} in {after} instead of {before} of {} draws",
+                "{name} {what} in {after} instead of {before} of {} draws{sure}",
                 drawn.colonies
             ));
         }
@@ -294,6 +324,9 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
         "margin_gain_k",
         "starved_fewer",
         "killed_by_cold_fewer",
+        "starved_before",
+        "starved_after",
+        "starving_beyond_chance",
     ])?;
     for (k, c) in r.colonies.iter().enumerate() {
         for (i, o) in r.changes.iter().enumerate() {
@@ -312,6 +345,9 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
                 format!("{:.2}", g.margin.spread.middle),
                 g.starved_fewer.to_string(),
                 g.too_cold_fewer.to_string(),
+                g.starved[0].to_string(),
+                g.starved[1].to_string(),
+                g.starving.clear.to_string(),
             ])?;
         }
     }

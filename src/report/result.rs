@@ -6,6 +6,7 @@ use crate::decision::planned::Planned;
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
 use crate::ensemble::winters::Basis;
+use crate::scenario::dates::words;
 use crate::scenario::model::{Lift, Scenario, TareSource};
 use crate::season::Comparison;
 use crate::season::outcome::{
@@ -98,6 +99,8 @@ pub struct ColonyResult {
     pub club_stores: Option<f64>,
     /// Need and target; `None` below five winters.
     pub target: Option<Target>,
+    /// Day on which the scenario takes it to die: need, target and margins are told up to then.
+    pub dies: Option<String>,
     /// Winter by winter.
     pub winters: Vec<ColonyWinter>,
     /// Weight of the empty hive, kg.
@@ -225,6 +228,7 @@ pub fn colonies(
                 },
                 tare_from_parts: colony.scale.tare_source == TareSource::Parts,
                 club_stores: colony.club_stores,
+                dies: colony.dies.map(words),
                 tare: colony.scale.tare,
                 pollen: colony.pollen,
                 coma_lethal_h,

@@ -115,6 +115,15 @@ pub enum Note {
         /// Whether it stands against another.
         butted: bool,
     },
+    /// Front and back further apart than what is in the hive can lean.
+    Leaning {
+        /// The day.
+        date: Date,
+        /// At the front, kg.
+        front: f64,
+        /// At the back, kg.
+        back: f64,
+    },
     /// Weighed in the cold months.
     WetOrIcy,
     /// The weighings speak for another tare, kg more than given.

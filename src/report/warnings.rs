@@ -3,10 +3,11 @@
 use super::result::ColonyResult;
 use super::words::Units;
 use crate::climate::spring::Spring;
+use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::diagnostic::Problem;
 use crate::ensemble::levels::level;
-use crate::scenario::dates::{self, day_of_year, words};
-use crate::scenario::model::MonthDay;
+use crate::scenario::dates::{self, day_of_year, days_between, words};
+use crate::scenario::model::{MonthDay, Scenario};
 use crate::season::outcome::WinterOutcome;
 use serde::Serialize;
 
@@ -31,6 +32,22 @@ pub enum Warning {
         /// What each colony eats a week in the last three weeks before the written day, in a middling winter, kg.
         per_week: Vec<(String, f64)>,
     },
+    /// A colony is taken to die on a day.
+    Dies {
+        /// Hive.
+        hive: String,
+        /// The day.
+        day: String,
+    },
+    /// A feed is planned for a day that has passed.
+    Passed {
+        /// Hive.
+        hive: String,
+        /// The day of the feed.
+        date: String,
+        /// The day on which it is asked.
+        on: String,
+    },
     /// Syrup is planned that comes too late to be taken.
     LateSyrup {
         /// Hive.
@@ -41,6 +58,17 @@ pub enum Warning {
         lost: f64,
         /// The day of the last of it that is not taken whole.
         late: String,
+    },
+    /// Syrup or honey frames are planned for which the combs have no room.
+    NoRoom {
+        /// Hive.
+        hive: String,
+        /// Stores all the feeding planned would bring, kg.
+        given: f64,
+        /// Part of it that finds no room, kg.
+        no_room: f64,
+        /// The same as litres of 2:1 syrup.
+        litres: f64,
     },
     /// Something in a file that may be a slip, as it was read.
     Input {
@@ -93,6 +121,25 @@ impl Warning {
                     u.mass(*lost)
                 }
             ),
+            Self::Dies { hive, day } => format!(
+                "{hive} is taken to die on {day}, as the scenario says: what it eats, its target and its margins are told up to that day only, and \
+                 its neighbours stand beside a dead hive from then on. Take dies out of its colony for the answer of a living one"
+            ),
+            Self::Passed { hive, date, on } => format!(
+                "{hive}: the feed planned for {date} has passed on {on} and is counted as given. If it was not given, take it out of the scenario"
+            ),
+            Self::NoRoom {
+                hive,
+                given,
+                no_room,
+                litres,
+            } => format!(
+                "{hive}: of the feeding you plan, {} of stores in all, {} finds no room in the combs and is not counted: as much as {} of 2:1 \
+                 syrup would leave. Give less, or more drawn comb",
+                u.mass(*given),
+                u.small_mass(*no_room),
+                u.syrup(*litres)
+            ),
             Self::Input {
                 file,
                 line,
@@ -121,20 +168,60 @@ pub fn of_input(problems: &[Problem]) -> Vec<Warning> {
         .collect()
 }
 
+/// Colonies that are taken to die.
+#[must_use]
+pub fn deaths(colonies: &[ColonyResult]) -> Vec<Warning> {
+    let dying = |c: &ColonyResult| {
+        Some(Warning::Dies {
+            hive: c.stack.clone(),
+            day: c.dies.clone()?,
+        })
+    };
+    colonies.iter().filter_map(dying).collect()
+}
+
+/// Feeds planned for a day that has passed on the day on which it is asked, if that is known.
+#[must_use]
+pub fn passed(s: &Scenario, on: Option<MonthDay>) -> Vec<Warning> {
+    let Some(on) = on else { return Vec::new() };
+    let start = s.season.start;
+    let colonies = s
+        .stacks
+        .iter()
+        .filter_map(|k| Some((k, k.colony.as_ref()?)));
+    let feeds = colonies.flat_map(|(k, c)| c.feeds.iter().map(move |f| (k, f)));
+    feeds
+        .filter(|(_, f)| days_between(start, f.date) < days_between(start, on))
+        .map(|(k, f)| Warning::Passed {
+            hive: k.name.clone(),
+            date: words(f.date),
+            on: words(on),
+        })
+        .collect()
+}
+
 /// Feeding that does not count, hive by hive.
 #[must_use]
-pub fn late_syrup(colonies: &[ColonyResult]) -> Vec<Warning> {
-    colonies
+pub fn lost_feed(colonies: &[ColonyResult]) -> Vec<Warning> {
+    let full = colonies.iter().filter(|c| c.planned.no_room > 0.0);
+    let full = full.map(|c| Warning::NoRoom {
+        hive: c.stack.clone(),
+        given: c.planned.given,
+        no_room: c.planned.no_room,
+        litres: c.planned.no_room / STORES_PER_LITRE_SYRUP,
+    });
+    let late = colonies
         .iter()
+        .filter(|c| c.planned.too_late() > 0.0)
         .filter_map(|c| {
             Some(Warning::LateSyrup {
                 hive: c.stack.clone(),
                 given: c.planned.given,
-                lost: c.planned.given - c.planned.counted,
+                lost: c.planned.too_late(),
                 late: words(c.planned.late?),
             })
-        })
-        .collect()
+        });
+    full.chain(late).collect()
 }
 
 /// Whether the written day of nectar lies more than two weeks before that of the middling spring.
@@ -212,6 +299,26 @@ mod tests {
         let w = early_nectar(day(5, 1), Some(&spring(date(2017, 6, 3))), &[]).unwrap();
         let words = w.words(Units::Metric);
         for part in ["1 May", "3 June", "some 5 weeks"] {
+            assert!(words.contains(part), "{words}");
+        }
+    }
+
+    /// Catches feed without room that is told in kilograms only, or without its hive.
+    #[test]
+    fn feed_without_room_is_told_in_litres_too() {
+        let w = Warning::NoRoom {
+            hive: "Left".to_owned(),
+            given: 9.7,
+            no_room: 3.88,
+            litres: 3.88 / STORES_PER_LITRE_SYRUP,
+        };
+        let words = w.words(Units::Metric);
+        for part in [
+            "Left: of the feeding",
+            "10 kg",
+            "3.9 kg finds no room",
+            "4 litres",
+        ] {
             assert!(words.contains(part), "{words}");
         }
     }

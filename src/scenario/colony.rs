@@ -35,18 +35,24 @@ pub(super) fn colony<'a>(
     let (bees, frames_of_bees) = bees(reader, presets, &section, &node, boxes);
     let pollen = reader.quantity_or(&section, "pollen", "pollen");
     let club_stores = reader.quantity(&section, "club_stores", "club_stores");
-    let scale = weighing::scale(reader, presets, hive, stack)?;
-    let stores = stores::stores(
-        reader,
-        presets,
-        &section,
-        hive,
-        &node,
-        &scale,
-        boxed,
-        boxes,
-        bees.unwrap_or(0.0) + pollen,
-    );
+    let scale = weighing::scale(reader, presets, hive, stack);
+    let stores = scale.as_ref().and_then(|scale| {
+        stores::stores(
+            reader,
+            presets,
+            &section,
+            hive,
+            &node,
+            scale,
+            boxed,
+            boxes,
+            bees.unwrap_or(0.0) + pollen,
+        )
+    });
+    if scale.is_none() {
+        // Stores hang on the scale; whether the honey is a weight does not.
+        reader.quantity(&section, "honey", "honey");
+    }
     let dies = date_within(reader, &section, "dies", None);
     let feeds = feeds::feeds(reader, hive, boxes);
     let hung = combs::hung(boxed, boxes);
@@ -55,7 +61,7 @@ pub(super) fn colony<'a>(
         frames_of_bees,
         stores: stores?,
         pollen,
-        scale,
+        scale: scale?,
         club_stores,
         hung,
         feeds,

@@ -105,6 +105,19 @@ pub fn day_of_year(d: MonthDay) -> u32 {
         - 1
 }
 
+/// Whether a day lies within a season, its first and last day included.
+///
+/// ```
+/// use partywall::scenario::dates::{parse, within};
+/// let day = |t: &str| parse(t).unwrap();
+/// assert!(within(day("1 Oct"), day("19 May"), day("15 Nov")));
+/// assert!(!within(day("1 Oct"), day("19 May"), day("1 Sep")));
+/// ```
+#[must_use]
+pub fn within(start: MonthDay, end: MonthDay, day: MonthDay) -> bool {
+    days_between(start, day) <= days_between(start, end)
+}
+
 /// Days from one day of the year to the next time the other comes, 0 to 364.
 #[must_use]
 pub fn days_between(from: MonthDay, to: MonthDay) -> u32 {

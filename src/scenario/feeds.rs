@@ -47,6 +47,10 @@ pub(super) fn feeds<'a>(
 
 fn one<'a>(reader: &mut Reader<'a>, node: &Node<'a>, boxes: &[HiveBox]) -> Option<FeedEvent> {
     let s = reader.section(node, KEYS)?;
+    // Which box a frame hangs in cannot be told where the boxes could not be read.
+    if boxes.is_empty() && s.has("box") {
+        return None;
+    }
     if !s.has("date") {
         reader.error(
             &node.span,

@@ -13,7 +13,7 @@ mod written;
 
 pub use written::with_row;
 
-use super::model::Lift;
+use super::model::{Lift, Lifts};
 use super::reader::clean;
 use crate::diagnostic::{Place, Problem, Problems, Severity};
 use crate::units;
@@ -40,6 +40,9 @@ pub struct Weighing {
     pub lift: Lift,
     /// The whole hive, kg: the reading, front and back together, or twice the one side.
     pub gross: f64,
+    /// The readings behind it.
+    #[serde(skip)]
+    pub lifts: Lifts,
     /// The note.
     pub note: String,
 }

@@ -370,6 +370,17 @@ pub struct Scale {
     pub tare_source: TareSource,
     /// Gross reading, kg, if the keeper gave one.
     pub gross: Option<f64>,
+    /// The readings behind it.
+    pub lifts: Lifts,
+}
+
+/// The readings behind a weight, as they were written.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Lifts {
+    /// Front and back, kg, if the hive was lifted so.
+    pub front_back: Option<[f64; 2]>,
+    /// Whether they were written in pounds.
+    pub pounds: bool,
 }
 
 /// How a hive is lifted for weighing.

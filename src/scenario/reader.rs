@@ -117,6 +117,8 @@ pub(super) struct Reader<'a> {
     file: &'a str,
     lines: Vec<usize>,
     problems: Vec<(usize, Problem)>,
+    /// Indices of those that are wrong by themselves, whatever else is there: a value that is none, a setting that does not exist.
+    alone: Vec<usize>,
     /// How every value was read, in the order in which it was asked for.
     pub(super) readings: Vec<Reading>,
     /// Ranges and defaults.
@@ -140,6 +142,7 @@ impl<'a> Reader<'a> {
             file,
             lines,
             problems: Vec::new(),
+            alone: Vec::new(),
             readings: Vec::new(),
             fields,
             materials,
@@ -211,6 +214,30 @@ impl<'a> Reader<'a> {
             expected.map(str::to_owned),
             help,
         );
+    }
+
+    /// Notes an error that does not hang on anything else in the file.
+    pub(super) fn error_alone(
+        &mut self,
+        span: &Range<usize>,
+        what: impl Into<String>,
+        expected: Option<&str>,
+        help: Option<String>,
+    ) {
+        self.alone.push(self.problems.len());
+        self.error(span, what, expected, help);
+    }
+
+    /// The errors that do not hang on anything else in the file, in file order.
+    pub(super) fn alone(mut self) -> Vec<Problem> {
+        let mut kept: Vec<(usize, Problem)> = Vec::new();
+        for (i, p) in self.problems.drain(..).enumerate() {
+            if self.alone.contains(&i) && !kept.contains(&p) {
+                kept.push(p);
+            }
+        }
+        kept.sort_by_key(|(at, _)| *at);
+        kept.into_iter().map(|(_, p)| p).collect()
     }
 
     /// Notes a warning at a place.
@@ -327,7 +354,7 @@ impl<'a> Reader<'a> {
                 || format!("known here: {}", keys.join(", ")),
                 |n| format!("did you mean \"{n}\"?"),
             );
-            self.error(
+            self.error_alone(
                 &key.span(),
                 format!("\"{name}\" is not a setting of {place}"),
                 Some("a known setting"),

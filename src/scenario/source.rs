@@ -9,8 +9,10 @@ use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
+use super::kinship::{name, parent};
+use super::model::{ClimateChoice, Site};
 use super::presets::Presets;
-use super::reader::{Node, Reader};
+use super::reader::Reader;
 use super::{LARGEST, Loaded, MOST_SYNTAX_ERRORS, patch, toml_help, too_large, whole_file};
 use crate::diagnostic::{Problem, Problems};
 use crate::hive::materials::Materials;
@@ -86,6 +88,21 @@ impl Source {
         })
     }
 
+    /// The weather asked for and the site, as far as they can be read, whatever else is wrong with the text.
+    #[must_use]
+    pub fn weather(&self) -> Option<(ClimateChoice, Site)> {
+        self.read(&self.text, |desk, tree| {
+            let mut reader = desk.reader();
+            let root = reader.root(tree.get_ref(), super::ROOT_KEYS);
+            let section = reader.section_or_empty(&root, "site", super::site::SITE_KEYS);
+            let site = super::site::site(&mut reader, &section);
+            let choice = super::site::climate(&mut reader, &section, desk.folder);
+            Ok(choice.map(|c| (c, site)))
+        })
+        .ok()
+        .flatten()
+    }
+
     fn read<'t, T>(
         &'t self,
         text: &'t str,
@@ -122,7 +139,10 @@ impl Source {
                     toml_help(text, &span),
                 );
             }
-            return Err(Problems(reader.into_problems().0));
+            let mut all = reader.into_problems().0;
+            all.extend(desk.beside_syntax(tree.get_ref(), &all));
+            all.sort_by_key(|p| p.place.as_ref().map(|p| (p.line, p.column)));
+            return Err(Problems(all));
         }
         then(&desk, &tree)
     }
@@ -174,6 +194,30 @@ impl<'t> Desk<'t> {
         base
     }
 
+    /// What is wrong beside the syntax: values and settings that are wrong by themselves, on lines that could be read. What a line that
+    /// could not be read would have said is not missed, and under a heading that could not be read nothing is called unknown.
+    fn beside_syntax<'a>(&self, tree: &'a DeTable<'a>, syntax: &[Problem]) -> Vec<Problem>
+    where
+        't: 'a,
+    {
+        let lines: Vec<usize> = syntax
+            .iter()
+            .filter_map(|p| Some(p.place.as_ref()?.line))
+            .collect();
+        let heading = |line: &usize| {
+            let text = self.text.lines().nth(line - 1).unwrap_or_default();
+            text.trim_start().starts_with('[')
+        };
+        if lines.len() >= MOST_SYNTAX_ERRORS || lines.iter().any(heading) {
+            return Vec::new();
+        }
+        let mut reader = self.reader();
+        let _ = super::scenario(&mut reader, &self.presets, tree, None);
+        let mut found = reader.alone();
+        found.retain(|p| p.place.as_ref().is_some_and(|p| !lines.contains(&p.line)));
+        found
+    }
+
     /// Reads a tree with what a patch had to say before.
     fn loaded<'a>(&self, mut reader: Reader<'a>, tree: &'a DeTable<'a>) -> Result<Loaded, Problems>
     where
@@ -221,6 +265,7 @@ impl<'t> Desk<'t> {
             Err(p) => p.0.clone(),
         };
         let mut all = known.clone();
+        let mut told: Vec<Problem> = Vec::new();
         let mut variants: Vec<Variant> = Vec::new();
         let mut trees: Vec<(String, DeTable<'t>)> = Vec::new();
         let mut slips = self.reader();
@@ -253,7 +298,7 @@ impl<'t> Desk<'t> {
             let Some(name) = name(&mut slips, list, patch, i, &trees) else {
                 continue;
             };
-            let Some(from) = parent(&mut slips, &written, patch, &trees) else {
+            let Some(from) = parent(&mut slips, &name, &written, patch, &trees) else {
                 continue;
             };
             let mut reader = self.reader();
@@ -268,8 +313,13 @@ impl<'t> Desk<'t> {
                 }
                 Err(p) => {
                     for problem in p.0 {
-                        if !all.contains(&problem) {
-                            all.push(problem);
+                        // What an earlier variant said that this one goes on from is not said again.
+                        if !known.contains(&problem) && !told.contains(&problem) {
+                            all.push(Problem {
+                                what: format!("variant \"{name}\": {}", problem.what),
+                                ..problem.clone()
+                            });
+                            told.push(problem);
                         }
                     }
                 }
@@ -288,102 +338,4 @@ impl<'t> Desk<'t> {
             }
         }
     }
-}
-
-fn name(
-    slips: &mut Reader<'_>,
-    list: Option<&Spanned<DeValue<'_>>>,
-    patch: &DeTable<'_>,
-    i: usize,
-    before: &[(String, DeTable<'_>)],
-) -> Option<String> {
-    let Some(value) = patch.get("name") else {
-        let at = patch
-            .iter()
-            .map(|(k, _)| k.span())
-            .min_by_key(|s| s.start)
-            .or_else(|| list.map(Spanned::span))
-            .unwrap_or(0..0);
-        slips.error(
-            &at,
-            format!("variant {} has no name", i + 1),
-            Some("name = \"...\""),
-            None,
-        );
-        return None;
-    };
-    let node = Node {
-        path: "name".to_owned(),
-        span: value.span(),
-        value: value.get_ref(),
-    };
-    let Some(text) = node
-        .text()
-        .map(str::trim)
-        .filter(|t| (1..=60).contains(&t.chars().count()))
-    else {
-        slips.error(
-            &node.span,
-            format!("the name of a variant cannot be {}", node.written()),
-            Some("a text of 1 to 60 letters in quotes"),
-            None,
-        );
-        return None;
-    };
-    let name = super::reader::clean(text);
-    if before
-        .iter()
-        .any(|(n, _)| n.to_lowercase() == name.to_lowercase())
-    {
-        slips.error(
-            &node.span,
-            format!("two variants are called \"{name}\""),
-            Some("a name of its own for each variant"),
-            None,
-        );
-        return None;
-    }
-    Some(name)
-}
-
-/// The tree a patch goes onto: the scenario as written, or an earlier variant.
-fn parent<'r, 'a>(
-    slips: &mut Reader<'_>,
-    written: &'r DeTable<'a>,
-    patch: &DeTable<'_>,
-    before: &'r [(String, DeTable<'a>)],
-) -> Option<&'r DeTable<'a>> {
-    let Some(value) = patch.get("based_on") else {
-        return Some(written);
-    };
-    let node = Node {
-        path: "based_on".to_owned(),
-        span: value.span(),
-        value: value.get_ref(),
-    };
-    let said = node.text().unwrap_or_default().trim().to_lowercase();
-    let found = before.iter().find(|(n, _)| n.to_lowercase() == said);
-    if found.is_none() {
-        let names = before.iter().map(|(n, _)| n.as_str());
-        let help = crate::units::nearest(&said, names.clone()).map_or_else(
-            || {
-                format!(
-                    "variants before this one: {}",
-                    if before.is_empty() {
-                        "none".to_owned()
-                    } else {
-                        names.collect::<Vec<_>>().join(", ")
-                    }
-                )
-            },
-            |n| format!("did you mean \"{n}\"?"),
-        );
-        slips.error(
-            &node.span,
-            format!("no variant before this one is called {}", node.written()),
-            Some("the name of a variant further up"),
-            Some(help),
-        );
-    }
-    found.map(|(_, t)| t)
 }

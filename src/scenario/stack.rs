@@ -12,6 +12,7 @@ use super::model::{Floor, Heater, HiveBox, Layer, Ledge, Stack};
 use super::openings;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
+use super::season::date_within;
 use super::weighing;
 
 /// What may be said of one hive or, under `every_hive`, of all.
@@ -118,7 +119,7 @@ pub(super) fn stack<'a>(
     (!stack.boxes.is_empty()).then_some(stack)
 }
 
-/// Checks of a hive whose boxes cannot be read what does not hang on them: the names of its settings.
+/// Checks of a hive whose boxes cannot be read what does not hang on them: the names of its settings, readings, weights and dates.
 fn unboxed<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) {
     for (key, keys) in [
         ("colony", colony::KEYS),
@@ -126,18 +127,40 @@ fn unboxed<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) {
         ("heater", HEATER_KEYS),
         ("ledge", LEDGE_KEYS),
     ] {
-        if let Some(node) = hive
+        let table = |n: &Node<'_>| matches!(n.value, DeValue::Table(_));
+        let Some(section) = hive
             .get(key)
-            .filter(|n| matches!(n.value, DeValue::Table(_)))
-        {
-            reader.section(&node, keys);
+            .filter(table)
+            .and_then(|node| reader.section(&node, keys))
+        else {
+            continue;
+        };
+        let quantities: &[(&str, &str)] = match key {
+            "colony" => &[
+                ("pollen", "pollen"),
+                ("club_stores", "club_stores"),
+                ("honey", "honey"),
+                ("bees", "bees"),
+                ("counted_at", "counted_at"),
+            ],
+            "scale" => &[
+                ("front", "reading"),
+                ("back", "reading"),
+                ("whole", "reading"),
+                ("one_side", "reading"),
+                ("tare", "tare"),
+            ],
+            _ => &[],
+        };
+        for (key, field) in quantities {
+            reader.quantity(&section, key, field);
+        }
+        if key == "colony" {
+            date_within(reader, &section, "dies", None);
         }
     }
-    if let Some(node) = hive.get("feed") {
-        for (i, mut item) in reader.list(&node).into_iter().enumerate() {
-            item.path = format!("{}.feed {}", hive.path, i + 1);
-            reader.section(&item, feeds::KEYS);
-        }
+    if hive.has("colony") {
+        feeds::feeds(reader, hive, &[]);
     }
 }
 

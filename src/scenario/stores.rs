@@ -3,6 +3,7 @@
 use super::Kind;
 use super::boxes::Boxed;
 use super::model::{HiveBox, Scale, TareSource};
+use super::plausible::{LEANING_HELP, Weights, capacity, in_pounds, other_unit};
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
 use crate::units::format;
@@ -40,6 +41,14 @@ pub(super) fn stores<'a>(
     let scale_at = hive
         .get("scale")
         .map_or_else(|| node.span.clone(), |n| n.span);
+    let weights = Weights::of(boxes, scale.tare, tare_error, bees_and_pollen);
+    let holds = weights.holds;
+    let slip = scale
+        .gross
+        .and_then(|g| weights.other_unit(g, scale.lifts.pounds));
+    if let Some(what) = weights.leaning(&scale.lifts) {
+        reader.warn(&scale_at, what, Some(LEANING_HELP.to_owned()));
+    }
     if let Some(kg) = by_scale.filter(|kg| *kg < 0.0) {
         reader.error(
             &scale_at,
@@ -48,7 +57,9 @@ pub(super) fn stores<'a>(
                 format::mass(kg)
             ),
             Some("a reading above the weight of the empty hive and its bees"),
-            Some("is the tare too large, or only one end of the hive read?".to_owned()),
+            Some(slip.unwrap_or_else(|| {
+                "is the tare too large, or only one end of the hive read?".to_owned()
+            })),
         );
         return None;
     }
@@ -66,8 +77,16 @@ pub(super) fn stores<'a>(
                 Some("count or weigh again".to_owned()),
             );
         }
-        disagree(reader, &scale_at, by_scale, kg, SCALE_ERROR + tare_error);
-        return spread(reader, &at, boxes, kg, counted && by_frames > 0.0).then_some(kg);
+        disagree(
+            reader,
+            &scale_at,
+            by_scale,
+            [kg, holds],
+            SCALE_ERROR + tare_error,
+            slip,
+        );
+        let slip = other_unit(kg, in_pounds(&at.written()), [0.0, holds], [0.0, holds]);
+        return spread(reader, &at, boxes, kg, counted && by_frames > 0.0, slip).then_some(kg);
     }
     if counted {
         let frames: f64 = boxes.iter().map(|b| b.honey_frames).sum();
@@ -107,19 +126,20 @@ pub(super) fn stores<'a>(
             reader,
             &scale_at,
             scale,
-            by_frames,
+            [by_frames, holds],
             error,
             if lighter {
                 "the scale's, being less, is used"
             } else {
                 "the count, being less, is used"
             },
+            slip,
         );
         if !lighter {
             return Some(by_frames);
         }
         let at = hive.get("scale")?;
-        return spread(reader, &at, boxes, scale, by_frames > 0.0).then_some(scale);
+        return spread(reader, &at, boxes, scale, by_frames > 0.0, None).then_some(scale);
     }
     let Some(kg) = by_scale else {
         reader.error(
@@ -141,7 +161,7 @@ pub(super) fn stores<'a>(
         Kind::Converted,
     );
     let at = hive.get("scale")?;
-    spread(reader, &at, boxes, kg, false).then_some(kg)
+    spread(reader, &at, boxes, kg, false, slip).then_some(kg)
 }
 
 /// Warns when the scale and a weight of stores differ by more than the weighing can be wrong.
@@ -149,13 +169,22 @@ fn disagree(
     reader: &mut Reader<'_>,
     at: &std::ops::Range<usize>,
     by_scale: Option<f64>,
-    kg: f64,
+    [kg, holds]: [f64; 2],
     error: f64,
+    slip: Option<String>,
 ) {
     let Some(scale) = by_scale.filter(|s| (s - kg).abs() > error) else {
         return;
     };
-    warn(reader, at, scale, kg, error, "the honey given is used");
+    warn(
+        reader,
+        at,
+        scale,
+        [kg, holds],
+        error,
+        "the honey given is used",
+        slip,
+    );
 }
 
 /// How a warning of [`disagree`] begins.
@@ -165,10 +194,25 @@ fn warn(
     reader: &mut Reader<'_>,
     at: &std::ops::Range<usize>,
     scale: f64,
-    kg: f64,
+    [kg, holds]: [f64; 2],
     error: f64,
     used: &str,
+    slip: Option<String>,
 ) {
+    if scale > holds + error {
+        reader.warn(
+            at,
+            format!(
+                "{DISAGREE} {} for stores, more than all combs full hold ({}); {used}",
+                format::mass(scale),
+                format::mass(holds)
+            ),
+            Some(slip.unwrap_or_else(|| {
+                "check reading and tare; is a box or a count of frames missing?".to_owned()
+            })),
+        );
+        return;
+    }
     reader.warn(
         at,
         format!(
@@ -177,7 +221,7 @@ fn warn(
             format::mass(kg),
             format::trimmed(error, 1)
         ),
-        Some("weigh dry, snow off; check the tare; count again".to_owned()),
+        Some(slip.unwrap_or_else(|| "weigh dry, snow off; check the tare; count again".to_owned())),
     );
 }
 
@@ -189,11 +233,9 @@ fn spread(
     boxes: &mut [HiveBox],
     kg: f64,
     as_counted: bool,
+    slip: Option<String>,
 ) -> bool {
-    let capacity: f64 = boxes
-        .iter()
-        .map(|b| f64::from(b.frames) * b.full_frame)
-        .sum();
+    let capacity = capacity(boxes);
     if boxes.is_empty() {
         return false;
     }
@@ -206,7 +248,9 @@ fn spread(
                 format::mass(capacity)
             ),
             Some(&format!("at most {}", format::mass(capacity))),
-            Some("check reading and tare, or the count of frames".to_owned()),
+            Some(
+                slip.unwrap_or_else(|| "check reading and tare, or the count of frames".to_owned()),
+            ),
         );
         return false;
     }

@@ -14,7 +14,7 @@ impl<'a> Reader<'a> {
         match node.text() {
             Some(t) if !t.trim().is_empty() && t.len() <= 200 => Some((t.trim(), node)),
             Some(_) => {
-                self.error(
+                self.error_alone(
                     &node.span,
                     format!("{} must be a text of 1 to 200 letters", node.path),
                     Some("a text"),
@@ -23,7 +23,7 @@ impl<'a> Reader<'a> {
                 None
             }
             None => {
-                self.error(
+                self.error_alone(
                     &node.span,
                     format!(
                         "{} must be a text in quotes, but is {}",
@@ -44,7 +44,7 @@ impl<'a> Reader<'a> {
         if let DeValue::Boolean(b) = node.value {
             return Some(*b);
         }
-        self.error(
+        self.error_alone(
             &node.span,
             format!(
                 "{} must be true or false, but is {}",
@@ -82,7 +82,7 @@ impl<'a> Reader<'a> {
                     format!("write for example {}", q.examples()),
                 ),
             };
-            self.error(
+            self.error_alone(
                 &node.span,
                 what,
                 Some(&format!("{} with its unit, in quotes", q.word())),
@@ -94,7 +94,7 @@ impl<'a> Reader<'a> {
             Ok(v) => self.in_range(node, &f, v).then_some(v),
             Err(e) => {
                 let help = e.hint();
-                self.error(&node.span, e.to_string(), Some(q.word()), help);
+                self.error_alone(&node.span, e.to_string(), Some(q.word()), help);
                 None
             }
         }
@@ -106,7 +106,7 @@ impl<'a> Reader<'a> {
         if (low..=high).contains(&v) {
             return true;
         }
-        self.error(
+        self.error_alone(
             &node.span,
             format!(
                 "{} = {} is outside what is plausible",
@@ -177,7 +177,7 @@ impl<'a> Reader<'a> {
         match v {
             Some(v) if v.is_finite() => self.in_range(node, &f, v).then_some(v),
             _ => {
-                self.error(
+                self.error_alone(
                     &node.span,
                     format!(
                         "{} must be a plain number, but is {}",
@@ -205,7 +205,7 @@ impl<'a> Reader<'a> {
         let node = section.get(key)?;
         let v = self.number_at(&node, field)?;
         if v.fract() != 0.0 || v < 0.0 {
-            self.error(
+            self.error_alone(
                 &node.span,
                 format!(
                     "{} must be a whole number, but is {}",
@@ -244,7 +244,7 @@ impl<'a> Reader<'a> {
             .collect::<Vec<_>>()
             .join(", ");
         let Some(text) = node.text() else {
-            self.error(
+            self.error_alone(
                 &node.span,
                 format!(
                     "{} must be one of a few words, but is {}",
@@ -270,7 +270,7 @@ impl<'a> Reader<'a> {
             },
             |(_, instead)| Some(format!("write {instead}")),
         );
-        self.error(
+        self.error_alone(
             &node.span,
             format!("\"{text}\" is not a choice for {}", node.path),
             Some(&listed),

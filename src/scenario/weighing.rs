@@ -1,7 +1,8 @@
 //! How a hive is weighed: the reading, the way it is lifted, and its tare.
 
 use super::Kind;
-use super::model::{Lift, Scale, Stack, TareSource};
+use super::model::{Lift, Lifts, Scale, Stack, TareSource};
+use super::plausible::{in_pounds, other_unit};
 use super::presets::Presets;
 use super::reader::{Reader, Section};
 use super::tare;
@@ -98,6 +99,13 @@ pub(super) fn scale<'a>(
             None,
         );
     }
+    let written = |key: &str| section.get(key).is_some_and(|n| in_pounds(&n.written()));
+    let lifts = Lifts {
+        front_back: front.1.zip(back.1).map(|(f, b)| [f, b]),
+        pounds: ["front", "back", "whole", "one_side"]
+            .into_iter()
+            .any(written),
+    };
     if let Some(kg) = gross {
         let note = match lift {
             Lift::Whole => "as read",
@@ -118,10 +126,19 @@ pub(super) fn scale<'a>(
         // Boxes of one pattern from two makers differ by a factor of three at most: beyond half or twice the parts, look.
         if kg < 0.5 * parts || kg > 2.0 * parts {
             let size = if kg < parts { "small" } else { "large" };
+            let can = [0.5 * parts, 2.0 * parts];
+            let help = other_unit(kg, in_pounds(&n.written()), can, can).unwrap_or_else(|| {
+                "tare is everything but bees, honey and pollen: wood, frames, wax, floor, covers"
+                    .to_owned()
+            });
             reader.warn(
                 &n.span,
-                format!("a tare of {} is very {size} for these boxes: the parts come to {}", format::mass(kg), format::mass(parts)),
-                Some("tare is everything but bees, honey and pollen: wood, frames, wax, floor, covers".to_owned()),
+                format!(
+                    "a tare of {} is very {size} for these boxes: the parts come to {}",
+                    format::mass(kg),
+                    format::mass(parts)
+                ),
+                Some(help),
             );
         }
         return Some(Scale {
@@ -129,6 +146,7 @@ pub(super) fn scale<'a>(
             tare: kg,
             tare_source: TareSource::OwnWeighing,
             gross,
+            lifts,
         });
     }
     let p = &presets.parts;
@@ -148,6 +166,7 @@ pub(super) fn scale<'a>(
         tare: parts,
         tare_source: TareSource::Parts,
         gross,
+        lifts,
     })
 }
 

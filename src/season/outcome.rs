@@ -1,5 +1,7 @@
 //! What one winter did to each colony.
 
+use crate::scenario::dates::days_between;
+use crate::scenario::model::{FeedEvent, MonthDay};
 use jiff::civil::{Date, DateTime};
 use serde::Serialize;
 
@@ -59,7 +61,22 @@ pub struct ColonyOutcome {
     pub warmth_mid_winter: f64,
 }
 
+/// A feeder is on for so many days in autumn (common practice, no source: two to four weeks).
+const FEEDING_DAYS: usize = 28;
+
 impl ColonyOutcome {
+    /// Honey it had eaten while a feeder is on in autumn, in the first 28 days, and when the last of `feeds` was given, kg, in a season
+    /// that begins on `start`: so much room it had made in the combs.
+    #[must_use]
+    pub fn eaten_while_fed(&self, feeds: &[FeedEvent], start: MonthDay) -> [f64; 2] {
+        let by = |days: usize| {
+            let last = days.min(self.eaten_by_day.len()).checked_sub(1);
+            last.and_then(|d| self.eaten_by_day.get(d)).copied()
+        };
+        let last = feeds.iter().map(|f| days_between(start, f.date) as usize);
+        [FEEDING_DAYS, last.max().unwrap_or(0)].map(|days| by(days).unwrap_or(0.0))
+    }
+
     /// Honey it starved beside, kg; 0 when it found food to the end, or ate all there was.
     #[must_use]
     pub fn starved_beside(&self) -> f64 {

@@ -273,7 +273,8 @@ fn paperwork_is_printed() {
     assert!(said(&["completions", "bash"]).contains("_partywall"));
 }
 
-/// Catches a reading below the empty hive's weight that is answered as if stores could be less than nothing.
+/// Catches a reading below the empty hive's weight that is answered as if stores could be less than nothing, one above that of all combs
+/// full, and pounds given as kilograms that are not told as such.
 #[test]
 fn a_hive_lighter_than_its_wood_is_refused() {
     let err = refused(&update(&[
@@ -287,6 +288,16 @@ fn a_hive_lighter_than_its_wood_is_refused() {
         "8 kg",
     ]));
     assert!(err.contains("less than the empty hive weighs"), "{err}");
+    let heavy = |front, back| {
+        let hive = ["--hive", "Right", "--date", "2027-02-10"];
+        let args = [&hive[..], &["--front", front, "--back", back]].concat();
+        refused(&update(&args))
+    };
+    let err = heavy("60 kg", "60 kg");
+    assert!(err.contains("all combs full of honey"), "{err}");
+    // 96 kg cannot be, 96 lb can.
+    let err = heavy("48 kg", "48 kg");
+    assert!(err.contains("96 lb is 43.5 kg. Were they pounds?"), "{err}");
 }
 
 /// Catches a log alone that is refused, and a hive named beside it that is taken for half a weighing.

@@ -152,13 +152,15 @@ fn problems_come_with_their_place_in_the_variant() {
             "{start}{what} not in {found:#?}"
         );
     };
+    at(3, 17, "variant \"a\": ");
     at(3, 17, "50 xps");
     at(5, 8, "two variants");
     at(7, 1, "no name");
+    at(10, 6, "variant \"c\": ");
     at(10, 6, "Rigth");
     at(11, 6, "shelterr");
     at(12, 18, "no number 4");
-    at(15, 12, "no variant before");
+    at(15, 12, "variant \"d\": no variant before");
     at(18, 11, "hive.Left.wings");
     at(19, 1, "a variant in a variant");
     assert_eq!(found.len(), 9, "{found:#?}");
@@ -169,7 +171,7 @@ fn problems_come_with_their_place_in_the_variant() {
     assert!(numbers.is_sorted(), "{found:#?}");
 }
 
-/// Catches what is wrong with the scenario told once more for each variant.
+/// Catches what is wrong with the scenario told once more for each variant, or with one variant once more for those that go on from it.
 #[test]
 fn what_is_wrong_with_the_scenario_is_told_once() {
     let text = BASE.replace("frames_of_bees = 8", "frames_of_bees = 80");
@@ -180,6 +182,11 @@ fn what_is_wrong_with_the_scenario_is_told_once() {
     let bees = found.0.iter().filter(|p| p.what.contains("80")).count();
     assert_eq!(bees, 1, "{found}");
     assert!(found.to_string().contains("top"), "{found}");
+    let found = problems(
+        "[[variant]]\nname = \"a\"\nhive.Left.top = \"50 xps\"\n[[variant]]\nname = \"b\"\nbased_on = \"a\"\nsite.shelter = \"open\"\n",
+    );
+    assert_eq!(found.len(), 1, "{found:#?}");
+    assert!(found[0].contains("variant \"a\": "), "{found:#?}");
 }
 
 /// Catches a word for every hive that no hive listens to and nobody is told of.

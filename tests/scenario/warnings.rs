@@ -1,6 +1,6 @@
 //! Would catch a doubtful input that is used without a word, and a good one that is nagged about.
 
-use crate::{PAIR, at, good, marked, pair_with};
+use crate::{PAIR, at, bad, good, marked, pair_with};
 
 fn warned(old: &str, new: &str, what: &str) {
     let (text, place) = marked(&pair_with(old, new));
@@ -12,6 +12,40 @@ fn warned(old: &str, new: &str, what: &str) {
 #[test]
 fn a_good_pair_is_not_nagged_about() {
     assert_eq!(good(PAIR).warnings.0, vec![]);
+}
+
+fn helped(scale: &str, help: &str) {
+    let (text, place) = marked(&pair_with("entrance = \"75 x 9 mm\"", scale));
+    let loaded = good(&text);
+    let said = at(&loaded.warnings, place).help.clone().unwrap_or_default();
+    assert!(said.contains(help), "said: {said}\nwanted: {help}");
+}
+
+/// Catches ends of a hive that cannot differ so much and pass without a word, and a weight or a tare in the other unit that is only told
+/// as a tare that is off.
+#[test]
+fn readings_that_cannot_be_are_told_with_what_to_try() {
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "scale = «{ front = \"15 kg\", back = \"43 kg\", tare = \"24.5 kg\" }»",
+        "further apart than honey and bees in these combs can lean",
+    );
+    helped(
+        "scale = «{ front = \"64 kg\", back = \"64 kg\", tare = \"24.5 kg\" }»",
+        "128 lb is 58.1 kg. Were they pounds?",
+    );
+    let scale = "scale = { front = \"29 kg\", back = \"29 kg\", tare = «\"54 kg\"» }";
+    let (text, place) = marked(&pair_with("entrance = \"75 x 9 mm\"", scale));
+    let help = at(&bad(&text), place).help.clone().unwrap_or_default();
+    assert!(help.contains("54 lb is 24.5 kg"), "{help}");
+    // 58 kg written as pounds are too light even for the wood.
+    let scale = "scale = «{ whole = \"58 lb\", tare = \"24.5 kg\" }»";
+    let (text, place) = marked(&pair_with("entrance = \"75 x 9 mm\"", scale));
+    let help = at(&bad(&text), place).help.clone().unwrap_or_default();
+    assert!(
+        help.contains("as kilograms it would make sense, 58 kg"),
+        "{help}"
+    );
 }
 
 #[test]
@@ -28,8 +62,14 @@ fn doubtful_counts_and_weights_are_pointed_out() {
     );
     warned(
         "entrance = \"75 x 9 mm\"",
-        "scale = «{ front = \"40 kg\", back = \"40 kg\", tare = \"24 kg\" }»",
+        "scale = «{ front = \"34 kg\", back = \"34 kg\", tare = \"24 kg\" }»",
         "the count, being less, is used",
+    );
+    // More honey than all combs hold is told as such, not only as a disagreement.
+    warned(
+        "entrance = \"75 x 9 mm\"",
+        "scale = «{ front = \"40 kg\", back = \"40 kg\", tare = \"24 kg\" }»",
+        "more than all combs full hold (44 kg",
     );
     // A reading below the count is taken, and the honey hung in the proportion of the count.
     let reading = "scale = «{ front = \"22 kg\", back = \"22 kg\", tare = \"24 kg\" }»";

@@ -2,6 +2,7 @@
 
 use super::Failure;
 use super::season::Season;
+use super::weighings::weights;
 use crate::decision::feeding::feed;
 use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
 use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
@@ -186,6 +187,23 @@ impl Season {
                 .flatten()
                 .any(|j| matches!(j, Joint::Butted { .. }));
             notes.push(Note::OneSide { butted });
+        }
+        if let Some((k, colony)) = scenario
+            .stacks
+            .get(stack)
+            .and_then(|k| Some((k, k.colony.as_ref()?)))
+        {
+            let weights = weights(k, colony);
+            let leaning = mine.iter().filter_map(|w| {
+                let [front, back] = w.lifts.front_back?;
+                weights.leaning(&w.lifts)?;
+                Some(Note::Leaning {
+                    date: w.date,
+                    front,
+                    back,
+                })
+            });
+            notes.extend(leaning);
         }
         if mine.iter().any(|w| cold_month(w.date)) {
             notes.push(Note::WetOrIcy);

@@ -2,10 +2,11 @@
 
 use super::super::{Failure, files};
 use crate::cli::UpdateArgs;
-use crate::decision::reading::tare_error;
+use crate::decision::reading::{WET, lift_error, tare_error};
 use crate::diagnostic::{Problem, Problems, Severity};
 use crate::scenario::log::{self, Row, Weighing};
-use crate::scenario::model::Scenario;
+use crate::scenario::model::{Colony, Scenario, Stack};
+use crate::scenario::plausible::Weights;
 use std::path::{Path, PathBuf};
 
 /// The weighings, and the log as it is to be after this.
@@ -130,29 +131,38 @@ pub(super) fn put_log(path: &Path, text: &str) -> Result<(), Failure> {
     files::put(folder_of(&path), &name, text.as_bytes())
 }
 
-/// Refuses readings below the empty hive's own weight, its error allowed for: stores cannot be less than nothing.
-pub(super) fn heavier_than_empty(all: &[Weighing], s: &Scenario) -> Result<(), Failure> {
+/// Refuses readings below the empty hive's own weight, and above that with all combs full of honey, errors allowed for: stores cannot be
+/// less than nothing, nor more than the combs hold.
+pub(super) fn can_be_weighed(all: &[Weighing], s: &Scenario) -> Result<(), Failure> {
     let problems: Vec<Problem> = all
         .iter()
         .filter_map(|w| {
             let stack = s.stacks.iter().find(|k| k.name == w.hive)?;
-            let scale = &stack.colony.as_ref()?.scale;
-            let error = tare_error(scale.tare_source);
-            (w.gross < scale.tare - error).then(|| Problem {
+            let colony = stack.colony.as_ref()?;
+            let weights = weights(stack, colony);
+            let full = weights.band()[1];
+            let what = if w.gross < weights.tare - weights.tare_error {
+                format!("is less than the empty hive weighs, {:.1} kg", weights.tare)
+            } else if w.gross
+                > full + weights.tare_error + lift_error(w.lift, weights.holds).0 + WET
+            {
+                format!("is more than the hive weighs with all combs full of honey, {full:.1} kg")
+            } else {
+                return None;
+            };
+            let slip = weights.other_unit(w.gross, w.lifts.pounds);
+            Some(Problem {
                 severity: Severity::Error,
                 file: "weighings".into(),
                 place: None,
-                what: format!(
-                    "{} on {}: {:.1} kg is less than the empty hive weighs, {:.1} kg",
-                    w.hive, w.date, w.gross, scale.tare
-                ),
+                what: format!("{} on {}: {:.1} kg {what}", w.hive, w.date, w.gross),
                 expected: Some(
                     "the weight of the hive with bees and stores, front and back added".into(),
                 ),
-                help: Some(
+                help: Some(slip.unwrap_or_else(|| {
                     "look at the reading, at how it was lifted, and at the tare in the scenario"
-                        .into(),
-                ),
+                        .into()
+                })),
             })
         })
         .collect();
@@ -161,4 +171,15 @@ pub(super) fn heavier_than_empty(all: &[Weighing], s: &Scenario) -> Result<(), F
     } else {
         Err(Failure::Problems(Problems(problems)))
     }
+}
+
+/// What a hive of the scenario can weigh.
+pub(super) fn weights(stack: &Stack, colony: &Colony) -> Weights {
+    let scale = &colony.scale;
+    Weights::of(
+        &stack.boxes,
+        scale.tare,
+        tare_error(scale.tare_source),
+        colony.bees + colony.pollen,
+    )
 }

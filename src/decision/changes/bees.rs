@@ -1,6 +1,8 @@
 //! Bees, honey and syrup.
 
 use super::{Gather, Group, LeftOut, Patch, hive};
+use crate::decision::reading::capacity;
+use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::scenario::model::Colony;
 
@@ -15,7 +17,7 @@ const DISEASE: &str = "spreads disease: check brood and mites first";
 
 impl Gather<'_> {
     pub(super) fn feed(&mut self) {
-        let date = dates::words(self.s.season.start);
+        let date = dates::words(self.on);
         let fed: Vec<(usize, usize)> = self.colonies().map(|(i, c)| (i, c.feeds.len())).collect();
         for (i, feeds) in fed {
             for litres in SYRUP {
@@ -32,13 +34,9 @@ impl Gather<'_> {
                     self.name(i),
                     litres / 3.785_411_784
                 );
-                if (self.taken)(i, litres) {
-                    self.add(Group::Feed, words, &p, None);
-                } else {
-                    self.found.left_out.push(LeftOut {
-                        words,
-                        why: "too late: in some autumns bees no longer take all of it; dry sugar or fondant instead".to_owned(),
-                    });
+                match (self.taken)(i, litres) {
+                    None => self.add(Group::Feed, words, &p, None),
+                    Some(why) => self.found.left_out.push(LeftOut { words, why }),
                 }
             }
         }
@@ -79,11 +77,21 @@ impl Gather<'_> {
         if !b.feeds.is_empty() {
             p = p.without(hive(weak, "feed"));
         }
+        // Its honey goes with it, as far as the combs hold it: left in an empty hive it would feed nobody.
+        let holds = capacity(&self.s.stacks[strong]);
+        let honey = (a.stores + b.stores).min(holds.max(a.stores));
+        let p = p.with(hive(strong, "colony.honey"), format!("\"{honey:.4} kg\""));
+        let over = a.stores + b.stores - honey;
+        let rest = if over < 0.05 {
+            String::new()
+        } else {
+            format!(" ({} of it finds no room)", Units::Both.small_mass(over))
+        };
         self.add(
             Group::Bees,
-            format!("combine {small} with {big}"),
+            format!("combine {small} with {big}, honey and all{rest}"),
             &p,
-            Some("one queen goes; the honey left over is yours to give; check brood for disease first"),
+            Some("check brood for disease first"),
         );
         if a.bees - b.bees > 2.0 * FRAME_OF_BEES {
             let p = Self::with_bees(self.pinned(), strong, a, a.bees - FRAME_OF_BEES);

@@ -6,7 +6,7 @@ mod woodwork;
 
 use crate::diagnostic::{Problem, Problems, Severity};
 use crate::hive::Materials;
-use crate::scenario::model::{Colony, Layer, Scenario, TareSource};
+use crate::scenario::model::{Colony, Layer, MonthDay, Scenario, TareSource};
 use crate::scenario::{Loaded, Source};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -131,7 +131,8 @@ impl Patch {
     }
 }
 
-/// The sensible changes for a scenario. `spare` tells which colony has more honey to spare than another (by stack, kg).
+/// The sensible changes for a scenario. `spare` tells which colony has more honey to spare than another (by stack, kg), `on` the day from
+/// which they can be made.
 ///
 /// # Errors
 /// The scenario's own problems; its text was read before, so that there are none.
@@ -139,7 +140,8 @@ pub fn changes(
     source: &Source,
     base: &Loaded,
     spare: &[Option<f64>],
-    taken: &dyn Fn(usize, f64) -> bool,
+    on: MonthDay,
+    taken: &dyn Fn(usize, f64) -> Option<String>,
 ) -> Result<Changes, Problems> {
     let s = &base.scenario;
     let bare = s
@@ -154,6 +156,7 @@ pub fn changes(
         source,
         s,
         said: &base.warnings,
+        on,
         taken,
         inner_covers: bare.scenario.stacks.iter().map(|k| k.top.len()).collect(),
         materials: Materials::with_overrides(&s.materials).ok(),
@@ -200,8 +203,10 @@ struct Gather<'a> {
     s: &'a Scenario,
     /// What the checks say of the scenario as it is.
     said: &'a Problems,
-    /// Whether a colony (by stack) still takes so many litres of syrup put on at the start.
-    taken: &'a dyn Fn(usize, f64) -> bool,
+    /// The day on which it is asked.
+    on: MonthDay,
+    /// Why a colony (by stack) does not take so many litres of syrup put on at the start; `None` when it does.
+    taken: &'a dyn Fn(usize, f64) -> Option<String>,
     /// Layers of the inner cover of each stack: they come first on top of the frames.
     inner_covers: Vec<usize>,
     materials: Option<Materials>,

@@ -6,7 +6,14 @@ use crate::scenario;
 fn of(name: &str, spare: &[Option<f64>]) -> (Loaded, Changes) {
     let source = scenario::open_source(name).unwrap();
     let base = source.family().unwrap().base;
-    let found = changes(&source, &base, spare, &|_, _| true).unwrap();
+    let found = changes(
+        &source,
+        &base,
+        spare,
+        base.scenario.season.start,
+        &|_, _| None,
+    )
+    .unwrap();
     (base, found)
 }
 
@@ -66,7 +73,14 @@ fn woodwork_leaves_the_stores_alone() {
     let source = Source::new(text, "weighed", None);
     let base = source.family().unwrap().base;
     let before = base.scenario.stacks[0].colony.clone().unwrap();
-    let found = changes(&source, &base, &[Some(1.0)], &|_, litres| litres < 8.0).unwrap();
+    let found = changes(
+        &source,
+        &base,
+        &[Some(1.0)],
+        base.scenario.season.start,
+        &|_, litres| (litres >= 8.0).then(|| "no room".to_owned()),
+    )
+    .unwrap();
     assert!(has(&found, Group::TopFoam) >= 4);
     for (c, s) in found.all.iter().filter(|(c, _)| c.group != Group::Feed) {
         let after = s.stacks[0].colony.as_ref().unwrap();
@@ -96,7 +110,14 @@ fn one_hive_and_two_apart() {
     let (apart, _) = text.split_once("[[between]]").unwrap();
     let source = Source::new(apart, "apart", None);
     let base = source.family().unwrap().base;
-    let found = changes(&source, &base, &[Some(0.0), Some(1.0)], &|_, _| true).unwrap();
+    let found = changes(
+        &source,
+        &base,
+        &[Some(0.0), Some(1.0)],
+        base.scenario.season.start,
+        &|_, _| None,
+    )
+    .unwrap();
     assert_eq!(has(&found, Group::Pairing), 2);
     assert!(found.left_out.is_empty(), "{:?}", found.left_out);
 }

@@ -3,8 +3,8 @@
 use super::plain::{Card, Plain, Row, Section, Table};
 use super::{PageError, pictures};
 use crate::report::comparison::{
-    CompareResult, ComparedColony, Row as Hive, difference, figures, killed, left_over, split,
-    too_late, what_is_needed,
+    CompareResult, ComparedColony, Row as Hive, difference, figures, killed, left_over, no_room,
+    split, too_late, what_is_needed,
 };
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
@@ -169,6 +169,7 @@ fn section(r: &CompareResult, c: &ComparedColony) -> Section {
             .collect();
         notes.extend(left_over(s));
         notes.extend(too_late(s));
+        notes.extend(no_room(s));
         notes.extend(killed(s));
         Row {
             cells: [vec![name()], figures(s).to_vec()].concat(),

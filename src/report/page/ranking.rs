@@ -30,6 +30,14 @@ pub fn picture(r: &RankResult, k: usize) -> Result<Picture, PictureError> {
                 c.ranking.moves.iter().filter_map(bar).collect(),
             ),
             (
+                "Keeps it from starving",
+                c.ranking.saves.iter().filter_map(bar).collect(),
+            ),
+            (
+                "Makes it starve",
+                c.ranking.starves.iter().filter_map(bar).collect(),
+            ),
+            (
                 "Too close to call",
                 c.ranking.close.iter().filter_map(bar).collect(),
             ),
@@ -143,8 +151,13 @@ fn card(r: &RankResult, k: usize) -> Card {
     }
     card.rows
         .extend(counted("Not needed by its stores", &c.ranking.moves, r));
-    card.rows
-        .extend(counted("Too close to call", &c.ranking.close, r));
+    for (what, list) in [
+        ("Keeps it from starving", &c.ranking.saves),
+        ("Makes it starve", &c.ranking.starves),
+        ("Too close to call", &c.ranking.close),
+    ] {
+        card.rows.extend(counted(what, list, r));
+    }
     card.rows
         .extend(counted("Costs it honey", &c.ranking.costs, r));
     if let Some(d) = &c.doubts {
@@ -188,8 +201,9 @@ fn section(r: &RankResult, k: usize) -> Section {
         };
         row(place, h.outcome)
     });
-    let unplaced = c.ranking.moves.iter().chain(&c.ranking.close);
-    let others = unplaced.chain(&c.ranking.costs);
+    let unplaced = c.ranking.moves.iter().chain(&c.ranking.saves);
+    let unplaced = unplaced.chain(&c.ranking.starves);
+    let others = unplaced.chain(&c.ranking.close).chain(&c.ranking.costs);
     let others = others.filter_map(|i| row("-".to_owned(), *i));
     Section {
         heading: format!("{}: all changes", c.stack),

@@ -75,8 +75,10 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         scenario: &s,
         parameters: &Parameters::with(&[]).unwrap(),
         autumn: crate::decision::feeding::autumn(40.0),
+        on: None,
         winters: &[],
         autumns: &[],
+        outcomes: &outcomes,
         emptied: &[],
     }
     .complete(&mut told);

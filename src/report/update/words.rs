@@ -5,6 +5,7 @@ use super::{Compared, HiveUpdate, Note, UpdateResult};
 use crate::decision::update::{Forecast, Range};
 use crate::ensemble::winters::Basis;
 use crate::scenario::log::lift_text;
+use crate::scenario::plausible::LEANING_HELP;
 use jiff::civil::Date;
 use std::fmt::Write;
 
@@ -289,6 +290,12 @@ pub(in crate::report) fn note(n: &Note, u: Units) -> String {
              lift front and back"
             .to_owned(),
         Note::OneSide { butted: false } => "one side doubled is rough: lift front and back and add".to_owned(),
+        Note::Leaning { date, front, back } => format!(
+            "on {} front {} and back {} are further apart than honey and bees in these combs can lean: {LEANING_HELP}",
+            day(*date),
+            u.mass(*front),
+            u.mass(*back)
+        ),
         Note::WetOrIcy => format!(
             "wet or snowy wood and ice on the lid add {}, frost inside {} and drains on the first mild day: do not take one drop for eating",
             u.mass_range(1.0, 3.0),

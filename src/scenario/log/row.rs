@@ -1,7 +1,8 @@
 //! One row of the log: day, hive, and the reading by one way of lifting.
 
 use super::super::fields::Fields;
-use super::super::model::Lift;
+use super::super::model::{Lift, Lifts};
+use super::super::plausible::in_pounds;
 use super::super::reader::clean;
 use super::{COLUMNS, Log, Weighing};
 use crate::units::{self, Quantity};
@@ -88,11 +89,18 @@ impl Log<'_> {
             return None;
         }
         let (lift, gross) = weighed?;
+        let lifts = Lifts {
+            front_back: front.flatten().zip(back.flatten()).map(|(f, b)| [f, b]),
+            pounds: ["front", "back", "whole", "one_side"]
+                .into_iter()
+                .any(|name| in_pounds(value(name))),
+        };
         Some(Weighing {
             date: date?,
             hive: hive?,
             lift,
             gross,
+            lifts,
             note: clean(value("note")),
         })
     }
