@@ -179,6 +179,7 @@ pub(super) fn answer(
         autumns: &autumns,
         autumn,
         winters: &winters,
+        outcomes: &outcomes[0],
         emptied: &emptied,
     }
     .complete(&mut colonies);

@@ -68,7 +68,7 @@ impl Warning {
             } => {
                 let uses: Vec<String> = per_week
                     .iter()
-                    .map(|(hive, kg)| format!("{hive} {}", u.small_mass(*kg)))
+                    .map(|(hive, kg)| format!("{hive} {}", u.mass(*kg)))
                     .collect();
                 let weeks = (*days as f64 / 7.0).round();
                 format!(
@@ -88,7 +88,7 @@ impl Warning {
                  it earlier, or dry or as fondant",
                 u.mass(*given),
                 if *lost < 0.5 {
-                    u.small_mass(*lost)
+                    u.mass(*lost)
                 } else {
                     u.mass(*lost)
                 }

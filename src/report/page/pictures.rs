@@ -1,7 +1,7 @@
 //! The pictures inside the page: drawn by this program, named and described for those who do not see them.
 
 use crate::decision::gains::Difference;
-use crate::report::phrases::tenth_kg_lb;
+use crate::report::phrases::size_kg_lb;
 use crate::report::pictures::{Bar, Picture};
 use crate::report::result::RunResult;
 
@@ -93,7 +93,7 @@ pub fn gain(words: String, d: &Difference) -> Bar {
         words,
         spread: [s.low, s.middle, s.high],
         close: d.close,
-        value: format!("{sign}{}", tenth_kg_lb(s.middle)),
+        value: format!("{sign}{}", size_kg_lb(s.middle)),
     }
 }
 

@@ -5,7 +5,8 @@ use super::panel::{WIDTH, caption, heading};
 use super::render::text_width;
 use super::shades::{ball, honey};
 use super::{Picture, PictureError, drawable};
-use crate::units::format::{mass, pounds};
+use crate::report::words::Units;
+use crate::units::format::pounds;
 
 /// What is drawn.
 pub struct FramesPicture<'a> {
@@ -189,12 +190,7 @@ fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2
         .iter()
         .flat_map(|(_, s)| s.iter().map(|s| s.1))
         .sum();
-    let words = format!(
-        "{}, {}: {}",
-        p.hive,
-        p.pattern,
-        mass((10.0 * kg).round() / 10.0)
-    );
+    let words = format!("{}, {}: {}", p.hive, p.pattern, Units::Both.mass(kg));
     let middle = 0.5 * (x[0] + x[1]);
     d.words(
         &words,

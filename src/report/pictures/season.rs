@@ -4,9 +4,10 @@ use super::axis;
 use super::drawing::{BAND, BLACK, BLUE, Drawing, GREY, SMALL, Side, Stroke, VERMILION};
 use super::panel::{ACROSS, Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
 use super::{Picture, PictureError, drawable, slug};
+use crate::report::words::Units;
 use crate::season::outcome::Starved;
 use crate::season::trace::Trace;
-use crate::units::format::{fahrenheit, mass, pounds};
+use crate::units::format::{fahrenheit, pounds};
 use jiff::civil::Date;
 
 /// What is drawn.
@@ -144,7 +145,7 @@ fn range(series: &[&[f64]], floor: f64) -> [f64; 2] {
 pub fn starved_words(s: &Starved) -> String {
     let day = axis::day(s.date);
     match s.beside_honey {
-        Some(kg) => format!("starved {day}: {} out of reach", mass(kg)),
+        Some(kg) => format!("starved {day}: {} out of reach", Units::Both.mass(kg)),
         None => format!("starved {day}: no honey left"),
     }
 }

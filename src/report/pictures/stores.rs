@@ -5,9 +5,10 @@ use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
 use super::panel::{Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
 use super::{Picture, PictureError, drawable, slug};
 use crate::ensemble::levels::middle;
+use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::season::outcome::Starved;
-use crate::units::format::{mass, pounds};
+use crate::units::format::pounds;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 
@@ -166,7 +167,10 @@ pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
         80.0,
         "Honey left in the hive by day: kg on the left, lb on the right",
     );
-    let reserve_words = format!("reserve wanted at first nectar, {}", mass(reserve));
+    let reserve_words = format!(
+        "reserve wanted at first nectar, {}",
+        Units::Both.mass(reserve)
+    );
     let several = p.winters.len() > 1;
     let mut entries = Vec::new();
     if several {

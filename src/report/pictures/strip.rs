@@ -4,8 +4,8 @@ use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke};
 use super::panel::{WIDTH, caption, heading};
 use super::shades::ball;
 use super::{Picture, PictureError, drawable};
+use crate::report::words::Units;
 use crate::season::trace::{Trace, TraceColony};
-use crate::units::format::mass;
 
 /// What is drawn.
 pub struct StripPicture<'a> {
@@ -286,7 +286,7 @@ fn one(d: &mut Drawing, h: &StripHive, m: &Month, at: [f64; 2], k: f64, tall: f6
         SMALL,
         slot - 2.0,
     );
-    let both = mass((2.0 * m.in_contact).round() / 2.0);
+    let both = Units::Both.mass(m.in_contact);
     let (kg, lb) = both.split_once(" (").unwrap_or((&both, ""));
     d.words(kg, [at[0], foot + 29.0], Side::Middle, SMALL, slot - 2.0);
     d.words(

@@ -5,7 +5,8 @@ use super::panel::{Panel, Sample, Sides, WIDTH, caption, heading, key, month_row
 use super::render::text_width;
 use super::{Picture, PictureError, drawable, slug};
 use crate::decision::update::{Range, Seen};
-use crate::units::format::{mass, pounds};
+use crate::report::words::Units;
+use crate::units::format::pounds;
 use jiff::civil::Date;
 
 /// What is drawn.
@@ -96,7 +97,7 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>) -> Result<Drawing, PictureError> {
         80.0,
         "Honey left in the hive by day: kg on the left, lb on the right; bands hold eight cases in ten",
     );
-    let reserve_words = format!("reserve, {}", mass(reserve));
+    let reserve_words = format!("reserve, {}", Units::Both.mass(reserve));
     let mut entries = vec![(Sample::Band(BAND, Some(WAS)), "expected before")];
     if !p.after.is_empty() {
         entries.push((Sample::Band(SINCE, Some(MIDDLE)), "with the weighings"));
