@@ -119,6 +119,7 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
             name: "cutaway".to_owned(),
             svg: b"<svg width=\"9\" height=\"8\" viewBox=\"0 0 9 8\"></svg>".to_vec(),
             png: vec![],
+            narrow: b"<svg width=\"4\" height=\"8\" viewBox=\"0 0 4 8\"></svg>".to_vec(),
         }],
         input: (EVIL, text),
         command: EVIL,
