@@ -9,14 +9,15 @@ use crate::report::pictures::axis::day;
 use crate::report::pictures::cutaway::{Cutaway, cutaway};
 use crate::report::pictures::frames::{FramesPicture, frames};
 use crate::report::pictures::strip::{StripPicture, strip};
+use crate::report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
 use crate::report::pictures::{
     Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
 use crate::report::result::RunResult;
-use crate::season::Course;
 use crate::season::outcome::{ColonyOutcome, Moment, WinterOutcome};
 use crate::season::snapshot::Snapshot;
 use crate::season::trace::Trace;
+use crate::season::{Course, moisture};
 use jiff::civil::{Date, DateTime};
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
@@ -225,6 +226,7 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
             });
             drawn.push(picture.map_err(Failure::fault)?);
+            drawn.push(inner(result, i, a, &coldest, &snapshot)?);
         }
     }
     let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
@@ -254,6 +256,38 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
         put(folder, picture)?;
     }
     Ok(drawn)
+}
+
+/// The inner surfaces of the hives in the coldest hour, and where water gathers on them.
+fn inner(
+    result: &RunResult,
+    i: &Inside<'_>,
+    a: &Arrangement,
+    coldest: &Told<'_>,
+    snapshot: &Snapshot,
+) -> Result<Picture, Failure> {
+    let hive = &a.stand.hive;
+    let stacks = a.scenario.stacks.iter().enumerate();
+    let hives: Vec<SurfaceHive> = stacks
+        .filter(|(_, s)| s.colony.is_some())
+        .map(|(n, s)| {
+            let patches = moisture::surfaces(hive, &snapshot.node_c, n);
+            let water = moisture::water(hive, snapshot, i.parameters, n, &patches);
+            let air = snapshot.air.get(n).copied().unwrap_or(0.0);
+            surfaces::hive(&s.name, &patches, water.as_ref(), air)
+        })
+        .collect();
+    let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
+    let picture = surfaces::surfaces(&SurfacesPicture {
+        title: &format!("{}: the inner surfaces", result.site),
+        below: &format!(
+            "{}, {}:00, the coldest hour of all winters run{as_if}",
+            coldest.time.strftime("%-d %b %Y"),
+            coldest.time.hour()
+        ),
+        hives: &hives,
+    });
+    picture.map_err(Failure::fault)
 }
 
 /// The hives in the weakest moments, as they stand; `None` where those are the coldest hour.

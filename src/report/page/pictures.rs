@@ -16,7 +16,7 @@ pub struct Shown {
 }
 
 /// Kinds of pictures by the start of their name: in which order they come, caption, description.
-const KINDS: [(&str, &str, &str); 6] = [
+const KINDS: [(&str, &str, &str); 7] = [
     (
         "cutaway",
         "The hives cut through in the coldest hour of all winters run, the one named above: temperature, bees and honey.",
@@ -27,6 +27,14 @@ const KINDS: [(&str, &str, &str); 6] = [
         "The hives cut through in the weakest moment, the one named above: the hour with the least heat in hand, which need not be the \
          coldest, since brood must be kept warm.",
         CUT,
+    ),
+    (
+        "surfaces",
+        "The inner surfaces in the coldest hour, laid out flat: how cold, and where the bees' water gathers as dew or frost (hatched). \
+         Reckoned as if the surfaces had been dry before and wood took up nothing; what is under the lid drips on bees, what is on walls \
+         and floor runs off.",
+        "Walls, lid and floor of each hive to scale, temperatures as shades, parts below the dew point hatched; the figures stand in words \
+         below each",
     ),
     (
         "stores",

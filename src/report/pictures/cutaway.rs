@@ -157,7 +157,7 @@ fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
 }
 
 /// "-12 C (10 F)".
-fn degrees(c: f64) -> String {
+pub(super) fn degrees(c: f64) -> String {
     let whole = |v: f64| if v.round() == 0.0 { 0.0 } else { v.round() };
     format!("{} C ({} F)", whole(c), whole(fahrenheit(c)))
 }
@@ -255,7 +255,7 @@ fn bar(d: &mut Drawing, k: f64, y: f64) {
 
 fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
     let width = d.size[0];
-    for t in merged(&p.tiles, shades) {
+    for t in merged(&p.tiles, |t| shades.step(t.c)) {
         let ([l, b], [r, top]) = (place.at([t.x[0], t.z[0]]), place.at([t.x[1], t.z[1]]));
         // A little over the neighbours: hair lines between areas are a fault of viewers.
         d.rectangle(
@@ -355,8 +355,8 @@ fn words_in(d: &mut Drawing, middle: [f64; 2], wide: f64, high: f64, c: &CutClus
     }
 }
 
-/// Pieces of one shade joined where they make a rectangle: first along x, then up.
-fn merged(tiles: &[Tile], shades: &Shades) -> Vec<Tile> {
+/// Pieces of one kind joined where they make a rectangle: first along x, then up.
+pub(super) fn merged(tiles: &[Tile], kind: impl Fn(&Tile) -> usize) -> Vec<Tile> {
     const SAME: f64 = 1e-9;
     let near = |a: f64, b: f64| (a - b).abs() < SAME;
     let mut sorted = tiles.to_vec();
@@ -368,7 +368,7 @@ fn merged(tiles: &[Tile], shades: &Shades) -> Vec<Tile> {
                 if near(last.z[0], t.z[0])
                     && near(last.z[1], t.z[1])
                     && near(last.x[1], t.x[0])
-                    && shades.step(last.c) == shades.step(t.c) =>
+                    && kind(last) == kind(&t) =>
             {
                 last.x[1] = t.x[1];
             }
@@ -388,7 +388,7 @@ fn merged(tiles: &[Tile], shades: &Shades) -> Vec<Tile> {
                 if near(last.x[0], t.x[0])
                     && near(last.x[1], t.x[1])
                     && near(last.z[1], t.z[0])
-                    && shades.step(last.c) == shades.step(t.c) =>
+                    && kind(last) == kind(&t) =>
             {
                 last.z[1] = t.z[1];
             }

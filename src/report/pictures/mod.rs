@@ -16,6 +16,7 @@ pub mod section;
 pub mod shades;
 pub mod stores;
 pub mod strip;
+pub mod surfaces;
 pub mod weighed;
 pub mod winters;
 
