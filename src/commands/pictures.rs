@@ -221,7 +221,7 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
             let picture = frames(&FramesPicture {
                 title: &format!("{}: the frames from above", result.site),
                 below: &format!("Left and right as seen from behind, to scale{as_if}"),
-                start: &result.start,
+                start: &coldest.winter.start.strftime("%-d %b %Y").to_string(),
                 later: &format!("{}, the coldest hour", coldest.time.strftime("%-d %b %Y")),
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
             });

@@ -87,11 +87,7 @@ impl Warning {
                 "{hive}: of the feeding you plan, {} of stores in all, {} is not counted: syrup put on as late as {late} is not taken whole. Give \
                  it earlier, or dry or as fondant",
                 u.mass(*given),
-                if *lost < 0.5 {
-                    u.mass(*lost)
-                } else {
-                    u.mass(*lost)
-                }
+                u.mass(*lost)
             ),
             Self::Input {
                 file,

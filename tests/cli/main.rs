@@ -7,3 +7,4 @@ mod contests;
 mod keeper;
 mod main_job;
 mod pages;
+mod roundings;

@@ -153,12 +153,10 @@ impl Panel {
     }
 }
 
-/// Lines of words one below the other, each as wide as the sheet, from height `y`: one on a wide sheet, up to `most` on a narrow one. Gives
-/// the height of the last.
+/// Lines of words one below the other, each as wide as the sheet, from height `y`, `most` of them. Gives the height of the last.
 fn lines(d: &mut Drawing, y: f64, words: &str, size: f64, most: usize) -> f64 {
     let from = left(d);
     let room = d.size[0] - 2.0 * from;
-    let most = if d.narrow() { most } else { 1 };
     let mut at = y;
     for (i, line) in wrapped(words, size, room, most).iter().enumerate() {
         at = y + 1.35 * size * i as f64;
@@ -169,18 +167,21 @@ fn lines(d: &mut Drawing, y: f64, words: &str, size: f64, most: usize) -> f64 {
 
 /// Title and the line below it; gives the height of the last line.
 pub fn heading(d: &mut Drawing, title: &str, below: &str) -> f64 {
-    let y = lines(d, 24.0, title, TITLE, 3);
-    lines(d, y + 24.0, below, SMALL, 4)
+    let most = if d.narrow() { [3, 4] } else { [1, 1] };
+    let y = lines(d, 24.0, title, TITLE, most[0]);
+    lines(d, y + 24.0, below, SMALL, most[1])
 }
 
 /// A caption above a panel; gives the height of its last line.
 pub fn caption(d: &mut Drawing, y: f64, words: &str) -> f64 {
-    lines(d, y, words, CAPTION, 3)
+    let most = if d.narrow() { 3 } else { 1 };
+    lines(d, y, words, CAPTION, most)
 }
 
 /// Small words below or between panels; gives the height of the last line.
 pub fn remark(d: &mut Drawing, y: f64, words: &str) -> f64 {
-    lines(d, y, words, SMALL, 4)
+    let most = if d.narrow() { 8 } else { 3 };
+    lines(d, y, words, SMALL, most)
 }
 
 /// How a series is shown in the key.

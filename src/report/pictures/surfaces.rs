@@ -47,10 +47,13 @@ pub struct SurfaceWall {
 const GAP: f64 = 24.0;
 /// Greatest height of a side, units.
 const UP: f64 = 250.0;
-/// Distance of the hatching's lines, units.
-const HATCH: f64 = 7.0;
+/// Distance of the hatching's lines, measured across or up, units.
+const HATCH: f64 = 11.0;
 const WET: Stroke = Stroke::solid(BLACK, 0.9);
 const EDGE: Stroke = Stroke::solid(BLACK, 1.0);
+
+/// Seconds.
+const DAY: f64 = 86_400.0;
 
 fn named(w: Wall) -> (&'static str, &'static str) {
     match w {
@@ -119,11 +122,11 @@ pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f6
                 * 1e3;
             if stays > 0.0 {
                 format!(
-                    "The bees give off {} of water an hour. {litres:.2} litres of air a second go through and carry out {}; {} an hour gather where \
+                    "The bees give off water at a rate of {} a day. {litres:.2} litres of air a second go through and carry out {}; {} gather where \
                      hatched, most on the {} ({:.0} in 100 of that): {dew}.",
-                    grams(3600.0 * (stays + leaves)),
-                    grams(3600.0 * leaves),
-                    grams(3600.0 * stays),
+                    grams(DAY * (stays + leaves)),
+                    grams(DAY * leaves),
+                    grams(DAY * stays),
                     match wall {
                         Wall::Lid => "underside of the lid",
                         w => named(w).0,
@@ -132,9 +135,9 @@ pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f6
                 )
             } else {
                 format!(
-                    "The bees give off {} of water an hour; {litres:.2} litres of air a second go through and carry all of it out: {dew}, and no \
-                     surface is colder.",
-                    grams(3600.0 * leaves)
+                    "The bees give off water at a rate of {} a day; {litres:.2} litres of air a second go through and carry all of it out: {dew}, \
+                     and no surface is colder.",
+                    grams(DAY * leaves)
                 )
             }
         }
@@ -202,26 +205,26 @@ pub(super) fn sheet(p: &SurfacesPicture<'_>, width: f64) -> Result<Drawing, Pict
     } else {
         (560.0, y + 6.0)
     };
-    hatch(&mut d, [x, x + 40.0], [at - 8.0, at + 8.0]);
+    hatch(&mut d, &[[[x, x + 40.0], [at - 8.0, at + 8.0]]]);
     outline(&mut d, [x, x + 40.0], [at - 8.0, at + 8.0]);
     let words = "dew or frost gathers";
     d.words(words, [x + 50.0, at], Side::Left, SMALL, width - x - 60.0);
     y = at + 44.0;
     for h in p.hives {
-        y = caption(&mut d, y, &h.name) + 14.0;
+        y = caption(&mut d, y, &h.name) + 24.0;
         let (mut x, mut tallest) = (left, 0.0_f64);
         for w in &h.walls {
             let [ex, ez] = extent(w);
             let (wide, tall) = (k * (ex[1] - ex[0]), k * (ez[1] - ez[0]));
             if x > left && x + wide > width - left + 0.5 {
-                (x, y) = (left, y + tallest + 56.0);
+                (x, y) = (left, y + tallest + 66.0);
                 tallest = 0.0;
             }
             one(&mut d, w, [x, y], k, &shades);
             tallest = tallest.max(tall);
             x += wide.max(words_width(w)) + GAP;
         }
-        y = remark(&mut d, y + tallest + 76.0, &h.water) + 36.0;
+        y = remark(&mut d, y + tallest + 72.0, &h.water) + 40.0;
     }
     d.size[1] = y - 14.0;
     Ok(d)
@@ -255,13 +258,11 @@ fn one(d: &mut Drawing, w: &SurfaceWall, at: [f64; 2], k: f64, shades: &Shades) 
         .filter(|(_, wet)| **wet)
         .map(|(t, _)| *t)
         .collect();
-    for t in merged(&wet, |_| 0) {
-        hatch(
-            d,
-            [across(t.x[0]), across(t.x[1])],
-            [up(t.z[1]), up(t.z[0])],
-        );
-    }
+    let wet: Vec<[[f64; 2]; 2]> = merged(&wet, |_| 0)
+        .iter()
+        .map(|t| [[across(t.x[0]), across(t.x[1])], [up(t.z[1]), up(t.z[0])]])
+        .collect();
+    hatch(d, &wet);
     outline(d, [across(x[0]), across(x[1])], [up(z[1]), up(z[0])]);
     let foot = up(z[0]);
     d.words(w.end, [left, foot + 12.0], Side::Left, SMALL, 200.0);
@@ -279,20 +280,34 @@ fn outline(d: &mut Drawing, x: [f64; 2], y: [f64; 2]) {
     d.line(&corners, EDGE);
 }
 
-/// Slanting lines over a rectangle, in step with those of its neighbours.
-fn hatch(d: &mut Drawing, x: [f64; 2], y: [f64; 2]) {
-    let (first, last) = (
-        ((x[0] + y[0]) / HATCH).ceil(),
-        ((x[1] + y[1]) / HATCH).floor(),
-    );
-    for i in 0..=(last - first).max(-1.0) as i64 {
-        // All points of a line have one sum of x and y.
-        let sum = HATCH * (first + i as f64);
-        let from = x[0].max(sum - y[1]);
-        let to = x[1].min(sum - y[0]);
-        if to - from > 0.3 {
-            d.line(&[[from, sum - from], [to, sum - to]], WET);
+/// Slanting lines over rectangles (across, down), in step with one another, each as long as the rectangles beside one another let it be.
+fn hatch(d: &mut Drawing, areas: &[[[f64; 2]; 2]]) {
+    let mut pieces: Vec<(i64, [f64; 2])> = Vec::new();
+    for [x, y] in areas {
+        let first = ((x[0] + y[0]) / HATCH).ceil() as i64;
+        let last = ((x[1] + y[1]) / HATCH).floor() as i64;
+        for i in first..=last {
+            // All points of a line have one sum of across and down.
+            let sum = HATCH * i as f64;
+            let (from, to) = (x[0].max(sum - y[1]), x[1].min(sum - y[0]));
+            if to - from > 0.3 {
+                pieces.push((i, [from, to]));
+            }
         }
+    }
+    pieces.sort_by(|a, b| a.0.cmp(&b.0).then(a.1[0].total_cmp(&b.1[0])));
+    let mut joined: Vec<(i64, [f64; 2])> = Vec::new();
+    for (i, piece) in pieces {
+        match joined.last_mut() {
+            Some((line, last)) if *line == i && piece[0] <= last[1] + 0.5 => {
+                last[1] = last[1].max(piece[1]);
+            }
+            _ => joined.push((i, piece)),
+        }
+    }
+    for (i, [from, to]) in joined {
+        let sum = HATCH * i as f64;
+        d.line(&[[from, sum - from], [to, sum - to]], WET);
     }
 }
 
@@ -375,7 +390,7 @@ mod tests {
         );
         let one = hatched(&drawn(std::slice::from_ref(&wet)).unwrap());
         let all = hive("Left", &mixed, Some(&water(&mixed, 20.0)), 1e-4);
-        let every = hatched(&drawn(&[all.clone()]).unwrap());
+        let every = hatched(&drawn(std::slice::from_ref(&all)).unwrap());
         assert!(sample < one && one < every, "{sample} {one} {every}");
         let dry = hive("Left", &mixed, Some(&water(&mixed, -30.0)), 1e-4);
         assert!(dry.water.contains("carry all of it out"), "{}", dry.water);
