@@ -93,7 +93,7 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
     });
     let _ = writeln!(
         t,
-        "  {:NAME$} {:>14} {:>15} {:>9} {:>14}",
+        "  {:NAME$} {:>16} {:>17} {:>9} {:>14}",
         usual, "needs", "to spare", "in hand", "starved"
     );
     for row in &c.rows {
@@ -109,7 +109,7 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
         let [needs, spare, in_hand, starved] = figures(s);
         let _ = writeln!(
             t,
-            "  {name:NAME$} {needs:>14} {spare:>15} {in_hand:>9} {starved:>14}"
+            "  {name:NAME$} {needs:>16} {spare:>17} {in_hand:>9} {starved:>14}"
         );
         if let Some(g) = &row.gain {
             para(t, "      ", "      ", &difference(g, r.head.drawn));
