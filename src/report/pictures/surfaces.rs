@@ -193,7 +193,7 @@ pub(super) fn sheet(p: &SurfacesPicture<'_>, width: f64) -> Result<Drawing, Pict
     // As many side by side as the sheet is to hold, were all as wide as the widest.
     let k = ((room - GAP * (beside - 1.0)) / (beside * most(0))).min(UP / most(1));
     let shades = Shades::over(walls().flat_map(|w| w.tiles.iter().map(|t| t.c)));
-    let mut y = heading(&mut d, p.title, p.below) + 34.0;
+    let mut y = heading(&mut d, p.title, p.below) + 44.0;
     let (from, to) = if d.narrow() {
         (40.0, 420.0)
     } else {
@@ -249,7 +249,8 @@ fn one(d: &mut Drawing, w: &SurfaceWall, at: [f64; 2], k: f64, shades: &Shades) 
     d.words(w.name, [left, at[1]], Side::Left, SMALL, 200.0);
     for t in merged(&w.tiles, |t| shades.step(t.c)) {
         let (l, r, o, u) = (across(t.x[0]), across(t.x[1]), up(t.z[1]), up(t.z[0]));
-        d.rectangle([l, r], [o, u], shades.colour(shades.step(t.c)));
+        // A little over the neighbours: hair lines between areas are a fault of viewers.
+        d.rectangle([l, r + 0.6], [o, u + 0.6], shades.colour(shades.step(t.c)));
     }
     let wet: Vec<Tile> = w
         .tiles
