@@ -178,7 +178,7 @@ impl Ground {
                     "no room: {:.0} litres come to {} of stores, and the combs have room for {} while the feeder is on",
                     litres,
                     Units::Both.mass(STORES_PER_LITRE_SYRUP * litres),
-                    Units::Both.small_mass(room)
+                    Units::Both.mass(room)
                 ));
             }
             let taken = autumns.len() < FEWEST

@@ -9,14 +9,16 @@ use crate::report::pictures::axis::day;
 use crate::report::pictures::cutaway::{Cutaway, cutaway};
 use crate::report::pictures::frames::{FramesPicture, frames};
 use crate::report::pictures::strip::{StripPicture, strip};
+use crate::report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
 use crate::report::pictures::{
     Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
 use crate::report::result::RunResult;
-use crate::season::Course;
-use crate::season::outcome::WinterOutcome;
+use crate::season::outcome::{ColonyOutcome, Moment, WinterOutcome};
+use crate::season::snapshot::Snapshot;
 use crate::season::trace::Trace;
-use jiff::civil::Date;
+use crate::season::{Course, moisture};
+use jiff::civil::{Date, DateTime};
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
@@ -33,7 +35,7 @@ pub fn seasons(
     let mut drawn = Vec::new();
     let why = match result.climate.winters.len() {
         1 => String::new(),
-        n => format!("; the coldest of the {n} winters run"),
+        n => format!("; of the {n} winters run the coldest by its mean"),
     };
     let below = format!("{}{why}", below(result));
     for (c, colony) in traced.colonies.iter().enumerate() {
@@ -99,19 +101,70 @@ pub fn calendars(
     Ok(drawn)
 }
 
-/// The hives in the coldest hour of the winter that was traced: every arrangement is run up to it, the last three days on
-/// the full network.
+/// What the hives are drawn from: the hours that page one names, each run up to on every arrangement, the last three days on the full
+/// network; and the winter that was traced.
 pub struct Inside<'a> {
     /// As the scenario stands, then apart if that differs.
     pub arrangements: &'a [Arrangement],
-    /// The winter.
-    pub winter: &'a Winter,
+    /// All winters run.
+    pub winters: &'a [Winter],
+    /// What became of the colonies in them, as the scenario stands.
+    pub outcomes: &'a [WinterOutcome],
+    /// The winter that was traced.
+    pub traced: &'a Winter,
     /// The colonies' parameters.
     pub parameters: &'a Parameters,
     /// Set to stop.
     pub stop: &'a AtomicBool,
     /// The winter hour by hour, as the scenario stands.
     pub trace: &'a Trace,
+}
+
+/// An hour of one of the winters run.
+#[derive(Debug, Clone, PartialEq)]
+struct Told<'a> {
+    winter: &'a Winter,
+    time: DateTime,
+    /// The hives it is told of.
+    hives: Vec<&'a str>,
+}
+
+impl Told<'_> {
+    /// Hours since the winter's start.
+    fn hour(&self) -> usize {
+        let since = self.winter.start.at(0, 0, 0, 0);
+        let hours = self.time.since((jiff::Unit::Hour, since));
+        hours.map_or(0, |s| usize::try_from(s.get_hours()).unwrap_or(0))
+    }
+}
+
+/// The hours in which a moment of each colony is least by `measure` over all winters, those of several colonies as one: the very ones that
+/// [`crate::report::result::colonies`] tells.
+fn least<'a>(
+    winters: &'a [Winter],
+    outcomes: &'a [WinterOutcome],
+    moment: impl Fn(&ColonyOutcome) -> Moment,
+    measure: impl Fn(&Moment) -> f64,
+) -> Vec<Told<'a>> {
+    let mut all: Vec<Told<'a>> = Vec::new();
+    let colonies = outcomes.first().map_or(&[][..], |o| &o.colonies);
+    for (c, colony) in colonies.iter().enumerate() {
+        let of = winters.iter().zip(outcomes);
+        let of = of.filter_map(|(w, o)| Some((w, moment(o.colonies.get(c)?))));
+        let Some((winter, m)) = of.min_by(|a, b| measure(&a.1).total_cmp(&measure(&b.1))) else {
+            continue;
+        };
+        let same = |t: &&mut Told<'a>| std::ptr::eq(t.winter, winter) && t.time == m.time;
+        match all.iter_mut().find(same) {
+            Some(told) => told.hives.push(&colony.stack),
+            None => all.push(Told {
+                winter,
+                time: m.time,
+                hives: vec![&colony.stack],
+            }),
+        }
+    }
+    all
 }
 
 /// Says of colonies that starved in a winter, before a day if one is given, that they are drawn as if they had been fed.
@@ -134,66 +187,66 @@ fn as_if_fed(result: &RunResult, winter: &str, before: Option<Date>) -> String {
     }
 }
 
-/// The cutaway, the frames from above and the winter strip.
+/// The cutaways of the coldest hour and of the weakest moments, the frames from above and the winter strip.
 ///
 /// # Errors
 /// A run that fails, a value that cannot be drawn, a file that cannot be written.
 pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<Picture>, Failure> {
-    let rows = i.trace.rows.iter().enumerate();
-    let coldest = rows.min_by(|a, b| a.1.outside_c.total_cmp(&b.1.outside_c));
-    let (Some((hour, row)), Some(first)) = (coldest, i.arrangements.first()) else {
+    let Some(first) = i.arrangements.first() else {
         return Ok(Vec::new());
     };
-    let as_if = as_if_fed(result, &i.winter.label, Some(row.time.date()));
-    let mut panels = Vec::new();
+    // Of colonies that did not all live to see it, the coldest of all.
+    let coldest = least(i.winters, i.outcomes, |o| o.coldest, |m| m.outside_c);
+    let outside = |t: &Told<'_>| t.winter.hours.get(t.hour()).map_or(f64::NAN, |h| h.temp_c);
+    let coldest = coldest
+        .into_iter()
+        .min_by(|a, b| outside(a).total_cmp(&outside(b)));
+    let Some(coldest) = coldest else {
+        return Ok(Vec::new());
+    };
     let mut drawn = Vec::new();
+    let mut panels = Vec::new();
     for (n, a) in i.arrangements.iter().enumerate() {
-        let course = Course {
-            scenario: &a.scenario,
-            stand: &a.stand,
-            winter: i.winter,
-            parameters: i.parameters,
-            stop: i.stop,
-        };
-        let snapshot = course.snapshot(hour)?;
         let name = match (n, result.paired) {
             (0, true) => "Butted together",
             (0, false) => "As they stand",
             _ => "Apart",
         };
+        let snapshot = snapshot(i, a, &coldest)?;
         let panel = section::cut(name, &a.scenario, &a.stand.hive, &snapshot);
         panels.extend(panel.map_err(Failure::fault)?);
         if n == 0 {
             let layout = Layout::of(&a.scenario, &a.stand.hive.combs).map_err(Failure::fault)?;
+            let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
             let picture = frames(&FramesPicture {
                 title: &format!("{}: the frames from above", result.site),
                 below: &format!("Left and right as seen from behind, to scale{as_if}"),
-                start: &result.start,
-                later: &format!(
-                    "{}, coldest hour of {}",
-                    day(row.time.date()),
-                    i.winter.label
-                ),
+                start: &coldest.winter.start.strftime("%-d %b %Y").to_string(),
+                later: &format!("{}, the coldest hour", coldest.time.strftime("%-d %b %Y")),
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
             });
             drawn.push(picture.map_err(Failure::fault)?);
+            drawn.push(inner(result, i, a, &coldest, &snapshot)?);
         }
     }
-    let below = format!("Coldest hour of winter {}, to scale{as_if}", i.winter.label);
+    let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
+    let title = format!("{}: cut through the clusters, from behind", result.site);
     let picture = cutaway(&Cutaway {
-        title: &format!("{}: cut through the clusters, from behind", result.site),
-        below: &below,
+        name: "cutaway",
+        title: &title,
+        below: &format!("The coldest hour of all winters run, to scale{as_if}"),
         panels: &panels,
     });
     drawn.insert(0, picture.map_err(Failure::fault)?);
+    drawn.extend(weakest(result, i, first, &coldest)?);
     let picture = strip(&StripPicture {
         title: &format!(
             "{}: the clusters through winter {}",
-            result.site, i.winter.label
+            result.site, i.traced.label
         ),
         below: &format!(
-            "From behind, to scale{}",
-            as_if_fed(result, &i.winter.label, None)
+            "From behind, to scale; the coldest winter by its mean{}",
+            as_if_fed(result, &i.traced.label, None)
         ),
         trace: i.trace,
         hives: &section::strip_hives(&first.scenario, &first.stand.hive),
@@ -203,6 +256,83 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
         put(folder, picture)?;
     }
     Ok(drawn)
+}
+
+/// The inner surfaces of the hives in the coldest hour, and where water gathers on them.
+fn inner(
+    result: &RunResult,
+    i: &Inside<'_>,
+    a: &Arrangement,
+    coldest: &Told<'_>,
+    snapshot: &Snapshot,
+) -> Result<Picture, Failure> {
+    let hive = &a.stand.hive;
+    let stacks = a.scenario.stacks.iter().enumerate();
+    let hives: Vec<SurfaceHive> = stacks
+        .filter(|(_, s)| s.colony.is_some())
+        .map(|(n, s)| {
+            let patches = moisture::surfaces(hive, &snapshot.node_c, n);
+            let water = moisture::water(hive, snapshot, i.parameters, n, &patches);
+            let air = snapshot.air.get(n).copied().unwrap_or(0.0);
+            surfaces::hive(&s.name, &patches, water.as_ref(), air)
+        })
+        .collect();
+    let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
+    let picture = surfaces::surfaces(&SurfacesPicture {
+        title: &format!("{}: the inner surfaces", result.site),
+        below: &format!(
+            "{}, {}:00, the coldest hour of all winters run{as_if}",
+            coldest.time.strftime("%-d %b %Y"),
+            coldest.time.hour()
+        ),
+        hives: &hives,
+    });
+    picture.map_err(Failure::fault)
+}
+
+/// The hives in the weakest moments, as they stand; `None` where those are the coldest hour.
+fn weakest(
+    result: &RunResult,
+    i: &Inside<'_>,
+    a: &Arrangement,
+    coldest: &Told<'_>,
+) -> Result<Option<Picture>, Failure> {
+    let mut weakest = least(i.winters, i.outcomes, |o| o.weakest, |m| m.heat_in_hand);
+    weakest.retain(|t| !(std::ptr::eq(t.winter, coldest.winter) && t.time == coldest.time));
+    let mut panels = Vec::new();
+    let mut as_if = String::new();
+    for told in &weakest {
+        let name = format!("Weakest moment of {}", told.hives.join(" and "));
+        let panel = section::cut(&name, &a.scenario, &a.stand.hive, &snapshot(i, a, told)?);
+        panels.extend(panel.map_err(Failure::fault)?);
+        let words = as_if_fed(result, &told.winter.label, Some(told.time.date()));
+        if !as_if.contains(&words) {
+            as_if.push_str(&words);
+        }
+    }
+    if panels.is_empty() {
+        return Ok(None);
+    }
+    let picture = cutaway(&Cutaway {
+        name: "weakest",
+        title: &format!("{}: the weakest moment, from behind", result.site),
+        below: &format!(
+            "The hour of all winters run with the least heat in hand, as the hives stand, to scale{as_if}"
+        ),
+        panels: &panels,
+    });
+    picture.map(Some).map_err(Failure::fault)
+}
+
+fn snapshot(i: &Inside<'_>, a: &Arrangement, told: &Told<'_>) -> Result<Snapshot, Failure> {
+    let course = Course {
+        scenario: &a.scenario,
+        stand: &a.stand,
+        winter: told.winter,
+        parameters: i.parameters,
+        stop: i.stop,
+    };
+    Ok(course.snapshot(told.hour())?)
 }
 
 fn below(result: &RunResult) -> String {

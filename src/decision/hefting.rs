@@ -1,4 +1,4 @@
-//! When to heft for the first time in winter.
+//! When to heft in winter: the first time, and the times after it.
 
 use crate::scenario::dates::{days_between, later};
 use crate::scenario::model::{MonthDay, Season};
@@ -11,6 +11,8 @@ const AHEAD: u32 = 21;
 const BEFORE_BROOD: u32 = 28;
 /// Days after the weighing in autumn before which hefting tells nothing new (a choice).
 const SETTLED: u32 = 31;
+/// Days from one heft to the next (common practice: every two weeks).
+const EVERY: u32 = 14;
 
 /// The day of the first heft: three weeks before the earliest day on which any of the winters starved the colony, four weeks before brood
 /// is at full at the latest, a month after the weighing in autumn at the earliest.
@@ -45,4 +47,23 @@ pub fn first_heft(season: &Season, starved: &[Date]) -> MonthDay {
         .min();
     let days = earliest.map_or(latest, |d| d.clamp(SETTLED, latest));
     later(season.start, days)
+}
+
+/// The days on which to heft: the first, then every two weeks, the last before first dependable nectar.
+///
+/// ```
+/// use partywall::decision::hefting::hefts;
+/// use partywall::scenario::model::{MonthDay, Season};
+/// let day = |month, day| MonthDay { month, day };
+/// let season = Season { start: day(10, 1), first_nectar: day(4, 1), brood_start: day(2, 1), brood_full: day(3, 15) };
+/// assert_eq!(hefts(&season, &[]), [day(2, 15), day(3, 1), day(3, 15), day(3, 29)]);
+/// ```
+#[must_use]
+pub fn hefts(season: &Season, starved: &[Date]) -> Vec<MonthDay> {
+    let length = days_between(season.start, season.first_nectar);
+    let first = days_between(season.start, first_heft(season, starved));
+    std::iter::once(first)
+        .chain((1..).map(|n| first + n * EVERY).take_while(|d| *d < length))
+        .map(|days| later(season.start, days))
+        .collect()
 }

@@ -5,6 +5,7 @@ pub mod changes;
 pub mod feeding;
 pub mod gains;
 pub mod hefting;
+pub mod lasting;
 pub mod margins;
 pub mod pairing;
 pub mod planned;

@@ -6,14 +6,12 @@ use crate::colony::feeding::{Feed, appetite};
 use crate::colony::parameters::{ParameterError, Parameters};
 use crate::scenario::dates::days_between;
 use crate::scenario::model::{Colony, Scenario};
+use crate::season::outcome::BROOD_CELL;
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 
-/// Weight of a brood cell's content on average over egg, larva and pupa, as a share of a worker's (from memory: a sealed one weighs
-/// a little more than a worker, an open one less than half on average).
-const BROOD_CELL: f64 = 0.8;
 /// Share by which a count of frames of bees may be wrong, either way; of a weight of bees.
 const BEES: (f64, f64) = (0.3, 0.1);
 /// Golden ratio less one: multiples of it, less their whole part, fill 0 to 1 evenly.

@@ -4,7 +4,8 @@ use super::result::ColonyResult;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
-use crate::decision::hefting::first_heft;
+use crate::decision::hefting::{first_heft, hefts};
+use crate::decision::lasting::{Fixed, Heft, readings};
 use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
@@ -12,6 +13,7 @@ use crate::decision::stores::left_behind;
 use crate::scenario::dates::{days_between, words};
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
+use jiff::civil::Date;
 use serde::Serialize;
 
 /// What a keeper does with the target.
@@ -36,6 +38,8 @@ pub struct Advice {
     /// The day on which it was asked, if it was said.
     #[serde(serialize_with = "maybe_in_words")]
     pub on: Option<MonthDay>,
+    /// The start date and every day to heft, each with the reading below which to act.
+    pub hefts: Vec<Heft>,
     /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
     pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
@@ -72,7 +76,7 @@ pub struct Beyond<'a> {
     pub on: Option<MonthDay>,
     /// The winters that were run.
     pub winters: &'a [Winter],
-    /// What they did to the stand, in the same order.
+    /// What became of the colonies in them: one list a winter, one outcome a colony.
     pub outcomes: &'a [WinterOutcome],
     /// The winters run again with just the stores each takes: one list a winter, one outcome a colony.
     pub emptied: &'a [WinterOutcome],
@@ -103,7 +107,7 @@ impl Beyond<'_> {
                 .into_iter()
                 .flatten()
                 .any(|j| matches!(j, Joint::Butted { .. }));
-            result.advice = self.advice(result, stack, butted);
+            result.advice = self.advice(result, stack, butted, c);
         }
     }
 
@@ -145,7 +149,40 @@ impl Beyond<'_> {
         }
     }
 
-    fn advice(&self, result: &ColonyResult, stack: &Stack, butted: bool) -> Option<Advice> {
+    /// The start date and the days to heft with their readings; `number` counts the colonies from the left.
+    fn hefts(
+        &self,
+        result: &ColonyResult,
+        colony: &Colony,
+        number: usize,
+        starved: &[Date],
+    ) -> Vec<Heft> {
+        let season = &self.scenario.season;
+        let mut days = vec![season.start];
+        days.extend(hefts(season, starved));
+        let winters: Vec<(Date, &ColonyOutcome)> = self
+            .winters
+            .iter()
+            .zip(self.outcomes)
+            .filter_map(|(w, o)| Some((w.start, o.colonies.get(number)?)))
+            .collect();
+        let unreached = result.target.as_ref().map_or(0.0, |t| t.unreached);
+        let fixed = Fixed {
+            tare: colony.scale.tare + colony.pollen,
+            bees: colony.bees,
+            kept: unreached + self.scenario.reserve,
+            lift: colony.scale.lift,
+        };
+        readings(&winters, &days, self.scenario.level, &fixed)
+    }
+
+    fn advice(
+        &self,
+        result: &ColonyResult,
+        stack: &Stack,
+        butted: bool,
+        number: usize,
+    ) -> Option<Advice> {
         let colony = stack.colony.as_ref()?;
         let t = result.target.as_ref();
         let reading = t.map(|t| reading(colony, t.gross, t.stores));
@@ -194,6 +231,7 @@ impl Beyond<'_> {
             margins,
             first_heft: self.not_before(first_heft(&self.scenario.season, &starved_on)),
             on: self.on,
+            hefts: self.hefts(result, colony, number, &starved_on),
             near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })

@@ -5,6 +5,7 @@ use super::feeding_text;
 use super::margins_text;
 use super::result::{ColonyResult, Pairing, RunResult};
 use super::words::{Units, day, frames, in_ten, para};
+use crate::decision::lasting::Heft;
 use crate::decision::margins::WORTH_FEEDING;
 use crate::decision::planned::Planned;
 use crate::decision::reading::Reading;
@@ -88,7 +89,7 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
         t,
         "{}: the scale should read {} on {}",
         c.stack.to_uppercase(),
-        u.mass(g.gross),
+        u.need(g.gross),
         r.start
     );
     if let Some(reading) = &a.reading {
@@ -116,13 +117,16 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
     }
     para(t, "  ", &as_frames(g, a, u));
     para(t, "  ", &made_of(r, c, g, u));
-    let _ = writeln!(
+    para(
         t,
-        "  On the scale: empty hive {}, bees {}, pollen {}, stores {}",
-        u.mass(c.tare),
-        u.mass(c.bees),
-        u.mass(c.pollen),
-        u.mass(g.stores)
+        "  ",
+        &format!(
+            "On the scale: empty hive {}, bees {}, pollen {}, stores {}",
+            u.mass(c.tare),
+            u.mass(c.bees),
+            u.mass(c.pollen),
+            u.need(g.stores)
+        ),
     );
     if let Some(club) = c.club_stores {
         para(t, "  ", &beside_club(g, a, club, u));
@@ -134,10 +138,18 @@ pub(super) fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     match c.lift {
         "front and back" => format!(
             "Lift front and back in turn and add: about {} each",
-            u.mass(reading.each)
+            u.need(reading.each)
         ),
-        "one side" => format!("Lifted at one side: {}", u.mass(reading.each)),
+        "one side" => format!("Lifted at one side: {}", u.need(reading.each)),
         _ => "The whole hive on the scale".to_owned(),
+    }
+}
+
+/// The reading below which to act on a day, as the hive is lifted; `None` where too few winters were run to tell.
+pub(super) fn act_below(h: &Heft, lift: &str, u: Units) -> Option<String> {
+    match lift {
+        "one side" => h.each.map(|kg| u.need(kg)),
+        _ => h.gross.map(|kg| u.need(kg)),
     }
 }
 
@@ -171,10 +183,9 @@ fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     )
 }
 
-/// How far the hive is from its target with the feeding planned: the difference of the two weights as they are printed, so that all places tell
-/// the same.
+/// How far the hive is from its target with the feeding planned; rounded once, from the exact weights, for all places alike.
 pub(super) fn off_target(c: &ColonyResult, g: &Target, u: Units) -> String {
-    u.mass_between(c.gross + c.planned.counted, g.gross)
+    u.mass((g.spare + c.planned.counted).abs())
 }
 
 /// Where the hive stands against its target.
@@ -263,8 +274,8 @@ fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     format!(
         "Stores needed {}: a poor winter takes {} ({}), {unreached}, {} is kept in reserve. A middling winter takes {}, of \
          which {} goes into brood, mostly in spring, and {} into flights",
-        u.mass(g.stores),
-        u.mass(g.need_poor),
+        u.need(g.stores),
+        u.need(g.need_poor),
         poor_winter(r, g),
         u.mass(g.reserve),
         u.mass(g.need_middling),
@@ -295,8 +306,8 @@ fn beside_club(g: &Target, a: &Advice, club: f64, u: Units) -> String {
     format!(
         "{said}, {} more than this: left out here are robbing, damp, and colonies that eat more than most. \
          Until you know your own hives, go by the club's: then the scale should read {}",
-        u.mass_between(club, g.stores),
-        u.mass(g.gross + club - g.stores)
+        u.mass(club - g.stores),
+        u.need(g.gross + club - g.stores)
     )
 }
 
@@ -321,7 +332,7 @@ pub(super) fn pairing(p: &Pairing, n: usize, u: Units) -> String {
         };
         format!(
             "{} ({:.0} in 100) {word} honey in a middling winter, less in {} of {n} winters",
-            u.small_mass(p.saved_middling.abs()),
+            u.mass(p.saved_middling.abs()),
             100.0 * p.saved_share.abs(),
             p.winters_better
         )

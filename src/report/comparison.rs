@@ -1,7 +1,7 @@
 //! Several hives on the same draws: as data, as text, as CSV.
 
 use super::contest::Head;
-use super::phrases::{self, Drawn, WIDE_MARGIN, kelvin, kg_lb, para, tenth_kg_lb};
+use super::phrases::{self, Drawn, WIDE_MARGIN, kelvin, kg_lb, para, size_kg_lb};
 use crate::decision::gains::{Difference, Gain, Standing};
 use crate::decision::pairing::Part;
 use crate::decision::uncertainty::Doubts;
@@ -93,7 +93,7 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
     });
     let _ = writeln!(
         t,
-        "  {:NAME$} {:>14} {:>15} {:>9} {:>14}",
+        "  {:NAME$} {:>16} {:>17} {:>9} {:>14}",
         usual, "needs", "to spare", "in hand", "starved"
     );
     for row in &c.rows {
@@ -109,7 +109,7 @@ fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
         let [needs, spare, in_hand, starved] = figures(s);
         let _ = writeln!(
             t,
-            "  {name:NAME$} {needs:>14} {spare:>15} {in_hand:>9} {starved:>14}"
+            "  {name:NAME$} {needs:>16} {spare:>17} {in_hand:>9} {starved:>14}"
         );
         if let Some(g) = &row.gain {
             para(t, "      ", "      ", &difference(g, r.head.drawn));
@@ -142,8 +142,10 @@ pub(super) fn what_is_needed(r: &CompareResult) -> String {
 /// Stores needed and to spare, heat in hand, winters starved.
 pub(super) fn figures(s: &Standing) -> [String; 4] {
     [
-        s.stores_needed
-            .map_or_else(|| kg_lb(s.need_middling), kg_lb),
+        s.stores_needed.map_or_else(
+            || kg_lb(s.need_middling),
+            |kg| super::words::Units::Both.need(kg),
+        ),
         s.spare.map_or_else(|| "too few winters".to_owned(), kg_lb),
         in_hand(s),
         format!("{} of {}", s.starved, s.winters),
@@ -234,9 +236,9 @@ pub(super) fn split(p: &Split) -> String {
         if d.close {
             "nothing a scale would show".to_owned()
         } else if d.spread.middle > 0.0 {
-            tenth_kg_lb(d.spread.middle)
+            size_kg_lb(d.spread.middle)
         } else {
-            format!("-{}", tenth_kg_lb(d.spread.middle))
+            format!("-{}", size_kg_lb(d.spread.middle))
         }
     };
     let part = |want: Part| {

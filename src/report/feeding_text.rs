@@ -26,7 +26,7 @@ fn too_late(f: Option<&Feed>, l: &LastFeeding) -> Option<(f64, Feed)> {
 
 /// "up to 4 litres of 2:1 syrup on the hive at once, and 5 kg of sugar dry or as fondant".
 fn what_still_helps(still: f64, rest: &Feed, u: Units) -> String {
-    let dry = format!("{} of sugar, dry or as fondant", u.mass(rest.sugar));
+    let dry = format!("{} of sugar, dry or as fondant", u.need(rest.sugar));
     if still > 0.0 {
         format!("{} of 2:1 syrup at once, and {dry}", u.syrup(still))
     } else {
@@ -41,7 +41,7 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
             Some((still, rest)) => format!(
                 "To make it up it is too late for {} of syrup: bees take all of it in {} of the record's {} autumns only if it is on by {}, and \
                  {}. Give {}",
-                u.syrup(f.syrup_litres),
+                u.syrup_needed(f.syrup_litres),
                 l.autumns - missed(l),
                 l.autumns,
                 day(l.date),
@@ -55,8 +55,8 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
                 "To make it up: {} of 2:1 syrup (by weight), that is {} of sugar, on the hive by {}: bees take it only while it is warmer than \
                  {}, and put on later some of it was left in {} of the record's {} autumns. After that day give dry sugar or fondant, never \
                  syrup",
-                u.syrup(f.syrup_litres),
-                u.mass(f.sugar),
+                u.syrup_needed(f.syrup_litres),
+                u.need(f.sugar),
                 day(l.date),
                 u.temperature(l.not_below_c),
                 missed(l),
@@ -66,8 +66,8 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
         (Some(f), None) => Some(format!(
             "To make it up: {} of 2:1 syrup (by weight), that is {} of sugar. No last day can be told: the weather record has too few whole \
              autumns, or none in which bees would take so much",
-            u.syrup(f.syrup_litres),
-            u.mass(f.sugar)
+            u.syrup_needed(f.syrup_litres),
+            u.need(f.sugar)
         )),
         (None, Some(l)) => Some(if l.too_late {
             format!(
@@ -97,21 +97,21 @@ pub(super) fn short(a: &Advice, u: Units) -> String {
         (Some(f), Some(l)) => match too_late(Some(f), l) {
             Some((still, rest)) => format!(
                 "Too late for {} of syrup (on by {}): feed {}",
-                u.syrup(f.syrup_litres),
+                u.syrup_needed(f.syrup_litres),
                 day(l.date),
                 what_still_helps(still, &rest, u)
             ),
             None => format!(
                 "Feed {} of 2:1 syrup, {} of sugar, by {}",
-                u.syrup(f.syrup_litres),
-                u.mass(f.sugar),
+                u.syrup_needed(f.syrup_litres),
+                u.need(f.sugar),
                 day(l.date)
             ),
         },
         (Some(f), None) => format!(
             "Feed {} of 2:1 syrup, {} of sugar; no last day can be told",
-            u.syrup(f.syrup_litres),
-            u.mass(f.sugar)
+            u.syrup_needed(f.syrup_litres),
+            u.need(f.sugar)
         ),
         (None, Some(l)) if l.too_late => format!(
             "None needed; should it turn out short, dry sugar or fondant: for {} of syrup it is too late (on by {})",
@@ -143,8 +143,8 @@ pub(super) fn row(a: &Advice, u: Units) -> String {
                 .map_or_else(String::new, |l| format!(", all on by {}", day(l.date)));
             format!(
                 "{} of 2:1 = {} of sugar{by}; then only dry sugar or fondant",
-                u.syrup(f.syrup_litres),
-                u.mass(f.sugar)
+                u.syrup_needed(f.syrup_litres),
+                u.need(f.sugar)
             )
         }
         (None, Some(l)) if l.too_late => {

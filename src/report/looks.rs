@@ -1,13 +1,9 @@
 //! When to look at a hive in winter: the day to lift it first, and the next ones.
 
 use super::words::day;
-use crate::decision::hefting::first_heft;
-use crate::scenario::dates::{days_between, later};
+use crate::decision::hefting::hefts;
 use crate::scenario::model::{MonthDay, Season};
 use jiff::civil::Date;
-
-/// Days from one look to the next (common practice: every two weeks).
-const EVERY: u32 = 14;
 
 /// The days on which to lift a hive between the weighing in autumn and first dependable nectar, as "15 Feb".
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -30,16 +26,10 @@ impl Looks {
     /// ```
     #[must_use]
     pub fn of(season: &Season, starved: &[Date]) -> Self {
-        let length = days_between(season.start, season.first_nectar);
-        let first = days_between(season.start, first_heft(season, starved));
-        let words = |days: u32| short(later(season.start, days));
+        let mut days = hefts(season, starved).into_iter().map(short);
         Self {
-            first: words(first),
-            next: (1..)
-                .map(|n| first + n * EVERY)
-                .take_while(|d| *d < length)
-                .map(words)
-                .collect(),
+            first: days.next().unwrap_or_default(),
+            next: days.collect(),
         }
     }
 
@@ -89,6 +79,7 @@ pub fn short(d: MonthDay) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::decision::hefting::first_heft;
     use jiff::civil::date;
 
     const fn on(month: u8, day: u8) -> MonthDay {

@@ -14,9 +14,9 @@ pub(super) fn kg_lb(kg: f64) -> String {
     Units::Both.mass(kg)
 }
 
-/// With a tenth, for differences.
-pub(super) fn tenth_kg_lb(kg: f64) -> String {
-    Units::Both.small_mass(kg.abs())
+/// The size of a difference.
+pub(super) fn size_kg_lb(kg: f64) -> String {
+    Units::Both.mass(kg.abs())
 }
 
 /// With a capital letter at its start.
@@ -65,7 +65,7 @@ pub(super) fn honey(d: &Difference) -> String {
     let litres = kg.abs() / crate::decision::stores::STORES_PER_LITRE_SYRUP;
     format!(
         "{} {} honey, worth {} of syrup ({})",
-        tenth_kg_lb(kg),
+        size_kg_lb(kg),
         if kg > 0.0 { "more" } else { "less" },
         if litres < 0.95 {
             "less than 1 litre".to_owned()
@@ -149,7 +149,7 @@ pub(super) fn doubts(d: &Doubts, weighed: bool) -> String {
     let list: Vec<String> = d
         .ranked
         .iter()
-        .map(|(what, kg)| format!("{} {}", named(*what), tenth_kg_lb(*kg)))
+        .map(|(what, kg)| format!("{} {}", named(*what), size_kg_lb(*kg)))
         .collect();
     let mut text = format!("Give or take, eight times in ten: {}", list.join(", "));
     if let Some((most, _)) = d.ranked.first() {

@@ -1,7 +1,7 @@
 //! What each change buys: as data, as text, as CSV.
 
 use super::contest::Head;
-use super::phrases::{self, Drawn, capital, kg_lb, para, tenth_kg_lb};
+use super::phrases::{self, Drawn, capital, kg_lb, para, size_kg_lb};
 use super::together::{no_more, whole};
 use crate::decision::changes::{Group, LeftOut};
 use crate::decision::gains::{Gain, Standing};
@@ -208,11 +208,7 @@ pub(super) fn stands(r: &RankResult, c: &RankedColony) -> String {
         Some(kg) => format!(
             "{} {} for {}{unreached}; the usual colony {starved} as it stands",
             kg_lb(kg.abs()),
-            if kg.round() < 0.0 {
-                "short"
-            } else {
-                "to spare"
-            },
+            if kg < 0.0 { "short" } else { "to spare" },
             phrases::in_ten(r.head.level)
         ),
     }
@@ -257,7 +253,7 @@ fn worse(name: &str, g: &Gain, drawn: Drawn) -> Vec<String> {
     if !g.honey.close && g.honey.spread.middle < 0.0 {
         all.push(format!(
             "costs {name} {}",
-            tenth_kg_lb(g.honey.spread.middle)
+            size_kg_lb(g.honey.spread.middle)
         ));
     }
     if g.margin.spread.middle < 0.0

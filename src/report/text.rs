@@ -120,7 +120,7 @@ pub(super) fn basis(r: &RunResult, units: Units) -> Vec<String> {
 pub const CAUTIONS: [&str; 5] = [
     "Estimates from rough counts: your scale, local club, inspector or extension office go first where they differ, and so does the law.",
     "Do not open or take hives apart in the cold to get better inputs. Do not unpair in mid-winter.",
-    "A full deep can be 40 kg (90 lb), a two-box hive 60 kg (130 lb): tilt, do not lift; two people; mind ice; strap against wind.",
+    "A full deep can be 40 kg (88 lb), a two-box hive 60 kg (132 lb): tilt, do not lift; two people; mind ice; strap against wind.",
     "Feed white sugar only, no honey of unknown origin, no syrup in frost.",
     "No figure here is a chance of survival.",
 ];

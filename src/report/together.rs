@@ -1,6 +1,6 @@
 //! What a change does beyond the colony it is told of: to a colony that it takes away, and to the stand as a whole.
 
-use super::phrases::{self, tenth_kg_lb};
+use super::phrases::{self, size_kg_lb};
 use super::ranking::RankedColony;
 use super::words;
 use crate::decision::too_small::TooSmall;
@@ -31,7 +31,7 @@ pub(super) fn whole(w: &Whole) -> String {
     } else {
         format!(
             "{} {} honey ({})",
-            tenth_kg_lb(kg),
+            size_kg_lb(kg),
             if kg > 0.0 { "less" } else { "more" },
             phrases::range(&w.need)
         )

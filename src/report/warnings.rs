@@ -96,7 +96,7 @@ impl Warning {
             } => {
                 let uses: Vec<String> = per_week
                     .iter()
-                    .map(|(hive, kg)| format!("{hive} {}", u.small_mass(*kg)))
+                    .map(|(hive, kg)| format!("{hive} {}", u.mass(*kg)))
                     .collect();
                 let weeks = (*days as f64 / 7.0).round();
                 format!(
@@ -115,11 +115,7 @@ impl Warning {
                 "{hive}: of the feeding you plan, {} of stores in all, {} is not counted: syrup put on as late as {late} is not taken whole. Give \
                  it earlier, or dry or as fondant",
                 u.mass(*given),
-                if *lost < 0.5 {
-                    u.small_mass(*lost)
-                } else {
-                    u.mass(*lost)
-                }
+                u.mass(*lost)
             ),
             Self::Dies { hive, day } => format!(
                 "{hive} is taken to die on {day}, as the scenario says: what it eats, its target and its margins are told up to that day only, and \
@@ -137,7 +133,7 @@ impl Warning {
                 "{hive}: of the feeding you plan, {} of stores in all, {} finds no room in the combs and is not counted: as much as {} of 2:1 \
                  syrup would leave. Give less, or more drawn comb",
                 u.mass(*given),
-                u.small_mass(*no_room),
+                u.mass(*no_room),
                 u.syrup(*litres)
             ),
             Self::Input {

@@ -1,6 +1,7 @@
 //! Weights, temperatures and syrup in a keeper's words: the one place where texts choose their units.
 
 use crate::scenario::model::MonthDay;
+use crate::units::format::trimmed;
 use clap::ValueEnum;
 
 /// Kilograms in a pound, by definition of the pound.
@@ -33,49 +34,57 @@ impl Units {
         }
     }
 
-    /// A weight in whole kilograms and pounds, from kg.
+    /// A weight, from kg, here as in every picture. It is rounded once, in kilograms: to halves from ten up, to tenths below; the pounds
+    /// are those kilograms, whole from ten up, so that the two are always of one weight, whichever is asked for.
     ///
     /// ```
     /// use partywall::report::words::Units;
     /// assert_eq!(Units::Both.mass(29.9), "30 kg (66 lb)");
+    /// assert_eq!(Units::Both.mass(3.0), "3 kg (6.6 lb)");
     /// assert_eq!(Units::Us.mass(29.9), "66 lb");
     /// ```
     #[must_use]
     pub fn mass(self, kg: f64) -> String {
+        let kg = shown(kg);
+        let lb = kg / KG_PER_LB;
         self.both(
-            format!("{} kg", whole(kg)),
-            format!("{} lb", whole(kg / KG_PER_LB)),
+            format!("{} kg", plain(kg)),
+            format!("{} lb", trimmed(lb, digits(lb))),
         )
     }
 
-    /// Two weights as a range, from kg: "27-33 kg (60-73 lb)".
+    /// A weight that is needed, from kg: as [`Self::mass`], but rounded up, so that nobody who goes by the printed figure is short.
+    ///
+    /// ```
+    /// use partywall::report::words::Units;
+    /// assert_eq!(Units::Both.need(29.1), "29.5 kg (66 lb)");
+    /// assert_eq!(Units::Both.need(29.01), "29 kg (64 lb)");
+    /// ```
+    #[must_use]
+    pub fn need(self, kg: f64) -> String {
+        let kg = up(kg, fineness(kg));
+        let lb = kg / KG_PER_LB;
+        let lb = up(lb, if digits(lb) == 0 { 1.0 } else { 10.0 });
+        self.both(format!("{} kg", plain(kg)), format!("{} lb", plain(lb)))
+    }
+
+    /// Two weights as a range, from kg: "27-33 kg (60-73 lb)"; both rounded as the larger is in [`Self::mass`].
     #[must_use]
     pub fn mass_range(self, low: f64, high: f64) -> String {
-        let range = |unit: f64, word: &str| {
-            let (a, b) = (whole(low / unit), whole(high / unit));
+        let steps = fineness(high);
+        let [low, high] = [low, high].map(|kg| (kg * steps).round() / steps);
+        let range = |unit: f64, digits: usize, word: &str| {
+            let [a, b] = [low, high].map(|kg| trimmed(kg / unit, digits));
             if a == b {
                 format!("{a} {word}")
             } else {
                 format!("{a}-{b} {word}")
             }
         };
-        self.both(range(1.0, "kg"), range(KG_PER_LB, "lb"))
-    }
-
-    /// The size of a difference of two weights, from the rounded ones, so that the sum on the page is right; kg.
-    #[must_use]
-    pub fn mass_between(self, a: f64, b: f64) -> String {
-        let off = |unit: f64| ((a / unit).round() - (b / unit).round()).abs();
         self.both(
-            format!("{:.0} kg", off(1.0)),
-            format!("{:.0} lb", off(KG_PER_LB)),
+            range(1.0, 1, "kg"),
+            range(KG_PER_LB, digits(high / KG_PER_LB), "lb"),
         )
-    }
-
-    /// A small weight with one decimal, from kg.
-    #[must_use]
-    pub fn small_mass(self, kg: f64) -> String {
-        self.both(format!("{kg:.1} kg"), format!("{:.1} lb", kg / KG_PER_LB))
     }
 
     /// A temperature, from degC.
@@ -110,7 +119,7 @@ impl Units {
         self.both(format!("{} C", whole(k)), format!("{} F", whole(k * 1.8)))
     }
 
-    /// An amount of syrup, from litres: both gallons unless only one system is asked for.
+    /// An amount of syrup, from litres: whole litres, and the gallons of those, both kinds unless only one system is asked for.
     ///
     /// ```
     /// use partywall::report::words::Units;
@@ -120,6 +129,7 @@ impl Units {
     /// ```
     #[must_use]
     pub fn syrup(self, litres: f64) -> String {
+        let litres = litres.round();
         let us = format!("{:.1} US gal", litres / LITRES_PER_US_GAL);
         let metric = match whole(litres).as_str() {
             "1" => "1 litre".to_owned(),
@@ -134,6 +144,45 @@ impl Units {
             ),
         }
     }
+
+    /// An amount of syrup that is needed, from litres: as [`Self::syrup`], but rounded up.
+    ///
+    /// ```
+    /// use partywall::report::words::Units;
+    /// assert_eq!(Units::Metric.syrup_needed(9.2), "10 litres");
+    /// ```
+    #[must_use]
+    pub fn syrup_needed(self, litres: f64) -> String {
+        self.syrup(up(litres, 1.0))
+    }
+}
+
+/// Decimals of a number of pounds: none from ten up, one below.
+fn digits(v: f64) -> usize {
+    usize::from(v.abs() < 9.95)
+}
+
+/// Steps to a kilogram: halves from ten up, tenths below (a choice: a luggage scale shows tenths, and weighs to a kilogram or two).
+fn fineness(kg: f64) -> f64 {
+    if kg.abs() < 9.95 { 10.0 } else { 2.0 }
+}
+
+/// Kilograms as they are printed.
+fn shown(kg: f64) -> f64 {
+    (kg * fineness(kg)).round() / fineness(kg)
+}
+
+/// A twentieth of the last step is no reason to ask for one more: neither a scale nor a keeper can tell.
+const NO_MORE: f64 = 0.05;
+
+/// Rounded up to one of so many steps to the unit.
+fn up(v: f64, steps: f64) -> f64 {
+    (v * steps - NO_MORE).ceil() / steps
+}
+
+/// A number that is rounded already.
+fn plain(v: f64) -> String {
+    trimmed(v, 1)
 }
 
 /// A whole number, never "-0".
@@ -232,8 +281,8 @@ mod tests {
         for f in [
             |u: Units| u.mass(29.9),
             |u: Units| u.mass_range(20.0, 31.0),
-            |u: Units| u.mass_between(58.3, 59.6),
-            |u: Units| u.small_mass(0.26),
+            |u: Units| u.need(9.96),
+            |u: Units| u.mass(0.26),
             |u: Units| u.temperature(-0.4),
             |u: Units| u.kelvin(12.0),
             |u: Units| u.syrup(9.6),
@@ -248,8 +297,54 @@ mod tests {
             assert!(both.contains(&metric) && both.contains(&us), "{both}");
             assert!(!both.contains("-0"), "{both}");
         }
-        assert_eq!(Units::Both.mass_between(58.3, 59.6), "2 kg (2 lb)");
         assert_eq!(Units::Both.mass_range(20.0, 20.1), "20 kg (44 lb)");
+    }
+
+    /// Catches a need rounded down, or up by more than its last step; a weight that strays further than half a step; and kilograms and
+    /// pounds that are not of one weight, in one system or the other.
+    #[test]
+    fn weights_are_rounded_once_and_needs_up() {
+        let numbers = |text: &str| -> Vec<f64> {
+            let words = text.replace(['(', ')'], "");
+            words.split(' ').filter_map(|w| w.parse().ok()).collect()
+        };
+        for i in 0..20_000 {
+            let exact = 0.003 + 0.0037 * f64::from(i);
+            let (near, need) = (Units::Both.mass(exact), Units::Both.need(exact));
+            let step = if exact < 9.95 { 0.1 } else { 0.5 };
+            for (text, below, above) in [(&near, 0.5, 0.5), (&need, NO_MORE, 1.0)] {
+                let both = numbers(text);
+                let (kg, lb) = (both[0], both[1]);
+                assert!(kg >= exact - below * step - 1e-9, "{text} for {exact}");
+                assert!(kg <= exact + above * step + 1e-9, "{text} for {exact}");
+                let digit = if lb < 9.95 { 0.1 } else { 1.0 };
+                let off = lb - kg / KG_PER_LB;
+                assert!(
+                    off >= -below * digit - 1e-9 && off <= above * digit,
+                    "{text}"
+                );
+                assert!(text.contains(&format!("{lb} lb")), "{text}");
+            }
+            assert!(
+                near.contains(&Units::Us.mass(exact)) && near.contains(&Units::Metric.mass(exact))
+            );
+        }
+        for (kg, near, need) in [
+            (9.949, "9.9 kg (22 lb)", "10 kg (22 lb)"),
+            (27.22, "27 kg (60 lb)", "27.5 kg (61 lb)"),
+            (0.0, "0 kg (0 lb)", "0 kg (0 lb)"),
+            (-2.43, "-2.4 kg (-5.3 lb)", "-2.4 kg (-5.2 lb)"),
+        ] {
+            assert_eq!(
+                (Units::Both.mass(kg), Units::Both.need(kg)),
+                (near.into(), need.into())
+            );
+        }
+        assert_eq!(Units::Both.mass_range(8.44, 12.2), "8.5-12 kg (19-26 lb)");
+        assert_eq!(
+            Units::Both.syrup_needed(3.01),
+            "3 litres (0.8 US gal, 0.7 imperial gal)"
+        );
     }
 
     /// Catches lines wider than a page and words lost when a paragraph is folded.

@@ -1,6 +1,8 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
+use super::colony_text::act_below;
 use super::feeding_text;
+use super::looks::short;
 use super::margins_text;
 use super::result::{ColonyResult, RunResult};
 use super::words::{Units, WIDTH, day_of_year, frames, para};
@@ -55,11 +57,11 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
             let lift = match c.lift {
                 "front and back" => format!(
                     " (front about {e} + back about {e})",
-                    e = u.mass(reading.each)
+                    e = u.need(reading.each)
                 ),
                 "one side" => format!(
                     " (one side {}; rough, lift front and back)",
-                    u.mass(reading.each)
+                    u.need(reading.each)
                 ),
                 _ => String::new(),
             };
@@ -67,7 +69,7 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
                 "SCALE",
                 &format!(
                     "{} on {}{lift}, give or take {}",
-                    u.mass(g.gross),
+                    u.need(g.gross),
                     r.start,
                     u.mass(reading.error)
                 ),
@@ -124,17 +126,34 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
     );
     row("DATES", &dates(r, c, u));
     let _ = writeln!(t);
+    let (reading, columns) = match c.lift {
+        "front and back" => ("front       back        sum", 3),
+        "one side" => ("that side", 1),
+        _ => ("weight", 1),
+    };
+    let width = 12 * columns;
     let _ = writeln!(
         t,
-        "  date        outside     reading     how lifted      note"
+        "  date        act below         {reading:<width$}outside, note"
     );
-    for _ in 0..4 {
+    let blanks = "__________  ".repeat(columns);
+    let mut line = |date: &str, below: &str| {
         let _ = writeln!(
             t,
-            "  __________  __________  __________  ______________  ______________________________"
+            "  {date:<10}  {below:<16}  {blanks}__________________________"
         );
+    };
+    for h in c.advice.iter().flat_map(|a| &a.hefts) {
+        let below = act_below(h, c.lift, u);
+        line(&short(h.day), below.as_deref().unwrap_or(BLANK));
+    }
+    for _ in 0..SPARE {
+        line(BLANK, "");
     }
 }
+
+/// Rows of the table for days that are not known beforehand.
+const SPARE: usize = 2;
 
 /// Width of the labels at the left, characters.
 const LABEL: usize = 14;
@@ -164,7 +183,7 @@ fn dates(r: &RunResult, c: &ColonyResult, u: Units) -> String {
     });
     format!(
         "wrap when nights reach {} and bees no longer fly; {heft}\
-         sugar on the frames at once if light; unwrap when days pass {}; first nectar {}",
+         sugar on the frames at once if it weighs less than below; unwrap when days pass {}; first nectar {}",
         u.temperature(-10.0),
         u.temperature(10.0),
         r.first_nectar

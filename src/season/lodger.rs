@@ -2,7 +2,7 @@
 
 use super::calendar::{BroodDates, days_from};
 use super::driver::{Course, SeasonError};
-use super::outcome::{Closest, ColonyOutcome, Moment, Starved};
+use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
 use crate::colony::Colony;
 use crate::colony::brood::BroodClock;
@@ -35,6 +35,7 @@ pub(super) struct Lodger {
     eaten_by_day: Vec<f64>,
     stores_by_day: Vec<f64>,
     in_contact_by_day: Vec<f64>,
+    bees_by_day: Vec<f64>,
     starved: Option<Starved>,
     closest: Option<Closest>,
     /// What it needed up to yesterday, and had to do without up to the last day with food, kg.
@@ -100,6 +101,7 @@ impl Lodger {
             eaten_by_day: Vec::with_capacity(days),
             stores_by_day: Vec::with_capacity(days),
             in_contact_by_day: Vec::with_capacity(days),
+            bees_by_day: Vec::with_capacity(days),
             starved: None,
             closest: None,
             needed: 0.0,
@@ -181,6 +183,9 @@ impl Lodger {
         self.eaten_by_day.push(larder.need());
         self.stores_by_day.push(larder.stores.total());
         self.in_contact_by_day.push(self.home.survey().contact);
+        let (colony, p) = (&self.home.colony, self.home.colony.parameters());
+        self.bees_by_day
+            .push(p.bee_mass * (colony.bees() + BROOD_CELL * colony.brood_cells()));
         let today = larder.need() - self.needed;
         self.needed = larder.need();
         if larder.hunger() <= 0.0 {
@@ -286,6 +291,7 @@ impl Lodger {
             eaten_by_day: self.eaten_by_day,
             stores_by_day: self.stores_by_day,
             in_contact_by_day: self.in_contact_by_day,
+            bees_by_day: self.bees_by_day,
         })
     }
 }

@@ -6,6 +6,7 @@ pub mod coupling;
 mod driver;
 mod full;
 mod lodger;
+pub mod moisture;
 pub mod outcome;
 pub mod place;
 mod reduced;

@@ -5,6 +5,10 @@ use crate::scenario::model::{FeedEvent, MonthDay};
 use jiff::civil::{Date, DateTime};
 use serde::Serialize;
 
+/// Weight of a brood cell's content on average over egg, larva and pupa, as a share of a worker's (from memory: a sealed one weighs
+/// a little more than a worker, an open one less than half on average).
+pub const BROOD_CELL: f64 = 0.8;
+
 /// The outcome of one winter for one hive stand.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct WinterOutcome {
@@ -51,6 +55,8 @@ pub struct ColonyOutcome {
     pub stores_by_day: Vec<f64>,
     /// Honey the cluster touched then, kg.
     pub in_contact_by_day: Vec<f64>,
+    /// Weight of bees and brood then, kg.
+    pub bees_by_day: Vec<f64>,
     /// Hours the mantle spent in chill coma.
     pub chilled_hours: f64,
     /// The hour with the least heat in hand.

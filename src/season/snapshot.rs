@@ -1,5 +1,6 @@
 //! One hour of a winter in all its detail: the temperature of every piece of the hive, and each cluster on its combs.
 
+use super::calendar::halfway;
 use super::driver::{Course, Method, SeasonError};
 use super::full::FullHive;
 use super::lodger::Lodger;
@@ -7,6 +8,7 @@ use super::outcome::Moment;
 use super::reduced::ReducedWinter;
 use super::surroundings::Surroundings;
 use super::trace::Trace;
+use crate::climate::moist_air::vapour_pressure;
 use crate::colony::stores::{BoxCombs, Cell};
 
 /// Hours the full network runs before the hour that is wanted: it takes over a smoothed field, whose faults at the walls are
@@ -24,6 +26,12 @@ pub struct Snapshot {
     pub colonies: Vec<Inside>,
     /// The colonies on the first day, before the first hour.
     pub at_start: Vec<Seated>,
+    /// Outside air that passes through each stack, kg/s.
+    pub air: Vec<f64>,
+    /// Vapour pressure of outside air, Pa.
+    pub outside_vapour: f64,
+    /// Air pressure, Pa.
+    pub pressure: f64,
 }
 
 /// A cluster on its combs.
@@ -85,10 +93,19 @@ impl Course<'_> {
         }
         let mut trace = Trace::default();
         self.advance(&mut walk, &mut full, from..hour + 1, Some(&mut trace))?;
+        let hours = &self.winter.hours;
+        let weather = hours.get(hour).zip(hours.get(hour + 1).or(hours.get(hour)));
+        let weather = weather.map(|(now, next)| halfway(now, next));
         let moments = trace.rows.last().map_or(&[][..], |r| &r.colonies);
         Ok(Snapshot {
             winter: self.winter.label.clone(),
             node_c: full.field().to_vec(),
+            air: weather.as_ref().map_or_else(Vec::new, |w| {
+                self.stand
+                    .air_through(w, |n| full.field().get(n).copied().unwrap_or(f64::NAN))
+            }),
+            outside_vapour: weather.map_or(f64::NAN, |w| vapour_pressure(w.dewpoint_c)),
+            pressure: self.stand.pressure(),
             colonies: walk
                 .lodgers
                 .iter()

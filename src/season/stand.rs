@@ -1,6 +1,7 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
 use super::reduced::ReducedHive;
+use crate::boundary::air::SPECIFIC_HEAT;
 use crate::boundary::{
     BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
 };
@@ -208,6 +209,37 @@ impl Stand {
                 now.exchange[i] += air.conductance() * share;
             }
         }
+    }
+
+    /// Outside air that passes through the inside of each stack in an hour, kg/s; what the space under the cover takes is not in it. `node_c`
+    /// tells the temperature of each unknown, degC.
+    #[must_use]
+    pub fn air_through(&self, hour: &Hour, node_c: impl Fn(usize) -> f64) -> Vec<f64> {
+        let now = self.hour(hour, |at| node_c(self.nodes[at]));
+        self.hive
+            .stacks
+            .iter()
+            .map(|s| {
+                let own = |node: usize| {
+                    s.cover_node != Some(node)
+                        && (s.floor_node == Some(node)
+                            || s.head_node == Some(node)
+                            || s.boxes.iter().any(|b| b.air_nodes.contains(&node))
+                            || s.vents.iter().any(|v| v.node == node))
+                };
+                let of = self.nodes.iter().zip(&now.exchange);
+                of.filter(|(node, _)| own(**node))
+                    .map(|(_, g)| g)
+                    .sum::<f64>()
+                    / SPECIFIC_HEAT
+            })
+            .collect()
+    }
+
+    /// Air pressure, Pa.
+    #[must_use]
+    pub fn pressure(&self) -> f64 {
+        self.vent_parameters.pressure
     }
 
     /// The nominal hour: a cloudy winter night with some wind.

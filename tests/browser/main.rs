@@ -13,3 +13,4 @@ mod chromium;
 mod first_page;
 mod made;
 mod pages;
+mod yard;

@@ -53,7 +53,8 @@ fn every_picture_has_a_size_and_words() {
     for name in PAGES {
         let report = page(name);
         let pictures: Vec<&str> = report.html.split("<svg ").skip(1).collect();
-        assert_eq!(pictures.len(), report.pictures, "{name}");
+        // Each in its wide form and in that for phones.
+        assert_eq!(pictures.len(), 2 * report.pictures, "{name}");
         let mut ids = std::collections::BTreeSet::new();
         for p in &pictures {
             let (head, rest) = p.split_once('>').unwrap();
@@ -81,21 +82,27 @@ fn every_picture_has_a_size_and_words() {
     }
 }
 
-/// Width of the page's content and of a phone's screen, in a frame as wide as a phone; and the smallest letters outside pictures, in
-/// tenths of a pixel.
+/// Width of the page's content and of a phone's screen, in a frame as wide as a phone; the smallest letters outside pictures, in
+/// tenths of a pixel; how many pictures are seen, how much one is wider than its place, and the smallest letters in them.
 fn on_a_phone(html: &str) -> Option<String> {
     let script = "const f = document.createElement('iframe'); f.style.cssText = 'width:390px;height:844px;border:0'; \
         f.srcdoc = document.documentElement.outerHTML.replace(/<script>[^]*<\\/script>/g, ''); \
         f.onload = () => { const d = f.contentDocument; \
         const sizes = [...d.querySelectorAll('main *')].filter(e => !e.closest('svg') && e.innerText) \
           .map(e => parseFloat(f.contentWindow.getComputedStyle(e).fontSize)); \
+        const drawn = [...d.querySelectorAll('svg')].filter(s => s.getBoundingClientRect().width > 0); \
+        const letters = drawn.flatMap(s => { const k = s.getBoundingClientRect().width / s.viewBox.baseVal.width; \
+          return [...s.querySelectorAll('text')].map(t => k * parseFloat(t.getAttribute('font-size'))) }); \
+        const over = Math.max(...[...d.querySelectorAll('.card')].map(c => c.scrollWidth - c.clientWidth)); \
         document.title = 'RESULT ' + d.documentElement.scrollWidth + ' ' + f.contentWindow.innerWidth + ' ' \
-          + Math.round(10 * Math.min(...sizes)) + ' END' }; \
+          + Math.round(10 * Math.min(...sizes)) + ' ' + drawn.length + ' ' + over + ' ' \
+          + Math.round(10 * Math.min(...letters)) + ' END' }; \
         document.body.replaceChildren(f)";
     told(html, &[script], 1280)
 }
 
-/// Catches anything that makes a phone's page wider than its screen, and letters too small to read on it.
+/// Catches anything that makes a phone's page wider than its screen, pictures that scroll by themselves or are the wide form shrunk, and
+/// letters too small to read on it.
 #[test]
 fn a_phone_need_not_scroll_sideways() {
     if browser().is_none() {
@@ -111,7 +118,24 @@ fn a_phone_need_not_scroll_sideways() {
             "{name}: letters of {} px / 10",
             numbers[2]
         );
+        assert_eq!(numbers[3], page(name).pictures as u32, "{name}: pictures");
+        assert_eq!(numbers[4], 0, "{name}: a picture scrolls");
+        assert!(
+            numbers[5] >= 90,
+            "{name}: letters of {} px / 10 in a picture",
+            numbers[5]
+        );
     }
+    let shrunk = page("run")
+        .html
+        .replace(".narrow-form { display: none; }", "")
+        .replace(
+            "  .wide-form { display: none; }\n  .narrow-form { display: block; }",
+            "  .narrow-form { display: none; }",
+        );
+    let found = on_a_phone(&shrunk).unwrap();
+    let small: u32 = found.rsplit(' ').next().unwrap().parse().unwrap();
+    assert!(small < 60, "the check is blind: {found}");
     let wide = page("rank")
         .html
         .replacen("<h2", "<div style=\"width:500px\">x</div><h2", 1);

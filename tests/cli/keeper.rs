@@ -432,7 +432,7 @@ fn what_the_answer_hangs_on_is_told_first_and_alike() {
             "{name} {short}"
         );
         assert!(
-            page.contains(&format!("Heft on {short}, then ")),
+            page.contains(&format!("Heft first on {short}, then ")),
             "{name} {short}"
         );
     }

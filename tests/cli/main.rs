@@ -7,4 +7,5 @@ mod contests;
 mod keeper;
 mod main_job;
 mod pages;
+mod roundings;
 mod told;

@@ -126,14 +126,15 @@ fn out_writes_whole_files() {
         .unwrap()
         .map(|f| f.unwrap().file_name().into_string().unwrap())
         .collect();
-    assert_eq!(names.len(), 14, "{names:?}");
+    assert_eq!(names.len(), 18, "{names:?}");
     for ending in [".png", ".svg"] {
         let pictures = names.iter().filter(|n| n.ends_with(ending)).count();
-        assert_eq!(pictures, 5, "{ending}: {names:?}");
+        assert_eq!(pictures, 7, "{ending}: {names:?}");
     }
     let report = std::fs::read_to_string(folder.join("report.html")).unwrap();
     assert!(report.trim_end().ends_with("</html>"));
-    assert_eq!(report.matches("<svg ").count(), 5);
+    // Each in its wide form and in that for phones.
+    assert_eq!(report.matches("<svg ").count(), 14);
     let trace = names.iter().find(|n| n.starts_with("trace-")).unwrap();
     let rows = std::fs::read_to_string(folder.join(trace))
         .unwrap()

@@ -61,7 +61,9 @@ pub(super) fn save(
         )?;
         let inside = pictures::Inside {
             arrangements: ask.arrangements,
-            winter: coldest,
+            winters: ask.winters,
+            outcomes,
+            traced: coldest,
             parameters: ask.parameters,
             stop: ask.stop,
             trace: &trace,

@@ -2,7 +2,6 @@
 
 use super::{Gather, Group, LeftOut, Patch, hive};
 use crate::decision::reading::capacity;
-use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::scenario::model::Colony;
 
@@ -85,7 +84,7 @@ impl Gather<'_> {
         let rest = if over < 0.05 {
             String::new()
         } else {
-            format!(" ({} of it finds no room)", Units::Both.small_mass(over))
+            format!(" ({over:.1} kg of it finds no room)")
         };
         self.add(
             Group::Bees,

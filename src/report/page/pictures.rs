@@ -1,7 +1,7 @@
 //! The pictures inside the page: drawn by this program, named and described for those who do not see them.
 
 use crate::decision::gains::Difference;
-use crate::report::phrases::tenth_kg_lb;
+use crate::report::phrases::size_kg_lb;
 use crate::report::pictures::{Bar, Picture};
 use crate::report::result::RunResult;
 
@@ -9,25 +9,42 @@ use crate::report::result::RunResult;
 pub struct Shown {
     /// The SVG with its role, title and size.
     pub svg: String,
+    /// The same for a phone.
+    pub narrow: String,
     /// What stands below it.
     pub caption: String,
 }
 
 /// Kinds of pictures by the start of their name: in which order they come, caption, description.
-const KINDS: [(&str, &str, &str); 5] = [
+const KINDS: [(&str, &str, &str); 7] = [
     (
         "cutaway",
-        "The hives cut through in the coldest hour: temperature, bees and honey.",
-        "Upright cut through boxes and combs to scale, temperatures as shades with numbers, clusters outlined, honey as zigzag",
+        "The hives cut through in the coldest hour of all winters run, the one named above: temperature, bees and honey.",
+        CUT,
+    ),
+    (
+        "weakest",
+        "The hives cut through in the weakest moment, the one named above: the hour with the least heat in hand, which need not be the \
+         coldest, since brood must be kept warm.",
+        CUT,
+    ),
+    (
+        "surfaces",
+        "The inner surfaces in the coldest hour, laid out flat: how cold, and where the bees' water gathers as dew or frost (hatched). \
+         Reckoned as if the surfaces had been dry before and wood took up nothing; what is under the lid drips on bees, what is on walls \
+         and floor runs off.",
+        "Walls, lid and floor of each hive to scale, temperatures as shades, parts below the dew point hatched; the figures stand in words \
+         below each",
     ),
     (
         "stores",
-        "Honey left in the hive, day by day.",
+        "Honey left in the hive, day by day, over all winters run.",
         "Calendar of honey left in the hive, in kg and lb, with the reserve wanted at first nectar",
     ),
     (
         "strip",
-        "The cluster month by month: how large, on how many combs, how much honey it touches.",
+        "The cluster month by month in the winter with the lowest mean temperature: how large, on how many combs, how much honey it \
+         touches.",
         "A row of small views, one a month, of combs with the outline of the cluster",
     ),
     (
@@ -37,10 +54,13 @@ const KINDS: [(&str, &str, &str); 5] = [
     ),
     (
         "season",
-        "The coldest winter run, day by day.",
+        "The winter with the lowest mean temperature, day by day; the coldest hour of all may lie in another.",
         "Lines through one winter: temperatures in C and F, honey in kg and lb, brood cells, adult bees",
     ),
 ];
+
+/// What a cutaway shows, for those who do not see it.
+const CUT: &str = "Upright cut through boxes and combs to scale, temperatures as shades with numbers, clusters outlined, honey as zigzag";
 
 /// Puts the pictures in order and makes them ready for the page.
 pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
@@ -55,11 +75,12 @@ pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
             let hive = number
                 .and_then(|n| r.colonies.get(n.checked_sub(1)?))
                 .map_or_else(String::new, |c| format!("{}: ", c.stack));
-            let svg = String::from_utf8_lossy(&p.svg);
-            out.push(Shown {
-                svg: named(&svg, i, &format!("{hive}{told}")),
-                caption: format!("{hive}{caption}"),
-            });
+            out.push(shown_as(
+                p,
+                i,
+                format!("{hive}{caption}"),
+                &format!("{hive}{told}"),
+            ));
         }
     }
     out
@@ -67,13 +88,16 @@ pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
 
 /// A picture of a page with one kind of them: caption, and what is told to those who do not see it.
 pub fn one(p: &Picture, number: usize, caption: &str, told: &str) -> Shown {
+    shown_as(p, number, caption.to_owned(), &format!("{caption} {told}"))
+}
+
+/// Both forms of a picture; the page shows one of them.
+fn shown_as(p: &Picture, number: usize, caption: String, title: &str) -> Shown {
+    let form = |svg: &[u8], id: &str| named(&String::from_utf8_lossy(svg), id, title);
     Shown {
-        svg: named(
-            &String::from_utf8_lossy(&p.svg),
-            number,
-            &format!("{caption} {told}"),
-        ),
-        caption: caption.to_owned(),
+        svg: form(&p.svg, &format!("picture-{number}")),
+        narrow: form(&p.narrow, &format!("picture-{number}-narrow")),
+        caption,
     }
 }
 
@@ -93,13 +117,12 @@ pub fn gain(words: String, d: &Difference) -> Bar {
         words,
         spread: [s.low, s.middle, s.high],
         close: d.close,
-        value: format!("{sign}{}", tenth_kg_lb(s.middle)),
+        value: format!("{sign}{}", size_kg_lb(s.middle)),
     }
 }
 
 /// An SVG element with role and title, and numbers cut to what is seen.
-fn named(svg: &str, number: usize, title: &str) -> String {
-    let id = format!("picture-{number}");
+fn named(svg: &str, id: &str, title: &str) -> String {
     let escaped = title
         .replace('&', "&amp;")
         .replace('<', "&lt;")

@@ -72,7 +72,7 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
         (Some(g), Some(a)) if !small => {
             let error = a.reading.map_or(g.tare_error, |r| r.error);
             target = Some(Target {
-                reading: U.mass(g.gross),
+                reading: U.need(g.gross),
                 lifts: a.reading.map_or_else(String::new, |r| lifts(c, &r, U)),
                 error: U.mass(error),
             });
@@ -109,7 +109,7 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
         // Which of the two to go by stands in the text answer; here what it comes to.
         let more = c.target.as_ref().filter(|g| club > g.stores);
         let scale = more.map_or_else(String::new, |g| {
-            format!(": on the scale {}", U.mass(g.gross + club - g.stores))
+            format!(": on the scale {}", U.need(g.gross + club - g.stores))
         });
         rows.push(("Your club's stores", format!("{}{scale}", U.mass(club))));
     }

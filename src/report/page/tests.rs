@@ -41,6 +41,7 @@ fn outcome(stack: &str, eaten: f64) -> ColonyOutcome {
         eaten_by_day: vec![],
         stores_by_day: vec![],
         in_contact_by_day: vec![],
+        bees_by_day: vec![],
         chilled_hours: 0.0,
         weakest: moment,
         coldest: moment,
@@ -119,6 +120,7 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
             name: "cutaway".to_owned(),
             svg: b"<svg width=\"9\" height=\"8\" viewBox=\"0 0 9 8\"></svg>".to_vec(),
             png: vec![],
+            narrow: b"<svg width=\"4\" height=\"8\" viewBox=\"0 0 4 8\"></svg>".to_vec(),
         }],
         input: (EVIL, text),
         command: EVIL,
@@ -178,13 +180,43 @@ fn the_page_holds_all_it_needs() {
 fn what_is_left_and_the_word_for_it_follow_from_the_winters() {
     let page = report(&demo(), &[20.0; 6]).unwrap();
     // 29.69 kg on the scale's word less 20 kg eaten in any of these winters.
-    assert!(page.contains("10 kg (21 lb) on 19 May"), "middling winter");
+    assert!(page.contains("9.6 kg (21 lb) on 19 May"), "middling winter");
     assert!(page.contains(" to spare"), "stores");
     let page = report(&demo(), &[60.0; 6]).unwrap();
-    assert!(page.contains("none on 19 May: 30 kg (67 lb) too little"));
+    assert!(page.contains("none on 19 May: 30.5 kg (67 lb) too little"));
     assert!(page.contains("<strong>act now</strong>: stores"));
     let page = report(&demo(), &[20.0, 28.0]).unwrap();
     assert!(page.contains("No target reading") && page.contains("hardest winter"));
+}
+
+/// Catches a weighing log without a row for the start date, for each day to heft (a long season has fifteen), and three to spare; and a log
+/// with columns for a front and a back of a hive that is weighed whole, or lifted at one side.
+#[test]
+fn the_log_has_a_row_for_every_day_to_heft() {
+    let long = demo().replace("first_dandelion = \"12 May\"", "first_nectar = \"1 Aug\"");
+    assert_ne!(long, demo(), "the demo changed");
+    for (text, days) in [(demo(), 7), (long, 12)] {
+        let page = report(&text, &[20.0; 6]).unwrap();
+        let logs: Vec<&str> = page
+            .split("<table class=\"log")
+            .skip(1)
+            .map(|t| t.split("</table>").next().unwrap())
+            .collect();
+        assert_eq!(logs.len(), 2);
+        for log in logs {
+            assert_eq!(log.matches("<tr><td>").count(), 1 + days + 3, "{log}");
+            assert!(log.contains("<td>1 Oct&nbsp;") && log.contains("<td>15 Feb&nbsp;"));
+            assert!(log.contains(">Sum</th>"));
+        }
+    }
+    for (lift, column) in [
+        ("whole = \"58.3 kg\"", "Weight"),
+        ("one_side = \"28.7 kg\"", "That side"),
+    ] {
+        let text = demo().replace("front = \"28.7 kg\"\nback = \"29.6 kg\"", lift);
+        let page = report(&text, &[20.0; 6]).unwrap();
+        assert!(page.contains(&format!(">{column}</th>")), "{lift}");
+    }
 }
 
 /// Catches a page that prints "NaN" or "inf" as if it were a weight.

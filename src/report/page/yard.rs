@@ -4,7 +4,7 @@ use super::Page;
 use super::sheet::{feeding, looks};
 use crate::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
 use crate::decision::margins::Word;
-use crate::report::colony_text::standing;
+use crate::report::colony_text::{act_below, standing};
 use crate::report::looks::short;
 use crate::report::result::ColonyResult;
 use crate::report::words::{Units, day, sugar_over};
@@ -26,12 +26,14 @@ pub struct Yard {
     pub tasks: Vec<String>,
     /// Date of the weakest moment of all winters.
     pub look: String,
-    /// First column of the log: the days known beforehand, then room for others.
-    pub log: Vec<String>,
+    /// What is written into the log, by the way of lifting.
+    pub columns: &'static [&'static str],
+    /// The log: the days known beforehand with the reading below which to act, then room for others.
+    pub log: Vec<[String; 2]>,
 }
 
-/// Rows of the log at least.
-const LOG: usize = 9;
+/// Rows of the log for days that are not known beforehand (a choice: after a gale, a robbing, a doubt).
+const SPARE: usize = 3;
 
 /// The sheets of all hives with a colony.
 pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
@@ -45,8 +47,13 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
             target: c
                 .target
                 .as_ref()
-                .map(|g| [Units::Both.mass(g.gross), Units::Both.mass(g.per_lift)]),
+                .map(|g| [Units::Both.need(g.gross), Units::Both.need(g.per_lift)]),
             lift: c.lift,
+            columns: match c.lift {
+                "front and back" => &["Front", "Back", "Sum"],
+                "one side" => &["That side"],
+                _ => &["Weight"],
+            },
             feed: match (&c.target, &c.advice) {
                 (Some(g), Some(a)) => {
                     format!("{}. {}.", standing(c, g, a, Units::Both), feeding(a))
@@ -60,17 +67,23 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
                 list
             },
             look: day(c.weakest.moment.time.date()),
-            log: log(s, c),
+            log: log(c),
         })
         .collect()
 }
 
-/// The start date, the days to look, and room for as many again as fit.
-fn log(s: &Scenario, c: &ColonyResult) -> Vec<String> {
-    let mut rows = vec![short(s.season.start)];
-    rows.extend(looks(&s.season, c).all().map(str::to_owned));
-    rows.truncate(LOG);
-    rows.resize(LOG, String::new());
+/// The start date and all days to heft, each with its reading, and room for others.
+fn log(c: &ColonyResult) -> Vec<[String; 2]> {
+    let hefts = c.advice.iter().flat_map(|a| &a.hefts);
+    let mut rows: Vec<[String; 2]> = hefts
+        .map(|h| {
+            [
+                short(h.day),
+                act_below(h, c.lift, Units::Both).unwrap_or_default(),
+            ]
+        })
+        .collect();
+    rows.resize(rows.len() + SPARE, Default::default());
     rows
 }
 
@@ -79,8 +92,8 @@ fn dated(p: &Page<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
     let (u, known) = (Units::Both, wraps::usual(p.winters));
     let (cold, warm) = (u.temperature(COLD_NIGHT_C), u.temperature(WARM_DAY_C));
     let heft = format!(
-        "Heft on {}; if light, sugar on ________",
-        looks(&p.scenario.season, c).words()
+        "Heft first on {}, then on the days in the table; if it weighs less than it says there, sugar on the frames at once, on ________",
+        looks(&p.scenario.season, c).first
     );
     let sides = &stack.cladding;
     if [&sides.left, &sides.right, &sides.back, &sides.front]

@@ -1,21 +1,45 @@
 //! What each change buys: a bar a change with its range, pale where it is too close to call.
 
 use super::axis::{Scale, number, ticks};
-use super::drawing::{BLACK, BLUE, Colour, Drawing, GREY, GRID, SMALL, Side, Stroke, VERMILION};
-use super::panel::{Sample, WIDTH, caption, heading, key};
+use super::drawing::{
+    BLACK, BLUE, Colour, Drawing, GREY, GRID, SMALL, Side, Stroke, VERMILION, wrapped,
+};
+use super::panel::{Sample, caption, heading, key};
 use super::render::text_width;
 use super::{Picture, PictureError, drawable};
 use crate::units::format::pounds;
 
 /// Bars that cannot be told from none.
 const PALE: Colour = [216; 3];
-/// Left and right end of the words, of the numbers and of the bars, units: a phone shows the numbers beside the words before
-/// anything is moved.
-const WORDS: [f64; 2] = [20.0, 312.0];
-/// See [`WORDS`].
-const NUMBERS: [f64; 2] = [318.0, 444.0];
-/// See [`WORDS`].
-const BARS: [f64; 2] = [466.0, 870.0];
+/// Left and right end of the words, of the numbers and of the bars, units.
+struct Columns {
+    words: [f64; 2],
+    numbers: [f64; 2],
+    bars: [f64; 2],
+    /// Whether number and bar stand below the words instead of beside them.
+    below: bool,
+}
+
+impl Columns {
+    fn of(d: &Drawing) -> Self {
+        if d.narrow() {
+            Self {
+                words: [10.0, 450.0],
+                numbers: [10.0, 148.0],
+                bars: [170.0, 436.0],
+                below: true,
+            }
+        } else {
+            Self {
+                words: [20.0, 312.0],
+                numbers: [318.0, 444.0],
+                bars: [466.0, 870.0],
+                below: false,
+            }
+        }
+    }
+}
+
 /// Height of a line of words, units.
 const LINE: f64 = 16.0;
 /// Room below the words of a bar, units.
@@ -53,33 +77,11 @@ pub struct BarsPicture<'a> {
 /// # Errors
 /// Without a bar, or with a value that is not a number.
 pub fn bars(p: &BarsPicture<'_>) -> Result<Picture, PictureError> {
-    Picture::new(format!("gains-{}", p.number), &sheet(p)?)
-}
-
-/// Words in lines no wider than their room, two at most.
-fn lines(words: &str) -> Vec<String> {
-    let room = WORDS[1] - WORDS[0];
-    let mut out = vec![String::new()];
-    for word in words.split_whitespace() {
-        let full = out.len() == 2;
-        let Some(line) = out.last_mut() else { break };
-        let longer = if line.is_empty() {
-            word.to_owned()
-        } else {
-            format!("{line} {word}")
-        };
-        // What does not fit into the second line is cut there.
-        if full || line.is_empty() || text_width(&longer, SMALL) <= room {
-            *line = longer;
-        } else {
-            out.push(word.to_owned());
-        }
-    }
-    out
+    Picture::new(format!("gains-{}", p.number), |width| sheet(p, width))
 }
 
 /// The drawing of [`bars`].
-pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &BarsPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     let groups: Vec<_> = p.groups.iter().filter(|(_, b)| !b.is_empty()).collect();
     let all = || groups.iter().flat_map(|(_, bars)| bars);
     let [mut lo, mut hi] = [0.0_f64; 2];
@@ -92,29 +94,29 @@ pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
     if all().next().is_none() {
         return Err(PictureError::Empty(p.title.to_owned()));
     }
-    let marks = ticks(lo, hi, 6);
+    let mut d = Drawing::new(width, 0.0);
+    let columns = Columns::of(&d);
+    let marks = ticks(lo, hi, if d.narrow() { 4 } else { 6 });
     let scale = Scale {
         range: [marks.first(), marks.last()].map(|m| m.copied().unwrap_or(0.0)),
-        place: BARS,
+        place: columns.bars,
     };
-    let height = |bar: &Bar| LINE * lines(&bar.words).len() as f64 + BETWEEN;
-    let top = 146.0;
-    let rows: f64 = groups
-        .iter()
-        .map(|(_, bars)| 30.0 + bars.iter().map(height).sum::<f64>())
-        .sum();
-    let bottom = top + rows;
-    let mut d = Drawing::new(WIDTH, bottom + 34.0);
-    heading(&mut d, p.title, p.below);
-    caption(
+    let room = columns.words[1] - columns.words[0];
+    let words_of = |bar: &Bar| wrapped(&bar.words, SMALL, room, 2);
+    let height = |bar: &Bar| {
+        let beside = if columns.below { 2.0 * HALF + 4.0 } else { 0.0 };
+        LINE * words_of(bar).len() as f64 + beside + BETWEEN
+    };
+    let y = heading(&mut d, p.title, p.below);
+    let y = caption(
         &mut d,
-        80.0,
+        y + 32.0,
         "Honey more (or less) in the hive at first nectar: kg above, lb below",
     );
     let whisker = Stroke::solid(BLACK, 1.4);
-    key(
+    let y = key(
         &mut d,
-        104.0,
+        y + 24.0,
         &[
             (Sample::Band(BLUE, None), "more"),
             (Sample::Band(VERMILION, None), "less"),
@@ -122,6 +124,13 @@ pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
             (Sample::Line(whisker), "range of eight draws in ten"),
         ],
     );
+    let top = y + 42.0;
+    let rows: f64 = groups
+        .iter()
+        .map(|(_, bars)| 30.0 + bars.iter().map(height).sum::<f64>())
+        .sum();
+    let bottom = top + rows;
+    d.size[1] = bottom + 34.0;
     let coarse = marks.windows(2).all(|w| w[1] - w[0] >= 1.0);
     for mark in &marks {
         let x = scale.at(*mark);
@@ -139,22 +148,32 @@ pub(super) fn sheet(p: &BarsPicture<'_>) -> Result<Drawing, PictureError> {
         }
     }
     for (unit, y) in [("kg", top - 14.0), ("lb", bottom + 14.0)] {
-        d.words(unit, [NUMBERS[1], y], Side::Right, SMALL, 40.0);
+        d.words(unit, [columns.numbers[1], y], Side::Right, SMALL, 40.0);
     }
     let mut y = top;
     for (name, bars) in groups {
         caption(&mut d, y + 12.0, name);
         y += 30.0;
         for bar in bars {
-            let (h, words) = (height(bar), lines(&bar.words));
-            let middle = y + 0.5 * (h - BETWEEN);
+            let (h, words) = (height(bar), words_of(bar));
+            let middle = if columns.below {
+                y + h - BETWEEN - HALF
+            } else {
+                y + 0.5 * (h - BETWEEN)
+            };
             for (i, line) in words.iter().enumerate() {
-                let at = [WORDS[0], y + LINE * (i as f64 + 0.5)];
-                d.words(line, at, Side::Left, SMALL, WORDS[1] - WORDS[0]);
+                let at = [columns.words[0], y + LINE * (i as f64 + 0.5)];
+                if columns.below {
+                    // Over the lines of the scale.
+                    let wide = text_width(line, SMALL).min(room);
+                    let x = [at[0] - 2.0, at[0] + wide + 3.0];
+                    d.rectangle(x, [at[1] - 0.5 * LINE, at[1] + 0.5 * LINE], [255; 3]);
+                }
+                d.words(line, at, Side::Left, SMALL, room);
             }
             one(&mut d, &scale, bar, middle);
-            let room = NUMBERS[1] - NUMBERS[0];
-            d.words(&bar.value, [NUMBERS[1], middle], Side::Right, SMALL, room);
+            let [from, to] = columns.numbers;
+            d.words(&bar.value, [to, middle], Side::Right, SMALL, to - from);
             y += h;
         }
     }
@@ -186,6 +205,7 @@ fn one(d: &mut Drawing, scale: &Scale, bar: &Bar, y: f64) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::drawing::{NARROW, WIDE};
     use super::super::tests::complaints;
     use super::*;
 
@@ -231,9 +251,11 @@ mod tests {
                     ("None", vec![]),
                     ("Close", all(true)),
                 ];
-                let d = sheet(&picture(&groups)).unwrap();
-                assert_eq!(complaints(&d), [""; 0], "{n} of {size}");
-                assert!(d.word_boxes().iter().all(|(text, _)| text != "None"));
+                for width in [WIDE, NARROW] {
+                    let d = sheet(&picture(&groups), width).unwrap();
+                    assert_eq!(complaints(&d), [""; 0], "{n} of {size}");
+                    assert!(d.word_boxes().iter().all(|(text, _)| text != "None"));
+                }
             }
         }
     }
@@ -251,7 +273,7 @@ mod tests {
                 bar("c", [-1.0, 0.4, 2.0], true),
             ],
         )];
-        let d = sheet(&picture(&groups)).unwrap();
+        let d = sheet(&picture(&groups), WIDE).unwrap();
         let fills: Vec<(Colour, f64)> = d
             .items
             .iter()

@@ -1,8 +1,7 @@
 //! The hive cut through upright across the combs, to scale: temperatures of every piece, clusters, honey.
 
-use super::axis::day;
 use super::drawing::{BLACK, Colour, Drawing, GREY, SMALL, Side, Stroke};
-use super::panel::{WIDTH, caption, heading};
+use super::panel::{caption, heading};
 use super::render::text_width;
 use super::shades::{Shades, ball, honey, label, label_box};
 use super::{Picture, PictureError, drawable};
@@ -11,6 +10,8 @@ use jiff::civil::DateTime;
 
 /// What is drawn: one panel, or two on one scale of size and of temperature.
 pub struct Cutaway<'a> {
+    /// Name of its file.
+    pub name: &'a str,
     /// Title.
     pub title: &'a str,
     /// Words below it.
@@ -81,9 +82,8 @@ pub struct CutCluster {
     pub mantle_c: f64,
 }
 
-/// Left end of the panels and their greatest width, units.
-const LEFT: f64 = 40.0;
-const ACROSS: f64 = WIDTH - 2.0 * LEFT;
+/// Least room beside the panels on a wide and on a narrow sheet, units.
+const BESIDE: [f64; 2] = [40.0, 8.0];
 /// Greatest height of a panel's hives, units.
 const UP: f64 = 430.0;
 /// Line of a cluster.
@@ -97,7 +97,7 @@ const INSIDE: Colour = [255; 3];
 /// # Errors
 /// Without a piece, or with a value that is not a number.
 pub fn cutaway(p: &Cutaway<'_>) -> Result<Picture, PictureError> {
-    Picture::new("cutaway".to_owned(), &sheet(p)?)
+    Picture::new(p.name.to_owned(), |width| sheet(p, width))
 }
 
 /// The scale of one panel.
@@ -157,13 +157,13 @@ fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
 }
 
 /// "-12 C (10 F)".
-fn degrees(c: f64) -> String {
+pub(super) fn degrees(c: f64) -> String {
     let whole = |v: f64| if v.round() == 0.0 { 0.0 } else { v.round() };
     format!("{} C ({} F)", whole(c), whole(fahrenheit(c)))
 }
 
 /// The drawing of [`cutaway`].
-pub(super) fn sheet(p: &Cutaway<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError> {
     let mut extents = Vec::new();
     for panel in p.panels {
         checked(p.title, panel)?;
@@ -176,44 +176,51 @@ pub(super) fn sheet(p: &Cutaway<'_>) -> Result<Drawing, PictureError> {
         let sizes = extents.iter().map(|e| e[axis][1] - e[axis][0]);
         sizes.fold(1e-3, f64::max)
     };
-    let k = (ACROSS / most(0)).min(UP / most(1));
+    let mut d = Drawing::new(width, 0.0);
+    let across = width - 2.0 * BESIDE[usize::from(d.narrow())];
+    let k = (across / most(0)).min(UP / most(1));
     let shades = Shades::over(p.panels.iter().flat_map(|p| p.tiles.iter().map(|t| t.c)));
     let tall = k * most(1);
-    let each = tall + 92.0;
-    let mut d = Drawing::new(WIDTH, 70.0 + each * extents.len() as f64 + 116.0);
-    heading(&mut d, p.title, p.below);
+    let mut top = heading(&mut d, p.title, p.below) + 22.0;
     for (i, (panel, [x, z])) in p.panels.iter().zip(&extents).enumerate() {
-        let top = 70.0 + each * i as f64;
-        let place = Place {
-            left: 0.5 * (WIDTH - k * (x[1] - x[0])),
-            floor: top + 28.0 + tall,
-            k,
-            from: [x[0], z[0]],
-        };
         let words = format!(
             "{}: {}, {}:00, outside {}",
             panel.name,
-            day(panel.time.date()),
+            panel.time.strftime("%-d %b %Y"),
             panel.time.hour(),
             degrees(panel.outside_c)
         );
-        caption(&mut d, top + 10.0, &words);
-        draw(&mut d, &place, panel, &shades);
+        let mut y = caption(&mut d, top + 10.0, &words);
         if i == 0 {
-            bar(&mut d, k, top + 8.0);
+            // Beside the caption where there is room for both.
+            if d.narrow() {
+                y += 24.0;
+            }
+            bar(&mut d, k, y - 2.0);
         }
+        let place = Place {
+            left: 0.5 * (width - k * (x[1] - x[0])),
+            floor: y + 18.0 + tall,
+            k,
+            from: [x[0], z[0]],
+        };
+        draw(&mut d, &place, panel, &shades);
+        top = place.floor + 64.0;
     }
-    let y = 70.0 + each * extents.len() as f64 + 26.0;
-    shades.key(&mut d, [90.0, 500.0], y);
-    d.words(
-        "temperature, each shade one step",
-        [90.0, y + 42.0],
-        Side::Left,
-        SMALL,
-        400.0,
-    );
-    let x = 560.0;
-    honey(&mut d, [x, x + 40.0], [y - 24.0, y - 8.0], 1.0);
+    d.size[1] = legend(&mut d, &shades, top + 26.0) + 34.0;
+    Ok(d)
+}
+
+/// What shades and lines stand for, side by side, on a narrow sheet one below the other; gives the height of the last words.
+fn legend(d: &mut Drawing, shades: &Shades, y: f64) -> f64 {
+    let narrow = d.narrow();
+    let (from, to) = if narrow { (40.0, 420.0) } else { (90.0, 500.0) };
+    shades.key(d, [from, to], y);
+    let words = "temperature, each shade one step";
+    d.words(words, [from, y + 42.0], Side::Left, SMALL, to - from);
+    let (x, y) = if narrow { (from, y + 90.0) } else { (560.0, y) };
+    let room = d.size[0] - x - 60.0;
+    honey(d, [x, x + 40.0], [y - 24.0, y - 8.0], 1.0);
     d.line(
         &[
             [x, y - 24.0],
@@ -224,34 +231,19 @@ pub(super) fn sheet(p: &Cutaway<'_>) -> Result<Drawing, PictureError> {
         ],
         COMB,
     );
-    d.words(
-        "honey, the denser the fuller",
-        [x + 50.0, y - 16.0],
-        Side::Left,
-        SMALL,
-        WIDTH - x - 60.0,
-    );
+    let words = "honey, the denser the fuller";
+    d.words(words, [x + 50.0, y - 16.0], Side::Left, SMALL, room);
     d.line(&[[x, y + 10.0], [x + 40.0, y + 10.0]], BEES);
-    d.words(
-        "cluster, cut through its middle",
-        [x + 50.0, y + 10.0],
-        Side::Left,
-        SMALL,
-        WIDTH - x - 60.0,
-    );
-    d.words(
-        "numbers: temperature at that place",
-        [x, y + 36.0],
-        Side::Left,
-        SMALL,
-        WIDTH - x - 10.0,
-    );
-    Ok(d)
+    let words = "cluster, cut through its middle";
+    d.words(words, [x + 50.0, y + 10.0], Side::Left, SMALL, room);
+    let words = "numbers: temperature at that place";
+    d.words(words, [x, y + 36.0], Side::Left, SMALL, room + 50.0);
+    y + 42.0
 }
 
 /// A bar of 20 cm at the right end.
 fn bar(d: &mut Drawing, k: f64, y: f64) {
-    let right = WIDTH - 20.0;
+    let right = d.size[0] - 20.0;
     let left = right - 0.2 * k;
     let ends = [[left, y + 12.0], [right, y + 12.0]];
     d.line(&ends, Stroke::solid(BLACK, 2.0));
@@ -262,7 +254,8 @@ fn bar(d: &mut Drawing, k: f64, y: f64) {
 }
 
 fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
-    for t in merged(&p.tiles, shades) {
+    let width = d.size[0];
+    for t in merged(&p.tiles, |t| shades.step(t.c)) {
         let ([l, b], [r, top]) = (place.at([t.x[0], t.z[0]]), place.at([t.x[1], t.z[1]]));
         // A little over the neighbours: hair lines between areas are a fault of viewers.
         d.rectangle(
@@ -310,7 +303,8 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
         let (at, text) = (place.at(*at), degrees(*c));
         let b = label_box(&text, at);
         let apart = |o: &[f64; 4]| b[0] > o[2] || b[2] < o[0] || b[1] > o[3] || b[3] < o[1];
-        if taken.iter().all(apart) {
+        let whole = b[0] >= 0.0 && b[2] <= width;
+        if whole && taken.iter().all(apart) {
             label(d, &text, at);
             taken.push(b);
         }
@@ -320,14 +314,14 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
         let (l, r) = (place.at([x[0], 0.0])[0], place.at([x[1], 0.0])[0]);
         let room = r - l - 4.0;
         let half = 0.5 * text_width(name, SMALL).min(room);
-        let at = (0.5 * (l + r)).clamp(half + 2.0, WIDTH - half - 2.0);
+        let at = (0.5 * (l + r)).clamp(half + 2.0, width - half - 2.0);
         d.words(name, [at, below], Side::Middle, SMALL, room);
     }
     let mut right = f64::NEG_INFINITY;
     for (x, words) in &p.between {
         let x = place.at([*x, 0.0])[0];
         let half = 0.5 * text_width(words, SMALL);
-        let at = x.clamp(half + 6.0, (WIDTH - half - 6.0).max(half + 6.0));
+        let at = x.clamp(half + 6.0, (width - half - 6.0).max(half + 6.0));
         if at - half <= right + 8.0 {
             continue;
         }
@@ -336,7 +330,7 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
             &[[x, place.floor + 2.0], [x, place.floor + 24.0]],
             Stroke::solid(BLACK, 0.8),
         );
-        d.words(words, [at, below + 20.0], Side::Middle, SMALL, WIDTH - 12.0);
+        d.words(words, [at, below + 20.0], Side::Middle, SMALL, width - 12.0);
     }
 }
 
@@ -361,8 +355,8 @@ fn words_in(d: &mut Drawing, middle: [f64; 2], wide: f64, high: f64, c: &CutClus
     }
 }
 
-/// Pieces of one shade joined where they make a rectangle: first along x, then up.
-fn merged(tiles: &[Tile], shades: &Shades) -> Vec<Tile> {
+/// Pieces of one kind joined where they make a rectangle: first along x, then up.
+pub(super) fn merged(tiles: &[Tile], kind: impl Fn(&Tile) -> usize) -> Vec<Tile> {
     const SAME: f64 = 1e-9;
     let near = |a: f64, b: f64| (a - b).abs() < SAME;
     let mut sorted = tiles.to_vec();
@@ -374,7 +368,7 @@ fn merged(tiles: &[Tile], shades: &Shades) -> Vec<Tile> {
                 if near(last.z[0], t.z[0])
                     && near(last.z[1], t.z[1])
                     && near(last.x[1], t.x[0])
-                    && shades.step(last.c) == shades.step(t.c) =>
+                    && kind(last) == kind(&t) =>
             {
                 last.x[1] = t.x[1];
             }
@@ -394,7 +388,7 @@ fn merged(tiles: &[Tile], shades: &Shades) -> Vec<Tile> {
                 if near(last.x[0], t.x[0])
                     && near(last.x[1], t.x[1])
                     && near(last.z[1], t.z[0])
-                    && shades.step(last.c) == shades.step(t.c) =>
+                    && kind(last) == kind(&t) =>
             {
                 last.z[1] = t.z[1];
             }

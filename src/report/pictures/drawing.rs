@@ -18,6 +18,11 @@ pub const VERMILION: Colour = [200, 80, 0];
 /// A line that steps back.
 pub const GREY: Colour = [95, 95, 95];
 
+/// Width of every picture, units.
+pub const WIDE: f64 = 900.0;
+/// Width of its form for phones, units: 360 pixels of a phone show its smallest words at 9.8 pixels.
+pub const NARROW: f64 = 460.0;
+
 /// Smallest size of words, drawing units.
 pub const SMALL: f64 = 12.5;
 /// Captions of panels.
@@ -87,6 +92,12 @@ impl Drawing {
             size: [width, height],
             items: Vec::new(),
         }
+    }
+
+    /// Whether it is the narrow form of a picture, for phones.
+    #[must_use]
+    pub fn narrow(&self) -> bool {
+        self.size[0] < WIDE
     }
 
     /// A line, cut into dashes if its stroke has them.
@@ -172,6 +183,28 @@ pub fn fitted(text: &str, size: f64, room: f64) -> String {
         }
     }
     String::new()
+}
+
+/// The text in lines that fit into `room`, `most` of them; what is more is cut off the last.
+#[must_use]
+pub fn wrapped(text: &str, size: f64, room: f64, most: usize) -> Vec<String> {
+    // A title of a megabyte must not be measured word by word.
+    let text: String = text.chars().take(400).collect();
+    let mut lines = vec![String::new()];
+    for word in text.split_whitespace() {
+        let full = lines.len() >= most;
+        let Some(line) = lines.last_mut() else { break };
+        let longer = match line.as_str() {
+            "" => word.to_owned(),
+            line => format!("{line} {word}"),
+        };
+        if full || line.is_empty() || render::text_width(&longer, size) <= room {
+            *line = longer;
+        } else {
+            lines.push(word.to_owned());
+        }
+    }
+    lines
 }
 
 /// A line cut into its dashes.

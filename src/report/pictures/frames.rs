@@ -1,11 +1,12 @@
 //! The frames from above, box by box: where the honey hangs, what is in each frame, where the cluster sits.
 
 use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke};
-use super::panel::{WIDTH, caption, heading};
+use super::panel::{caption, heading};
 use super::render::text_width;
 use super::shades::{ball, honey};
 use super::{Picture, PictureError, drawable};
-use crate::units::format::{mass, pounds};
+use crate::report::words::Units;
+use crate::units::format::pounds;
 
 /// What is drawn.
 pub struct FramesPicture<'a> {
@@ -58,9 +59,8 @@ pub struct FramePanel {
     pub later: Option<Circle>,
 }
 
-/// Left end of the boxes and their greatest width, units.
+/// Left end of the boxes, units.
 const LEFT: f64 = 52.0;
-const ACROSS: f64 = WIDTH - LEFT - 20.0;
 /// Greatest depth of a box, units.
 const DEEP: f64 = 420.0;
 const EDGE: Stroke = Stroke::solid(BLACK, 1.2);
@@ -77,7 +77,7 @@ const LATER: Stroke = Stroke {
 /// # Errors
 /// Without a box, or with a value that is not a number.
 pub fn frames(p: &FramesPicture<'_>) -> Result<Picture, PictureError> {
-    Picture::new("frames".to_owned(), &sheet(p)?)
+    Picture::new("frames".to_owned(), |width| sheet(p, width))
 }
 
 fn checked(p: &FramesPicture<'_>) -> Result<(), PictureError> {
@@ -101,54 +101,71 @@ fn checked(p: &FramesPicture<'_>) -> Result<(), PictureError> {
     Ok(())
 }
 
-/// The drawing of [`frames`].
-pub(super) fn sheet(p: &FramesPicture<'_>) -> Result<Drawing, PictureError> {
+/// Least and greatest of boxes across or along.
+fn ends<'a>(boxes: impl Iterator<Item = &'a FramePanel>, axis: usize) -> [f64; 2] {
+    boxes.fold([f64::INFINITY, f64::NEG_INFINITY], |e, q| {
+        [e[0].min(q.outer[axis][0]), e[1].max(q.outer[axis][1])]
+    })
+}
+
+/// The drawing of [`frames`]: the boxes of one level side by side, on a narrow sheet each by itself, so that what is in a frame can be
+/// printed below it.
+pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     checked(p)?;
-    let all = || p.rows.iter().flat_map(|r| &r.panels);
-    let ends = |axis: usize| {
-        all().fold([f64::INFINITY, f64::NEG_INFINITY], |e, q| {
-            [e[0].min(q.outer[axis][0]), e[1].max(q.outer[axis][1])]
+    let mut d = Drawing::new(width, 0.0);
+    let rows: Vec<(&str, &[FramePanel])> = p
+        .rows
+        .iter()
+        .flat_map(|row| {
+            let beside = if d.narrow() {
+                1
+            } else {
+                row.panels.len().max(1)
+            };
+            let parts = row.panels.chunks(beside);
+            parts.map(|part| (row.name.as_str(), part))
         })
-    };
-    let (x, y) = (ends(0), ends(1));
-    if x[0] > x[1] {
+        .collect();
+    let panels = || rows.iter().flat_map(|(_, part)| part.iter());
+    let y = ends(panels(), 1);
+    if y[0] > y[1] {
         return Err(PictureError::Empty(p.title.to_owned()));
     }
-    let k = (ACROSS / (x[1] - x[0]).max(1e-3)).min(DEEP / (y[1] - y[0]).max(1e-3));
+    let across = width - LEFT - 20.0;
+    let widest = rows.iter().map(|(_, part)| {
+        let x = ends(part.iter(), 0);
+        x[1] - x[0]
+    });
+    // Boxes of one hive stay above one another on a wide sheet, since all rows have one left end.
+    let x = ends(panels(), 0);
+    let span = if d.narrow() {
+        widest.fold(1e-3, f64::max)
+    } else {
+        (x[1] - x[0]).max(1e-3)
+    };
+    let k = (across / span).min(DEEP / (y[1] - y[0]).max(1e-3));
     let deep = k * (y[1] - y[0]);
-    let each = deep + 104.0;
-    let mut d = Drawing::new(WIDTH, 130.0 + each * p.rows.len() as f64);
-    heading(&mut d, p.title, p.below);
-    let key = 76.0;
-    honey(&mut d, [20.0, 60.0], [key - 8.0, key + 8.0], 1.0);
-    d.words(
-        "honey, the denser the fuller",
-        [68.0, key],
-        Side::Left,
-        SMALL,
-        220.0,
-    );
-    d.line(&[[300.0, key], [340.0, key]], NOW);
-    let words = format!("cluster on {}", p.start);
-    d.words(&words, [348.0, key], Side::Left, SMALL, 170.0);
-    d.line(&[[530.0, key], [570.0, key]], LATER);
-    let words = format!("cluster on {}", p.later);
-    d.words(&words, [578.0, key], Side::Left, SMALL, WIDTH - 590.0);
-    for (i, row) in p.rows.iter().enumerate() {
-        let top = 104.0 + each * i as f64;
-        caption(&mut d, top + 8.0, &row.name);
+    let top = heading(&mut d, p.title, p.below) + 28.0;
+    let mut top = legend(&mut d, p, top) + 28.0;
+    for (name, part) in rows {
+        caption(&mut d, top + 8.0, name);
+        let first = if d.narrow() {
+            ends(part.iter(), 0)[0]
+        } else {
+            x[0]
+        };
         let at = |q: [f64; 2]| {
             [
-                LEFT + 0.5 * (ACROSS - k * (x[1] - x[0])) + k * (q[0] - x[0]),
+                LEFT + 0.5 * (across - k * span) + k * (q[0] - first),
                 // From behind, with the hives in the order of the scenario, the front is the far side.
                 top + 42.0 + k * (q[1] - y[0]),
             ]
         };
-        for panel in &row.panels {
+        for panel in part {
             one(&mut d, panel, k, &at);
         }
         let (head, foot) = (top + 42.0, top + 42.0 + deep);
-        let left = at([x[0], y[0]])[0] - 8.0;
+        let left = at([first, y[0]])[0] - 8.0;
         for (text, y) in [
             ("front", head + 8.0),
             ("back", foot - 8.0),
@@ -158,8 +175,41 @@ pub(super) fn sheet(p: &FramesPicture<'_>) -> Result<Drawing, PictureError> {
         ] {
             d.words(text, [left, y], Side::Right, SMALL, LEFT - 8.0);
         }
+        top += deep + 104.0;
     }
+    d.size[1] = top + 26.0;
     Ok(d)
+}
+
+/// What the lines stand for, in a row, on a narrow sheet one below the other; gives the height of the last.
+fn legend(d: &mut Drawing, p: &FramesPicture<'_>, y: f64) -> f64 {
+    let narrow = d.narrow();
+    let at = |x: f64, row: usize| {
+        if narrow {
+            (20.0, y + 22.0 * row as f64)
+        } else {
+            (x, y)
+        }
+    };
+    let told = |d: &mut Drawing, (x, y): (f64, f64), words: &str| {
+        let room = d.size[0] - x - 60.0;
+        d.words(words, [x + 48.0, y], Side::Left, SMALL, room);
+    };
+    let first = at(20.0, 0);
+    honey(
+        d,
+        [first.0, first.0 + 40.0],
+        [first.1 - 8.0, first.1 + 8.0],
+        1.0,
+    );
+    told(d, first, "honey, the denser the fuller");
+    let now = at(300.0, 1);
+    d.line(&[[now.0, now.1], [now.0 + 40.0, now.1]], NOW);
+    told(d, now, &format!("cluster on {}", p.start));
+    let later = at(530.0, 2);
+    d.line(&[[later.0, later.1], [later.0 + 40.0, later.1]], LATER);
+    told(d, later, &format!("cluster on {}", p.later));
+    later.1
 }
 
 fn rectangle(d: &mut Drawing, x: [f64; 2], y: [f64; 2], stroke: Stroke) {
@@ -189,12 +239,7 @@ fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2
         .iter()
         .flat_map(|(_, s)| s.iter().map(|s| s.1))
         .sum();
-    let words = format!(
-        "{}, {}: {}",
-        p.hive,
-        p.pattern,
-        mass((10.0 * kg).round() / 10.0)
-    );
+    let words = format!("{}, {}: {}", p.hive, p.pattern, Units::Both.mass(kg));
     let middle = 0.5 * (x[0] + x[1]);
     d.words(
         &words,

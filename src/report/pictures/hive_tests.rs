@@ -3,7 +3,7 @@ use super::drawing::Item;
 use super::frames::{FramePanel, FrameRow, FramesPicture};
 use super::shades::Shades;
 use super::strip::{StripHive, StripPicture};
-use super::tests::{complaints, trace};
+use super::tests::{both, complaints, trace};
 use super::{PictureError, cutaway, frames, strip};
 
 /// `n` hives side by side, 0.4 m wide and 0.6 m high; `c` gives the temperature of a tile by its number.
@@ -57,11 +57,13 @@ fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
 }
 
 fn cut(panels: &[CutPanel]) -> Result<super::drawing::Drawing, PictureError> {
-    cutaway::sheet(&Cutaway {
+    let picture = Cutaway {
+        name: "cutaway",
         title: "Larch Flats: cut through",
         below: "Larch Flats: strong and weak; the coldest hour",
         panels,
-    })
+    };
+    both(|w| cutaway::sheet(&picture, w))
 }
 
 /// Catches words cut off or over one another in the cutaway of one to four hives, with clusters small, huge or dead, all
@@ -204,13 +206,14 @@ fn row(n: usize, frames: usize) -> FrameRow {
 }
 
 fn top(rows: &[FrameRow]) -> Result<super::drawing::Drawing, PictureError> {
-    frames::sheet(&FramesPicture {
+    let picture = FramesPicture {
         title: "Larch Flats: the frames from above",
         below: "below",
         start: "1 October",
         later: "13 Jan (coldest hour)",
         rows,
-    })
+    };
+    both(|w| frames::sheet(&picture, w))
 }
 
 /// Catches overlapping or cut words in the view of the frames: one to four hives, one to four boxes, none to ten frames, combs
@@ -245,12 +248,13 @@ fn strip_of(
             walls: [[0.0, 0.36], [0.0, 0.25]],
         })
         .collect();
-    strip::sheet(&StripPicture {
+    let picture = StripPicture {
         title: "Larch Flats: the clusters",
         below: "below",
         trace: t,
         hives: &hives,
-    })
+    };
+    both(|w| strip::sheet(&picture, w))
 }
 
 /// Catches overlaps in the winter strip: a day, a month, a year; bees that die; no brood; honey beyond all bounds.

@@ -16,6 +16,7 @@ pub mod section;
 pub mod shades;
 pub mod stores;
 pub mod strip;
+pub mod surfaces;
 pub mod weighed;
 pub mod winters;
 
@@ -58,18 +59,25 @@ pub struct Picture {
     pub svg: Vec<u8>,
     /// The PNG file, twice as many pixels each way as the drawing has units.
     pub png: Vec<u8>,
+    /// The same for a phone, as SVG, for the page only: laid out anew, since shrunk to 360 pixels its words could not be read.
+    pub narrow: Vec<u8>,
 }
 
 impl Picture {
-    /// Renders a drawing.
+    /// Renders what `sheet` draws on a sheet of a given width: the wide form, and the narrow one.
     ///
     /// # Errors
-    /// [`PictureError::Render`].
-    pub fn new(name: String, drawing: &drawing::Drawing) -> Result<Self, PictureError> {
+    /// [`PictureError::Render`], and those of `sheet`.
+    pub fn new(
+        name: String,
+        sheet: impl Fn(f64) -> Result<drawing::Drawing, PictureError>,
+    ) -> Result<Self, PictureError> {
+        let wide = sheet(drawing::WIDE)?;
         Ok(Self {
             name,
-            svg: render::svg(drawing)?,
-            png: render::png(drawing)?,
+            svg: render::svg(&wide)?,
+            png: render::png(&wide)?,
+            narrow: render::svg(&sheet(drawing::NARROW)?)?,
         })
     }
 }

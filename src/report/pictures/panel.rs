@@ -1,14 +1,22 @@
 //! One panel: frame, grid, numbers on both sides, months, and the key to its lines.
 
 use super::axis::{Scale, months, number, ticks};
-use super::drawing::{BLACK, CAPTION, Colour, Drawing, GRID, SMALL, Side, Stroke, TITLE};
+use super::drawing::{BLACK, CAPTION, Colour, Drawing, GRID, SMALL, Side, Stroke, TITLE, wrapped};
 use super::render::text_width;
 use jiff::civil::Date;
 
-/// Width of every picture, units.
-pub const WIDTH: f64 = 900.0;
 /// Left and right end of the panels.
-pub const ACROSS: [f64; 2] = [66.0, 834.0];
+#[must_use]
+pub fn across(d: &Drawing) -> [f64; 2] {
+    let beside = if d.narrow() { 54.0 } else { 66.0 };
+    [beside, d.size[0] - beside]
+}
+
+/// Left end of titles and captions.
+fn left(d: &Drawing) -> f64 {
+    if d.narrow() { 10.0 } else { 20.0 }
+}
+
 /// Length of the sample of a line in a key.
 const SAMPLE: f64 = 34.0;
 
@@ -40,11 +48,12 @@ impl Panel {
         sides: &Sides<'_>,
     ) -> Self {
         let marks = ticks(range[0], range[1], sides.most);
+        let (across, width) = (across(d), d.size[0]);
         let ends = [marks.first(), marks.last()].map(|m| m.copied().unwrap_or(0.0));
         let panel = Self {
             x: Scale {
                 range: [0.0, days],
-                place: ACROSS,
+                place: across,
             },
             y: Scale {
                 range: ends,
@@ -58,21 +67,21 @@ impl Panel {
         }
         for value in &marks {
             let y = panel.y.at(*value);
-            d.line(&[[ACROSS[0], y], [ACROSS[1], y]], thin);
+            d.line(&[[across[0], y], [across[1], y]], thin);
             d.words(
                 &number(*value),
-                [ACROSS[0] - 6.0, y],
+                [across[0] - 6.0, y],
                 Side::Right,
                 SMALL,
-                ACROSS[0] - 8.0,
+                across[0] - 8.0,
             );
             if let Some(right) = sides.right {
                 d.words(
                     &number(right(*value).round()),
-                    [ACROSS[1] + 6.0, y],
+                    [across[1] + 6.0, y],
                     Side::Left,
                     SMALL,
-                    WIDTH - ACROSS[1] - 8.0,
+                    width - across[1] - 8.0,
                 );
             }
         }
@@ -144,17 +153,35 @@ impl Panel {
     }
 }
 
-/// Title and the line below it.
-pub fn heading(d: &mut Drawing, title: &str, below: &str) {
-    let room = WIDTH - 40.0;
-    d.words(title, [20.0, 24.0], Side::Left, TITLE, room);
-    d.words(below, [20.0, 48.0], Side::Left, SMALL, room);
+/// Lines of words one below the other, each as wide as the sheet, from height `y`, `most` of them. Gives the height of the last.
+fn lines(d: &mut Drawing, y: f64, words: &str, size: f64, most: usize) -> f64 {
+    let from = left(d);
+    let room = d.size[0] - 2.0 * from;
+    let mut at = y;
+    for (i, line) in wrapped(words, size, room, most).iter().enumerate() {
+        at = y + 1.35 * size * i as f64;
+        d.words(line, [from, at], Side::Left, size, room);
+    }
+    at
 }
 
-/// A caption above a panel.
-pub fn caption(d: &mut Drawing, y: f64, words: &str) {
-    let room = WIDTH - 40.0;
-    d.words(words, [20.0, y], Side::Left, CAPTION, room);
+/// Title and the line below it; gives the height of the last line.
+pub fn heading(d: &mut Drawing, title: &str, below: &str) -> f64 {
+    let most = if d.narrow() { [3, 4] } else { [1, 1] };
+    let y = lines(d, 24.0, title, TITLE, most[0]);
+    lines(d, y + 24.0, below, SMALL, most[1])
+}
+
+/// A caption above a panel; gives the height of its last line.
+pub fn caption(d: &mut Drawing, y: f64, words: &str) -> f64 {
+    let most = if d.narrow() { 3 } else { 1 };
+    lines(d, y, words, CAPTION, most)
+}
+
+/// Small words below or between panels; gives the height of the last line.
+pub fn remark(d: &mut Drawing, y: f64, words: &str) -> f64 {
+    let most = if d.narrow() { 8 } else { 3 };
+    lines(d, y, words, SMALL, most)
 }
 
 /// How a series is shown in the key.
@@ -167,10 +194,16 @@ pub enum Sample {
     Dot(Colour),
 }
 
-/// The key: samples with their words in one row from the left end of the panels.
-pub fn key(d: &mut Drawing, y: f64, entries: &[(Sample, &str)]) {
-    let mut x = ACROSS[0];
+/// The key: samples with their words from the left end of the panels, in one row, on a narrow sheet in as many as it takes. Gives the
+/// height of the last.
+pub fn key(d: &mut Drawing, y: f64, entries: &[(Sample, &str)]) -> f64 {
+    let (from, right) = (across(d)[0], d.size[0] - 10.0);
+    let (mut x, mut y) = (from, y);
     for (sample, words) in entries {
+        let wide = SAMPLE + 6.0 + text_width(words, SMALL);
+        if d.narrow() && x > from && x + wide > right {
+            (x, y) = (from, y + 22.0);
+        }
         let across = [[x, y], [x + SAMPLE, y]];
         match sample {
             Sample::Line(stroke) => d.line(&across, *stroke),
@@ -188,9 +221,10 @@ pub fn key(d: &mut Drawing, y: f64, entries: &[(Sample, &str)]) {
             }
         }
         x += SAMPLE + 6.0;
-        d.words(words, [x, y], Side::Left, SMALL, WIDTH - 10.0 - x);
-        x += text_width(words, SMALL) + 18.0;
+        d.words(words, [x, y], Side::Left, SMALL, right - x);
+        x += wide - SAMPLE - 6.0 + 18.0;
     }
+    y
 }
 
 /// Names of the months below the last panel at height `y`, and `end` in the row below at the right.
@@ -201,6 +235,6 @@ pub fn month_row(d: &mut Drawing, panel: &Panel, y: f64, start: Date, days: f64,
             d.words(name, [0.5 * (a + b), y], Side::Middle, SMALL, b - a);
         }
     }
-    let room = ACROSS[1] - ACROSS[0];
-    d.words(end, [ACROSS[1], y + 20.0], Side::Right, SMALL, room);
+    let [from, to] = across(d);
+    d.words(end, [to, y + 20.0], Side::Right, SMALL, to - from);
 }

@@ -1,12 +1,13 @@
 //! One colony through one winter: temperatures, stores, brood and bees on one axis of days.
 
 use super::axis;
-use super::drawing::{BAND, BLACK, BLUE, Drawing, GREY, SMALL, Side, Stroke, VERMILION};
-use super::panel::{ACROSS, Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
+use super::drawing::{BAND, BLACK, BLUE, Drawing, GREY, Stroke, VERMILION};
+use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row, remark};
 use super::{Picture, PictureError, drawable, slug};
+use crate::report::words::Units;
 use crate::season::outcome::Starved;
 use crate::season::trace::Trace;
-use crate::units::format::{fahrenheit, mass, pounds};
+use crate::units::format::{fahrenheit, pounds};
 use jiff::civil::Date;
 
 /// What is drawn.
@@ -144,7 +145,7 @@ fn range(series: &[&[f64]], floor: f64) -> [f64; 2] {
 pub fn starved_words(s: &Starved) -> String {
     let day = axis::day(s.date);
     match s.beside_honey {
-        Some(kg) => format!("starved {day}: {} out of reach", mass(kg)),
+        Some(kg) => format!("starved {day}: {} out of reach", Units::Both.mass(kg)),
         None => format!("starved {day}: no honey left"),
     }
 }
@@ -159,26 +160,26 @@ pub fn season(p: &SeasonPicture<'_>) -> Result<Picture, PictureError> {
         p.number,
         slug(&format!("{}-{}", p.colony, p.winter))
     );
-    Picture::new(name, &sheet(p)?)
+    Picture::new(name, |width| sheet(p, width))
 }
 
 /// The drawing of [`season`].
-pub(super) fn sheet(p: &SeasonPicture<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     let title = format!("{}, winter {}, {}", p.colony, p.winter, p.place);
     let days = Days::of(&title, p.trace, p.number.saturating_sub(1))?;
-    let mut d = Drawing::new(WIDTH, 846.0);
-    heading(&mut d, &title, p.below);
+    let mut d = Drawing::new(width, 0.0);
+    let y = heading(&mut d, &title, p.below);
     let start = days.dates[0];
     let n = days.dates.len() as f64;
 
-    caption(
+    let y = caption(
         &mut d,
-        80.0,
+        y + 32.0,
         "Temperature, means of each day: C on the left, F on the right",
     );
-    key(
+    let y = key(
         &mut d,
-        102.0,
+        y + 22.0,
         &[
             (Sample::Line(CORE), "core"),
             (Sample::Line(MANTLE), "outermost bees"),
@@ -202,7 +203,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>) -> Result<Drawing, PictureError> {
     };
     let warm = Panel::new(
         &mut d,
-        [118.0, 338.0],
+        [y + 16.0, y + 236.0],
         range(&series, 0.0),
         start,
         n,
@@ -215,10 +216,10 @@ pub(super) fn sheet(p: &SeasonPicture<'_>) -> Result<Drawing, PictureError> {
     warm.line(&mut d, days.lived(&days.core), CORE);
     warm.frame(&mut d);
 
-    caption(&mut d, 368.0, "Honey: kg on the left, lb on the right");
-    key(
+    let y = caption(&mut d, y + 266.0, "Honey: kg on the left, lb on the right");
+    let y = key(
         &mut d,
-        390.0,
+        y + 22.0,
         &[
             (Sample::Line(IN_HIVE), "in the hive"),
             (Sample::Line(IN_REACH), "within the cluster's reach"),
@@ -230,7 +231,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>) -> Result<Drawing, PictureError> {
     };
     let in_reach = days.lived(&days.in_contact);
     let honey = range(&[&days.stores, in_reach], 0.0);
-    let honey = Panel::new(&mut d, [406.0, 556.0], honey, start, n, &sides);
+    let honey = Panel::new(&mut d, [y + 16.0, y + 166.0], honey, start, n, &sides);
     honey.line(&mut d, &days.stores, IN_HIVE);
     honey.line(&mut d, in_reach, IN_REACH);
     if let Some(s) = &p.starved {
@@ -251,14 +252,14 @@ pub(super) fn sheet(p: &SeasonPicture<'_>) -> Result<Drawing, PictureError> {
     } else {
         "Brood cells: none at the end of any day"
     };
-    caption(&mut d, 582.0, words);
-    let brood = Panel::new(&mut d, [600.0, 672.0], brood, start, n, &sides);
+    let y = caption(&mut d, y + 192.0, words);
+    let brood = Panel::new(&mut d, [y + 18.0, y + 90.0], brood, start, n, &sides);
     brood.band(&mut d, &zero, &days.brood, BAND);
     brood.line(&mut d, &days.brood, NUMBERS);
     brood.frame(&mut d);
-    caption(&mut d, 696.0, "Adult bees");
+    let y = caption(&mut d, y + 114.0, "Adult bees");
     let bees = range(&[&days.bees, &[10.0]], 0.0);
-    let bees = Panel::new(&mut d, [714.0, 786.0], bees, start, n, &sides);
+    let bees = Panel::new(&mut d, [y + 18.0, y + 90.0], bees, start, n, &sides);
     bees.line(&mut d, &days.bees, CORE);
     if let Some(from) = days.empty_from {
         let words = format!("no live bees from {}", axis::day(days.dates[from]));
@@ -266,10 +267,13 @@ pub(super) fn sheet(p: &SeasonPicture<'_>) -> Result<Drawing, PictureError> {
     }
     bees.frame(&mut d);
     let end = format!("to first dependable nectar, {}", p.first_nectar);
-    month_row(&mut d, &bees, 804.0, start, n, &end);
+    let mut y = y + 108.0;
+    month_row(&mut d, &bees, y, start, n, &end);
+    y += 20.0;
     if p.starved.is_some() {
         let words = "After the day it starved the lines go on as if it had been fed.";
-        d.words(words, [ACROSS[0], 824.0], Side::Left, SMALL, 500.0);
+        y = remark(&mut d, y + 22.0, words);
     }
+    d.size[1] = y + 22.0;
     Ok(d)
 }

@@ -2,12 +2,13 @@
 
 use super::axis;
 use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
-use super::panel::{Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
+use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row};
 use super::{Picture, PictureError, drawable, slug};
 use crate::ensemble::levels::middle;
+use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::season::outcome::Starved;
-use crate::units::format::{mass, pounds};
+use crate::units::format::pounds;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 
@@ -140,11 +141,13 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
 /// Without a single day, or with a value that is not a number.
 pub fn stores(p: &StoresCalendar<'_>) -> Result<Picture, PictureError> {
     let name = format!("stores-{}-{}", p.number, slug(p.colony));
-    Picture::new(name.trim_end_matches('-').to_owned(), &sheet(p)?)
+    Picture::new(name.trim_end_matches('-').to_owned(), |width| {
+        sheet(p, width)
+    })
 }
 
 /// The drawing of [`stores`].
-pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &StoresCalendar<'_>, width: f64) -> Result<Drawing, PictureError> {
     let which = match p.winters {
         [] => "no winter".to_owned(),
         [one] => format!("winter {}", one.winter),
@@ -159,14 +162,17 @@ pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
     let band = Band::of(&title, p.winters)?;
     let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
     let n = band.middle.len() as f64;
-    let mut d = Drawing::new(WIDTH, 520.0);
-    heading(&mut d, &title, p.below);
-    caption(
+    let mut d = Drawing::new(width, 0.0);
+    let y = heading(&mut d, &title, p.below);
+    let y = caption(
         &mut d,
-        80.0,
+        y + 32.0,
         "Honey left in the hive by day: kg on the left, lb on the right",
     );
-    let reserve_words = format!("reserve wanted at first nectar, {}", mass(reserve));
+    let reserve_words = format!(
+        "reserve wanted at first nectar, {}",
+        Units::Both.mass(reserve)
+    );
     let several = p.winters.len() > 1;
     let mut entries = Vec::new();
     if several {
@@ -178,7 +184,7 @@ pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
         entries.push((Sample::Line(MIDDLE), "in the hive"));
     }
     entries.push((Sample::Line(RESERVE), reserve_words.as_str()));
-    key(&mut d, 102.0, &entries);
+    let up = key(&mut d, y + 22.0, &entries) + 16.0;
 
     let top = band.high.iter().copied().fold(reserve, f64::max);
     let bottom = band.low.iter().copied().fold(reserve.min(0.0), f64::min);
@@ -186,7 +192,8 @@ pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
         most: 7,
         right: Some(&pounds),
     };
-    let panel = Panel::new(&mut d, [118.0, 420.0], [bottom, top], band.start, n, &sides);
+    let up = [up, up + 302.0];
+    let panel = Panel::new(&mut d, up, [bottom, top], band.start, n, &sides);
     if several {
         panel.band(&mut d, &band.low, &band.high, BAND);
         panel.line(&mut d, &band.low, EDGE);
@@ -197,9 +204,11 @@ pub(super) fn sheet(p: &StoresCalendar<'_>) -> Result<Drawing, PictureError> {
     panel.line(&mut d, &band.middle, MIDDLE);
     panel.frame(&mut d);
     let end = format!("to first dependable nectar, {}", p.first_nectar);
-    month_row(&mut d, &panel, 438.0, band.start, n, &end);
-    for (i, words) in losses(p.winters).iter().enumerate() {
-        caption(&mut d, 482.0 + 22.0 * i as f64, words);
+    month_row(&mut d, &panel, up[1] + 18.0, band.start, n, &end);
+    let mut y = up[1] + 40.0;
+    for words in losses(p.winters) {
+        y = caption(&mut d, y + 22.0, &words);
     }
+    d.size[1] = y + 16.0;
     Ok(d)
 }

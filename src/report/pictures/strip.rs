@@ -1,11 +1,11 @@
 //! The winter strip: month by month, the cluster against its combs and the honey it touches.
 
 use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke};
-use super::panel::{WIDTH, caption, heading};
+use super::panel::{caption, heading};
 use super::shades::ball;
 use super::{Picture, PictureError, drawable};
+use crate::report::words::Units;
 use crate::season::trace::{Trace, TraceColony};
-use crate::units::format::mass;
 
 /// What is drawn.
 pub struct StripPicture<'a> {
@@ -44,8 +44,8 @@ pub(super) struct Month {
     pub(super) alive: f64,
 }
 
-/// Most months side by side; longer winters go on in a second row.
-const IN_A_ROW: usize = 9;
+/// Most months side by side on a wide and on a narrow sheet; longer winters go on in another row.
+const IN_A_ROW: [usize; 2] = [9, 4];
 /// Greatest height of the combs, units.
 const UP: f64 = 150.0;
 const NAMES: [&str; 12] = [
@@ -64,7 +64,7 @@ const COLDEST: Stroke = Stroke {
 /// # Errors
 /// Without an hour, or with a value that is not a number.
 pub fn strip(p: &StripPicture<'_>) -> Result<Picture, PictureError> {
-    Picture::new("strip".to_owned(), &sheet(p)?)
+    Picture::new("strip".to_owned(), |width| sheet(p, width))
 }
 
 /// Gathers the months of one colony.
@@ -147,7 +147,7 @@ fn ends(combs: &[[[f64; 2]; 2]], axis: usize) -> [f64; 2] {
 }
 
 /// The drawing of [`strip`].
-pub(super) fn sheet(p: &StripPicture<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &StripPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     let mut months_of = Vec::new();
     for i in 0..p.hives.len() {
         months_of.push(months(p.title, p.trace, i)?);
@@ -161,8 +161,11 @@ pub(super) fn sheet(p: &StripPicture<'_>) -> Result<Drawing, PictureError> {
             drawable(p.title, "place of a comb, m", *v, "any day")?;
         }
     }
-    let columns = most.min(IN_A_ROW);
-    let slot = (WIDTH - 40.0) / columns as f64;
+    let mut d = Drawing::new(width, 0.0);
+    let side = if d.narrow() { 10.0 } else { 20.0 };
+    let in_a_row = IN_A_ROW[usize::from(d.narrow())];
+    let columns = most.min(in_a_row);
+    let slot = (width - 2.0 * side) / columns as f64;
     let size = |axis: usize| {
         let sizes = p.hives.iter().map(|h| {
             let [lo, hi] = ends(&h.combs, axis);
@@ -173,51 +176,53 @@ pub(super) fn sheet(p: &StripPicture<'_>) -> Result<Drawing, PictureError> {
     let k = ((slot - 10.0) / size(0)).min(UP / size(1));
     let tall = k * size(1);
     let each = tall + 84.0;
-    let rows_of: Vec<usize> = months_of
-        .iter()
-        .map(|m| m.len().div_ceil(IN_A_ROW))
-        .collect();
-    let rows: usize = rows_of.iter().sum();
-    let mut d = Drawing::new(
-        WIDTH,
-        104.0 + 26.0 * p.hives.len() as f64 + each * rows as f64,
-    );
-    heading(&mut d, p.title, p.below);
-    let y = 76.0;
-    d.line(&ball([32.0, y], 9.0, [[0.0, WIDTH], [0.0, 200.0]]), USUAL);
-    d.words(
-        "cluster, mean of the month",
-        [48.0, y],
-        Side::Left,
-        SMALL,
-        220.0,
-    );
-    d.line(
-        &ball([292.0, y], 7.0, [[0.0, WIDTH], [0.0, 200.0]]),
-        COLDEST,
-    );
-    d.words("on its coldest day", [306.0, y], Side::Left, SMALL, 160.0);
-    d.rectangle([478.0, 484.0], [y - 9.0, y + 9.0], [205; 3]);
-    d.words(
-        "comb it touches; below: how many, and the honey within reach",
-        [492.0, y],
-        Side::Left,
-        SMALL,
-        WIDTH - 498.0,
-    );
-    let mut top = 96.0;
+    let y = heading(&mut d, p.title, p.below) + 28.0;
+    let y = legend(&mut d, y);
+    let mut top = y + 20.0;
     for (h, list) in p.hives.iter().zip(&months_of) {
         caption(&mut d, top + 12.0, &h.name);
         top += 26.0;
-        for row in list.chunks(IN_A_ROW) {
+        for row in list.chunks(in_a_row) {
             for (i, m) in row.iter().enumerate() {
-                let middle = 20.0 + slot * (i as f64 + 0.5);
+                let middle = side + slot * (i as f64 + 0.5);
                 one(&mut d, h, m, [middle, top + 22.0], k, tall, slot);
             }
             top += each;
         }
     }
+    d.size[1] = top + 8.0;
     Ok(d)
+}
+
+/// What the outlines stand for, in a row, on a narrow sheet one below the other; gives the height of the last.
+fn legend(d: &mut Drawing, y: f64) -> f64 {
+    let narrow = d.narrow();
+    let at = |x: f64, row: usize| {
+        if narrow {
+            [20.0, y + 22.0 * row as f64]
+        } else {
+            [x, y]
+        }
+    };
+    let no_walls = [[0.0, d.size[0]], [0.0, 1e6]];
+    let told = |d: &mut Drawing, at: [f64; 2], words: &str| {
+        let room = d.size[0] - at[0] - 20.0;
+        d.words(words, [at[0] + 14.0, at[1]], Side::Left, SMALL, room);
+    };
+    let a = at(32.0, 0);
+    d.line(&ball(a, 9.0, no_walls), USUAL);
+    told(d, a, "cluster, mean of the month");
+    let b = at(292.0, 1);
+    d.line(&ball(b, 7.0, no_walls), COLDEST);
+    told(d, b, "on its coldest day");
+    let c = at(478.0, 2);
+    d.rectangle([c[0], c[0] + 6.0], [c[1] - 9.0, c[1] + 9.0], [205; 3]);
+    told(
+        d,
+        c,
+        "comb it touches; below: how many, and the honey within reach",
+    );
+    c[1]
 }
 
 /// One month: `at` is the middle of the upper edge.
@@ -286,7 +291,7 @@ fn one(d: &mut Drawing, h: &StripHive, m: &Month, at: [f64; 2], k: f64, tall: f6
         SMALL,
         slot - 2.0,
     );
-    let both = mass((2.0 * m.in_contact).round() / 2.0);
+    let both = Units::Both.mass(m.in_contact);
     let (kg, lb) = both.split_once(" (").unwrap_or((&both, ""));
     d.words(kg, [at[0], foot + 29.0], Side::Middle, SMALL, slot - 2.0);
     d.words(

@@ -1,4 +1,4 @@
-use super::drawing::{Drawing, Item, Side, fitted};
+use super::drawing::{Drawing, Item, NARROW, Side, WIDE, fitted};
 use super::{PictureError, SeasonPicture, StoresCalendar, StoresWinter, axis, season, stores};
 use super::{WinterBar, WintersPicture, winters};
 use crate::season::outcome::{Moment, Starved};
@@ -77,6 +77,19 @@ pub(super) fn complaints(d: &Drawing) -> Vec<String> {
         }
     }
     out
+}
+
+/// The wide drawing of a sheet; the narrow one is drawn too, and must be as good.
+pub(super) fn both(
+    sheet: impl Fn(f64) -> Result<Drawing, PictureError>,
+) -> Result<Drawing, PictureError> {
+    let (wide, narrow) = (sheet(WIDE), sheet(NARROW));
+    assert_eq!(wide.is_ok(), narrow.is_ok());
+    if let Ok(d) = narrow {
+        assert_eq!(d.size[0], NARROW);
+        assert_eq!(complaints(&d), [""; 0], "narrow");
+    }
+    wide
 }
 
 /// The width and height of a PNG that decodes without error, and how many of its pixels are not white.
@@ -195,7 +208,7 @@ fn odd_winters_are_drawn_without_overlap() {
                     if kind == 2 {
                         (p.colony, p.below) = (&long, &long);
                     }
-                    let d = super::season::sheet(&p).unwrap();
+                    let d = both(|w| super::season::sheet(&p, w)).unwrap();
                     assert_eq!(complaints(&d), [""; 0], "{days} days, kind {kind}, {on:?}");
                 }
             }
@@ -273,7 +286,10 @@ fn odd_calendars_are_drawn_and_say_what_was_lost() {
         for reserve in [0.0, 3.0, 250.0] {
             let mut c = calendar(&winters);
             c.reserve = reserve;
-            assert_eq!(complaints(&super::stores::sheet(&c).unwrap()), [""; 0]);
+            assert_eq!(
+                complaints(&both(|w| super::stores::sheet(&c, w)).unwrap()),
+                [""; 0]
+            );
             stores(&c).unwrap();
         }
     }
@@ -296,7 +312,7 @@ fn odd_calendars_are_drawn_and_say_what_was_lost() {
         "{words:?}"
     );
     assert_eq!(
-        complaints(&super::stores::sheet(&calendar(&lost)).unwrap()),
+        complaints(&both(|w| super::stores::sheet(&calendar(&lost), w)).unwrap()),
         [""; 0]
     );
 }
@@ -380,12 +396,12 @@ fn winters_of_any_number_can_be_read() {
                 .collect(),
         ];
         for winters in &all {
-            let d = winters::sheet(&WintersPicture {
+            let picture = WintersPicture {
                 place: "A place with a long name, in a province with another one",
                 below: "1 Oct to 31 Mar, hourly readings",
                 winters,
-            })
-            .unwrap();
+            };
+            let d = both(|w| winters::sheet(&picture, w)).unwrap();
             assert_eq!(complaints(&d), Vec::<String>::new(), "{n} winters");
         }
     }
@@ -395,7 +411,7 @@ fn winters_of_any_number_can_be_read() {
         winters: &[],
     };
     assert!(matches!(
-        winters::sheet(&nothing),
+        winters::sheet(&nothing, WIDE),
         Err(PictureError::Empty(_))
     ));
     let bad = WintersPicture {
@@ -403,7 +419,7 @@ fn winters_of_any_number_can_be_read() {
         ..nothing
     };
     assert!(matches!(
-        winters::sheet(&bad),
+        winters::sheet(&bad, WIDE),
         Err(PictureError::Value { .. })
     ));
 }

@@ -1,11 +1,12 @@
 //! The stores of one winter as they were expected, as weighings show them, and as they are expected since.
 
 use super::drawing::{BAND, BLACK, Colour, Drawing, GREY, SMALL, Side, Stroke, VERMILION};
-use super::panel::{Panel, Sample, Sides, WIDTH, caption, heading, key, month_row};
+use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row};
 use super::render::text_width;
 use super::{Picture, PictureError, drawable, slug};
 use crate::decision::update::{Range, Seen};
-use crate::units::format::{mass, pounds};
+use crate::report::words::Units;
+use crate::units::format::pounds;
 use jiff::civil::Date;
 
 /// What is drawn.
@@ -52,7 +53,9 @@ pub(super) const DOT: f64 = 5.0;
 /// Without a single day, or with a value that is not a number.
 pub fn weighed(p: &WeighedCalendar<'_>) -> Result<Picture, PictureError> {
     let name = format!("stores-{}-{}", p.number, slug(p.hive));
-    Picture::new(name.trim_end_matches('-').to_owned(), &sheet(p)?)
+    Picture::new(name.trim_end_matches('-').to_owned(), |width| {
+        sheet(p, width)
+    })
 }
 
 /// The three lines of a course.
@@ -68,7 +71,7 @@ fn lines(picture: &str, course: &[Range<f64>]) -> Result<[Vec<f64>; 3], PictureE
 }
 
 /// The drawing of [`weighed`].
-pub(super) fn sheet(p: &WeighedCalendar<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &WeighedCalendar<'_>, width: f64) -> Result<Drawing, PictureError> {
     let title = format!(
         "{}, {} to {}",
         p.hive,
@@ -89,21 +92,22 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>) -> Result<Drawing, PictureError> {
         let [at, low, high] = ends.map(|v| drawable(&title, what, v, &when));
         seen.push((s.day as f64 + 0.5, at?, [low?, high?]));
     }
-    let mut d = Drawing::new(WIDTH, 476.0);
-    heading(&mut d, &title, p.below);
-    caption(
+    let mut d = Drawing::new(width, 0.0);
+    let y = heading(&mut d, &title, p.below);
+    let y = caption(
         &mut d,
-        80.0,
+        y + 32.0,
         "Honey left in the hive by day: kg on the left, lb on the right; bands hold eight cases in ten",
     );
-    let reserve_words = format!("reserve, {}", mass(reserve));
+    let reserve_words = format!("reserve, {}", Units::Both.mass(reserve));
     let mut entries = vec![(Sample::Band(BAND, Some(WAS)), "expected before")];
     if !p.after.is_empty() {
         entries.push((Sample::Band(SINCE, Some(MIDDLE)), "with the weighings"));
     }
     entries.push((Sample::Dot(BLACK), "weighed, give or take"));
     entries.push((Sample::Line(RESERVE), &reserve_words));
-    key(&mut d, 102.0, &entries);
+    let up = key(&mut d, y + 22.0, &entries) + 16.0;
+    let up = [up, up + 302.0];
     let every = || {
         was.iter().chain(&since).flatten().copied().chain(
             seen.iter()
@@ -116,14 +120,7 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>) -> Result<Drawing, PictureError> {
         most: 7,
         right: Some(&pounds),
     };
-    let panel = Panel::new(
-        &mut d,
-        [118.0, 420.0],
-        [bottom, top],
-        p.start,
-        days as f64,
-        &sides,
-    );
+    let panel = Panel::new(&mut d, up, [bottom, top], p.start, days as f64, &sides);
     let [low, middle, high] = &was;
     panel.band(&mut d, low, high, BAND);
     if !p.after.is_empty() {
@@ -139,7 +136,8 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>) -> Result<Drawing, PictureError> {
     dots(&mut d, &panel, p.start, &seen);
     panel.frame(&mut d);
     let end = format!("to first dependable nectar, {}", words(p.first_nectar));
-    month_row(&mut d, &panel, 438.0, p.start, days as f64, &end);
+    month_row(&mut d, &panel, up[1] + 18.0, p.start, days as f64, &end);
+    d.size[1] = up[1] + 56.0;
     Ok(d)
 }
 
@@ -188,7 +186,7 @@ fn words(d: Date) -> String {
 #[cfg(test)]
 mod tests {
     use super::super::drawing::Item;
-    use super::super::tests::complaints;
+    use super::super::tests::{both, complaints};
     use super::*;
     use jiff::civil::date;
 
@@ -243,7 +241,7 @@ mod tests {
             seen(229, 1.0),
         ];
         for since in [&since[..], &[]] {
-            let d = sheet(&picture(&was, since, &many)).unwrap();
+            let d = both(|w| sheet(&picture(&was, since, &many), w)).unwrap();
             assert_eq!(complaints(&d), [""; 0]);
             let dots: Vec<[f64; 2]> = d
                 .items

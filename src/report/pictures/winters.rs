@@ -5,7 +5,7 @@ use jiff::civil::Date;
 
 use super::axis::{self, Scale, number, ticks};
 use super::drawing::{BLACK, BLUE, Colour, Drawing, GRID, SMALL, Side, Stroke, VERMILION};
-use super::panel::{ACROSS, Sample, WIDTH, caption, heading, key};
+use super::panel::{Sample, across, caption, heading, key};
 use super::render::text_width;
 use super::{Picture, PictureError, drawable};
 use crate::units::format::fahrenheit;
@@ -47,7 +47,7 @@ pub struct WintersPicture<'a> {
 /// # Errors
 /// Without a winter, or with a value that is not a number.
 pub fn winters(p: &WintersPicture<'_>) -> Result<Picture, PictureError> {
-    Picture::new("winters".to_owned(), &sheet(p)?)
+    Picture::new("winters".to_owned(), |width| sheet(p, width))
 }
 
 /// One row of bars, each from `base` to its value.
@@ -64,14 +64,15 @@ struct Bars<'a> {
     named: Option<(usize, &'a str)>,
 }
 
-fn place(i: usize, n: usize) -> [f64; 2] {
-    let slot = (ACROSS[1] - ACROSS[0]) / n as f64;
-    let from = ACROSS[0] + slot * (i as f64 + 0.5 * (1.0 - BAR));
+fn place(d: &Drawing, i: usize, n: usize) -> [f64; 2] {
+    let across = across(d);
+    let slot = (across[1] - across[0]) / n as f64;
+    let from = across[0] + slot * (i as f64 + 0.5 * (1.0 - BAR));
     [from, from + slot * BAR]
 }
 
 fn bars(d: &mut Drawing, b: &Bars<'_>) {
-    let n = b.values.len();
+    let (n, across) = (b.values.len(), across(d));
     let known = || b.values.iter().flatten().copied();
     let low = known().fold(b.base, f64::min);
     let high = known().fold(b.base, f64::max);
@@ -84,26 +85,27 @@ fn bars(d: &mut Drawing, b: &Bars<'_>) {
     };
     for mark in &marks {
         let y = scale.at(*mark);
-        d.line(&[[ACROSS[0], y], [ACROSS[1], y]], Stroke::solid(GRID, 0.75));
+        d.line(&[[across[0], y], [across[1], y]], Stroke::solid(GRID, 0.75));
         let [left, right] = (b.sides)(*mark);
         d.words(
             &left,
-            [ACROSS[0] - 6.0, y],
+            [across[0] - 6.0, y],
             Side::Right,
             SMALL,
-            ACROSS[0] - 8.0,
+            across[0] - 8.0,
         );
-        let space = WIDTH - ACROSS[1] - 8.0;
-        d.words(&right, [ACROSS[1] + 6.0, y], Side::Left, SMALL, space);
+        let space = d.size[0] - across[1] - 8.0;
+        d.words(&right, [across[1] + 6.0, y], Side::Left, SMALL, space);
     }
     for (i, value) in b.values.iter().enumerate() {
         let Some(value) = value else { continue };
         let colour = if (b.stands_out)(i) { b.strong } else { USUAL };
-        d.rectangle(place(i, n), [scale.at(b.base), scale.at(*value)], colour);
+        let x = place(d, i, n);
+        d.rectangle(x, [scale.at(b.base), scale.at(*value)], colour);
     }
     let y = scale.at(b.base);
-    d.line(&[[ACROSS[0], y], [ACROSS[1], y]], Stroke::solid(BLACK, 1.2));
-    let ([l, r], [t, o]) = (ACROSS, b.up);
+    d.line(&[[across[0], y], [across[1], y]], Stroke::solid(BLACK, 1.2));
+    let ([l, r], [t, o]) = (across, b.up);
     d.line(
         &[[l, t], [r, t], [r, o], [l, o], [l, t]],
         Stroke::solid(BLACK, 0.75),
@@ -111,7 +113,7 @@ fn bars(d: &mut Drawing, b: &Bars<'_>) {
     if let Some((i, name)) = b.named
         && let Some(value) = b.values.get(i).copied().flatten()
     {
-        let [from, to] = place(i, n);
+        let [from, to] = place(d, i, n);
         let half = 0.5 * text_width(name, SMALL) + 4.0;
         let x = (0.5 * (from + to)).clamp(l + half, r - half);
         let beyond = if value < b.base { 10.0 } else { -10.0 };
@@ -163,7 +165,7 @@ fn day_words(day: f64) -> String {
 }
 
 /// The drawing of [`winters`].
-pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
+pub(super) fn sheet(p: &WintersPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     let n = p.winters.len();
     let (Some(first), Some(last)) = (p.winters.first(), p.winters.last()) else {
         return Err(PictureError::Empty(p.place.to_owned()));
@@ -183,17 +185,16 @@ pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
     let springs = spring_days(p);
     let usual = middle(means.iter().flatten().copied()).unwrap_or(0.0);
     let usual_spring = middle(springs.iter().flatten().copied());
-    let bottom = if usual_spring.is_some() { 560.0 } else { 334.0 };
-    let mut d = Drawing::new(WIDTH, bottom + 30.0);
-    heading(&mut d, &title, p.below);
-    caption(
+    let mut d = Drawing::new(width, 0.0);
+    let y = heading(&mut d, &title, p.below);
+    let y = caption(
         &mut d,
-        80.0,
+        y + 32.0,
         "How cold: mean temperature of each winter against the middle one (C on the left, F on the right)",
     );
-    key(
+    let mut y = key(
         &mut d,
-        102.0,
+        y + 22.0,
         &[
             (Sample::Band(BLUE, None), "hard: the coldest quarter"),
             (Sample::Band(USUAL, None), "the others"),
@@ -204,7 +205,7 @@ pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
     bars(
         &mut d,
         &Bars {
-            up: [118.0, 318.0],
+            up: [y + 16.0, y + 216.0],
             values: &means,
             base: usual,
             strong: BLUE,
@@ -213,16 +214,17 @@ pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
             named: coldest.map(name),
         },
     );
-    names(&mut d, p.winters, 334.0);
+    y += 232.0;
+    names(&mut d, p.winters, y);
     if let Some(usual) = usual_spring {
-        caption(
+        y = caption(
             &mut d,
-            378.0,
+            y + 44.0,
             "How late: first dependable nectar by a rule of thumb on spring warmth (give or take two weeks)",
         );
-        key(
+        y = key(
             &mut d,
-            400.0,
+            y + 22.0,
             &[
                 (Sample::Band(VERMILION, None), "late: the last quarter"),
                 (Sample::Band(USUAL, None), "the others"),
@@ -233,7 +235,7 @@ pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
         bars(
             &mut d,
             &Bars {
-                up: [416.0, bottom - 12.0],
+                up: [y + 16.0, y + 148.0],
                 values: &springs,
                 base: usual,
                 strong: VERMILION,
@@ -242,8 +244,10 @@ pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
                 named: latest.map(name),
             },
         );
-        names(&mut d, p.winters, bottom + 4.0);
+        y += 164.0;
+        names(&mut d, p.winters, y);
     }
+    d.size[1] = y + 26.0;
     Ok(d)
 }
 
@@ -251,9 +255,9 @@ pub(super) fn sheet(p: &WintersPicture<'_>) -> Result<Drawing, PictureError> {
 fn names(d: &mut Drawing, winters: &[WinterBar], y: f64) {
     let mut free = 0.0;
     for (i, w) in winters.iter().enumerate() {
-        let [from, to] = place(i, winters.len());
+        let [from, to] = place(d, i, winters.len());
         let (x, half) = (0.5 * (from + to), 0.5 * text_width(&w.winter, SMALL));
-        if x - half >= free && x + half <= WIDTH {
+        if x - half >= free && x + half <= d.size[0] {
             d.words(&w.winter, [x, y], Side::Middle, SMALL, 200.0);
             free = x + half + BETWEEN;
         }

@@ -160,7 +160,7 @@ fn strange(h: &HiveUpdate, u: Units) -> String {
             "until it is cleared up, take the low reading for true: by it {} of stores are left, and up to {} of sugar are wanted by first \
              nectar, dry or as fondant, {} at a time",
             u.mass_range(left.low, left.high),
-            u.mass(feed.sugar),
+            u.need(feed.sugar),
             u.mass_range(SMALLEST_LOT, LARGEST_LOT)
         ),
         (Some(left), None) => format!(
@@ -225,7 +225,7 @@ pub(in crate::report) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> Strin
     if h.after.is_some_and(|a| a.low.is_none()) {
         return format!(
             "No feeding needed to get there. To keep your reserve as well: {} of sugar by {}",
-            u.mass(feed.sugar),
+            u.need(feed.sugar),
             day(by)
         );
     }
@@ -237,11 +237,11 @@ pub(in crate::report) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> Strin
     let lots = if feed.sugar > LARGEST_LOT {
         format!(
             "up to {} of sugar in all by first nectar, {} at a time",
-            u.mass(feed.sugar),
+            u.need(feed.sugar),
             u.mass_range(SMALLEST_LOT, LARGEST_LOT)
         )
     } else {
-        format!("{} of sugar", u.mass(feed.sugar))
+        format!("{} of sugar", u.need(feed.sugar))
     };
     let syrup = match &h.last_syrup {
         Some(l) if !l.too_late => format!(

@@ -1,0 +1,76 @@
+//! The sheets for the yard, on paper.
+
+use super::chromium::{asked, browser, sheets, with_style};
+use super::made::page;
+
+/// The page with nothing but its sheets for the yard.
+const ONLY: &str = "main > :not(.yard) { display: none }";
+
+/// A log with so many more rows in each sheet.
+fn longer(html: &str, rows: usize) -> String {
+    let row = "<tr><td>14 May</td><td>28 kg (61 lb)</td><td></td><td></td><td></td><td></td></tr>";
+    let log = "<table class=\"log";
+    html.split(log)
+        .enumerate()
+        .map(|(i, part)| match i {
+            0 => part.to_owned(),
+            _ => format!(
+                "{log} many{}",
+                part.replacen("</tbody>", &format!("{}</tbody>", row.repeat(rows)), 1)
+            ),
+        })
+        .collect()
+}
+
+/// Catches a sheet for the yard that runs over its paper, with the days of the demo and with those of the longest season.
+#[test]
+fn a_sheet_for_the_yard_is_one_sheet() {
+    if browser().is_none() {
+        return;
+    }
+    let html = &page("run").html;
+    assert_eq!(html.matches("<section class=\"yard\"").count(), 2);
+    for size in ["A4", "letter"] {
+        let style = format!("{ONLY} @page {{ size: {size} }}");
+        let printed = |html: &str| sheets(&with_style(html, &style)).unwrap();
+        assert_eq!(printed(html), 2, "{size}");
+        let log = html.split("<table class=\"log").nth(1).unwrap();
+        let now = log
+            .split("</table>")
+            .next()
+            .unwrap()
+            .matches("<tr><td>")
+            .count();
+        assert_eq!(
+            printed(&longer(html, 19 - now)),
+            2,
+            "nineteen rows on {size}"
+        );
+        assert!(printed(&longer(html, 60)) > 2, "the check is blind");
+    }
+}
+
+/// Catches a log whose outer lines lie on the edge of what is printed, where half of them is cut off.
+#[test]
+fn the_lines_of_a_log_are_whole_on_paper() {
+    // A4 between margins of 12 mm, in pixels.
+    const PAPER: u32 = 703;
+    let html = page("run").html.replace("@media print", "@media all");
+    let room = "Math.round(10 * Math.min(...[...document.querySelectorAll('.log')].flatMap(t => { \
+         const b = t.getBoundingClientRect(), m = t.closest('main').getBoundingClientRect(); \
+         return [b.left - m.left, m.right - b.right] })))";
+    let Some(found) = asked(&html, room, PAPER) else {
+        return;
+    };
+    let tenths: i32 = found.parse().unwrap();
+    assert!((10..60).contains(&tenths), "{tenths} tenths of a pixel");
+    let wide = with_style(
+        &html,
+        ".yard .log { width: 100% !important; margin: 0 !important }",
+    );
+    assert_eq!(
+        asked(&wide, room, PAPER).unwrap(),
+        "0",
+        "the check is blind"
+    );
+}
