@@ -77,8 +77,8 @@ fn deaths_and_full_combs_are_told() {
     for part in [
         "Mind: Left is taken to die on 10 January",
         "LEFT: taken to die on 10 January",
-        "Mind: Right: of the feeding you plan, 10 kg (22 lb) of stores in all, 8.0 kg (17.7 lb) finds no room in the combs",
-        "adds 2 kg (4 lb) of stores; the rest of its 10 kg (22 lb) finds no room in the combs",
+        "Mind: Right: of the feeding you plan, 9.8 kg (22 lb) of stores in all, 8 kg (18 lb) finds no room in the combs",
+        "adds 1.7 kg (3.7 lb) of stores; the rest of its 9.8 kg (22 lb) finds no room in the combs",
     ] {
         assert!(text.contains(part), "{part}\nnot in\n{text}");
     }
