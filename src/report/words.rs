@@ -57,7 +57,7 @@ impl Units {
     ///
     /// ```
     /// use partywall::report::words::Units;
-    /// assert_eq!(Units::Both.need(29.1), "29.5 kg (66 lb)");
+    /// assert_eq!(Units::Both.need(29.1), "29.5 kg (65 lb)");
     /// assert_eq!(Units::Both.need(29.01), "29 kg (64 lb)");
     /// ```
     #[must_use]
@@ -87,7 +87,7 @@ impl Units {
         )
     }
 
-    /// A temperature, from degC.
+    /// A temperature, from degC: whole degrees Celsius, and the Fahrenheit of those.
     ///
     /// ```
     /// use partywall::report::words::Units;
@@ -98,7 +98,7 @@ impl Units {
     pub fn temperature(self, c: f64) -> String {
         self.both(
             format!("{} C", whole(c)),
-            format!("{} F", whole(c * 1.8 + 32.0)),
+            format!("{} F", whole(fahrenheit(c))),
         )
     }
 
@@ -110,13 +110,16 @@ impl Units {
     /// ```
     #[must_use]
     pub fn degrees(self, c: f64) -> String {
-        self.both(whole(c), whole(c * 1.8 + 32.0))
+        self.both(whole(c), whole(fahrenheit(c)))
     }
 
     /// A difference of temperatures, from K.
     #[must_use]
     pub fn kelvin(self, k: f64) -> String {
-        self.both(format!("{} C", whole(k)), format!("{} F", whole(k * 1.8)))
+        self.both(
+            format!("{} C", whole(k)),
+            format!("{} F", whole(k.round() * 1.8)),
+        )
     }
 
     /// An amount of syrup, from litres: whole litres, and the gallons of those, both kinds unless only one system is asked for.
@@ -183,6 +186,11 @@ fn up(v: f64, steps: f64) -> f64 {
 /// A number that is rounded already.
 fn plain(v: f64) -> String {
     trimmed(v, 1)
+}
+
+/// Whole degrees Celsius in Fahrenheit, so that one figure is never told in two.
+fn fahrenheit(c: f64) -> f64 {
+    c.round() * 1.8 + 32.0
 }
 
 /// A whole number, never "-0".
