@@ -1,11 +1,12 @@
-//! The heat books of hive and colonies over whole winters.
+//! The books of heat, honey and bees over whole winters.
 
 use crate::yard::{demo, traced};
 use partywall::season::{Carrier, Method};
 
 /// Catches heat that is lost or made when clusters move, combs empty, syrup is fed or a neighbour dies. Over a winter with all of
 /// it, on both networks: the hive's books and each colony's close to 1e-6 of what went through, what a colony gives is what the hive
-/// is given (the coupling agrees), and the honey burnt is the heat made.
+/// is given (the coupling agrees), and the honey burnt is the heat made. Honey and bees close as well: put in is left or eaten, born is
+/// dead or there.
 #[test]
 fn heat_books_close_over_a_winter_with_everything() {
     let all = demo(&[
@@ -41,6 +42,23 @@ fn heat_books_close_over_a_winter_with_everything() {
                     .map(|r| 3600.0 * r.colonies[c].moment.heat)
                     .sum();
                 assert!((sum / books.made - 1.0).abs() < 1e-9);
+            }
+            for (c, colony) in outcome.colonies.iter().enumerate() {
+                let (before, after) = (&first.colonies[c], &last.colonies[c]);
+                // Honey: what was put in is left or was eaten by bees, brood and flyers; neither colony went hungry.
+                assert_eq!((colony.starved, colony.closest), (None, None));
+                let missed = colony.put_in - colony.left - colony.eaten;
+                // The last day's brood is fed after the last hour of the trace, and both are in the outcome.
+                assert!(missed.abs() < 1e-6 * colony.put_in, "{missed} kg of honey");
+                // Bees: those there were and those that emerged have died or are there, but for the last midnight.
+                let (t0, t1) = (before.tally, after.tally);
+                let counted = before.bees + (t1.emerged - t0.emerged) - (t1.died - t0.died);
+                let missed = counted - after.bees;
+                assert!(missed.abs() < 1e-6 * before.bees, "{missed} bees");
+                assert!(
+                    t1.died > 2_000.0 && (c == 0 || t1.emerged > 2_000.0),
+                    "{t1:?}"
+                );
             }
             // Syrup was fed: more honey was in the combs than at the start at some time.
             let most = trace

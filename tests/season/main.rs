@@ -1,10 +1,11 @@
 //! Whole winters of the demo on the reduced network: what must come out of the coupling by itself.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod abilities;
 mod books;
 mod pairs;
+mod reach;
 mod snapshot;
 mod yard;
 
