@@ -70,3 +70,36 @@ fn heat_books_close_over_a_winter_with_everything() {
         }
     }
 }
+
+/// Catches a feed that is given on the wrong day, in another amount than its sugar comes to, or that is lost between hand and comb: dry
+/// sugar, fondant and honey frames into one hive. 1.10 kg of stores a kilogram of sugar, 0.87 of fondant is sugar.
+#[test]
+fn every_feed_is_in_the_books() {
+    let one = |date: &str, kind: &str, amount: &str| {
+        format!("[[hive.feed]]\ndate = \"{date}\"\nkind = \"{kind}\"\namount = \"{amount}\"\n")
+    };
+    let feeds = one("10 Feb", "dry sugar", "2 kg")
+        + &one("20 Feb", "fondant", "1.5 kg")
+        + &one("1 Mar", "honey frames", "2.7 kg");
+    let fed = demo(&[("# [[hive.feed]]", &(feeds + "#"))]);
+    for (outcome, trace) in traced(&fed, Carrier::Reduced, 9, 4) {
+        let c = &outcome.colonies[0];
+        let before = trace.rows[0].colonies[0].stores + trace.rows[0].colonies[0].eaten;
+        let mut given = before;
+        for (month, day, kg) in [(2, 10, 2.2), (2, 20, 1.5 * 0.87 * 1.1), (3, 1, 2.7)] {
+            let noon = trace
+                .rows
+                .iter()
+                .position(|r| (r.time.month(), r.time.day(), r.time.hour()) == (month, day, 12));
+            let noon = noon.unwrap();
+            let [a, b] = [noon - 1, noon].map(|i| trace.rows[i].colonies[0].stores);
+            // Half a day's meal may fall into the same hour.
+            assert!((b - a - kg).abs() < 0.1, "{month}-{day}: {} kg", b - a);
+            given += kg;
+        }
+        // What the crops held on the first day had not been fetched from the combs yet.
+        assert!((c.put_in - given).abs() < 0.05, "{} of {given}", c.put_in);
+        let crops = 0.01e-3 * trace.rows[0].colonies[0].bees;
+        assert!((c.put_in - c.left - c.eaten).abs() < crops, "{c:?}");
+    }
+}
