@@ -65,7 +65,7 @@ pub enum Command {
     Verify(VerifyArgs),
     /// List the colony parameters: value, range, how well founded, source
     #[command(
-        after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json"
+        after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json\n  partywall parameters --kept --format csv"
     )]
     Parameters(ParametersArgs),
     /// Print a built-in scenario to start your own from, as it is in the program; without a name, list them
@@ -96,7 +96,7 @@ pub enum Command {
 /// Arguments of `run`.
 #[derive(Debug, Args)]
 pub struct RunArgs {
-    /// Scenario file, or the name of a built-in one (larch-flats, larch-twelve, cold-larch, heater-box, single)
+    /// Scenario file, or the name of a built-in one (larch-flats, larch-twelve, cold-larch, far-honey, heater-box, single)
     #[arg(default_value = "larch-flats")]
     pub scenario: String,
     /// Weather file or built-in record to use instead of the scenario's (champion, baskatong, chicago, northway, wageningen)
@@ -347,6 +347,9 @@ pub struct VerifyArgs {
 /// Arguments of `parameters`.
 #[derive(Debug, Args)]
 pub struct ParametersArgs {
+    /// Instead: the sets of parameters that agree with what was measured, of a fixed draw
+    #[arg(long)]
+    pub kept: bool,
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,

@@ -189,7 +189,7 @@ parameters! {
     brood_wait_days = "brood_wait" * 1.0;
     /// Largest share of the cluster's volume that is brood nest.
     brood_room = "brood_room" * 1.0;
-    /// Honey in contact below which less brood is begun, kg.
+    /// Honey in the hive below which less brood is begun, kg.
     brood_stores = "brood_stores" * 1.0;
     /// Pollen per worker reared, kg.
     pollen_per_bee = "pollen_per_bee" * 1e-3;

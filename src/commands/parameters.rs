@@ -2,24 +2,33 @@
 
 use super::Failure;
 use crate::cli::{Format, ParametersArgs};
+use crate::colony::ensemble::DISTRIBUTION;
 use crate::colony::parameters::{self, Evidence};
 use std::io::Write;
+
+mod kept;
 
 /// Lines of sources are folded here, characters.
 const WIDTH: usize = 118;
 /// Indent of a source, characters.
 const INDENT: usize = 6;
 
-/// Writes the table.
+/// Writes the table, or the kept sets.
 ///
 /// # Errors
 /// A damaged table in the program, or writing failed.
 pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
+    if args.kept {
+        return kept::run(args.format, out);
+    }
     let table = parameters::table().map_err(Failure::fault)?;
     match args.format {
         Format::Json => {
-            let all =
-                serde_json::json!({ "schema": "partywall-parameters/1", "parameters": table });
+            let all = serde_json::json!({
+                "schema": "partywall-parameters/1",
+                "distribution": DISTRIBUTION,
+                "parameters": table,
+            });
             serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
             writeln!(out)?;
         }
@@ -59,12 +68,15 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
             writeln!(
                 out,
                 "\n{} parameters: {} read in the source named, {} derived from such values, {} from memory.\n\
-                 Set one under [parameters] in a scenario, by its key, within its range.",
+                 Set one under [parameters] in a scenario, by its key, within its range.\n\nDrawn:",
                 table.len(),
                 count(Evidence::Read),
                 count(Evidence::Derived),
                 count(Evidence::Memory)
             )?;
+            for line in folded(DISTRIBUTION, WIDTH - INDENT) {
+                writeln!(out, "{:INDENT$}{line}", "")?;
+            }
         }
     }
     Ok(())
@@ -99,7 +111,14 @@ mod tests {
 
     fn said(format: Format) -> String {
         let mut out = Vec::new();
-        run(&ParametersArgs { format }, &mut out).unwrap();
+        run(
+            &ParametersArgs {
+                kept: false,
+                format,
+            },
+            &mut out,
+        )
+        .unwrap();
         String::from_utf8(out).unwrap()
     }
 
@@ -126,6 +145,7 @@ mod tests {
     #[test]
     fn json_has_every_field() {
         let v: serde_json::Value = serde_json::from_str(&said(Format::Json)).unwrap();
+        assert!(v["distribution"].as_str().unwrap().contains("default"));
         let rows = v["parameters"].as_array().unwrap();
         assert_eq!(rows.len(), parameters::table().unwrap().len());
         for r in rows {

@@ -81,6 +81,7 @@ const BUILT_IN: &[(&str, &str)] = &[
         "cold-larch",
         include_str!("../../scenarios/cold-larch.toml"),
     ),
+    ("far-honey", include_str!("../../scenarios/far-honey.toml")),
     (
         "heater-box",
         include_str!("../../scenarios/heater-box.toml"),

@@ -11,6 +11,7 @@ fn every_shipped_scenario_reads_without_a_warning() {
             "larch-flats",
             "larch-twelve",
             "cold-larch",
+            "far-honey",
             "heater-box",
             "single"
         ]

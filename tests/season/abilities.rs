@@ -202,6 +202,53 @@ fn a_neighbour_dies_on_its_date() {
     }
 }
 
+/// Catches a hard winter that is not as much colder as it says, or in which clusters have it no colder or make no more heat
+/// in its coldest hour. (Heat in hand need not fall: a cluster that draws together loses less for each kelvin.)
+#[test]
+fn a_hard_winter_is_colder_by_so_much() {
+    let hard = demo(&[
+        ("# [stress] ", "[stress] #"),
+        ("# colder = \"3 C\"", "colder = \"3 C\""),
+    ]);
+    let usual = traced(&demo(&[]), Carrier::Reduced, 12, 3);
+    let hard = traced(&hard, Carrier::Reduced, 12, 3);
+    for ((u, usual), (h, hard)) in usual.iter().zip(&hard) {
+        for (a, b) in usual.rows.iter().zip(&hard.rows) {
+            assert!((a.outside_c - b.outside_c - 3.0).abs() < 1e-9, "{}", a.time);
+        }
+        for (a, b) in u.colonies.iter().zip(&h.colonies) {
+            let (a, b) = (&a.coldest, &b.coldest);
+            assert!(b.around_c < a.around_c - 1.0, "{a:?} {b:?}");
+            assert!(b.heat > a.heat, "{a:?} {b:?}");
+        }
+    }
+}
+
+/// Catches a late spring that changes what comes before it, or that costs no honey: until the usual first nectar nothing differs to the
+/// last digit, and the days after it are eaten through at no less than half of April's 4 to 5 kg a month.
+#[test]
+fn a_late_spring_goes_on_eating() {
+    let late = demo(&[
+        ("# [stress] ", "[stress] #"),
+        ("# late_spring = \"14 days\"", "late_spring = \"14 days\""),
+    ]);
+    let usual = traced(&demo(&[]), Carrier::Reduced, 12, 3);
+    let late = traced(&late, Carrier::Reduced, 12, 3);
+    for ((u, _), (l, _)) in usual.iter().zip(&late) {
+        assert_eq!(u.winter, l.winter);
+        for (a, b) in u.colonies.iter().zip(&l.colonies) {
+            let (a, b) = (&a.eaten_by_day, &b.eaten_by_day);
+            assert_eq!(b.len(), a.len() + 14);
+            // The last hour leads towards the next one, which only the longer winter has.
+            let last = a.len() - 1;
+            assert_eq!(a[..last], b[..last]);
+            assert!((a[last] - b[last]).abs() < 1e-3);
+            let more = b[b.len() - 1] - a[a.len() - 1];
+            assert!(more > 14.0 * 2.0 / 30.0, "{more} kg in 14 days");
+        }
+    }
+}
+
 /// Catches a spring that runs away: on every shipped record, in every shipped scenario, no colony grows beyond 40,000 bees before first
 /// nectar (the top of the range of full-size colonies, Farrar) nor beyond twice its autumn, eats more than 9 kg in a month (twice April's
 /// 4-5 kg), and none dies out.

@@ -1,11 +1,12 @@
-//! The heat books of hive and colonies over whole winters.
+//! The books of heat, honey and bees over whole winters.
 
 use crate::yard::{demo, traced};
 use partywall::season::{Carrier, Method};
 
 /// Catches heat that is lost or made when clusters move, combs empty, syrup is fed or a neighbour dies. Over a winter with all of
 /// it, on both networks: the hive's books and each colony's close to 1e-6 of what went through, what a colony gives is what the hive
-/// is given (the coupling agrees), and the honey burnt is the heat made.
+/// is given (the coupling agrees), and the honey burnt is the heat made. Honey and bees close as well: put in is left or eaten, born is
+/// dead or there.
 #[test]
 fn heat_books_close_over_a_winter_with_everything() {
     let all = demo(&[
@@ -42,6 +43,23 @@ fn heat_books_close_over_a_winter_with_everything() {
                     .sum();
                 assert!((sum / books.made - 1.0).abs() < 1e-9);
             }
+            for (c, colony) in outcome.colonies.iter().enumerate() {
+                let (before, after) = (&first.colonies[c], &last.colonies[c]);
+                // Honey: what was put in is left or was eaten by bees, brood and flyers; neither colony went hungry.
+                assert_eq!((colony.starved, colony.closest), (None, None));
+                let missed = colony.put_in - colony.left - colony.eaten;
+                // The last day's brood is fed after the last hour of the trace, and both are in the outcome.
+                assert!(missed.abs() < 1e-6 * colony.put_in, "{missed} kg of honey");
+                // Bees: those there were and those that emerged have died or are there, but for the last midnight.
+                let (t0, t1) = (before.tally, after.tally);
+                let counted = before.bees + (t1.emerged - t0.emerged) - (t1.died - t0.died);
+                let missed = counted - after.bees;
+                assert!(missed.abs() < 1e-6 * before.bees, "{missed} bees");
+                assert!(
+                    t1.died > 2_000.0 && (c == 0 || t1.emerged > 2_000.0),
+                    "{t1:?}"
+                );
+            }
             // Syrup was fed: more honey was in the combs than at the start at some time.
             let most = trace
                 .rows
@@ -50,5 +68,38 @@ fn heat_books_close_over_a_winter_with_everything() {
                 .fold(0.0, f64::max);
             assert!(most > first.colonies[0].stores + 5.0);
         }
+    }
+}
+
+/// Catches a feed that is given on the wrong day, in another amount than its sugar comes to, or that is lost between hand and comb: dry
+/// sugar, fondant and honey frames into one hive. 1.10 kg of stores a kilogram of sugar, 0.87 of fondant is sugar.
+#[test]
+fn every_feed_is_in_the_books() {
+    let one = |date: &str, kind: &str, amount: &str| {
+        format!("[[hive.feed]]\ndate = \"{date}\"\nkind = \"{kind}\"\namount = \"{amount}\"\n")
+    };
+    let feeds = one("10 Feb", "dry sugar", "2 kg")
+        + &one("20 Feb", "fondant", "1.5 kg")
+        + &one("1 Mar", "honey frames", "2.7 kg");
+    let fed = demo(&[("# [[hive.feed]]", &(feeds + "#"))]);
+    for (outcome, trace) in traced(&fed, Carrier::Reduced, 9, 4) {
+        let c = &outcome.colonies[0];
+        let before = trace.rows[0].colonies[0].stores + trace.rows[0].colonies[0].eaten;
+        let mut given = before;
+        for (month, day, kg) in [(2, 10, 2.2), (2, 20, 1.5 * 0.87 * 1.1), (3, 1, 2.7)] {
+            let noon = trace
+                .rows
+                .iter()
+                .position(|r| (r.time.month(), r.time.day(), r.time.hour()) == (month, day, 12));
+            let noon = noon.unwrap();
+            let [a, b] = [noon - 1, noon].map(|i| trace.rows[i].colonies[0].stores);
+            // Half a day's meal may fall into the same hour.
+            assert!((b - a - kg).abs() < 0.1, "{month}-{day}: {} kg", b - a);
+            given += kg;
+        }
+        // What the crops held on the first day had not been fetched from the combs yet.
+        assert!((c.put_in - given).abs() < 0.05, "{} of {given}", c.put_in);
+        let crops = 0.01e-3 * trace.rows[0].colonies[0].bees;
+        assert!((c.put_in - c.left - c.eaten).abs() < crops, "{c:?}");
     }
 }

@@ -1,13 +1,15 @@
 //! Whole winters of the demo on the reduced network: what must come out of the coupling by itself.
 
-#![allow(clippy::unwrap_used)]
+#![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod abilities;
 mod books;
 mod pairs;
+mod reach;
 mod snapshot;
 mod yard;
 
+use partywall::scenario::model::MonthDay;
 use partywall::season::outcome::WinterOutcome;
 use yard::{demo, winters};
 
@@ -38,6 +40,32 @@ fn clusters_gather_at_a_shared_wall() {
     assert!(weak > strong, "weak {weak}, strong {strong}");
     let (both, error) = (strong + weak, strong_error.hypot(weak_error));
     assert!(both > 3.0 * error, "{both} +- {error}");
+}
+
+/// Catches a gathering that does not come from the neighbour's warmth, or that foam between does not stop: against the same hives with
+/// the neighbour dead from the second day, each cluster ends nearer to a thin wall by two centimetres and three standard errors,
+/// and behind 100 mm of foam by less than a third of that.
+#[test]
+fn foam_between_ends_the_pull_of_a_neighbour() {
+    let pulled = |wall: &str| {
+        let centre = format!("state = \"touching\"\ncentre_wall = \"{wall}\"");
+        let both = demo(&[
+            ("state = \"taped\"\ngap = \"38 mm\"", &centre),
+            ("side_foam = \"25 mm xps\"", "# no foam at the sides"),
+        ]);
+        let living = winters(&both, 24);
+        [0, 1].map(|c| {
+            let mut alone = both.clone();
+            let neighbour = alone.stacks[1 - c].colony.as_mut().unwrap();
+            neighbour.dies = Some(MonthDay { month: 10, day: 2 });
+            gathered(&living, &winters(&alone, 24), c)
+        })
+    };
+    let (thin, foam) = (pulled("6 mm plywood"), pulled("100 mm xps"));
+    for ((near, error), (behind_foam, _)) in thin.into_iter().zip(foam) {
+        assert!(near > 0.02 && near > 3.0 * error, "{thin:?}");
+        assert!(behind_foam < near / 3.0, "{thin:?} {foam:?}");
+    }
 }
 
 /// Catches isolation that cannot happen or cannot be helped: a small cluster through a long cold with its honey two frames away

@@ -16,10 +16,26 @@ pub fn traced(
     step: usize,
     count: usize,
 ) -> Vec<(WinterOutcome, Trace)> {
+    traced_on(Resolution::Coarse, scenario, carrier, step, count)
+}
+
+/// The same on any grid, made colder as the scenario's stress asks.
+pub fn traced_on(
+    grid: Resolution,
+    scenario: &Scenario,
+    carrier: Carrier,
+    step: usize,
+    count: usize,
+) -> Vec<(WinterOutcome, Trace)> {
     let record = climate::load(&scenario.climate).unwrap();
     let season = &scenario.season;
-    let winters = record.winters(season.start, season.first_nectar).unwrap();
-    let hive = build(scenario, Resolution::Coarse).unwrap();
+    let mut winters = record.winters(season.start, season.first_nectar).unwrap();
+    if scenario.stress.colder != 0.0 {
+        winters
+            .iter_mut()
+            .for_each(|w| w.make_colder(scenario.stress.colder));
+    }
+    let hive = build(scenario, grid).unwrap();
     let stand = Stand::new(scenario, hive, record.station.elevation).unwrap();
     let parameters = Parameters::with(&[]).unwrap();
     let stop = AtomicBool::new(false);

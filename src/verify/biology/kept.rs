@@ -1,15 +1,10 @@
 //! The default set of parameters and sets that agree with the calibration.
 
 use super::BiologyError;
-use crate::colony::ensemble::calibrated;
+use crate::colony::ensemble::kept;
 use crate::colony::parameters::Parameters;
 use crate::verify::Range;
 use rayon::prelude::*;
-
-/// Sets drawn; those that agree with the calibration are kept (about one in nine; drawing and sifting take a tenth of a second).
-const DRAWN: usize = 192;
-/// Seed of the draw.
-const SEED: u64 = 1;
 
 /// The default set and the sets a range is taken over.
 #[derive(Debug, Clone)]
@@ -26,7 +21,7 @@ impl Kept {
     /// # Errors
     /// A damaged parameter table.
     pub fn shipped() -> Result<Self, BiologyError> {
-        let sets = calibrated(DRAWN, SEED)?;
+        let sets = kept()?;
         Ok(Self {
             default: Parameters::with(&[])?,
             sets: sets

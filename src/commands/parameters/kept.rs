@@ -1,0 +1,182 @@
+//! `partywall parameters --kept`: the drawn sets that agree with the calibration, and how far they use the ranges.
+
+use super::super::Failure;
+use crate::cli::Format;
+use crate::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, kept};
+use crate::colony::parameters::{self, ParameterError, Parameters};
+use crate::verify::Range;
+use serde_json::{Map, Value, json};
+use std::io::Write;
+
+/// What the filter asks of a set.
+const FILTER: &str = "C1: 28-50 g a day for 11,500 bees at 3.5 degC (Norrstrom et al. 2021); C2: 4.9 W for 1.0 kg at 2 degC, 25 in 100 \
+     either way (Southwick 1985); C5: volume at -23 degC over that at +4 degC 0.35-0.55 (Severson & Erickson 1990); and sets \
+     that make sense in themselves";
+
+/// Names of the calibration figures in a row, as in [`figures`].
+const FIGURES: [&str; 3] = ["c1_g_per_day", "c2_w", "c5_ratio"];
+
+/// Writes the kept sets.
+///
+/// # Errors
+/// A damaged table in the program, or writing failed.
+pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
+    let table = parameters::table().map_err(Failure::fault)?;
+    let sets = kept().map_err(Failure::fault)?;
+    let rows = (1..)
+        .zip(&sets)
+        .map(|(i, set)| row(i, set))
+        .collect::<Result<Vec<_>, _>>()
+        .map_err(Failure::fault)?;
+    match format {
+        Format::Json => {
+            let all = json!({
+                "schema": "partywall-kept-sets/1", "distribution": DISTRIBUTION, "drawn": DRAWN, "seed": SEED,
+                "filter": FILTER, "sets": rows,
+            });
+            serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
+            writeln!(out)?;
+        }
+        Format::Csv => {
+            let keys = table.iter().map(|p| p.key.as_str());
+            let columns: Vec<&str> = ["set"].into_iter().chain(FIGURES).chain(keys).collect();
+            let bytes = crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+            out.write_all(&bytes)?;
+        }
+        Format::Text => {
+            writeln!(
+                out,
+                "{} of {DRAWN} drawn sets (seed {SEED}) agree with what was measured.\n",
+                sets.len()
+            )?;
+            for (what, words) in [("Asked of each", FILTER), ("Drawn", DISTRIBUTION)] {
+                for line in super::folded(&format!("{what}: {words}"), super::WIDTH) {
+                    writeln!(out, "{line}")?;
+                }
+            }
+            writeln!(
+                out,
+                "\n{:<22}{:<34}{:<28}unit",
+                "key", "kept: least - middle - most", "low - default - high"
+            )?;
+            for p in &table {
+                let values: Vec<f64> = sets
+                    .iter()
+                    .flatten()
+                    .filter(|(k, _)| *k == p.key)
+                    .map(|(_, v)| *v)
+                    .collect();
+                let Some(r) = Range::of(&values) else {
+                    continue;
+                };
+                let kept = [r.low, r.middle, r.high].map(short).join(" - ");
+                let range = format!("{} - {} - {}", p.low, p.default, p.high);
+                writeln!(out, "{:<22}{kept:<34}{range:<28}{}", p.key, p.unit)?;
+            }
+            writeln!(
+                out,
+                "\nAll sets, one a row: --format csv; the same is shipped as docs/kept-sets.csv."
+            )?;
+        }
+    }
+    Ok(())
+}
+
+/// A set as data: its number, what it gives for the calibration, its values in the table's units. Rounded to six digits, far beyond
+/// what any of it is known to.
+fn row(number: usize, set: &Set) -> Result<Value, ParameterError> {
+    let mut all = Map::new();
+    all.insert("set".into(), number.into());
+    let c = Calibration::of(&Parameters::with(set)?);
+    for (name, v) in FIGURES.iter().zip([c.c1_grams, c.c2_watts, c.c5_ratio]) {
+        all.insert((*name).into(), rounded(v, 3).into());
+    }
+    for (key, v) in set {
+        all.insert(key.clone(), rounded(*v, 6).into());
+    }
+    Ok(Value::Object(all))
+}
+
+/// A number to so many digits that count.
+fn rounded(v: f64, digits: i32) -> f64 {
+    if v == 0.0 {
+        return v;
+    }
+    let places = digits - 1 - v.abs().log10().floor() as i32;
+    // Through text, so that the same number is written everywhere.
+    format!("{v:.*}", places.max(0) as usize)
+        .parse()
+        .unwrap_or(v)
+}
+
+/// A number as short as three digits allow.
+fn short(v: f64) -> String {
+    rounded(v, 3).to_string()
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::colony::ensemble::makes_sense;
+
+    fn said(format: Format) -> String {
+        let mut out = Vec::new();
+        run(format, &mut out).unwrap();
+        String::from_utf8(out).unwrap()
+    }
+
+    /// Catches a shipped list of kept sets that is not what the program keeps: it is made by
+    /// `partywall parameters --kept --format csv > docs/kept-sets.csv`.
+    #[test]
+    fn the_shipped_sets_are_the_kept_ones() {
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/kept-sets.csv");
+        let shipped = std::fs::read_to_string(path).unwrap();
+        assert_eq!(shipped.replace("\r\n", "\n"), said(Format::Csv));
+    }
+
+    /// Catches sets in the list that do not do what they are kept for, or that a scenario could not be given.
+    #[test]
+    fn every_listed_set_agrees() {
+        let v: Value = serde_json::from_str(&said(Format::Json)).unwrap();
+        let sets = v["sets"].as_array().unwrap();
+        assert!(sets.len() >= 16 && v["drawn"] == 192 && v["seed"] == 1);
+        for listed in sets {
+            let set: Set = parameters::table()
+                .unwrap()
+                .into_iter()
+                .map(|p| (p.key.clone(), listed[&p.key].as_f64().unwrap()))
+                .collect();
+            let p = Parameters::with(&set).unwrap();
+            let c = Calibration::of(&p);
+            assert!(makes_sense(&p) && c.agrees(), "{listed}");
+            assert!((listed["c2_w"].as_f64().unwrap() - c.c2_watts).abs() < 0.01);
+        }
+    }
+
+    /// Catches rounding that loses a digit, or a number that goes astray in it.
+    #[test]
+    fn numbers_keep_their_digits() {
+        for (v, digits, want) in [
+            (0.001_234_567_8, 6, 0.001_234_57),
+            (2_345.678_9, 6, 2345.68),
+            (0.0, 6, 0.0),
+            (-4.056_789, 3, -4.06),
+            (1499.9, 3, 1500.0),
+        ] {
+            assert_eq!(rounded(v, digits), want);
+        }
+    }
+
+    /// Catches a parameter that the text leaves out, or kept values beyond the range they were drawn from.
+    #[test]
+    fn text_tells_every_parameter() {
+        let text = said(Format::Text);
+        for p in parameters::table().unwrap() {
+            assert!(text.lines().any(|l| l.starts_with(&p.key)), "{}", p.key);
+        }
+        assert!(
+            text.lines()
+                .all(|l| l.chars().count() <= super::super::WIDTH)
+        );
+    }
+}
