@@ -62,11 +62,19 @@ pub struct Household {
 }
 
 impl Household {
-    /// A colony among its combs, settled where it finds honey ([`Stores::seat`]) within `bounds` (the room of the combs, m).
+    /// A colony among its combs, settled `aside` (m) of where it finds honey ([`Stores::seat`]) within `bounds` (the room of the
+    /// combs, m).
     #[must_use]
-    pub fn new(colony: Colony, stores: Stores, clock: BroodClock, bounds: Bounds) -> Self {
+    pub fn new(
+        colony: Colony,
+        stores: Stores,
+        clock: BroodClock,
+        bounds: Bounds,
+        aside: [f64; 3],
+    ) -> Self {
         let radius = colony.radius();
-        let mut seat = Seat::new(stores.seat(radius));
+        let found = stores.seat(radius);
+        let mut seat = Seat::new(std::array::from_fn(|a| found[a] + aside[a]));
         seat.keep_within(&bounds, radius);
         let density = stores.density();
         let asked = colony.eaten();
@@ -265,7 +273,7 @@ mod tests {
         let p = Parameters::with(&[]).unwrap();
         let stores = Stores::new(combs(), placement, p.contact_reach).unwrap();
         let colony = Colony::new(bees, 5.0, 0.05, p);
-        Household::new(colony, stores, BroodClock::new(120, 160), BOUNDS)
+        Household::new(colony, stores, BroodClock::new(120, 160), BOUNDS, [0.0; 3])
     }
 
     /// Some days in outside air of `air` degC on day d; the hive is 4 K warmer around the cluster, 1 K beside it, in a gradient.
