@@ -311,7 +311,7 @@ mod tests {
         let words = w.words(Units::Metric);
         for part in [
             "Left: of the feeding",
-            "10 kg",
+            "9.7 kg",
             "3.9 kg finds no room",
             "4 litres",
         ] {

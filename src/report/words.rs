@@ -87,7 +87,7 @@ impl Units {
         )
     }
 
-    /// A temperature, from degC: whole degrees Celsius, and the Fahrenheit of those.
+    /// A temperature, from degC; each unit rounded by itself, since a degree Celsius is nearly two of Fahrenheit.
     ///
     /// ```
     /// use partywall::report::words::Units;
@@ -98,7 +98,7 @@ impl Units {
     pub fn temperature(self, c: f64) -> String {
         self.both(
             format!("{} C", whole(c)),
-            format!("{} F", whole(fahrenheit(c))),
+            format!("{} F", whole(c * 1.8 + 32.0)),
         )
     }
 
@@ -110,16 +110,13 @@ impl Units {
     /// ```
     #[must_use]
     pub fn degrees(self, c: f64) -> String {
-        self.both(whole(c), whole(fahrenheit(c)))
+        self.both(whole(c), whole(c * 1.8 + 32.0))
     }
 
     /// A difference of temperatures, from K.
     #[must_use]
     pub fn kelvin(self, k: f64) -> String {
-        self.both(
-            format!("{} C", whole(k)),
-            format!("{} F", whole(k.round() * 1.8)),
-        )
+        self.both(format!("{} C", whole(k)), format!("{} F", whole(k * 1.8)))
     }
 
     /// An amount of syrup, from litres: whole litres, and the gallons of those, both kinds unless only one system is asked for.
@@ -186,11 +183,6 @@ fn up(v: f64, steps: f64) -> f64 {
 /// A number that is rounded already.
 fn plain(v: f64) -> String {
     trimmed(v, 1)
-}
-
-/// Whole degrees Celsius in Fahrenheit, so that one figure is never told in two.
-fn fahrenheit(c: f64) -> f64 {
-    c.round() * 1.8 + 32.0
 }
 
 /// A whole number, never "-0".

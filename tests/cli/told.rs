@@ -38,6 +38,7 @@ fn examples_are_the_files_themselves() {
         "larch-flats",
         "larch-twelve",
         "cold-larch",
+        "far-honey",
         "heater-box",
         "single",
     ] {
@@ -49,7 +50,7 @@ fn examples_are_the_files_themselves() {
         );
         assert!(list.lines().any(|l| l.starts_with(name)), "{list}");
     }
-    assert_eq!(list.lines().count(), 5, "{list}");
+    assert_eq!(list.lines().count(), 6, "{list}");
     let wrong = partywall(&["example", "singel"]);
     assert_eq!(wrong.status.code(), Some(2));
     assert!(wrong.stdout.is_empty());
