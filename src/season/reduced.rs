@@ -82,8 +82,9 @@ impl ReducedHive {
         place: &Place,
         last: &mut Corners<Arc<Body>>,
     ) -> Result<(), HeatError> {
-        last.turn(Lattice::FINE.around(place), &self.sites, |site| {
-            let shell = Lattice::FINE.place(site).shell(&stand.hive)?;
+        let lattice = Lattice::fine(&stand.hive.stacks[place.stack].bounds);
+        last.turn(lattice.around(place), &self.sites, |site| {
+            let shell = lattice.place(site).shell(&stand.hive)?;
             Ok(Arc::new(self.network.place(&shell)))
         })
     }
