@@ -62,19 +62,11 @@ pub struct Household {
 }
 
 impl Household {
-    /// A colony among its combs, settled `aside` (m) of where it finds honey ([`Stores::seat`]) within `bounds` (the room of the
-    /// combs, m).
+    /// A colony among its combs, settled where it finds honey ([`Stores::seat`]) within `bounds` (the room of the combs, m).
     #[must_use]
-    pub fn new(
-        colony: Colony,
-        stores: Stores,
-        clock: BroodClock,
-        bounds: Bounds,
-        aside: [f64; 3],
-    ) -> Self {
+    pub fn new(colony: Colony, stores: Stores, clock: BroodClock, bounds: Bounds) -> Self {
         let radius = colony.radius();
-        let found = stores.seat(radius);
-        let mut seat = Seat::new(std::array::from_fn(|a| found[a] + aside[a]));
+        let mut seat = Seat::new(stores.seat(radius));
         seat.keep_within(&bounds, radius);
         let density = stores.density();
         let asked = colony.eaten();
@@ -273,7 +265,7 @@ mod tests {
         let p = Parameters::with(&[]).unwrap();
         let stores = Stores::new(combs(), placement, p.contact_reach).unwrap();
         let colony = Colony::new(bees, 5.0, 0.05, p);
-        Household::new(colony, stores, BroodClock::new(120, 160), BOUNDS, [0.0; 3])
+        Household::new(colony, stores, BroodClock::new(120, 160), BOUNDS)
     }
 
     /// Some days in outside air of `air` degC on day d; the hive is 4 K warmer around the cluster, 1 K beside it, in a gradient.

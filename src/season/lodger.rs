@@ -13,7 +13,6 @@ use crate::colony::movement::Around;
 use crate::colony::stores::{BoxCombs, Lack, Placement, Stores};
 use crate::heat::HeatError;
 use crate::hive::StackSpace;
-use crate::random::Random;
 use crate::scenario::model::{self, Scenario};
 use jiff::civil::{Date, DateTime};
 
@@ -81,13 +80,7 @@ impl Lodger {
         let stores = Stores::new(combs(space), Placement::Hung(&c.hung), p.contact_reach)
             .map_err(|e| course.stores(e))?;
         let clock = BroodClock::new(dates.start, dates.full);
-        let home = Household::new(
-            colony,
-            stores,
-            clock,
-            space.bounds,
-            aside(&winter.label, stack),
-        );
+        let home = Household::new(colony, stores, clock, space.bounds);
         let hour = |md, of_day| 24 * days_from(winter.start, md).max(0) as usize + of_day;
         let mut feeds: Vec<(usize, Feed)> =
             c.feeds.iter().map(|f| (hour(f.date, 12), f.feed)).collect();
@@ -309,21 +302,8 @@ const NO_HONEY: f64 = 0.02;
 const FELT_OVER: f64 = 3.0 * 86_400.0;
 /// How far from its surface the air is that a cluster must cross to the next comb, m: one comb pitch.
 const NEXT_COMB: f64 = 0.036;
-/// How far the seat of a cluster in autumn may be from where it is looked for, across, along and up, m (a choice: half a comb, and a hand's
-/// width along).
-const UNSURE_BY: [f64; 3] = [0.018, 0.04, 0.0];
 /// Radius of the sphere that finds out how warm a colony will have it, m.
 const FIRST_LOOK: f64 = 0.05;
-
-/// How far a winter's cluster sits from where it is looked for, across, along and up, m: nobody knows its seat to a comb, and winters that
-/// all start from one seat would starve together or not at all, on a millimetre.
-fn aside(winter: &str, stack: usize) -> [f64; 3] {
-    let name = winter.bytes().fold(stack as u64, |sum, b| {
-        sum.wrapping_mul(257).wrapping_add(u64::from(b))
-    });
-    let mut random = Random(name);
-    UNSURE_BY.map(|by| by * (2.0 * random.unit() - 1.0))
-}
 
 fn place_of(stack: usize, home: &Household, corner: [f64; 3]) -> Place {
     let at = home.place();
