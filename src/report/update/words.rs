@@ -217,6 +217,21 @@ const LARGEST_LOT: f64 = 5.0;
 
 /// What to feed, and by when.
 pub(in crate::report) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
+    let odd = |n: &Note| matches!(n, Note::FarOff { .. } | Note::Leaning { .. });
+    let words = what_to_feed(h, f, u);
+    if h.notes.iter().any(odd) {
+        format!(
+            "Weigh it again first, on a dry day, front and back: a reading is odd, see below. If it holds: {}{}",
+            words.chars().next().unwrap_or_default().to_lowercase(),
+            words.chars().skip(1).collect::<String>()
+        )
+    } else {
+        words
+    }
+}
+
+/// The feeding by the weighings as they are.
+fn what_to_feed(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let weighed = h.weighings.last().map(|w| w.weighing.date);
     let Some((feed, by)) = h.feed.zip(h.feed_by) else {
         return "No feeding needed by this weighing. Heft it again in two to three weeks"
