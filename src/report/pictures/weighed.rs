@@ -294,4 +294,32 @@ mod tests {
         let bad = [seen(3, f64::NAN)];
         assert!(weighed(&picture(&was, &since, &bad)).is_err());
     }
+
+    /// Catches a date over the curves, or on a ground that hides them.
+    #[test]
+    fn dates_keep_off_the_curves() {
+        let (was, since) = (course(230, 25.0), course(230, 23.0));
+        // On the curve, between the two, above and below them.
+        for stores in [25.0, 19.0, 15.1, 14.0, 13.2, 12.0] {
+            let d = both(|w| sheet(&picture(&was, &since, &[seen(100, stores)]), w)).unwrap();
+            let boxes = d.word_boxes();
+            let (_, [l, top, r, bottom]) = boxes.iter().find(|(t, _)| t == "9 Jan").unwrap();
+            for item in &d.items {
+                match item {
+                    Item::Line(points, stroke)
+                        if [MIDDLE, WAS].contains(stroke) && points.len() > 2 =>
+                    {
+                        for [x, y] in points {
+                            let over = x > l && x < r && *y > *top && *y < *bottom;
+                            assert!(!over, "{stores}: {x} {y}");
+                        }
+                    }
+                    Item::Area(points, [255, 255, 255]) => {
+                        panic!("a white ground: {points:?}");
+                    }
+                    _ => {}
+                }
+            }
+        }
+    }
 }
