@@ -9,7 +9,7 @@ use crate::decision::lasting::{Fixed, Heft, readings};
 use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
-use crate::decision::stores::left_behind;
+use crate::decision::stores::{STORES_PER_LITRE_SYRUP, left_behind};
 use crate::scenario::dates::{days_between, words};
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
@@ -192,8 +192,10 @@ impl Beyond<'_> {
         let spare = t.map(|t| t.spare + result.planned.counted);
         let holds = capacity(stack);
         let room = holds - colony.stores - result.planned.counted;
+        // No more than there is room for, then in whole litres, since what is needed is told rounded up.
+        let filled = (room / STORES_PER_LITRE_SYRUP).floor() * STORES_PER_LITRE_SYRUP;
         let short = spare
-            .map(|s| (-s).min(room))
+            .map(|s| if -s > room { filled } else { -s })
             .filter(|kg| *kg >= WORTH_FEEDING)
             .map(feed);
         let litres = short.map_or(USUAL_LOT, |f| f.syrup_litres);

@@ -130,8 +130,13 @@ pub(super) fn short(a: &Advice, u: Units) -> String {
     }
 }
 
-/// The row for the shed wall.
-pub(super) fn row(a: &Advice, u: Units) -> String {
+/// The row for the shed wall; `planned` when feed is planned that counts.
+pub(super) fn row(a: &Advice, planned: bool, u: Units) -> String {
+    let nothing = if planned {
+        "nothing, once that is on"
+    } else {
+        "nothing while the scale reads as above"
+    };
     if full(a) {
         return NO_ROOM.to_owned();
     }
@@ -151,14 +156,13 @@ pub(super) fn row(a: &Advice, u: Units) -> String {
             )
         }
         (None, Some(l)) if l.too_late => {
-            "nothing while the scale reads as above; else dry sugar or fondant, no syrup any more"
-                .to_owned()
+            format!("{nothing}; else dry sugar or fondant, no syrup any more")
         }
         (None, Some(l)) => format!(
-            "nothing while the scale reads as above; {} of 2:1 must be on by {}",
+            "{nothing}; else {} of 2:1 must be on by {}",
             u.syrup(l.litres),
             day(l.date)
         ),
-        (None, None) => "nothing while the scale reads as above".to_owned(),
+        (None, None) => nothing.to_owned(),
     }
 }

@@ -98,7 +98,13 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Un
         } else {
             ""
         };
-        row("FEED", &format!("{besides}{}", feeding_text::row(a, u)));
+        row(
+            "FEED",
+            &format!(
+                "{besides}{}",
+                feeding_text::row(a, c.planned.given > 0.0, u)
+            ),
+        );
         row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
         let urgent = margins_text::lines(c, a, u);
         for l in urgent
