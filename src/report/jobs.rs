@@ -1,6 +1,6 @@
 //! What a keeper sees to on a hive, as short lines with a box to tick: one source for the sheet as text and for the report's.
 
-use super::looks::Looks;
+use super::looks::{Looks, short};
 use super::result::ColonyResult;
 use super::words::{Units, day, sugar_over};
 use crate::climate::series::Winter;
@@ -45,7 +45,10 @@ fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
     let (cold, warm) = (u.temperature(COLD_NIGHT_C), u.temperature(WARM_DAY_C));
     let heft = format!(
         "Heft first on {}, then on the days in the table. {BELOW}. Fed on ________",
-        looks(&p.scenario.season, c).first
+        c.advice.as_ref().map_or_else(
+            || looks(&p.scenario.season, c).first,
+            |a| short(a.first_heft)
+        )
     );
     let sides = &stack.cladding;
     if [&sides.left, &sides.right, &sides.back, &sides.front]
