@@ -11,8 +11,8 @@ use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Season, St
 use crate::units::format::length;
 
 /// What the reading below which to act means, on every sheet.
-pub(super) const BELOW: &str = "Below what the table says, stores no longer last to first nectar with the reserve kept: feed, sugar on the frames, \
-                                before they run out; partywall update tells by when";
+pub(super) const BELOW: &str = "below it, stores no longer last to nectar with the reserve. Sugar on the frames before they run out (update \
+                                tells by when)";
 
 /// What the jobs are told from.
 pub struct Jobs<'a> {
@@ -44,7 +44,7 @@ fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
     let (u, known) = (p.units, wraps::usual(p.winters));
     let (cold, warm) = (u.temperature(COLD_NIGHT_C), u.temperature(WARM_DAY_C));
     let heft = format!(
-        "Heft first on {}, then on the days in the table. {BELOW}. Fed on ________",
+        "Heft first on {}, then as in the table: {BELOW}, on ________",
         c.advice.as_ref().map_or_else(
             || looks(&p.scenario.season, c).first,
             |a| short(a.first_heft)
