@@ -79,7 +79,7 @@ pub fn run(
 pub(super) struct Answer {
     pub result: RunResult,
     arrangements: Vec<Arrangement>,
-    winters: Vec<Winter>,
+    pub winters: Vec<Winter>,
     parameters: Parameters,
     level: f64,
     outcomes: Vec<Vec<WinterOutcome>>,

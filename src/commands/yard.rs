@@ -2,6 +2,7 @@
 
 use super::{Failure, run};
 use crate::cli::{Check, Format, MadeUpArgs, NetworkKind, RunArgs, YardArgs, YardFormat};
+use crate::report::jobs::Jobs;
 use crate::report::yard;
 use std::io::Write;
 
@@ -41,9 +42,15 @@ pub fn run(
             "this scenario has no colony: there is nothing to put on the shed wall".into(),
         ));
     }
-    let result = run::answer(&run_args, scenario, &odd, err, colour)?.result;
+    let answer = run::answer(&run_args, scenario.clone(), &odd, err, colour)?;
+    let result = answer.result;
+    let jobs = Jobs {
+        scenario: &scenario,
+        winters: &answer.winters,
+        units: run_args.units,
+    };
     match format {
-        YardFormat::Text => write!(out, "{}", yard::sheets(&result, run_args.units))?,
+        YardFormat::Text => write!(out, "{}", yard::sheets(&result, &jobs))?,
         YardFormat::Json => {
             serde_json::to_writer_pretty(&mut *out, &result).map_err(Failure::fault)?;
             writeln!(out)?;

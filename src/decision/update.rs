@@ -82,7 +82,7 @@ pub struct Forecast {
     pub stores_now: Range<f64>,
     /// Honey still to be eaten from then on, kg.
     pub still_to_eat: Range<f64>,
-    /// Stores missing at the level asked for, with the reserve, kg; 0 when none are.
+    /// Stores missing at the level asked for, with the reserve, kg, and never more than is still to be eaten at it; 0 when none are.
     pub missing: f64,
     /// How many members the weights come to: few mean that the answer hangs on them.
     pub effective: f64,
@@ -164,8 +164,12 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
         .filter(|(d, _)| *d < days as f64)
         .map(|(_, w)| w)
         .sum();
-    let day = |v: f64| v.round() as usize;
     let effective = sum * sum / squares;
+    let at = position(known.level, effective);
+    // No more than can still be eaten: stores below nothing, by an odd reading, are no appetite, and nobody feeds the reserve to them.
+    let most = quantile(&mut to_eat, at)?;
+    let missing = quantile(&mut missing, at)?.clamp(0.0, most.max(0.0));
+    let day = |v: f64| v.round() as usize;
     let range_out = range(&mut out, effective)?;
     Some(Forecast {
         out: Range {
@@ -178,7 +182,7 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
         starves_beside: isolated / sum,
         stores_now: range(&mut stores_now, effective)?,
         still_to_eat: range(&mut to_eat, effective)?,
-        missing: quantile(&mut missing, position(known.level, effective))?.max(0.0),
+        missing,
         effective,
         fitting,
         tare_off: tare_off / sum,

@@ -9,7 +9,7 @@ use crate::decision::lasting::{Fixed, Heft, readings};
 use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
-use crate::decision::stores::left_behind;
+use crate::decision::stores::{STORES_PER_LITRE_SYRUP, left_behind};
 use crate::scenario::dates::{days_between, words};
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
@@ -25,7 +25,10 @@ pub struct Advice {
     pub frames: Vec<BoxFrames>,
     /// Honey all combs hold when full, kg.
     pub capacity: f64,
-    /// What makes up for what is short; `None` when nothing is, or below five winters.
+    /// Stores needed beyond what the combs hold when full, kg; `None` when they hold them, give or take what is not worth a feed.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub beyond_combs: Option<f64>,
+    /// What makes up for what is short, as far as the combs have room for it; `None` when nothing is, or below five winters.
     pub feed: Option<Feed>,
     /// Until when syrup is taken here, for that amount or, when nothing is short, for [`USUAL_LOT`]; `None` when the record
     /// holds too few autumns or bees there never take so much.
@@ -187,7 +190,14 @@ impl Beyond<'_> {
         let t = result.target.as_ref();
         let reading = t.map(|t| reading(colony, t.gross, t.stores));
         let spare = t.map(|t| t.spare + result.planned.counted);
-        let short = spare.filter(|s| *s <= -WORTH_FEEDING).map(|s| feed(-s));
+        let holds = capacity(stack);
+        let room = holds - colony.stores - result.planned.counted;
+        // No more than there is room for, then in whole litres, since what is needed is told rounded up.
+        let filled = (room / STORES_PER_LITRE_SYRUP).floor() * STORES_PER_LITRE_SYRUP;
+        let short = spare
+            .map(|s| if -s > room { filled } else { -s })
+            .filter(|kg| *kg >= WORTH_FEEDING)
+            .map(feed);
         let litres = short.map_or(USUAL_LOT, |f| f.syrup_litres);
         let last = last_feeding(
             self.autumns,
@@ -224,7 +234,10 @@ impl Beyond<'_> {
         });
         Some(Advice {
             frames: t.map_or_else(Vec::new, |t| as_frames(stack, t.stores)),
-            capacity: capacity(stack),
+            capacity: holds,
+            beyond_combs: t
+                .map(|t| t.stores - holds)
+                .filter(|kg| *kg >= WORTH_FEEDING),
             reading,
             feed: short,
             last_feeding: last,

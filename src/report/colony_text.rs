@@ -85,14 +85,21 @@ fn no_target(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
 }
 
 fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) {
-    let _ = writeln!(
-        t,
-        "{}: the scale should read {} on {}",
-        c.stack.to_uppercase(),
-        u.need(g.gross),
-        r.start
-    );
-    if let Some(reading) = &a.reading {
+    let cramped = too_few_combs(g, a, u);
+    let _ = match &cramped {
+        // No weight is asked for that this hive cannot have.
+        Some([first, _]) => writeln!(t, "{}: {first}", c.stack.to_uppercase()),
+        None => writeln!(
+            t,
+            "{}: the scale should read {} on {}",
+            c.stack.to_uppercase(),
+            u.need(g.gross),
+            r.start
+        ),
+    };
+    if let Some([_, then]) = &cramped {
+        para(t, "  ", then);
+    } else if let Some(reading) = &a.reading {
         para(t, "  ", &lifts(c, reading, u));
         para(t, "  ", &give_or_take(c, reading, u));
         if reading.one_side > 0.0 {
@@ -131,6 +138,23 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
     if let Some(club) = c.club_stores {
         para(t, "  ", &beside_club(g, a, club, u));
     }
+}
+
+/// What comes before all else where the combs cannot hold the stores needed, and what to do about it; `None` where they can.
+pub(super) fn too_few_combs(g: &Target, a: &Advice, u: Units) -> Option<[String; 2]> {
+    a.beyond_combs?;
+    Some([
+        format!(
+            "these combs cannot hold what it needs: {} of stores needed, {} held when all are full",
+            u.need(g.stores),
+            u.mass(a.capacity)
+        ),
+        format!(
+            "Give it another box or more combs of honey, or combine it with a colony that has been seen to be healthy. Filled to the last comb, \
+             this hive reads {}, and by that it would still be short of a poor winter's stores",
+            u.mass(g.gross - g.stores + a.capacity)
+        ),
+    ])
 }
 
 /// The way of lifting and what each lift reads.

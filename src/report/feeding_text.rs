@@ -1,45 +1,45 @@
 //! What to feed and until when, in words; syrup only as long as bees still take it.
 
 use super::advice::Advice;
+use super::phrases::capital;
 use super::words::{Units, day};
-use crate::decision::feeding::{Feed, LastFeeding, feed};
-use crate::decision::stores::STORES_PER_LITRE_SYRUP;
+use crate::decision::feeding::{Feed, LastFeeding};
 use crate::scenario::dates::words;
 
-/// Less syrup than this is not worth a feeder, litres (a choice).
-const WORTH_A_FEEDER: f64 = 1.0;
-
-/// Syrup that is still taken whole when it is put on at the weighing, and what is left to give dry; `None` when there is still time for
-/// all of it.
-fn too_late(f: Option<&Feed>, l: &LastFeeding) -> Option<(f64, Feed)> {
-    let litres = f.map_or(l.litres, |f| f.syrup_litres);
+/// What is given instead when it is too late for that much syrup on the day it is told; `None` when there is still time for all of it. One
+/// rule: syrup is told only on a day on which all that is wanted is still taken in as many autumns as the last day asks for; else none of it.
+fn too_late(f: &Feed, l: &LastFeeding, u: Units) -> Option<String> {
     l.too_late.then(|| {
-        let still = if l.still_litres < WORTH_A_FEEDER {
-            0.0
-        } else {
-            // Whole litres, so that sum and parts agree on paper.
-            l.still_litres.floor().min(litres)
-        };
-        (still, feed((litres - still) * STORES_PER_LITRE_SYRUP))
+        format!(
+            "{} of sugar, dry or as fondant, laid on the frames over the bees",
+            u.need(f.sugar)
+        )
     })
 }
 
-/// "up to 4 litres of 2:1 syrup on the hive at once, and 5 kg of sugar dry or as fondant".
-fn what_still_helps(still: f64, rest: &Feed, u: Units) -> String {
-    let dry = format!("{} of sugar, dry or as fondant", u.need(rest.sugar));
-    if still > 0.0 {
-        format!("{} of 2:1 syrup at once, and {dry}", u.syrup(still))
-    } else {
-        format!("{dry}, laid on the frames over the bees")
-    }
+/// Whether the combs cannot hold what is needed and are as good as full.
+fn full(a: &Advice) -> bool {
+    a.beyond_combs.is_some() && a.feed.is_none()
 }
+
+/// Said then.
+const NO_ROOM: &str =
+    "feed nothing now: there is no room for it in these combs until there are more of them";
 
 /// The line of the long answer: what makes up for what is short, or until when that could be done. `start` is the day of the weighing.
 pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
+    if full(a) {
+        return Some(capital(NO_ROOM));
+    }
+    let to = if a.beyond_combs.is_some() {
+        "To fill these combs"
+    } else {
+        "To make it up"
+    };
     match (&a.feed, &a.last_feeding) {
-        (Some(f), Some(l)) => Some(match too_late(Some(f), l) {
-            Some((still, rest)) => format!(
-                "To make it up it is too late for {} of syrup: bees take all of it in {} of the record's {} autumns only if it is on by {}, and \
+        (Some(f), Some(l)) => Some(match too_late(f, l, u) {
+            Some(sugar) => format!(
+                "{to} it is too late for {} of syrup: bees take all of it in {} of the record's {} autumns only if it is on by {}, and \
                  {}. Give {}",
                 u.syrup_needed(f.syrup_litres),
                 l.autumns - missed(l),
@@ -49,10 +49,10 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
                     || format!("you weigh on {start}"),
                     |on| format!("it is {}", words(on))
                 ),
-                what_still_helps(still, &rest, u)
+                sugar
             ),
             None => format!(
-                "To make it up: {} of 2:1 syrup (by weight), that is {} of sugar, on the hive by {}: bees take it only while it is warmer than \
+                "{to}: {} of 2:1 syrup (by weight), that is {} of sugar, on the hive by {}: bees take it only while it is warmer than \
                  {}, and put on later some of it was left in {} of the record's {} autumns. After that day give dry sugar or fondant, never \
                  syrup",
                 u.syrup_needed(f.syrup_litres),
@@ -64,7 +64,7 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
             ),
         }),
         (Some(f), None) => Some(format!(
-            "To make it up: {} of 2:1 syrup (by weight), that is {} of sugar. No last day can be told: the weather record has too few whole \
+            "{to}: {} of 2:1 syrup (by weight), that is {} of sugar. No last day can be told: the weather record has too few whole \
              autumns, or none in which bees would take so much",
             u.syrup_needed(f.syrup_litres),
             u.need(f.sugar)
@@ -93,13 +93,16 @@ fn missed(l: &LastFeeding) -> usize {
 
 /// The same for a table; empty when nothing is known of it.
 pub(super) fn short(a: &Advice, u: Units) -> String {
+    if full(a) {
+        return capital(NO_ROOM);
+    }
     match (&a.feed, &a.last_feeding) {
-        (Some(f), Some(l)) => match too_late(Some(f), l) {
-            Some((still, rest)) => format!(
+        (Some(f), Some(l)) => match too_late(f, l, u) {
+            Some(sugar) => format!(
                 "Too late for {} of syrup (on by {}): feed {}",
                 u.syrup_needed(f.syrup_litres),
                 day(l.date),
-                what_still_helps(still, &rest, u)
+                sugar
             ),
             None => format!(
                 "Feed {} of 2:1 syrup, {} of sugar, by {}",
@@ -127,15 +130,20 @@ pub(super) fn short(a: &Advice, u: Units) -> String {
     }
 }
 
-/// The row for the shed wall.
-pub(super) fn row(a: &Advice, u: Units) -> String {
+/// The row for the shed wall; `planned` when feed is planned that counts.
+pub(super) fn row(a: &Advice, planned: bool, u: Units) -> String {
+    let nothing = if planned {
+        "nothing, once that is on"
+    } else {
+        "nothing while the scale reads as above"
+    };
+    if full(a) {
+        return NO_ROOM.to_owned();
+    }
     match (&a.feed, &a.last_feeding) {
         (Some(f), Some(l)) if l.too_late => {
-            let (still, rest) = too_late(Some(f), l).unwrap_or((0.0, *f));
-            format!(
-                "{}; for more syrup than that it is too late",
-                what_still_helps(still, &rest, u)
-            )
+            let sugar = too_late(f, l, u).unwrap_or_default();
+            format!("{sugar}; for so much syrup it is too late")
         }
         (Some(f), last) => {
             let by = last
@@ -148,14 +156,13 @@ pub(super) fn row(a: &Advice, u: Units) -> String {
             )
         }
         (None, Some(l)) if l.too_late => {
-            "nothing while the scale reads as above; else dry sugar or fondant, no syrup any more"
-                .to_owned()
+            format!("{nothing}; else dry sugar or fondant, no syrup any more")
         }
         (None, Some(l)) => format!(
-            "nothing while the scale reads as above; {} of 2:1 must be on by {}",
+            "{nothing}; else {} of 2:1 must be on by {}",
             u.syrup(l.litres),
             day(l.date)
         ),
-        (None, None) => "nothing while the scale reads as above".to_owned(),
+        (None, None) => nothing.to_owned(),
     }
 }

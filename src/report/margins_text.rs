@@ -106,6 +106,9 @@ fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
     let late = a.last_feeding.as_ref().is_some_and(|l| l.too_late);
     let act = match (m.word, m.date, m.value <= -WORTH_FEEDING) {
         (Word::Comfortable, ..) => String::new(),
+        (.., true) if a.beyond_combs.is_some() => {
+            ". Give it more combs, or combine it: these cannot hold what it needs".to_owned()
+        }
         (.., true) if late => {
             ". Feed now: dry sugar or fondant, it is too late for so much syrup".to_owned()
         }
@@ -150,13 +153,25 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
         (false, 0) => ("", String::new()),
         (false, _) => ("", format!("; {hair}")),
     };
+    // Where stores are far too small the bees starved beside a rest of them: there more weight is what is wanted first.
+    let cure = if short_of_stores(a) {
+        "It is short of stores first, see above; "
+    } else {
+        "More weight does not cure that: "
+    };
     format!(
         "{close}in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}{also}. \
-         More weight does not cure that: while it is warm, hang full frames beside and above the cluster; in mid-winter, {}",
+         {cure}while it is warm, hang full frames beside and above the cluster; in mid-winter, {}",
         m.value,
         u.mass(most),
         sugar_over(u)
     )
+}
+
+/// Whether stores do not suffice, so that nothing can be said of more weight.
+fn short_of_stores(a: &Advice) -> bool {
+    let stores = a.margins.stores.as_ref();
+    stores.is_some_and(|s| s.word != Word::Comfortable && s.value <= -WORTH_FEEDING)
 }
 
 /// The weakest moment: when, how cold, and how much colder it could have been.

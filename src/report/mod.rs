@@ -6,6 +6,7 @@ pub mod comparison;
 pub mod contest;
 pub mod csv;
 mod feeding_text;
+pub mod jobs;
 pub mod looks;
 mod margins_text;
 pub mod page;

@@ -1,26 +1,30 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
-use super::colony_text::act_below;
+use super::colony_text::{act_below, standing, too_few_combs};
 use super::feeding_text;
+use super::jobs::{self, Jobs};
 use super::looks::short;
 use super::margins_text;
 use super::result::{ColonyResult, RunResult};
-use super::words::{Units, WIDTH, day_of_year, frames, para};
+use super::words::{Units, WIDTH, frames, para};
 use crate::decision::margins::Word;
 use std::fmt::Write;
 
-/// The sheets of all colonies.
+/// The sheets of all colonies; `jobs` tells the same scenario and winters.
 #[must_use]
-pub fn sheets(r: &RunResult, u: Units) -> String {
+pub fn sheets(r: &RunResult, jobs: &Jobs<'_>) -> String {
+    let u = jobs.units;
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
     let _ = writeln!(t, "{}", "=".repeat(r.title.chars().count()));
     for w in &r.warnings {
         para(&mut t, "", &format!("Mind: {}", w.words(u)));
     }
-    for c in &r.colonies {
+    let stacks = jobs.scenario.stacks.iter().enumerate();
+    let stacks = stacks.filter(|(_, k)| k.colony.is_some());
+    for ((i, stack), c) in stacks.zip(&r.colonies) {
         let _ = writeln!(t);
-        sheet(&mut t, r, c, u);
+        sheet(&mut t, r, c, &jobs::all(jobs, i, stack, c), u);
     }
     let _ = writeln!(t);
     for line in [
@@ -42,7 +46,7 @@ pub fn sheets(r: &RunResult, u: Units) -> String {
 /// A blank to write into.
 const BLANK: &str = "__________";
 
-fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
+fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Units) {
     let name = c.stack.to_uppercase();
     let _ = writeln!(
         t,
@@ -52,7 +56,10 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
     let _ = writeln!(t);
     let mut row = |what: &str, words: &str| labelled(t, what, words);
     let advice = c.advice.as_ref();
+    let cramped = c.target.as_ref().zip(advice);
+    let cramped = cramped.and_then(|(g, a)| too_few_combs(g, a, u));
     match (&c.target, advice.and_then(|a| a.reading.as_ref())) {
+        _ if cramped.is_some() => row("COMBS", &cramped.unwrap_or_default().join(". ")),
         (Some(g), Some(reading)) => {
             let lift = match c.lift {
                 "front and back" => format!(
@@ -82,7 +89,22 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
         &format!("front {BLANK} + back {BLANK} = {BLANK}    date {BLANK}"),
     );
     if let Some(a) = advice {
-        row("FEED", &feeding_text::row(a, u));
+        if let Some(g) = c.target.as_ref().filter(|_| c.planned.given > 0.0) {
+            // What is planned is no part of what is to be fed besides: whoever goes by the sheet must give both.
+            row("PLANNED", &standing(c, g, a, u));
+        }
+        let besides = if c.planned.given > 0.0 {
+            "besides what you plan: "
+        } else {
+            ""
+        };
+        row(
+            "FEED",
+            &format!(
+                "{besides}{}",
+                feeding_text::row(a, c.planned.given > 0.0, u)
+            ),
+        );
         row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
         let urgent = margins_text::lines(c, a, u);
         for l in urgent
@@ -108,23 +130,10 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
             );
         }
     }
-    row(
-        "BOX",
-        "[ ] entrance cut down, under 10 mm high   [ ] mouse guard   [ ] upper hole as planned",
-    );
-    row(
-        "",
-        "[ ] foam on top   [ ] side foam and wrap   [ ] gap closed   [ ] ledge closed",
-    );
-    row(
-        "",
-        "[ ] strap   [ ] back raised 10-25 mm   [ ] wind kept off   [ ] lid weighted",
-    );
-    row(
-        "MITES",
-        &format!("{BLANK} on 100 bees    date {BLANK}    treated {BLANK}"),
-    );
-    row("DATES", &dates(r, c, u));
+    for (i, line) in ticked(jobs).iter().enumerate() {
+        row(if i == 0 { "TO DO" } else { "" }, line);
+    }
+    row("NECTAR", &format!("first dependable on {}", r.first_nectar));
     let _ = writeln!(t);
     let (reading, columns) = match c.lift {
         "front and back" => ("front       back        sum", 3),
@@ -173,19 +182,18 @@ fn labelled(t: &mut String, label: &str, words: &str) {
     let _ = writeln!(t, "{}", line.trim_end());
 }
 
-/// When to do what: from the weather of the winters run and from what is common practice.
-fn dates(r: &RunResult, c: &ColonyResult, u: Units) -> String {
-    let heft = c.advice.as_ref().map_or_else(String::new, |a| {
-        format!(
-            "first heft {}, then every two weeks; ",
-            day_of_year(a.first_heft)
-        )
-    });
-    format!(
-        "wrap when nights reach {} and bees no longer fly; {heft}\
-         sugar on the frames at once if it weighs less than below; unwrap when days pass {}; first nectar {}",
-        u.temperature(-10.0),
-        u.temperature(10.0),
-        r.first_nectar
-    )
+/// The jobs with a box to tick each, short ones side by side.
+fn ticked(jobs: &[String]) -> Vec<String> {
+    let mut lines: Vec<String> = Vec::new();
+    for job in jobs {
+        let job = format!("[ ] {job}");
+        match lines.last_mut() {
+            Some(line) if LABEL + line.chars().count() + 3 + job.chars().count() <= WIDTH => {
+                line.push_str("   ");
+                line.push_str(&job);
+            }
+            _ => lines.push(job),
+        }
+    }
+    lines
 }

@@ -26,6 +26,8 @@ mod restock;
 pub mod schema;
 mod season;
 mod site;
+#[cfg(test)]
+mod slips;
 mod source;
 mod stack;
 mod stores;
@@ -287,7 +289,7 @@ fn scenario<'a>(
     let mut season = season::season(reader, &season_section);
     let stress_section = reader.section_or_empty(&root, "stress", season::STRESS_KEYS);
     let stress = season::stress(reader, &stress_section, &mut season);
-    reader.winter = Some((season.start, season.first_nectar));
+    reader.winter = reader.winter.map(|(start, _)| (start, season.first_nectar));
     let title = reader
         .text(&root, "title")
         .map_or_else(|| site.name.clone(), |(t, _)| reader::clean(t));

@@ -13,6 +13,15 @@ use crate::diagnostic::{Place, Problem, Severity};
 use crate::hive::materials::Materials;
 use crate::units;
 
+/// What keepers call a setting, and its name here (from memory): a likeness of letters would name another one.
+const OTHER_NAMES: &[(&str, &str)] = &[
+    ("top_entrance", "upper_hole"),
+    ("upper_entrance", "upper_hole"),
+    ("top_hole", "upper_hole"),
+    ("bottom_entrance", "entrance"),
+    ("lower_entrance", "entrance"),
+];
+
 /// Longest line that is kept as an excerpt, characters.
 const EXCERPT: usize = 160;
 
@@ -349,7 +358,11 @@ impl<'a> Reader<'a> {
             } else {
                 in_file(path)
             };
-            let near = units::nearest(name, keys.iter().copied());
+            let other = OTHER_NAMES.iter().find(|(other, _)| *other == name);
+            let near = other
+                .map(|(_, key)| *key)
+                .filter(|key| keys.contains(key))
+                .or_else(|| units::nearest(name, keys.iter().copied()));
             let help = near.map_or_else(
                 || format!("known here: {}", keys.join(", ")),
                 |n| format!("did you mean \"{n}\"?"),

@@ -87,7 +87,7 @@ pub(super) fn stress<'a>(reader: &mut Reader<'a>, s: &Section<'a>, season: &mut 
         late_spring = days.round() as u32;
         let before = season.first_nectar;
         let length = dates::days_between(season.start, before) + late_spring;
-        if !WINTER_DAYS.contains(&length) {
+        if reader.winter.is_some() && !WINTER_DAYS.contains(&length) {
             reader.error(
                 &at.span,
                 format!("a spring late by {late_spring} days makes a winter of {length} days"),
@@ -181,7 +181,8 @@ fn date_or<'a>(
     (usual, None)
 }
 
-/// Reads the season and checks the order of its days.
+/// Reads the season and checks the order of its days. The days between which all others must lie are known to the reader only when each of
+/// them could be read: a usual day in place of one that could not be is no ground to refuse another.
 pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
     let (start, start_at) = date_or(reader, s, "start");
     let (first_nectar, nectar_at) = match (
@@ -227,7 +228,12 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
         }
     };
     let days = dates::days_between(start, first_nectar);
-    if !WINTER_DAYS.contains(&days) {
+    let framed = !(s.has("start") && start_at.is_none())
+        && !((s.has("first_nectar") || s.has("first_dandelion")) && nectar_at.is_none());
+    if framed {
+        reader.winter = Some((start, first_nectar));
+    }
+    if framed && !WINTER_DAYS.contains(&days) {
         let span = nectar_at
             .or(start_at)
             .map_or_else(|| s.span.clone(), |n| n.span);
@@ -251,6 +257,8 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
         dates::days_between(start, brood_start),
         dates::days_between(start, brood_full),
     );
+    let known = |key: &str, at: &Option<Node<'_>>| at.is_some() || !s.has(key);
+    let framed = framed && known("brood_start", &brood_at) && known("brood_full", &full_at);
     for (at, first, second, what) in [
         (
             &brood_at,
@@ -271,7 +279,7 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
             "brood_full must come after brood_start",
         ),
     ] {
-        if first >= second && WINTER_DAYS.contains(&days) {
+        if framed && first >= second && WINTER_DAYS.contains(&days) {
             let span = at
                 .as_ref()
                 .or(brood_at.as_ref())

@@ -57,12 +57,25 @@ pub(super) fn stores<'a>(
                 format::mass(kg)
             ),
             Some("a reading above the weight of the empty hive and its bees"),
-            Some(slip.unwrap_or_else(|| {
-                "is the tare too large, or only one end of the hive read?".to_owned()
-            })),
+            Some(
+                slip.or_else(|| {
+                    tare_slip(
+                        hive,
+                        scale,
+                        gross_less(scale, bees_and_pollen),
+                        [0.0, holds],
+                    )
+                })
+                .unwrap_or_else(|| {
+                    "is the tare too large, or only one end of the hive read?".to_owned()
+                }),
+            ),
         );
         return None;
     }
+    let of_wood = gross_less(scale, bees_and_pollen);
+    let error = SCALE_ERROR + tare_error;
+    let tare = |kg: f64| tare_slip(hive, scale, of_wood, [kg - error, kg + error]);
     if section.has("honey") {
         let at = section.get("honey")?;
         let kg = reader.quantity(section, "honey", "honey")?;
@@ -82,8 +95,8 @@ pub(super) fn stores<'a>(
             &scale_at,
             by_scale,
             [kg, holds],
-            SCALE_ERROR + tare_error,
-            slip,
+            error,
+            slip.or_else(|| tare(kg)),
         );
         let slip = other_unit(kg, in_pounds(&at.written()), [0.0, holds], [0.0, holds]);
         return spread(reader, &at, boxes, kg, counted && by_frames > 0.0, slip).then_some(kg);
@@ -115,7 +128,6 @@ pub(super) fn stores<'a>(
             ),
             Kind::Converted,
         );
-        let error = SCALE_ERROR + tare_error;
         let differ = by_scale.filter(|kg| (kg - by_frames).abs() > error);
         let Some(scale) = differ else {
             return Some(by_frames);
@@ -133,7 +145,7 @@ pub(super) fn stores<'a>(
             } else {
                 "the count, being less, is used"
             },
-            slip,
+            slip.or_else(|| tare(by_frames)),
         );
         if !lighter {
             return Some(by_frames);
@@ -162,6 +174,21 @@ pub(super) fn stores<'a>(
     );
     let at = hive.get("scale")?;
     spread(reader, &at, boxes, kg, false, slip).then_some(kg)
+}
+
+/// The reading less bees and pollen, kg: tare and honey.
+fn gross_less(scale: &Scale, bees_and_pollen: f64) -> f64 {
+    scale.gross.map_or(f64::NAN, |g| g - bees_and_pollen)
+}
+
+/// Whether the tare, written in the other unit, would leave as much honey as there can be, of `both` kg of tare and honey, and how that is
+/// told.
+fn tare_slip(hive: &Section<'_>, scale: &Scale, both: f64, honey: [f64; 2]) -> Option<String> {
+    let node = hive.get("scale")?;
+    let written = node.value.as_table()?.get("tare")?.get_ref();
+    let pounds = in_pounds(written.as_str()?);
+    let band = [both - honey[1], both - honey[0]];
+    other_unit(scale.tare, pounds, band, band).map(|w| format!("look at the tare: {w}"))
 }
 
 /// Warns when the scale and a weight of stores differ by more than the weighing can be wrong.

@@ -428,7 +428,7 @@ fn what_the_answer_hangs_on_is_told_first_and_alike() {
         let (day, month) = day.split_once(' ').unwrap();
         let short = format!("{day} {}", &month[..3]);
         assert!(
-            folded(&sheet).contains(&format!("first heft {short}")),
+            folded(&sheet).contains(&format!("Heft first on {short}, then ")),
             "{name} {short}"
         );
         assert!(

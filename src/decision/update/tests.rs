@@ -183,3 +183,23 @@ fn readings_that_no_member_can_have_fit_none() {
     let bad = forecast(&members(), &KNOWN, &[at(1, 37.0), at(90, 47.0)]).unwrap();
     assert_eq!(bad.fitting, 0, "{bad:?}");
 }
+
+/// Catches feed told beyond what the colony can still eat: readings so light that they leave less than nothing.
+#[test]
+fn no_more_is_missing_than_is_still_eaten() {
+    let all = members();
+    for gross in [21.0, 22.0, 24.0, 30.0] {
+        let open = Known {
+            stores_sd: 30.0,
+            ..KNOWN
+        };
+        let reading = Weighed {
+            day: 100,
+            gross,
+            sd: 2.0,
+        };
+        let f = forecast(&all, &open, &[reading]).unwrap();
+        assert!(f.missing <= f.still_to_eat.high + 1e-9, "{gross}: {f:?}");
+        assert!(f.missing > 0.0, "{gross}: {f:?}");
+    }
+}

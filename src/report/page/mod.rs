@@ -111,4 +111,6 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
 }
 
 #[cfg(test)]
+mod sheet_tests;
+#[cfg(test)]
 mod tests;

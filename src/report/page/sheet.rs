@@ -3,10 +3,11 @@
 use super::PageError;
 use crate::decision::margins::Word;
 use crate::report::advice::Advice;
-use crate::report::colony_text::{lifts, pairing, poor_winter, standing};
+use crate::report::colony_text::{lifts, pairing, poor_winter, standing, too_few_combs};
 use crate::report::feeding_text;
-use crate::report::looks::Looks;
+use crate::report::jobs::looks;
 use crate::report::margins_text;
+use crate::report::phrases::capital;
 use crate::report::result::{ColonyResult, RunResult};
 use crate::report::words::Units;
 use crate::scenario::model::Season;
@@ -50,16 +51,14 @@ fn left(r: &RunResult, stores: f64, need: f64) -> String {
     }
 }
 
+/// Stores there now with what the feeding planned adds, kg.
+fn had(c: &ColonyResult) -> f64 {
+    c.stores + c.planned.counted
+}
+
 /// What to feed and by when; empty when nothing is known of it.
 pub fn feeding(a: &Advice) -> String {
     feeding_text::short(a, U)
-}
-
-/// When to look.
-pub fn looks(season: &Season, c: &ColonyResult) -> Looks {
-    let starved = c.winters.iter().filter_map(|w| w.starved);
-    let starved: Vec<_> = starved.map(|s| s.date).collect();
-    Looks::of(season, &starved)
 }
 
 /// Puts one colony together.
@@ -71,11 +70,15 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
     match (&c.target, &c.advice) {
         (Some(g), Some(a)) if !small => {
             let error = a.reading.map_or(g.tare_error, |r| r.error);
-            target = Some(Target {
-                reading: U.need(g.gross),
-                lifts: a.reading.map_or_else(String::new, |r| lifts(c, &r, U)),
-                error: U.mass(error),
-            });
+            if let Some(words) = too_few_combs(g, a, U) {
+                rows.push(("Combs", capital(&words.join(". "))));
+            } else {
+                target = Some(Target {
+                    reading: U.need(g.gross),
+                    lifts: a.reading.map_or_else(String::new, |r| lifts(c, &r, U)),
+                    error: U.mass(error),
+                });
+            }
             rows.push(("On the scale", standing(c, g, a, U)));
             let feeding = feeding(a);
             if !feeding.is_empty() {
@@ -88,9 +91,14 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
             rows.push((
                 "Left over",
                 format!(
-                    "in a middling winter {}, in a poor one {} ({})",
-                    left(r, c.stores, g.need_middling),
-                    left(r, c.stores, g.need_poor),
+                    "{}in a middling winter {}, in a poor one {} ({})",
+                    if c.planned.given > 0.0 {
+                        "with the feeding you plan, "
+                    } else {
+                        ""
+                    },
+                    left(r, had(c), g.need_middling),
+                    left(r, had(c), g.need_poor),
                     poor_winter(r, g)
                 ),
             ));
@@ -100,8 +108,8 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
             let mut eaten: Vec<f64> = c.winters.iter().map(|w| w.eaten).collect();
             eaten.sort_by(f64::total_cmp);
             if let (Some(least), Some(most)) = (eaten.first(), eaten.last()) {
-                rows.push(("Left in the mildest winter", left(r, c.stores, *least)));
-                rows.push(("Left in the hardest winter", left(r, c.stores, *most)));
+                rows.push(("Left in the mildest winter", left(r, had(c), *least)));
+                rows.push(("Left in the hardest winter", left(r, had(c), *most)));
             }
         }
     }

@@ -5,7 +5,7 @@ use crate::hive::{self, Resolution};
 use crate::report::advice::Beyond;
 use crate::report::pictures::Picture;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
-use crate::scenario;
+use crate::scenario::{self, model::Scenario};
 use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
 use jiff::civil::date;
 
@@ -49,12 +49,11 @@ fn outcome(stack: &str, eaten: f64) -> ColonyOutcome {
     }
 }
 
-/// The report of a scenario text over winters in which so much was eaten, kg.
-fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
+/// The answer to a scenario text over winters in which so much was eaten, kg.
+pub(super) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
     let s = scenario::parse(text, "my-hive.toml", None)
         .unwrap()
         .scenario;
-    let hive = hive::build(&s, Resolution::Coarse).unwrap();
     let solver = SolverReport {
         unknowns: 100,
         steps: 10,
@@ -111,6 +110,13 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         },
         solver,
     };
+    (s, result)
+}
+
+/// The report of it.
+pub(super) fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
+    let (s, result) = answer(text, eaten);
+    let hive = hive::build(&s, Resolution::Coarse).unwrap();
     html(&Page {
         result: &result,
         scenario: &s,
@@ -127,7 +133,7 @@ fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
     })
 }
 
-fn demo() -> String {
+pub(super) fn demo() -> String {
     scenario::built_in_text("larch-flats").unwrap().to_owned()
 }
 

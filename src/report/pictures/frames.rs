@@ -1,6 +1,6 @@
 //! The frames from above, box by box: where the honey hangs, what is in each frame, where the cluster sits.
 
-use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke};
+use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke, wrapped};
 use super::panel::{caption, heading};
 use super::render::text_width;
 use super::shades::{ball, honey};
@@ -149,6 +149,9 @@ pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, Pictur
     let mut top = legend(&mut d, p, top) + 28.0;
     for (name, part) in rows {
         caption(&mut d, top + 8.0, name);
+        // A narrow box has its name in as many lines as it takes.
+        let lines = part.iter().map(|q| named(q, k).len()).max().unwrap_or(1);
+        let under = top + 42.0 + LINE * (lines.max(1) - 1) as f64;
         let first = if d.narrow() {
             ends(part.iter(), 0)[0]
         } else {
@@ -158,13 +161,13 @@ pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, Pictur
             [
                 LEFT + 0.5 * (across - k * span) + k * (q[0] - first),
                 // From behind, with the hives in the order of the scenario, the front is the far side.
-                top + 42.0 + k * (q[1] - y[0]),
+                under + k * (q[1] - y[0]),
             ]
         };
         for panel in part {
             one(&mut d, panel, k, &at);
         }
-        let (head, foot) = (top + 42.0, top + 42.0 + deep);
+        let (head, foot) = (under, under + deep);
         let left = at([first, y[0]])[0] - 8.0;
         for (text, y) in [
             ("front", head + 8.0),
@@ -175,7 +178,7 @@ pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, Pictur
         ] {
             d.words(text, [left, y], Side::Right, SMALL, LEFT - 8.0);
         }
-        top += deep + 104.0;
+        top = under + deep + 62.0;
     }
     d.size[1] = top + 26.0;
     Ok(d)
@@ -225,6 +228,22 @@ fn rectangle(d: &mut Drawing, x: [f64; 2], y: [f64; 2], stroke: Stroke) {
     );
 }
 
+/// Distance of two lines of a name, units.
+const LINE: f64 = 18.0;
+/// Lines of a name at most: what is longer is cut off the last.
+const LINES: usize = 6;
+
+/// Whose box it is, its kind and its honey, in lines that fit above it when a metre is `k` units.
+fn named(p: &FramePanel, k: f64) -> Vec<String> {
+    let kg: f64 = p
+        .frames
+        .iter()
+        .flat_map(|(_, s)| s.iter().map(|s| s.1))
+        .sum();
+    let words = format!("{}, {}: {}", p.hive, p.pattern, Units::Both.mass(kg));
+    wrapped(&words, SMALL, k * (p.outer[0][1] - p.outer[0][0]), LINES)
+}
+
 fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2]) {
     let place = |r: &[[f64; 2]; 2]| {
         let (a, b) = (at([r[0][0], r[1][0]]), at([r[0][1], r[1][1]]));
@@ -234,20 +253,11 @@ fn one(d: &mut Drawing, p: &FramePanel, k: f64, at: &dyn Fn([f64; 2]) -> [f64; 2
     rectangle(d, x, y, EDGE);
     let (ix, iy) = place(&p.inner);
     rectangle(d, ix, iy, EDGE);
-    let kg: f64 = p
-        .frames
-        .iter()
-        .flat_map(|(_, s)| s.iter().map(|s| s.1))
-        .sum();
-    let words = format!("{}, {}: {}", p.hive, p.pattern, Units::Both.mass(kg));
     let middle = 0.5 * (x[0] + x[1]);
-    d.words(
-        &words,
-        [middle, y[0] - 11.0],
-        Side::Middle,
-        SMALL,
-        x[1] - x[0],
-    );
+    for (i, line) in named(p, k).iter().rev().enumerate() {
+        let at = [middle, y[0] - 11.0 - LINE * i as f64];
+        d.words(line, at, Side::Middle, SMALL, x[1] - x[0]);
+    }
     let pitch = p
         .frames
         .windows(2)

@@ -235,6 +235,25 @@ fn frames_of_any_number_can_be_read() {
     }
 }
 
+/// Catches the name of a narrow box that is cut off, or that runs over what stands above it.
+#[test]
+fn a_narrow_box_has_its_whole_name() {
+    let mut narrow = row(2, 5);
+    narrow.panels[1].outer[0][1] = narrow.panels[1].outer[0][0] + 0.235;
+    narrow.panels[1].hive = "Nuc".to_owned();
+    narrow.panels[1].pattern = "five-frame deep".to_owned();
+    let mut alone = narrow.clone();
+    alone.panels.remove(0);
+    for rows in [vec![narrow.clone(), narrow], vec![alone.clone(), alone]] {
+        let d = top(&rows).unwrap();
+        assert_eq!(complaints(&d), [""; 0]);
+        let words: Vec<String> = d.word_boxes().into_iter().map(|(t, _)| t).collect();
+        let all = words.join(" ");
+        assert!(!all.contains("..."), "{all}");
+        assert!(words.iter().any(|w| w.contains("Nuc")), "{all}");
+    }
+}
+
 fn strip_of(
     t: &crate::season::trace::Trace,
     n: usize,

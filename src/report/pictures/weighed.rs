@@ -133,7 +133,7 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>, width: f64) -> Result<Drawing, Pict
     d.line(&[[panel.x.place[0], y], [panel.x.place[1], y]], RESERVE);
     panel.line(&mut d, middle, WAS);
     panel.line(&mut d, &since[1], MIDDLE);
-    dots(&mut d, &panel, p.start, &seen);
+    dots(&mut d, &panel, p.start, &seen, &[middle, &since[1]]);
     panel.frame(&mut d);
     let end = format!("to first dependable nectar, {}", words(p.first_nectar));
     month_row(&mut d, &panel, up[1] + 18.0, p.start, days as f64, &end);
@@ -141,8 +141,11 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>, width: f64) -> Result<Drawing, Pict
     Ok(d)
 }
 
-/// The weighings as dots with what they may be off, each with its date where there is room above it.
-fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[(f64, f64, [f64; 2])]) {
+/// A weighing: day, stores, kg, and what they may be, kg.
+type Dot = (f64, f64, [f64; 2]);
+
+/// The weighings as dots with what they may be off, each with its date where there is room for it beside the curves `lines`.
+fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[Dot], lines: &[&Vec<f64>]) {
     let mut free = f64::NEG_INFINITY;
     for (day, at, [low, high]) in seen {
         let x = panel.x.at(*day);
@@ -158,13 +161,36 @@ fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[(f64, f64, [f64; 2]
         let text = date.map_or_else(String::new, super::axis::day);
         let half = 0.5 * text_width(&text, SMALL) + 2.0;
         let [l, r] = panel.x.place;
-        let (middle, y) = (x.clamp(l + half, r - half), to - 12.0);
-        if middle - half > free && y - 8.0 > panel.y.place[1] {
-            d.rectangle([middle - half, middle + half], [y - 8.0, y + 8.0], [255; 3]);
+        let middle = x.clamp(l + half, r - half);
+        let [top, bottom] = [panel.y.place[1] + 9.0, panel.y.place[0] - 9.0];
+        // Above the dot, below it, or further off: where no curve runs through the words. They have no ground that would hide one.
+        let clear = (0..6)
+            .flat_map(|i| {
+                [
+                    to - 12.0 - 18.0 * f64::from(i),
+                    from + 12.0 + 18.0 * f64::from(i),
+                ]
+            })
+            .find(|y| {
+                (top..=bottom).contains(y)
+                    && !crossed(panel, lines, [middle - half, middle + half], *y)
+            });
+        if let Some(y) = clear.filter(|_| middle - half > free) {
             d.words(&text, [middle, y], Side::Middle, SMALL, 2.0 * half);
             free = middle + half;
         }
     }
+}
+
+/// Whether one of the curves, by day, comes as near as the half of a letter to words between two places across at a height.
+fn crossed(panel: &Panel, lines: &[&Vec<f64>], across: [f64; 2], y: f64) -> bool {
+    lines.iter().any(|line| {
+        let mut points = line
+            .iter()
+            .enumerate()
+            .map(|(day, kg)| [panel.x.at(day as f64 + 0.5), panel.y.at(*kg)]);
+        points.any(|[x, at]| (across[0]..=across[1]).contains(&x) && (at - y).abs() < 9.0)
+    })
 }
 
 /// A filled dot.
@@ -267,5 +293,33 @@ mod tests {
         assert!(weighed(&picture(&[], &[], &many)).is_err());
         let bad = [seen(3, f64::NAN)];
         assert!(weighed(&picture(&was, &since, &bad)).is_err());
+    }
+
+    /// Catches a date over the curves, or on a ground that hides them.
+    #[test]
+    fn dates_keep_off_the_curves() {
+        let (was, since) = (course(230, 25.0), course(230, 23.0));
+        // On the curve, between the two, above and below them.
+        for stores in [25.0, 19.0, 15.1, 14.0, 13.2, 12.0] {
+            let d = both(|w| sheet(&picture(&was, &since, &[seen(100, stores)]), w)).unwrap();
+            let boxes = d.word_boxes();
+            let (_, [l, top, r, bottom]) = boxes.iter().find(|(t, _)| t == "9 Jan").unwrap();
+            for item in &d.items {
+                match item {
+                    Item::Line(points, stroke)
+                        if [MIDDLE, WAS].contains(stroke) && points.len() > 2 =>
+                    {
+                        for [x, y] in points {
+                            let over = x > l && x < r && *y > *top && *y < *bottom;
+                            assert!(!over, "{stores}: {x} {y}");
+                        }
+                    }
+                    Item::Area(points, [255, 255, 255]) => {
+                        panic!("a white ground: {points:?}");
+                    }
+                    _ => {}
+                }
+            }
+        }
     }
 }

@@ -217,6 +217,21 @@ const LARGEST_LOT: f64 = 5.0;
 
 /// What to feed, and by when.
 pub(in crate::report) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
+    let odd = |n: &Note| matches!(n, Note::FarOff { .. } | Note::Leaning { .. });
+    let words = what_to_feed(h, f, u);
+    if h.notes.iter().any(odd) {
+        format!(
+            "Weigh it again first, on a dry day, front and back: a reading is odd, see below. If it holds: {}{}",
+            words.chars().next().unwrap_or_default().to_lowercase(),
+            words.chars().skip(1).collect::<String>()
+        )
+    } else {
+        words
+    }
+}
+
+/// The feeding by the weighings as they are.
+fn what_to_feed(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let weighed = h.weighings.last().map(|w| w.weighing.date);
     let Some((feed, by)) = h.feed.zip(h.feed_by) else {
         return "No feeding needed by this weighing. Heft it again in two to three weeks"
@@ -353,5 +368,61 @@ mod tests {
             open.contains("26 Apr") && open.contains("in most"),
             "{open}"
         );
+    }
+
+    /// Catches feed told before the keeper is asked to weigh again, where the reading is odd; and such a doubt where nothing is odd.
+    #[test]
+    fn an_odd_reading_is_to_be_read_again_first() {
+        let none = Range {
+            low: None,
+            middle: None,
+            high: None,
+        };
+        let out = Range {
+            low: Some(date(2027, 2, 1)),
+            ..none
+        };
+        let kg = Range {
+            low: 1.0,
+            middle: 2.0,
+            high: 3.0,
+        };
+        let mut h = HiveUpdate {
+            hive: "Left".to_owned(),
+            weighings: vec![],
+            before: none,
+            after: Some(out),
+            forecast: None,
+            strange: vec![],
+            by_last_alone: None,
+            feed: Some(crate::decision::feeding::feed(11.0)),
+            last_syrup: None,
+            feed_by: Some(date(2027, 1, 14)),
+            notes: vec![Note::WetOrIcy],
+        };
+        let f = Forecast {
+            out: Range {
+                low: 100,
+                middle: 110,
+                high: 120,
+            },
+            days: 230,
+            runs_out: 0.9,
+            starves_beside: 0.0,
+            stores_now: kg,
+            still_to_eat: kg,
+            missing: 11.0,
+            effective: 50.0,
+            fitting: 50,
+            tare_off: 0.0,
+        };
+        assert!(advice(&h, &f, Units::Metric).starts_with("Feed by 14 Jan"));
+        h.notes.push(Note::FarOff {
+            date: date(2027, 1, 14),
+            by: -8.0,
+        });
+        let told = advice(&h, &f, Units::Metric);
+        assert!(told.starts_with("Weigh it again first"), "{told}");
+        assert!(told.contains("If it holds: feed by 14 Jan"), "{told}");
     }
 }
