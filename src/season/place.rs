@@ -11,7 +11,7 @@ const MOVED: f64 = 0.005;
 const RADIUS_ORIGIN: f64 = 0.1;
 
 /// Steps of the finer lattice from side to side of a comb space, at least.
-const STEPS: f64 = 16.0;
+const STEPS: f64 = 11.0;
 
 /// A lattice of places.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -24,7 +24,7 @@ pub(super) struct Lattice {
 
 impl Lattice {
     /// For what is read off the network's slow patterns, in the comb space of a stack (bounds, m): the smaller it is, the more hangs on
-    /// where a sphere is cut off by its sides. A box of five frames with steps of 25 mm strayed by 0.46 K, with these by half of it.
+    /// where a sphere is cut off by its sides. A box of five frames with steps of 25 mm strayed by 0.46 K.
     pub fn fine(bounds: &[[f64; 2]; 3]) -> Self {
         Self {
             radius: 0.1,
