@@ -240,7 +240,7 @@ fn stores_and_scale_must_add_up() {
             "[hive.colony]\nframes_of_bees = 5\ncounted_at = \"8 C\"\nhoney = \"15 kg\"",
             "scale = «{ whole = \"15 kg\", tare = \"14 kg\" }»\n[hive.colony]\nframes_of_bees = 5",
             "the reading leaves -1.55 kg (-3.4 lb) for stores",
-            "is the tare too large",
+            "look at the tare: as pounds it would make sense",
         ),
         (
             "[hive.colony]\nframes_of_bees = 5\ncounted_at = \"8 C\"\nhoney = \"15 kg\"",
