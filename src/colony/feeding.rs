@@ -23,6 +23,23 @@ pub struct Syrup {
     pub density: f64,
 }
 
+impl Syrup {
+    /// So much of it, kg.
+    #[must_use]
+    pub fn mass(&self, kg: f64) -> Feed {
+        Feed::Syrup {
+            sugar: self.sugar * kg,
+            mass: kg,
+        }
+    }
+
+    /// So many litres of it.
+    #[must_use]
+    pub fn litres(&self, litres: f64) -> Feed {
+        self.mass(1e-3 * self.density * litres)
+    }
+}
+
 /// The strengths known. Sugar per mass from the recipe; densities of sucrose solutions at 20 degC from memory (1.33 kg/L and
 /// 0.89 kg sugar per litre at 2:1 by weight are the trade's figures; 2:1 by volume of granulated sugar is about 62.5 %).
 pub const SYRUPS: &[Syrup] = &[
@@ -86,9 +103,9 @@ impl Feed {
     /// Stores it comes to when all of it is taken, kg.
     ///
     /// ```
-    /// use partywall::colony::{feeding::{Feed, SYRUPS}, parameters::Parameters};
+    /// use partywall::colony::{feeding::SYRUPS, parameters::Parameters};
     /// let p = Parameters::with(&[]).unwrap();
-    /// let litre = Feed::Syrup { sugar: SYRUPS[0].sugar * 1.33, mass: 1.33 };
+    /// let litre = SYRUPS[0].litres(1.0);
     /// assert!((litre.stores(&p) - 0.975).abs() < 0.001); // the trade's 0.97 kg per litre
     /// ```
     #[must_use]
@@ -316,14 +333,7 @@ mod tests {
     #[test]
     fn conversions_are_the_trades() {
         let p = Parameters::with(&[]).unwrap();
-        let litres = |l: f64| {
-            let mass = SYRUPS[0].density * l * 1e-3;
-            Feed::Syrup {
-                sugar: SYRUPS[0].sugar * mass,
-                mass,
-            }
-            .stores(&p)
-        };
+        let litres = |l: f64| SYRUPS[0].litres(l).stores(&p);
         for (got, want) in [
             (litres(1.0), 0.97),
             (litres(3.785_411_784), 3.7),

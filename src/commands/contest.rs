@@ -8,21 +8,19 @@ use super::{Failure, files};
 use crate::cli::{ContestArgs, Grid, Print};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
+use crate::colony::feeding::SYRUPS;
 use crate::colony::parameters::Parameters;
-use crate::decision::feeding::last_feeding;
-use crate::decision::gains::{Standing, standing};
-use crate::decision::planned::{Weather, planned};
+use crate::decision::gains::{Standing, of_stack, standing};
+use crate::decision::planned::{NO_LOSS, Planned, Weather, planned};
 use crate::decision::reading::capacity;
-use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
-use crate::ensemble::levels::FEWEST;
 use crate::ensemble::winters::{Chosen, check_season, choose};
 use crate::hive::{self, Resolution};
 use crate::report::contest::{Head, Told};
 use crate::report::phrases::Drawn;
 use crate::report::words::Units;
 use crate::scenario::dates;
-use crate::scenario::model::{MonthDay, Scenario};
+use crate::scenario::model::{FeedEvent, MonthDay, Scenario};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
 use std::path::{Path, PathBuf};
@@ -77,6 +75,42 @@ pub(super) struct Ground {
     /// Parameter sets.
     pub sets: Sets,
     stop: Arc<AtomicBool>,
+}
+
+/// A stand with the weather its bees take feed in.
+struct Feeding<'a> {
+    s: &'a Scenario,
+    autumns: &'a [Winter],
+    autumn: (MonthDay, MonthDay),
+    winters: Vec<Winter>,
+    usual: Arc<Parameters>,
+}
+
+impl Feeding<'_> {
+    /// What such feeds are worth to the colony of a stack with these fates in the winters; `None` where there is no colony.
+    fn worth(&self, stack: usize, plain: &[Option<Fate>], feeds: &[FeedEvent]) -> Option<Planned> {
+        let hive = self.s.stacks.get(stack)?;
+        let colony = hive.colony.as_ref()?;
+        let known = || plain.iter().flatten();
+        let weather = Weather {
+            autumns: self.autumns,
+            autumn: self.autumn,
+            winters: &self.winters,
+            bees_left: &known().map(|f| f.bees_left).collect::<Vec<_>>(),
+            eaten: &known().map(|f| f.eaten_while_fed).collect::<Vec<_>>(),
+        };
+        Some(planned(
+            feeds,
+            (
+                colony.bees / self.usual.bee_mass,
+                capacity(hive) - colony.stores,
+            ),
+            self.s.season.start,
+            &weather,
+            self.s.level,
+            &self.usual,
+        ))
+    }
 }
 
 /// Puts a scenario under the weather asked for.
@@ -154,37 +188,39 @@ impl Ground {
         })
     }
 
-    /// Why a colony of `s`, by stack, does not take so many litres of syrup put on on a day: no room in its combs, or it is too
-    /// late in more of the record's autumns than the level allows (not asked below five autumns). `None` when it takes them.
+    /// Why a colony of `s`, by stack, does not take so many litres of syrup put on on a day beside the feeding planned for it: no room
+    /// in its combs, or it is too late in more of the record's autumns than the level allows. `None` when it takes them.
     pub fn takes_syrup<'a>(
         &'a self,
         s: &'a Scenario,
         on: MonthDay,
         plain: &'a [Vec<Option<Fate>>],
     ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, Failure> {
-        let autumns = &self.autumns;
-        let usual = self.parameters(s)?;
+        let feeding = self.feeding(s)?;
         Ok(move |stack: usize, litres: f64| {
-            let hive = s.stacks.get(stack)?;
-            let colony = hive.colony.as_ref()?;
-            // What is eaten while the feeder is on makes room too, in the winter in which the least is.
-            let eaten = plain
-                .iter()
-                .filter_map(|d| Some(d.get(stack).copied()??.eaten_while_fed[0]))
-                .reduce(f64::min);
-            let room = (capacity(hive) - colony.stores).max(0.0) + eaten.unwrap_or(0.0);
-            if room < STORES_PER_LITRE_SYRUP * litres {
+            let colony = s.stacks.get(stack)?.colony.as_ref()?;
+            let fates = of_stack(plain, stack);
+            let lot = FeedEvent {
+                date: on,
+                feed: SYRUPS[0].litres(litres),
+            };
+            let before = feeding.worth(stack, &fates, &colony.feeds)?;
+            let with = feeding.worth(stack, &fates, &[&colony.feeds[..], &[lot]].concat())?;
+            let kg = with.given - before.given;
+            let over = with.no_room - before.no_room;
+            if over > NO_LOSS {
                 return Some(format!(
-                    "no room: {:.0} litres come to {} of stores, and the combs have room for {} while the feeder is on",
-                    litres,
-                    Units::Both.mass(STORES_PER_LITRE_SYRUP * litres),
-                    Units::Both.mass(room)
+                    "no room: {litres:.0} litres come to {} of stores, and {} of that finds none in the combs{}",
+                    Units::Both.mass(kg),
+                    Units::Both.mass(over),
+                    if colony.feeds.is_empty() {
+                        ""
+                    } else {
+                        " beside what is planned"
+                    }
                 ));
             }
-            let taken = autumns.len() < FEWEST
-                || last_feeding(autumns, colony.bees, litres, s.level, &usual, on)
-                    .is_some_and(|l| !l.too_late);
-            (!taken).then(|| {
+            (with.too_late() - before.too_late() > NO_LOSS).then(|| {
                 "too late: in some autumns bees no longer take all of it; dry sugar or fondant instead"
                     .to_owned()
             })
@@ -201,31 +237,26 @@ impl Ground {
         let Some(standing) = standing(plain, s.level, s.reserve) else {
             return Ok(None);
         };
-        let hive = s.stacks.get(stack);
-        let fed = hive.and_then(|k| Some((k, k.colony.as_ref().filter(|c| !c.feeds.is_empty())?)));
-        let Some((hive, colony)) = fed else {
+        let colony = s.stacks.get(stack).and_then(|k| k.colony.as_ref());
+        let Some(colony) = colony.filter(|c| !c.feeds.is_empty()) else {
             return Ok(Some(standing));
         };
-        let bees_left: Vec<f64> = plain.iter().flatten().map(|f| f.bees_left).collect();
-        let eaten: Vec<[f64; 2]> = plain.iter().flatten().map(|f| f.eaten_while_fed).collect();
-        let weather = Weather {
+        let planned = self.feeding(s)?.worth(stack, plain, &colony.feeds);
+        Ok(Some(match planned {
+            Some(p) => standing.with_planned(colony.stores, &p),
+            None => standing,
+        }))
+    }
+
+    /// What is needed to tell what feeds are worth on a stand.
+    fn feeding<'a>(&'a self, s: &'a Scenario) -> Result<Feeding<'a>, Failure> {
+        Ok(Feeding {
+            s,
             autumns: &self.autumns,
             autumn: self.autumn,
-            winters: &self.winters(s)?,
-            bees_left: &bees_left,
-            eaten: &eaten,
-        };
-        let usual = self.parameters(s)?;
-        let bees = colony.bees / usual.bee_mass;
-        let p = planned(
-            &colony.feeds,
-            (bees, capacity(hive) - colony.stores),
-            s.season.start,
-            &weather,
-            s.level,
-            &usual,
-        );
-        Ok(Some(standing.with_planned(colony.stores, &p)))
+            winters: self.winters(s)?,
+            usual: self.parameters(s)?,
+        })
     }
 
     /// Height of a hive above sea level, m.

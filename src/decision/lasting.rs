@@ -1,7 +1,7 @@
 //! What a hive must still weigh on a day of winter for its stores to last.
 
 use crate::ensemble::levels::level;
-use crate::scenario::dates;
+use crate::scenario::dates::days_after;
 use crate::scenario::model::{Lift, MonthDay};
 use crate::season::outcome::ColonyOutcome;
 use jiff::civil::Date;
@@ -11,17 +11,11 @@ use serde::Serialize;
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Heft {
     /// The day.
-    #[serde(serialize_with = "in_words")]
     pub day: MonthDay,
     /// Weight of the whole hive below which its stores do not last, in the level asked for, kg; `None` below five winters.
     pub gross: Option<f64>,
     /// The same for one lift, kg: the whole, the mean of front and back, or the one side.
     pub each: Option<f64>,
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)]
-fn in_words<S: serde::Serializer>(day: &MonthDay, s: S) -> Result<S::Ok, S::Error> {
-    s.serialize_str(&dates::words(*day))
 }
 
 /// What stays as it is through the winter.
@@ -50,7 +44,7 @@ pub fn weight_to_last(
     let all: Option<Vec<f64>> = winters
         .iter()
         .map(|(start, o)| {
-            let before = days_from(*start, day)?.checked_sub(1);
+            let before = (days_after(*start, day) as usize).checked_sub(1);
             let at =
                 |list: &[f64], first: f64| before.map_or(Some(first), |d| list.get(d).copied());
             let eaten = at(&o.eaten_by_day, 0.0)?;
@@ -61,14 +55,6 @@ pub fn weight_to_last(
     Some(level(&all?, p)?.value)
 }
 
-/// Days from a date to the next such day of the year.
-fn days_from(start: Date, day: MonthDay) -> Option<usize> {
-    (0..2).find_map(|years| {
-        let date = Date::new(start.year() + years, day.month as i8, day.day as i8).ok()?;
-        usize::try_from(start.until(date).ok()?.get_days()).ok()
-    })
-}
-
 /// The days with their readings.
 #[must_use]
 pub fn readings(
@@ -77,17 +63,13 @@ pub fn readings(
     p: f64,
     fixed: &Fixed,
 ) -> Vec<Heft> {
-    let lifts = match fixed.lift {
-        Lift::Whole => 1.0,
-        Lift::FrontAndBack | Lift::OneSide => 2.0,
-    };
     days.iter()
         .map(|day| {
             let gross = weight_to_last(winters, *day, p, fixed);
             Heft {
                 day: *day,
                 gross,
-                each: gross.map(|g| g / lifts),
+                each: gross.map(|g| g / fixed.lift.parts()),
             }
         })
         .collect()
@@ -96,23 +78,10 @@ pub fn readings(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::season::outcome::Moment;
     use jiff::civil::date;
 
     /// A colony that eats `first` kg a day for 100 days and `then` kg a day for 100 more, and loses ten grams of bees a day.
     fn outcome(first: f64, then: f64) -> ColonyOutcome {
-        let moment = Moment {
-            time: date(2000, 1, 1).at(0, 0, 0, 0),
-            outside_c: 0.0,
-            around_c: 0.0,
-            mantle_c: 10.0,
-            core_c: 30.0,
-            mantle_margin: 2.0,
-            core_margin: 8.0,
-            heat: 5.0,
-            heat_in_hand: 20.0,
-            brood: false,
-        };
         let mut sum = 0.0;
         let eaten_by_day: Vec<f64> = (0..200)
             .map(|d| {
@@ -121,27 +90,9 @@ mod tests {
             })
             .collect();
         ColonyOutcome {
-            stack: "Left".to_owned(),
-            eaten: sum,
-            fed_to_brood: 0.0,
-            flown: 0.0,
-            put_in: 30.0,
-            left: 5.0,
-            starved: None,
-            closest: None,
-            alive: true,
-            bees_left: 1e4,
-            died_of_cold: 0.0,
-            flight_hours: 0,
-            moved: [0.0; 3],
             eaten_by_day,
-            stores_by_day: vec![],
-            in_contact_by_day: vec![],
             bees_by_day: (1..=200).map(|d| 3.0 - 0.01 * f64::from(d)).collect(),
-            chilled_hours: 0.0,
-            weakest: moment,
-            coldest: moment,
-            warmth_mid_winter: 0.0,
+            ..ColonyOutcome::uneventful("Left", sum)
         }
     }
 

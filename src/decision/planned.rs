@@ -12,9 +12,12 @@ use crate::climate::series::Winter;
 use crate::colony::feeding::Feed;
 use crate::colony::parameters::Parameters;
 use crate::ensemble::levels::{FEWEST, level};
-use crate::scenario::dates::{days_between, later, words};
+use crate::scenario::dates::{days_between, later};
 use crate::scenario::model::{FeedEvent, MonthDay};
 use serde::Serialize;
+
+/// Less than this that is lost of a feed is not worth telling, kg (a choice: a spoonful).
+pub const NO_LOSS: f64 = 0.05;
 
 /// Feeding that is planned, and what of it counts.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
@@ -26,17 +29,7 @@ pub struct Planned {
     /// Stores of syrup and honey frames that would find no room in the combs, kg; not in `counted`.
     pub no_room: f64,
     /// The day of the last syrup of which some is left in the feeder; `None` when all is taken.
-    #[serde(serialize_with = "in_words")]
     pub late: Option<MonthDay>,
-}
-
-/// A day of the year in words, for data.
-#[allow(clippy::ref_option)]
-fn in_words<S: serde::Serializer>(day: &Option<MonthDay>, s: S) -> Result<S::Ok, S::Error> {
-    match day {
-        Some(d) => s.serialize_some(&words(*d)),
-        None => s.serialize_none(),
-    }
 }
 
 /// The weather in which bees take syrup.
@@ -118,8 +111,7 @@ pub fn planned(
             .map(|l| -l.value)
             .or_else(|| taken.iter().copied().reduce(f64::min))
             .map_or(whole, |kg| kg.clamp(0.0, whole));
-        // A spoonful is no loss worth telling.
-        if whole - counted <= 0.05 {
+        if whole - counted <= NO_LOSS {
             return 0.0;
         }
         all.late = list.last().map(|s| later(from, (s.0 / 24) as u32));
@@ -166,8 +158,7 @@ pub fn planned(
         room -= put;
         hung += put;
     }
-    // A spoonful is no loss worth telling.
-    if all.no_room <= 0.05 {
+    if all.no_room <= NO_LOSS {
         all.no_room = 0.0;
     }
     let on_top = feeds.iter().filter(|f| !needs_room(&f.feed));
@@ -207,13 +198,9 @@ mod tests {
     const START: MonthDay = MonthDay { month: 10, day: 1 };
 
     fn litres(l: f64, month: u8, day: u8) -> FeedEvent {
-        let mass = 1e-3 * SYRUPS[0].density * l;
         FeedEvent {
             date: MonthDay { month, day },
-            feed: Feed::Syrup {
-                sugar: SYRUPS[0].sugar * mass,
-                mass,
-            },
+            feed: SYRUPS[0].litres(l),
         }
     }
 

@@ -86,10 +86,7 @@ pub fn reading(colony: &Colony, gross: f64, stores: f64) -> Reading {
     };
     let all = [scale, tare, bees, POLLEN_ERROR, one_side];
     let error = all.iter().map(|e| e * e).sum::<f64>().sqrt();
-    let lifts = match lift {
-        Lift::Whole => 1.0,
-        Lift::FrontAndBack | Lift::OneSide => 2.0,
-    };
+    let lifts = lift.parts();
     Reading {
         gross,
         each: gross / lifts,

@@ -11,8 +11,8 @@ pub struct Whole {
     pub need: Difference,
     /// Colonies, each with its queen, before and after.
     pub colonies: [usize; 2],
-    /// Those of them that neither starve nor are killed by cold, before and after: the mean over the draws.
-    pub come_through: [f64; 2],
+    /// Draws in which one of them or more starves or is killed by cold, before and after.
+    pub short: [usize; 2],
 }
 
 /// The sum over all stacks, draw by draw, the same draws in the same order; `None` without draws, or where one colony is all there is.
@@ -29,15 +29,14 @@ pub fn whole(old: &[Vec<Option<Fate>>], new: &[Vec<Option<Fate>>]) -> Option<Who
         .zip(new)
         .map(|(o, n)| need(o) - need(n))
         .collect();
-    let through = |all: &[Vec<Option<Fate>>]| {
-        let live = |f: &&Fate| !f.starved && !f.too_cold;
-        let lived = all.iter().flatten().flatten().filter(live).count();
-        lived as f64 / all.len().max(1) as f64
+    let short = |all: &[Vec<Option<Fate>>]| {
+        let fails = |f: &Fate| f.starved || f.too_cold;
+        all.iter().filter(|d| d.iter().flatten().any(fails)).count()
     };
     Some(Whole {
         need: Difference::of(&less, NO_HONEY)?,
         colonies,
-        come_through: [through(old), through(new)],
+        short: [short(old), short(new)],
     })
 }
 
@@ -47,7 +46,7 @@ mod tests {
     use super::*;
 
     /// Catches a sum that forgets a colony: two that need 20 and 12 kg become one that needs 29 beside honey for it, and the stand needs
-    /// 3 kg less, not 9 more; and a queen that is counted although hers starves.
+    /// 3 kg less, not 9 more; and a draw counted as fed although one of two starves.
     #[test]
     fn the_stand_is_the_sum_of_its_colonies() {
         let pair: Vec<_> = (0..10)
@@ -59,7 +58,7 @@ mod tests {
         let w = whole(&pair, &one).unwrap();
         assert!((w.need.spread.middle - 3.0).abs() < 1e-12 && !w.need.close);
         assert_eq!(w.colonies, [2, 1]);
-        assert!((w.come_through[0] - 1.6).abs() < 1e-12 && w.come_through[1] == 1.0);
+        assert_eq!(w.short, [4, 0]);
         assert!(whole(&one, &one).is_none() && whole(&[], &[]).is_none());
     }
 }

@@ -10,7 +10,7 @@ use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::{STORES_PER_LITRE_SYRUP, left_behind};
-use crate::scenario::dates::{days_between, words};
+use crate::scenario::dates::days_between;
 use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use jiff::civil::Date;
@@ -36,10 +36,8 @@ pub struct Advice {
     /// The margins in three words.
     pub margins: Margins,
     /// When to heft for the first time in winter.
-    #[serde(serialize_with = "in_words")]
     pub first_heft: MonthDay,
     /// The day on which it was asked, if it was said.
-    #[serde(serialize_with = "maybe_in_words")]
     pub on: Option<MonthDay>,
     /// The start date and every day to heft, each with the reading below which to act.
     pub hefts: Vec<Heft>,
@@ -47,19 +45,6 @@ pub struct Advice {
     pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
     pub butted: bool,
-}
-
-#[allow(clippy::trivially_copy_pass_by_ref)]
-fn in_words<S: serde::Serializer>(day: &MonthDay, s: S) -> Result<S::Ok, S::Error> {
-    s.serialize_str(&words(*day))
-}
-
-#[allow(clippy::ref_option)]
-fn maybe_in_words<S: serde::Serializer>(day: &Option<MonthDay>, s: S) -> Result<S::Ok, S::Error> {
-    match day {
-        Some(d) => s.serialize_some(&words(*d)),
-        None => s.serialize_none(),
-    }
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).

@@ -144,6 +144,6 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
     if stack.ledge.shelf {
         list.push("Shelf board under the overhang".to_owned());
     }
-    list.push("Strapped, tilted towards the entrance, windbreak stands".to_owned());
+    list.push("Strapped, tilted towards the entrance, wind kept off".to_owned());
     list
 }

@@ -240,7 +240,7 @@ pub(super) fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
         }
     }
     if matches!(o.change.group, Group::Bees | Group::Honey) {
-        all.extend(o.whole.as_ref().map(whole));
+        all.extend(o.whole.as_ref().map(|w| whole(w, r.head.drawn.colonies)));
     }
     all.extend(o.change.beware.map(str::to_owned));
     all.extend(o.change.warnings.iter().cloned());

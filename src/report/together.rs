@@ -23,8 +23,8 @@ pub(super) fn no_more(c: &RankedColony) -> String {
     format!("{} is no more: {ground}", c.stack)
 }
 
-/// What a change does to all colonies of the stand together.
-pub(super) fn whole(w: &Whole) -> String {
+/// What a change does to all colonies of the stand together, over so many draws.
+pub(super) fn whole(w: &Whole, draws: usize) -> String {
     let kg = w.need.spread.middle;
     let need = if w.need.close {
         "as much honey as before, as far as can be told".to_owned()
@@ -38,15 +38,15 @@ pub(super) fn whole(w: &Whole) -> String {
     };
     let [before, after] = w.colonies;
     let queens = if before == after {
-        format!("of {before} queens")
+        String::new()
     } else {
         format!(
-            "{after} queen{} left of {before}, of whom",
+            "{after} queen{} left of {before}; ",
             if after == 1 { "" } else { "s" }
         )
     };
     format!(
-        "the stand as a whole needs {need}; {queens} {:.1} come through instead of {:.1} (mean of the draws)",
-        w.come_through[1], w.come_through[0]
+        "the stand as a whole needs {need}; {queens}a colony starves or is killed by cold in {} instead of {} of {draws} draws",
+        w.short[1], w.short[0]
     )
 }

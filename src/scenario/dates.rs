@@ -124,6 +124,27 @@ pub fn days_between(from: MonthDay, to: MonthDay) -> u32 {
     (365 + day_of_year(to) - day_of_year(from)) % 365
 }
 
+/// Days from a date to the next time such a day of the year comes, that date included; the day before a leap day for it.
+///
+/// ```
+/// use jiff::civil::date;
+/// use partywall::scenario::dates::{days_after, parse};
+/// let day = parse("10 Mar").unwrap();
+/// assert_eq!((days_after(date(1999, 10, 1), day), days_after(date(2000, 10, 1), day)), (161, 160));
+/// ```
+#[must_use]
+pub fn days_after(start: Date, day: MonthDay) -> u32 {
+    let (month, of_month) = (day.month as i8, day.day as i8);
+    (0..2)
+        .find_map(|years| {
+            let year = start.year() + years;
+            let date =
+                Date::new(year, month, of_month).or_else(|_| Date::new(year, month, of_month - 1));
+            u32::try_from(start.until(date.ok()?).ok()?.get_days()).ok()
+        })
+        .unwrap_or(0)
+}
+
 /// The day of the year of a date; the day before a leap day for it.
 #[must_use]
 pub fn of(date: Date) -> MonthDay {

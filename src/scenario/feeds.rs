@@ -206,10 +206,7 @@ fn syrup<'a>(reader: &mut Reader<'a>, s: &Section<'a>, node: &Node<'a>) -> Optio
             (mass, at)
         }
     };
-    let feed = Feed::Syrup {
-        sugar: mass * strength.sugar,
-        mass,
-    };
+    let feed = strength.mass(mass);
     if let Some(p) = reader.colony.as_ref() {
         let used = format!(
             "{} of syrup, {}, with {} of sugar: {} of stores once taken and cured",

@@ -88,6 +88,13 @@ pub struct MonthDay {
     pub day: u8,
 }
 
+impl serde::Serialize for MonthDay {
+    /// In words: "1 October".
+    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(&super::dates::words(*self))
+    }
+}
+
 /// Dates that frame the winter.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Season {
@@ -392,6 +399,17 @@ pub enum Lift {
     FrontAndBack,
     /// One side lifted and doubled.
     OneSide,
+}
+
+impl Lift {
+    /// How many lifts of the size of one make the weight of the hive.
+    #[must_use]
+    pub fn parts(self) -> f64 {
+        match self {
+            Self::Whole => 1.0,
+            Self::FrontAndBack | Self::OneSide => 2.0,
+        }
+    }
 }
 
 /// Where a tare comes from, best first; decides its error.

@@ -1,6 +1,7 @@
 //! Days and hours of a winter, and the weather a step is driven with.
 
 use crate::climate::series::{Hour, Winter};
+use crate::scenario::dates::days_after;
 use crate::scenario::model::{MonthDay, Scenario};
 use jiff::civil::{Date, DateTime};
 
@@ -16,29 +17,12 @@ pub(super) struct BroodDates {
 impl BroodDates {
     /// For one winter.
     pub fn of(scenario: &Scenario, winter: &Winter) -> Self {
-        let day = |md: MonthDay| days_from(winter.start, md);
+        let day = |md: MonthDay| days_after(winter.start, md) as i32;
         Self {
             start: day(scenario.season.brood_start),
             full: day(scenario.season.brood_full),
         }
     }
-}
-
-/// Days from `start` to the next such day of the year.
-pub(super) fn days_from(start: Date, md: MonthDay) -> i32 {
-    let (month, day) = (md.month as i8, md.day as i8);
-    (0..2)
-        .filter_map(|years| {
-            let year = start.year() + years;
-            // 29 February falls on the 28th in other years.
-            let date = Date::new(year, month, day)
-                .or_else(|_| Date::new(year, month, day - 1))
-                .ok()?;
-            let days = start.until(date).ok()?.get_days();
-            (days >= 0).then_some(days)
-        })
-        .next()
-        .unwrap_or(0)
 }
 
 /// Local time of an hour of a winter.

@@ -1,6 +1,6 @@
 //! One colony in its place through a winter, and what is to be remembered of it.
 
-use super::calendar::{BroodDates, days_from};
+use super::calendar::BroodDates;
 use super::driver::{Course, SeasonError};
 use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
@@ -13,6 +13,7 @@ use crate::colony::movement::Around;
 use crate::colony::stores::{BoxCombs, Lack, Placement, Stores};
 use crate::heat::HeatError;
 use crate::hive::StackSpace;
+use crate::scenario::dates::days_after;
 use crate::scenario::model::{self, Scenario};
 use jiff::civil::{Date, DateTime};
 
@@ -81,7 +82,7 @@ impl Lodger {
             .map_err(|e| course.stores(e))?;
         let clock = BroodClock::new(dates.start, dates.full);
         let home = Household::new(colony, stores, clock, space.bounds);
-        let hour = |md, of_day| 24 * days_from(winter.start, md).max(0) as usize + of_day;
+        let hour = |md, of_day| 24 * days_after(winter.start, md) as usize + of_day;
         let mut feeds: Vec<(usize, Feed)> =
             c.feeds.iter().map(|f| (hour(f.date, 12), f.feed)).collect();
         // The sort keeps the order of feeds of one day; the last is taken first.

@@ -151,3 +151,45 @@ pub struct SolverReport {
     /// Largest difference between the temperature around a cluster as coupled and as solved, K.
     pub coupling_residual: f64,
 }
+
+#[cfg(test)]
+impl ColonyOutcome {
+    /// A colony that ate `eaten` kg in a winter in which nothing happened to it, for tests.
+    pub(crate) fn uneventful(stack: &str, eaten: f64) -> Self {
+        let moment = Moment {
+            time: jiff::civil::date(1984, 3, 29).at(6, 0, 0, 0),
+            outside_c: -4.0,
+            around_c: 15.0,
+            mantle_c: 21.0,
+            core_c: 34.0,
+            mantle_margin: 13.0,
+            core_margin: 0.0,
+            heat: 12.0,
+            heat_in_hand: 21.0,
+            brood: true,
+        };
+        Self {
+            stack: stack.to_owned(),
+            eaten,
+            fed_to_brood: 3.0,
+            flown: 2.0,
+            put_in: 29.69,
+            left: 5.0,
+            starved: None,
+            closest: None,
+            alive: true,
+            bees_left: 1e4,
+            died_of_cold: 0.0,
+            flight_hours: 50,
+            moved: [0.0; 3],
+            eaten_by_day: vec![],
+            stores_by_day: vec![],
+            in_contact_by_day: vec![],
+            bees_by_day: vec![],
+            chilled_hours: 0.0,
+            weakest: moment,
+            coldest: moment,
+            warmth_mid_winter: 9.0,
+        }
+    }
+}

@@ -1,11 +1,7 @@
 //! Input that cannot be used: exit code 2, the place, what was expected; never a panic, never an answer.
 
-use assert_cmd::Command;
+use crate::refused;
 use std::path::PathBuf;
-
-fn partywall() -> Command {
-    Command::new(env!("CARGO_BIN_EXE_partywall"))
-}
 
 /// Runs with a weather file of this content and gives what it says on standard error.
 fn refused_climate(name: &str, bytes: &[u8]) -> String {
@@ -13,15 +9,6 @@ fn refused_climate(name: &str, bytes: &[u8]) -> String {
     let path = dir.path().join(name);
     std::fs::write(&path, bytes).unwrap();
     refused(&["run", "single", "--climate", path.to_str().unwrap()])
-}
-
-fn refused(args: &[&str]) -> String {
-    let out = partywall().args(args).output().unwrap();
-    let said = String::from_utf8(out.stderr).unwrap();
-    assert_eq!(out.status.code(), Some(2), "{said}");
-    assert!(out.stdout.is_empty(), "an answer in spite of bad input");
-    assert!(!said.contains("panicked"), "{said}");
-    said
 }
 
 fn refused_scenario(text: &str) -> String {

@@ -1,7 +1,8 @@
 //! `compare` and `rank` from outside, on a small hive and few winters.
 
+use crate::file;
 use assert_cmd::Command;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 
 /// A nucleus in one box: small, so that many hives can be built.
 const NUC: &str = r#"title = "A nucleus"
@@ -25,12 +26,6 @@ hive.Nuc.side_foam = "50 mm xps"
 name = "the same"
 hive.Nuc.colony.pollen = "1 kg"
 "#;
-
-fn file(dir: &Path, name: &str, text: &str) -> PathBuf {
-    let path = dir.join(name);
-    std::fs::write(&path, text).unwrap();
-    path
-}
 
 /// Runs in the folder, so that no path of the machine is in the answer.
 fn said(dir: &Path, args: &[&str]) -> (i32, String, String) {

@@ -1,29 +1,7 @@
 //! What keepers come back for: weighings in winter, the sheet for the shed, their own units.
 
-use assert_cmd::Command;
+use crate::{partywall, refused, said};
 use std::path::Path;
-
-fn partywall(args: &[&str]) -> std::process::Output {
-    Command::new(env!("CARGO_BIN_EXE_partywall"))
-        .args(args)
-        .output()
-        .unwrap()
-}
-
-fn said(args: &[&str]) -> String {
-    let out = partywall(args);
-    let err = String::from_utf8_lossy(&out.stderr).into_owned();
-    assert_eq!(out.status.code(), Some(0), "{err}");
-    String::from_utf8(out.stdout).unwrap()
-}
-
-fn refused(args: &[&str]) -> String {
-    let out = partywall(args);
-    let err = String::from_utf8(out.stderr).unwrap();
-    assert_eq!(out.status.code(), Some(2), "{err}");
-    assert!(out.stdout.is_empty() && !err.contains("panicked"), "{err}");
-    err
-}
 
 const RUNS: [&str; 2] = ["--runs", "50"];
 

@@ -2,6 +2,10 @@
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
+use assert_cmd::Command;
+use std::path::{Path, PathBuf};
+use std::process::Output;
+
 mod bad_input;
 mod contests;
 mod keeper;
@@ -9,3 +13,40 @@ mod main_job;
 mod pages;
 mod roundings;
 mod told;
+
+/// Runs the program.
+fn partywall(args: &[&str]) -> Output {
+    Command::new(env!("CARGO_BIN_EXE_partywall"))
+        .args(args)
+        .output()
+        .unwrap()
+}
+
+/// What it answers; it must not refuse.
+fn said(args: &[&str]) -> String {
+    let out = partywall(args);
+    let err = String::from_utf8_lossy(&out.stderr);
+    assert_eq!(out.status.code(), Some(0), "{args:?}\n{err}");
+    String::from_utf8(out.stdout).unwrap()
+}
+
+/// What it says when it refuses, with exit code 2 and nothing answered.
+fn refused(args: &[&str]) -> String {
+    let out = partywall(args);
+    let err = String::from_utf8(out.stderr).unwrap();
+    assert_eq!(out.status.code(), Some(2), "{args:?}\n{err}");
+    assert!(out.stdout.is_empty() && !err.contains("panicked"), "{err}");
+    err
+}
+
+/// The words of a text, whatever its lines.
+fn folded(text: &str) -> String {
+    text.split_whitespace().collect::<Vec<_>>().join(" ")
+}
+
+/// A file in a folder.
+fn file(folder: &Path, name: &str, text: &str) -> PathBuf {
+    let path = folder.join(name);
+    std::fs::write(&path, text).unwrap();
+    path
+}

@@ -1,19 +1,9 @@
 //! The main job on real weather.
 
-use assert_cmd::Command;
+use crate::said;
 
 fn json(args: &[&str]) -> serde_json::Value {
-    let out = Command::new(env!("CARGO_BIN_EXE_partywall"))
-        .args(args)
-        .output()
-        .unwrap();
-    assert_eq!(
-        out.status.code(),
-        Some(0),
-        "{}",
-        String::from_utf8_lossy(&out.stderr)
-    );
-    serde_json::from_slice(&out.stdout).unwrap()
+    serde_json::from_str(&said(args)).unwrap()
 }
 
 /// Catches an answer that depends on the number of threads, an energy book that does not close, a pair that saves more

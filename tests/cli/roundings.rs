@@ -1,6 +1,6 @@
 //! One quantity, one figure: in the answer, on the page, in its pictures and on the sheet for the shed.
 
-use assert_cmd::Command;
+use crate::{folded, said as answer};
 use partywall::report::words::Units;
 use serde_json::Value;
 
@@ -20,13 +20,7 @@ fn demo() -> Told {
     let out = dir.path().join("out");
     let said = |args: &[&str]| {
         let quick = ["--winters", "9", "--grid", "coarse"];
-        let done = Command::new(env!("CARGO_BIN_EXE_partywall"))
-            .args(args)
-            .args(quick)
-            .output()
-            .unwrap();
-        assert_eq!(done.status.code(), Some(0), "{args:?}");
-        folded(&String::from_utf8(done.stdout).unwrap())
+        folded(&answer(&[args, &quick[..]].concat()))
     };
     Told {
         text: said(&[
@@ -41,10 +35,6 @@ fn demo() -> Told {
         page: folded(&std::fs::read_to_string(out.join("report.html")).unwrap()),
         json: serde_json::from_slice(&std::fs::read(out.join("result.json")).unwrap()).unwrap(),
     }
-}
-
-fn folded(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
 }
 
 /// What stands between two pieces of text, wherever both do with a weight between them, in order.

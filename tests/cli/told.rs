@@ -1,34 +1,9 @@
 //! What an answer must say of its input: a colony taken to die, honey without room, days that have passed; and scenarios to start from.
 
-use assert_cmd::Command;
-use std::path::{Path, PathBuf};
-
-fn partywall(args: &[&str]) -> std::process::Output {
-    Command::new(env!("CARGO_BIN_EXE_partywall"))
-        .args(args)
-        .output()
-        .unwrap()
-}
-
-fn said(args: &[&str]) -> String {
-    let out = partywall(args);
-    let err = String::from_utf8_lossy(&out.stderr);
-    assert_eq!(out.status.code(), Some(0), "{args:?}\n{err}");
-    String::from_utf8(out.stdout).unwrap()
-}
-
-/// The words of a text, whatever its lines.
-fn words(text: &str) -> String {
-    text.split_whitespace().collect::<Vec<_>>().join(" ")
-}
+use crate::{file, folded, partywall, said};
+use std::path::Path;
 
 const QUICK: [&str; 6] = ["--winters", "5", "--grid", "coarse", "--check", "none"];
-
-fn file(folder: &Path, name: &str, text: &str) -> PathBuf {
-    let path = folder.join(name);
-    std::fs::write(&path, text).unwrap();
-    path
-}
 
 /// Catches an example that is not the file itself, one that is missing from the list, and a name that is passed over in silence.
 #[test]
@@ -74,7 +49,7 @@ fn deaths_and_full_combs_are_told() {
         );
     let path = file(folder.path(), "pair.toml", &text);
     let name = path.to_str().unwrap();
-    let text = words(&said(&[&["run", name], &QUICK[..]].concat()));
+    let text = folded(&said(&[&["run", name], &QUICK[..]].concat()));
     for part in [
         "Mind: Left is taken to die on 10 January",
         "LEFT: taken to die on 10 January",
@@ -94,7 +69,7 @@ fn days_that_have_passed_are_told() {
     let text = said(&["example", "single"]).replace("honey = \"65 lb\" }", "honey = \"30 lb\" }");
     let path = file(folder.path(), "light.toml", &format!("{text}{feed}"));
     let name = path.to_str().unwrap();
-    let on = |more: &[&str]| words(&said(&[&["run", name], &QUICK[..], more].concat()));
+    let on = |more: &[&str]| folded(&said(&[&["run", name], &QUICK[..], more].concat()));
     let (plain, winter) = (on(&[]), on(&["--on", "2026-12-20"]));
     assert!(
         plain.contains("After that day give dry sugar or fondant"),
@@ -110,7 +85,7 @@ fn days_that_have_passed_are_told() {
         assert!(winter.contains(part), "{part}\nnot in\n{winter}");
     }
     assert_eq!(on(&["--on", "1 Aug"]), plain);
-    let yard = words(&said(&[
+    let yard = folded(&said(&[
         "yard",
         name,
         "--winters",

@@ -13,7 +13,7 @@ const FILTER: &str = "C1: 28-50 g a day for 11,500 bees at 3.5 degC (Norrstrom e
      either way (Southwick 1985); C5: volume at -23 degC over that at +4 degC 0.35-0.55 (Severson & Erickson 1990); and sets \
      that make sense in themselves";
 
-/// Names of the calibration figures in a row, as in [`figures`].
+/// Names of the calibration figures in a row, in the order of [`row`].
 const FIGURES: [&str; 3] = ["c1_g_per_day", "c2_w", "c5_ratio"];
 
 /// Writes the kept sets.

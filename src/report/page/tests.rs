@@ -6,48 +6,9 @@ use crate::report::advice::Beyond;
 use crate::report::pictures::Picture;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::scenario::{self, model::Scenario};
-use crate::season::outcome::{ColonyOutcome, Moment, SolverReport, WinterOutcome};
-use jiff::civil::date;
+use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
 
 const EVIL: &str = "<script>alert(1)&\\\"'</script>";
-
-fn outcome(stack: &str, eaten: f64) -> ColonyOutcome {
-    let moment = Moment {
-        time: date(1984, 3, 29).at(6, 0, 0, 0),
-        outside_c: -4.0,
-        around_c: 15.0,
-        mantle_c: 21.0,
-        core_c: 34.0,
-        mantle_margin: 13.0,
-        core_margin: 0.0,
-        heat: 12.0,
-        heat_in_hand: 21.0,
-        brood: true,
-    };
-    ColonyOutcome {
-        stack: stack.to_owned(),
-        eaten,
-        fed_to_brood: 3.0,
-        flown: 2.0,
-        put_in: 29.69,
-        left: 5.0,
-        starved: None,
-        closest: None,
-        alive: true,
-        bees_left: 1e4,
-        died_of_cold: 0.0,
-        flight_hours: 50,
-        moved: [0.0; 3],
-        eaten_by_day: vec![],
-        stores_by_day: vec![],
-        in_contact_by_day: vec![],
-        bees_by_day: vec![],
-        chilled_hours: 0.0,
-        weakest: moment,
-        coldest: moment,
-        warmth_mid_winter: 9.0,
-    }
-}
 
 /// The answer to a scenario text over winters in which so much was eaten, kg.
 pub(super) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
@@ -66,7 +27,11 @@ pub(super) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
         .iter()
         .map(|e| WinterOutcome {
             winter: "1983/84".to_owned(),
-            colonies: s.stacks.iter().map(|k| outcome(&k.name, *e)).collect(),
+            colonies: s
+                .stacks
+                .iter()
+                .map(|k| ColonyOutcome::uneventful(&k.name, *e))
+                .collect(),
             solver,
         })
         .collect();

@@ -5,7 +5,8 @@ use super::panel::{caption, heading};
 use super::render::text_width;
 use super::shades::{Shades, ball, honey, label, label_box};
 use super::{Picture, PictureError, drawable};
-use crate::units::format::{fahrenheit, length};
+use crate::report::words::Units;
+use crate::units::format::length;
 use jiff::civil::DateTime;
 
 /// What is drawn: one panel, or two on one scale of size and of temperature.
@@ -156,12 +157,6 @@ fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
     Ok(())
 }
 
-/// "-12 C (10 F)".
-pub(super) fn degrees(c: f64) -> String {
-    let whole = |v: f64| if v.round() == 0.0 { 0.0 } else { v.round() };
-    format!("{} C ({} F)", whole(c), whole(fahrenheit(c)))
-}
-
 /// The drawing of [`cutaway`].
 pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError> {
     let mut extents = Vec::new();
@@ -188,7 +183,7 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
             panel.name,
             panel.time.strftime("%-d %b %Y"),
             panel.time.hour(),
-            degrees(panel.outside_c)
+            Units::Both.temperature(panel.outside_c)
         );
         let mut y = caption(&mut d, top + 10.0, &words);
         if i == 0 {
@@ -300,7 +295,7 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
         words_in(d, middle, 0.9 * (x[1] - x[0]), y[1] - y[0], c);
     }
     for (at, c) in &p.numbers {
-        let (at, text) = (place.at(*at), degrees(*c));
+        let (at, text) = (place.at(*at), Units::Both.temperature(*c));
         let b = label_box(&text, at);
         let apart = |o: &[f64; 4]| b[0] > o[2] || b[2] < o[0] || b[1] > o[3] || b[3] < o[1];
         let whole = b[0] >= 0.0 && b[2] <= width;
@@ -336,8 +331,8 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
 
 /// Core and outermost bees in the cluster's middle, as much as it has room for.
 fn words_in(d: &mut Drawing, middle: [f64; 2], wide: f64, high: f64, c: &CutCluster) {
-    let core = degrees(c.core_c);
-    let skin = degrees(c.mantle_c);
+    let core = Units::Both.temperature(c.core_c);
+    let skin = Units::Both.temperature(c.mantle_c);
     let lines = [
         ("core".to_owned(), -27.0),
         (core.clone(), -10.0),
@@ -407,7 +402,10 @@ pub fn between_words(gap: f64, wall_c: Option<f64>) -> String {
         format!("gap {}", length(gap))
     };
     match wall_c {
-        Some(c) => format!("between the hives: {gap}, {} there", degrees(c)),
+        Some(c) => format!(
+            "between the hives: {gap}, {} there",
+            Units::Both.temperature(c)
+        ),
         None => format!("between the hives: {gap}"),
     }
 }

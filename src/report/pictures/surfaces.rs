@@ -1,12 +1,13 @@
 //! The inner surfaces of each hive laid out flat: how cold they are, and where the bees' water gathers.
 
-use super::cutaway::{Tile, degrees, merged};
+use super::cutaway::{Tile, merged};
 use super::drawing::{BLACK, Drawing, SMALL, Side, Stroke};
 use super::panel::{caption, heading, remark};
 use super::render::text_width;
 use super::shades::Shades;
 use super::{Picture, PictureError, drawable};
 use crate::boundary::condensation::WaterBalance;
+use crate::report::words::Units;
 use crate::season::moisture::{Patch, Wall};
 
 /// What is drawn.
@@ -116,7 +117,10 @@ pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f6
         }
         Some(w) => {
             let (stays, leaves) = (w.gathered.iter().sum::<f64>(), w.carried.max(0.0));
-            let dew = format!("the dew point of its air is {}", degrees(w.dew_point_c));
+            let dew = format!(
+                "the dew point of its air is {}",
+                Units::Both.temperature(w.dew_point_c)
+            );
             let litres = air
                 / crate::boundary::air::density(0.0, crate::boundary::air::STANDARD_PRESSURE)
                 * 1e3;
@@ -237,7 +241,7 @@ fn words_width(w: &SurfaceWall) -> f64 {
 
 fn coldest(w: &SurfaceWall) -> String {
     let least = w.tiles.iter().map(|t| t.c).fold(f64::INFINITY, f64::min);
-    format!("coldest {}", degrees(least))
+    format!("coldest {}", Units::Both.temperature(least))
 }
 
 /// One side with its upper left corner below its name.
