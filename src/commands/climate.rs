@@ -137,7 +137,7 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
     }
     match args.format {
         Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &told).map_err(Failure::fault)?;
+            serde_json::to_writer_pretty(&mut *out, &told)?;
             writeln!(out)?;
         }
         Format::Text => text::write_text(&told, args.units, out)?,

@@ -50,7 +50,7 @@ pub fn run(
     let result = compared(&ground, &hives, against, &told)?;
     let forms = Forms {
         text: comparison::text(&result),
-        json: serde_json::to_vec_pretty(&result).map_err(Failure::fault)?,
+        json: serde_json::to_vec_pretty(&result)?,
         csv: comparison::csv(&result).map_err(Failure::fault)?,
     };
     if let Some(folder) = folder {

@@ -52,8 +52,7 @@ pub fn heated_box(
         serde_json::to_writer_pretty(
             &mut *out,
             &serde_json::json!({ "schema": "partywall-heater/1", "heaters": rows }),
-        )
-        .map_err(Failure::fault)?;
+        )?;
         writeln!(out)?;
         return Ok(());
     }

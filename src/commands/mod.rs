@@ -45,6 +45,17 @@ pub enum Failure {
     Fault(String),
 }
 
+impl From<serde_json::Error> for Failure {
+    /// Writing failed, or what should be written is at fault.
+    fn from(e: serde_json::Error) -> Self {
+        if e.is_io() {
+            Self::Io(e.into())
+        } else {
+            Self::Fault(e.to_string())
+        }
+    }
+}
+
 impl Failure {
     /// An error of the input.
     pub fn input(e: impl std::fmt::Display) -> Self {

@@ -72,7 +72,7 @@ pub fn example(name: Option<&str>, out: &mut dyn Write) -> Result<(), Failure> {
 /// A damaged table in the program, or writing failed.
 pub fn schema(out: &mut dyn Write) -> Result<(), Failure> {
     let schema = schema::schema().map_err(Failure::Fault)?;
-    serde_json::to_writer_pretty(&mut *out, &schema).map_err(Failure::fault)?;
+    serde_json::to_writer_pretty(&mut *out, &schema)?;
     writeln!(out)?;
     Ok(())
 }

@@ -29,7 +29,7 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
                 "distribution": DISTRIBUTION,
                 "parameters": table,
             });
-            serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
+            serde_json::to_writer_pretty(&mut *out, &all)?;
             writeln!(out)?;
         }
         Format::Csv => {

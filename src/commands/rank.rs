@@ -45,7 +45,7 @@ pub fn run(
     let result = ranked(&ground, &source, &base, args, &told)?;
     let forms = Forms {
         text: ranking::text(&result),
-        json: serde_json::to_vec_pretty(&result).map_err(Failure::fault)?,
+        json: serde_json::to_vec_pretty(&result)?,
         csv: ranking::csv(&result).map_err(Failure::fault)?,
     };
     if let Some(folder) = folder {

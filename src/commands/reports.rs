@@ -99,7 +99,7 @@ pub(super) fn update(
         pictures::put(folder, &picture)?;
         drawn.push(picture);
     }
-    let json = serde_json::to_vec_pretty(r).map_err(Failure::fault)?;
+    let json = serde_json::to_vec_pretty(r)?;
     files::put(folder, "result.json", &json)?;
     let text = update::html(r, &drawn, &page::command(), &inputs(&[scenario])?);
     files::put(folder, page::NAME, text.map_err(Failure::fault)?.as_bytes())

@@ -67,7 +67,7 @@ pub fn run(
     match args.format {
         Format::Text => write!(out, "{}", text::run(result, args.units))?,
         Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, result).map_err(Failure::fault)?;
+            serde_json::to_writer_pretty(&mut *out, result)?;
             writeln!(out)?;
         }
         Format::Csv => out.write_all(&csv::winters(result).map_err(Failure::fault)?)?,

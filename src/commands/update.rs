@@ -188,7 +188,7 @@ pub fn run(
     match args.format {
         Format::Text => write!(out, "{}", text(&result, args.units))?,
         Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &result).map_err(Failure::fault)?;
+            serde_json::to_writer_pretty(&mut *out, &result)?;
             writeln!(out)?;
         }
         Format::Csv => out.write_all(&csv::weighings(&result).map_err(Failure::fault)?)?,

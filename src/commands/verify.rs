@@ -53,7 +53,7 @@ fn as_data(groups: &[Group]) -> Result<Vec<serde_json::Value>, Failure> {
     let mut rows = Vec::new();
     for group in groups {
         for r in &group.rows {
-            let mut row = serde_json::to_value(r).map_err(Failure::fault)?;
+            let mut row = serde_json::to_value(r)?;
             row["group"] = group.heading.into();
             row["pass"] = r.check.passes().into();
             row["known_miss"] = r.check.known_miss().into();
@@ -69,7 +69,7 @@ fn json(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
     let all = serde_json::json!({
         "schema": "partywall-verify/1", "passed": passed, "of": rows.len(), "checks": rows
     });
-    serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
+    serde_json::to_writer_pretty(&mut *out, &all)?;
     writeln!(out)?;
     Ok(())
 }

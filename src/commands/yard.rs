@@ -52,7 +52,7 @@ pub fn run(
     match format {
         YardFormat::Text => write!(out, "{}", yard::sheets(&result, &jobs))?,
         YardFormat::Json => {
-            serde_json::to_writer_pretty(&mut *out, &result).map_err(Failure::fault)?;
+            serde_json::to_writer_pretty(&mut *out, &result)?;
             writeln!(out)?;
         }
     }

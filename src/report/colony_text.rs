@@ -288,7 +288,7 @@ fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     let fed: f64 = c.winters.iter().map(|w| w.fed_to_brood).sum::<f64>() / n;
     let flown: f64 = c.winters.iter().map(|w| w.flown).sum::<f64>() / n;
     let unreached = if g.unreached < 0.5 {
-        "next to nothing stays out of reach".to_owned()
+        "bees that have just that leave next to nothing behind".to_owned()
     } else {
         format!(
             "{} is left behind in corners by bees that have just what a winter takes (with more honey than that it is not missed: see reach)",

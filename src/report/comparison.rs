@@ -215,7 +215,7 @@ pub(super) fn difference(g: &Gain, drawn: Drawn) -> String {
     let mut parts = vec![format!(
         "{} draws: {}",
         drawn.colonies,
-        phrases::honey(&g.honey)
+        phrases::honey(&g.honey, false)
     )];
     if let (false, Some(w)) = (g.honey.close, g.honey_by_winters) {
         parts[0].push_str(&format!(

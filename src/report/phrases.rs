@@ -52,8 +52,8 @@ pub(super) fn range(d: &Difference) -> String {
     format!("{a:.1} to {b:.1} kg").replace("-0.0", "0.0")
 }
 
-/// What a difference of honey comes to, in words.
-pub(super) fn honey(d: &Difference) -> String {
+/// What a difference of honey comes to, in words; and what syrup it is worth, unless it is honey or syrup that is given.
+pub(super) fn honey(d: &Difference, given: bool) -> String {
     let kg = d.spread.middle;
     if d.close {
         return format!(
@@ -63,15 +63,18 @@ pub(super) fn honey(d: &Difference) -> String {
         .replace("-0.0", "+0.0");
     }
     let litres = kg.abs() / crate::decision::stores::STORES_PER_LITRE_SYRUP;
+    let worth = if given {
+        String::new()
+    } else if litres < 0.95 {
+        ", worth less than 1 litre of syrup".to_owned()
+    } else {
+        let s = if litres < 1.5 { "" } else { "s" };
+        format!(", worth {litres:.0} litre{s} of syrup")
+    };
     format!(
-        "{} {} honey, worth {} of syrup ({})",
+        "{} {} honey{worth} ({})",
         size_kg_lb(kg),
         if kg > 0.0 { "more" } else { "less" },
-        if litres < 0.95 {
-            "less than 1 litre".to_owned()
-        } else {
-            format!("{litres:.0} litre{}", if litres < 1.5 { "" } else { "s" })
-        },
         range(d)
     )
 }

@@ -111,7 +111,11 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
             t,
             &format!("{place}  "),
             "       ",
-            &format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey)),
+            &format!(
+                "{}: {}",
+                capital(&o.change.words),
+                phrases::honey(&g.honey, o.change.group.is_move())
+            ),
         );
         beside(t, r, k, h.outcome);
     }
@@ -120,7 +124,11 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
         for i in &c.ranking.moves {
             let o = &r.changes[*i];
             let Some(g) = o.gains[k] else { continue };
-            let words = format!("{}: {}", capital(&o.change.words), phrases::honey(&g.honey));
+            let words = format!(
+                "{}: {}",
+                capital(&o.change.words),
+                phrases::honey(&g.honey, o.change.group.is_move())
+            );
             para(t, "    -  ", "       ", &words);
             beside(t, r, k, *i);
         }
@@ -157,7 +165,7 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
                 &format!(
                     "{}: {}{}",
                     capital(&o.change.words),
-                    phrases::honey(&g.honey),
+                    phrases::honey(&g.honey, o.change.group.is_move()),
                     phrases::odd(&g).map_or_else(String::new, |why| format!("; {why}"))
                 ),
             );

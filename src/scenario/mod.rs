@@ -180,8 +180,15 @@ fn read(path: &Path) -> Result<Source, Problems> {
     if size.as_ref().is_ok_and(|s| *s > LARGEST as u64) {
         return Err(too_large(&name));
     }
-    let bytes = std::fs::read(path)
-        .map_err(|e| whole_file(&name, format!("the file cannot be read: {e}"), None))?;
+    let bytes = std::fs::read(path).map_err(|e| {
+        let help = if path.is_dir() {
+            "that is a folder: name the scenario file in it".to_owned()
+        } else {
+            "look at the name and the folder; `partywall example` lists the built-in scenarios"
+                .to_owned()
+        };
+        whole_file(&name, format!("the file cannot be read: {e}"), Some(help))
+    })?;
     let text = String::from_utf8(bytes).map_err(|e| {
         let line = e
             .as_bytes()
@@ -266,12 +273,17 @@ fn toml_help(text: &str, span: &std::ops::Range<usize>) -> Option<String> {
     let value = value.split('#').next()?.trim();
     let bare = value.starts_with(|c: char| c.is_ascii_digit() || c == '-')
         && value.chars().any(char::is_alphabetic);
-    bare.then(|| {
-        format!(
+    if bare {
+        return Some(format!(
             "put a value with a unit in quotes: \"{}\"",
             reader::clean(value)
-        )
-    })
+        ));
+    }
+    // One word or one quote only; lists and tables have quotes of their own.
+    let quotes = value.matches('"').count();
+    let text = value.trim_matches('"').trim();
+    (quotes < 2 && !text.is_empty() && !text.starts_with(['[', '{', '\'']))
+        .then(|| format!("put a text between two quotes: \"{}\"", reader::clean(text)))
 }
 
 fn scenario<'a>(

@@ -84,3 +84,34 @@ fn scenarios_that_cannot_be() {
     let said = refused_scenario(&demo_with("title", "titel"));
     assert!(said.contains("title"), "no nearest key: {said}");
 }
+
+/// Catches a scenario file that is not there, or is a folder, told without what to do; and a text without its quotes left to the words of the
+/// format's own reader.
+#[test]
+fn files_and_quotes_that_are_missing_are_told_with_help() {
+    assert!(refused(&["run", "mine.toml"]).contains("`partywall example` lists"));
+    let folder = tempfile::tempdir().unwrap();
+    let said = refused(&["run", folder.path().to_str().unwrap()]);
+    assert!(said.contains("name the scenario file in it"), "{said}");
+    for written in ["name = Left", "name = \"Left", "name = Left\""] {
+        let said = refused_scenario(&demo_with("name = \"Left\"", written));
+        let help = "put a text between two quotes: \"Left\"";
+        assert!(said.contains(help), "{written}: {said}");
+    }
+}
+
+/// Catches a fault told because the reader of a pipe has seen enough.
+#[test]
+fn a_closed_pipe_is_no_fault() {
+    use std::process::{Command, Stdio};
+    let mut child = Command::new(env!("CARGO_BIN_EXE_partywall"))
+        .arg("schema")
+        .stdout(Stdio::piped())
+        .stderr(Stdio::piped())
+        .spawn()
+        .unwrap();
+    drop(child.stdout.take());
+    let out = child.wait_with_output().unwrap();
+    let err = String::from_utf8_lossy(&out.stderr);
+    assert!(out.status.success() && err.is_empty(), "{err}");
+}

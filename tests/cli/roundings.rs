@@ -97,7 +97,7 @@ fn one_quantity_has_one_figure() {
         ("error", &t.sheet, "give or take ", " TODAY", &error),
         ("stores", &t.text, "Stores needed ", ":", &stores),
         ("stores", &t.text, ", stores ", " Your club", &stores),
-        ("reserve", &t.text, "out of reach, ", " is kept", &reserve),
+        ("reserve", &t.text, "nothing behind, ", " is kept", &reserve),
         ("poor", &t.text, "a poor winter takes ", " (enough", &poor),
         ("now", &t.text, " Now ", ": ", &now),
         ("club", &t.text, "Your club says ", " of stores", &club),

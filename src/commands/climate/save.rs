@@ -18,11 +18,7 @@ pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {
 
 /// The table as CSV, everything as JSON, the picture, and the report.
 pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
-    files::put(
-        folder,
-        "climate.json",
-        &serde_json::to_vec_pretty(told).map_err(Failure::fault)?,
-    )?;
+    files::put(folder, "climate.json", &serde_json::to_vec_pretty(told)?)?;
     files::put(folder, "winters.csv", &table(told)?)?;
     let bars: Vec<WinterBar> = told
         .winters

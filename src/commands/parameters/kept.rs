@@ -34,7 +34,7 @@ pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
                 "schema": "partywall-kept-sets/1", "distribution": DISTRIBUTION, "drawn": DRAWN, "seed": SEED,
                 "filter": FILTER, "sets": rows,
             });
-            serde_json::to_writer_pretty(&mut *out, &all).map_err(Failure::fault)?;
+            serde_json::to_writer_pretty(&mut *out, &all)?;
             writeln!(out)?;
         }
         Format::Csv => {

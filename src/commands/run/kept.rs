@@ -21,11 +21,7 @@ pub(super) fn save(
 ) -> Result<Vec<Picture>, Failure> {
     let mut drawn = Vec::new();
     let arrangement = &ask.arrangements[0];
-    files::put(
-        folder,
-        "result.json",
-        &serde_json::to_vec_pretty(result).map_err(Failure::fault)?,
-    )?;
+    files::put(folder, "result.json", &serde_json::to_vec_pretty(result)?)?;
     files::put(
         folder,
         "winters.csv",

@@ -114,7 +114,9 @@ fn card(r: &RankResult, k: usize) -> Card {
     };
     let told = |i: usize| {
         let o = &r.changes[i];
-        let honey = o.gains[k].map_or_else(String::new, |g| phrases::honey(&g.honey));
+        let honey = o.gains[k].map_or_else(String::new, |g| {
+            phrases::honey(&g.honey, o.change.group.is_move())
+        });
         (capital(&o.change.words), honey)
     };
     match c.ranking.helps.split_first() {
@@ -187,7 +189,7 @@ fn section(r: &RankResult, k: usize) -> Section {
     let row = |place: String, i: usize| -> Option<Row> {
         let o = &r.changes[i];
         let g = o.gains[k].as_ref()?;
-        let honey = phrases::honey(&g.honey);
+        let honey = phrases::honey(&g.honey, o.change.group.is_move());
         Some(Row {
             cells: vec![capital(&o.change.words), place, honey],
             note: besides(r, k, i).join("; "),

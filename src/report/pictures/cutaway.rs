@@ -176,6 +176,7 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
     let k = (across / most(0)).min(UP / most(1));
     let shades = Shades::over(p.panels.iter().flat_map(|p| p.tiles.iter().map(|t| t.c)));
     let tall = k * most(1);
+    let mut numbered = false;
     let mut top = heading(&mut d, p.title, p.below) + 22.0;
     for (i, (panel, [x, z])) in p.panels.iter().zip(&extents).enumerate() {
         let words = format!(
@@ -199,15 +200,15 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
             k,
             from: [x[0], z[0]],
         };
-        draw(&mut d, &place, panel, &shades);
+        numbered |= draw(&mut d, &place, panel, &shades);
         top = place.floor + 64.0;
     }
-    d.size[1] = legend(&mut d, &shades, top + 26.0) + 34.0;
+    d.size[1] = legend(&mut d, &shades, top + 26.0, numbered) + 34.0;
     Ok(d)
 }
 
 /// What shades and lines stand for, side by side, on a narrow sheet one below the other; gives the height of the last words.
-fn legend(d: &mut Drawing, shades: &Shades, y: f64) -> f64 {
+fn legend(d: &mut Drawing, shades: &Shades, y: f64, numbered: bool) -> f64 {
     let narrow = d.narrow();
     let (from, to) = if narrow { (40.0, 420.0) } else { (90.0, 500.0) };
     shades.key(d, [from, to], y);
@@ -231,8 +232,10 @@ fn legend(d: &mut Drawing, shades: &Shades, y: f64) -> f64 {
     d.line(&[[x, y + 10.0], [x + 40.0, y + 10.0]], BEES);
     let words = "cluster, cut through its middle";
     d.words(words, [x + 50.0, y + 10.0], Side::Left, SMALL, room);
-    let words = "numbers: temperature at that place";
-    d.words(words, [x, y + 36.0], Side::Left, SMALL, room + 50.0);
+    if numbered {
+        let words = "numbers: temperature at that place";
+        d.words(words, [x, y + 36.0], Side::Left, SMALL, room + 50.0);
+    }
     y + 42.0
 }
 
@@ -248,7 +251,8 @@ fn bar(d: &mut Drawing, k: f64, y: f64) {
     d.words("20 cm (8 in)", [right, y], Side::Right, SMALL, 100.0);
 }
 
-fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
+/// Draws a panel; answers whether there was room for a temperature beside the clusters.
+fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) -> bool {
     let width = d.size[0];
     for t in merged(&p.tiles, |t| shades.step(t.c)) {
         let ([l, b], [r, top]) = (place.at([t.x[0], t.z[0]]), place.at([t.x[1], t.z[1]]));
@@ -294,6 +298,7 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
         let middle = [0.5 * (x[0] + x[1]), 0.5 * (y[0] + y[1])];
         words_in(d, middle, 0.9 * (x[1] - x[0]), y[1] - y[0], c);
     }
+    let mut numbered = false;
     for (at, c) in &p.numbers {
         let (at, text) = (place.at(*at), Units::Both.temperature(*c));
         let b = label_box(&text, at);
@@ -302,6 +307,7 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
         if whole && taken.iter().all(apart) {
             label(d, &text, at);
             taken.push(b);
+            numbered = true;
         }
     }
     let below = place.floor + 14.0;
@@ -327,6 +333,7 @@ fn draw(d: &mut Drawing, place: &Place, p: &CutPanel, shades: &Shades) {
         );
         d.words(words, [at, below + 20.0], Side::Middle, SMALL, width - 12.0);
     }
+    numbered
 }
 
 /// Core and outermost bees in the cluster's middle, as much as it has room for.
