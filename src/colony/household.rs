@@ -206,14 +206,21 @@ impl Household {
         done
     }
 
-    /// Honey that brood can count on, kg: what is in the hive, for bees carry it to the nest; none while they go hungry. A colony
-    /// that starved goes on as if it had been fed, so that the need of the winter does not hang on how much honey there was.
+    /// Honey that brood can count on, kg: what is in the hive, for bees carry it to the nest; while they go hungry, less in
+    /// proportion to what their crops still hold, so that a cell out of reach at midnight does not stop a queen for a day.
+    /// A colony that starved goes on as if it had been fed, so that the need of the winter does not hang on how much honey there was.
     fn food(&self) -> f64 {
-        match self.larder.starved() {
-            Some(_) => self.colony.parameters().brood_stores,
-            None if self.larder.hunger() > 0.0 => 0.0,
-            None => self.larder.stores.total(),
+        let enough = self.colony.parameters().brood_stores;
+        if self.larder.starved().is_some() {
+            return enough;
         }
+        let crops = self.colony.crops();
+        let held = if crops > 0.0 {
+            1.0 - (self.larder.hunger() / crops).min(1.0)
+        } else {
+            0.0
+        };
+        held * self.larder.stores.total().min(enough)
     }
 
     /// Eats what the colony's account has grown by since the last meal.
@@ -404,6 +411,29 @@ mod tests {
             }
         }
         assert!(use_at(6.0, 250.0) > 1.1 * use_at(6.0, 100.0));
+    }
+
+    /// Catches brood that stops for a day when a few grams were out of reach at midnight, and a starving colony that goes on as if fed:
+    /// what is begun falls in a line with what the crops still hold.
+    #[test]
+    fn hunger_cuts_brood_back_in_a_line() {
+        let begun = |missing: f64| {
+            let mut h = household(1.7, Placement::Natural(20.0));
+            let far = Place {
+                centre: [10.0; 3],
+                ..h.place()
+            };
+            let crops = h.colony.crops();
+            h.larder.feed(&far, missing * crops, crops);
+            assert!((h.larder.hunger() - missing * crops).abs() < 1e-12);
+            h.end_day(160, 8.0).begun
+        };
+        let fed = begun(0.0);
+        assert!(fed > 1.0);
+        for missing in [0.001, 0.1, 0.5, 1.0] {
+            let share = begun(missing) / fed;
+            assert!((share - (1.0 - missing)).abs() < 1e-9, "{missing}: {share}");
+        }
     }
 
     /// Catches the dead eating, flying or walking about.
