@@ -1,5 +1,9 @@
 //! Command-line definitions only.
 
+mod heat;
+
+pub use heat::{Check, HeatArgs, NetworkKind};
+
 use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::scenario::model::MonthDay;
@@ -49,7 +53,7 @@ pub enum Command {
     Compare(CompareArgs),
     /// Try the changes that make sense for a hive and list what each buys each colony
     #[command(
-        after_help = "Examples:\n  partywall rank\n  partywall rank my-hive.toml --winters 9 --out results"
+        after_help = "Examples:\n  partywall rank\n  partywall rank my-hive.toml --winters 9 --colonies 9   (a quick look)\n  partywall rank my-hive.toml --out results"
     )]
     Rank(RankArgs),
     /// Show how a scenario file was read: every conversion and every default
@@ -114,12 +118,9 @@ pub struct RunArgs {
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Normal)]
     pub grid: Grid,
-    /// Which heat network carries the winters
-    #[arg(long, value_enum, default_value_t = NetworkKind::Reduced)]
-    pub network: NetworkKind,
-    /// How much of the winter that sets the answer is gone over with the full network, to check the reduced one
-    #[arg(long, value_enum, default_value_t = Check::Stretch)]
-    pub check: Check,
+    /// Which heat network, and its check.
+    #[command(flatten)]
+    pub heat: HeatArgs,
     /// Write the report (HTML), pictures, CSV traces and the JSON result into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -152,6 +153,9 @@ pub struct YardArgs {
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Normal)]
     pub grid: Grid,
+    /// Which heat network, and its check.
+    #[command(flatten)]
+    pub heat: HeatArgs,
     /// What to print
     #[arg(long, value_enum, default_value_t = YardFormat::Text)]
     pub format: YardFormat,
@@ -204,6 +208,9 @@ pub struct UpdateArgs {
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Coarse)]
     pub grid: Grid,
+    /// Which heat network, and its check.
+    #[command(flatten)]
+    pub heat: HeatArgs,
     /// Write the report (HTML), pictures and the result as JSON into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -230,12 +237,16 @@ pub struct ContestArgs {
     /// Winters made up instead of the real ones
     #[command(flatten)]
     pub made: MadeUpArgs,
-    /// How many kinds of colony, drawn within what was measured, at least
+    /// How many kinds of colony, drawn within what was measured, at least: each change and variant goes through so many winters
+    /// whatever --winters says, so that a quick look wants both few, as in --winters 9 --colonies 9
     #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
     pub colonies: u16,
     /// How finely the hives are divided [default: normal for compare, coarse for rank]
     #[arg(long, value_enum)]
     pub grid: Option<Grid>,
+    /// Which heat network, and its check.
+    #[command(flatten)]
+    pub heat: HeatArgs,
     /// Write the report (HTML), pictures and the result as JSON and CSV into this folder
     #[arg(long, value_name = "DIR")]
     pub out: Option<PathBuf>,
@@ -416,24 +427,4 @@ impl std::str::FromStr for WinterCount {
             Err(_) => Err("a number of winters, or `all`".into()),
         }
     }
-}
-
-/// Which heat network.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum NetworkKind {
-    /// By the slowest patterns of temperature: some hundred times faster
-    Reduced,
-    /// Every piece of the hives, hour by hour
-    Full,
-}
-
-/// How much is checked.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Check {
-    /// Nothing
-    None,
-    /// Four weeks about the weakest moment
-    Stretch,
-    /// The whole winter
-    Winter,
 }

@@ -1,6 +1,6 @@
 //! `partywall compare`: several hives on the same winters and the same kinds of colony.
 
-use super::contest::{self, Forms, Ground};
+use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, reports};
 use crate::cli::{CompareArgs, Grid};
 use crate::decision::gains::{gain, of_stack};
@@ -8,6 +8,7 @@ use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
 use crate::diagnostic::Problems;
 use crate::ensemble::draws::{Draw, Fates, miscounted};
+use crate::ensemble::held::alike;
 use crate::report::comparison::{self, CompareResult, ComparedColony, Row, SCHEMA, Split};
 use crate::report::contest::Told;
 use crate::report::phrases::Drawn;
@@ -48,6 +49,7 @@ pub fn run(
     let named: Vec<(&str, &Scenario)> = hives.iter().map(|(n, s)| (n.as_str(), s)).collect();
     let ground = Ground::lay(&args.contest, Grid::Normal, &named, err, colour)?;
     let result = compared(&ground, &hives, against, &told)?;
+    contest::mind(&result.head, err)?;
     let forms = Forms {
         text: comparison::text(&result),
         json: serde_json::to_vec_pretty(&result)?,
@@ -163,6 +165,17 @@ fn compared(
     let mut fates = ground.run(&entrants)?;
     let between = fates.split_off(hives.len());
     let sorted: Vec<Parts<'_>> = fates.iter().map(|f| Parts::of(f, drawn)).collect();
+    let named: Vec<Named<'_>> = hives
+        .iter()
+        .zip(entrants.iter().zip(&sorted))
+        .map(|((name, _), (entrant, f))| Named {
+            name,
+            entrant,
+            plain: f.plain,
+        })
+        .collect();
+    let candidates = ground.candidates(&named)?;
+    let network = ground.hold(&candidates, alike(&candidates).len())?;
     let mut colonies = Vec::new();
     for (k, stack) in reference.stacks.iter().enumerate() {
         let Some(colony) = &stack.colony else {
@@ -225,7 +238,7 @@ fn compared(
         });
     }
     Ok(CompareResult {
-        head: ground.head(SCHEMA, &hives[0].1.title, reference, told),
+        head: ground.head(SCHEMA, &hives[0].1.title, reference, (told, network)),
         against: hives[against].0.clone(),
         colonies,
     })

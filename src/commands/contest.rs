@@ -1,11 +1,15 @@
 //! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
 
+mod held;
+
+pub(super) use held::Named;
+
 use super::run::{
-    asked, autumns_of, climate_of, colony_overrides, grid_name, record_of, resolution,
+    asked, autumns_of, carrier, climate_of, colony_overrides, grid_name, record_of, resolution,
     stop_on_interrupt,
 };
 use super::{Failure, files};
-use crate::cli::{ContestArgs, Grid, Print};
+use crate::cli::{ContestArgs, Grid, HeatArgs, Print};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::feeding::SYRUPS;
@@ -17,6 +21,7 @@ use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
 use crate::ensemble::winters::{Chosen, check_season, choose};
 use crate::hive::{self, Resolution};
 use crate::report::contest::{Head, Told};
+use crate::report::network::Networks;
 use crate::report::phrases::Drawn;
 use crate::report::words::Units;
 use crate::scenario::dates;
@@ -64,6 +69,8 @@ pub(super) fn folder(args: &ContestArgs) -> Result<Option<PathBuf>, Failure> {
 pub(super) struct Ground {
     /// How finely the hives are divided.
     pub grid: Grid,
+    /// Which heat network, and its check.
+    heat: HeatArgs,
     /// The weather record.
     pub record: Record,
     /// First and last day of its autumns.
@@ -111,6 +118,14 @@ impl Feeding<'_> {
             &self.usual,
         ))
     }
+}
+
+/// Says on standard error too what must be said before the answer: tables and data for programs do not begin with it.
+pub(super) fn mind(head: &Head, err: &mut dyn Write) -> Result<(), Failure> {
+    if let Some(words) = head.mind() {
+        writeln!(err, "{words}")?;
+    }
+    Ok(())
 }
 
 /// Puts a scenario under the weather asked for.
@@ -179,6 +194,7 @@ impl Ground {
         let sets = Sets::draw(count, &colony_overrides(first)?).map_err(Failure::input)?;
         Ok(Self {
             grid: args.grid.unwrap_or(usual_grid),
+            heat: args.heat,
             autumn,
             autumns,
             record,
@@ -283,7 +299,7 @@ impl Ground {
         schema: &'static str,
         title: &str,
         reference: &Scenario,
-        told: &Told,
+        (told, network): (&Told, Networks),
     ) -> Head {
         let labels = self.chosen.winters.iter().map(|w| w.label.clone());
         Head {
@@ -302,6 +318,7 @@ impl Ground {
             level: reference.level,
             reserve: reference.reserve,
             grid: grid_name(self.grid),
+            network,
             drawn: self.drawn(),
             warnings: told.warnings(),
         }
@@ -389,14 +406,20 @@ impl Ground {
     /// A hive that cannot be built, a winter that cannot be run, Ctrl-C.
     pub fn run(&self, entrants: &[Entrant]) -> Result<Vec<Fates>, Failure> {
         let all: usize = entrants.iter().map(|e| e.draws.len()).sum();
-        let bar = ProgressBar::new(all as u64);
-        if let Ok(style) =
-            ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
-        {
-            bar.set_style(style);
-        }
-        let fates = draws::run(entrants, resolution(self.grid), &|| bar.inc(1), &self.stop);
+        let bar = bar(all, "winters");
+        let how = (resolution(self.grid), carrier(self.heat, self.grid));
+        let fates = draws::run(entrants, how, &|| bar.inc(1), &self.stop);
         bar.finish_and_clear();
         Ok(fates?)
     }
+}
+
+/// A bar on standard error for so many of a thing.
+fn bar(all: usize, of: &str) -> ProgressBar {
+    let bar = ProgressBar::new(all as u64);
+    let form = format!("{{bar:30}} {{pos}} of {{len}} {of}, {{eta}} left");
+    if let Ok(style) = ProgressStyle::with_template(&form) {
+        bar.set_style(style);
+    }
+    bar
 }

@@ -1,7 +1,7 @@
 //! `partywall rank`: the changes that make sense for a hive, and what each buys.
 
 use super::compare::{AS_WRITTEN, Parts};
-use super::contest::{self, Forms, Ground};
+use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
 use crate::decision::changes::{Change, changes};
@@ -12,7 +12,9 @@ use crate::decision::too_small::too_small;
 use crate::decision::uncertainty::{by_scale, doubts};
 use crate::decision::whole::whole;
 use crate::ensemble::draws::{Fate, Fates, miscounted};
+use crate::ensemble::held::{Candidate, alike};
 use crate::report::contest::Told;
+use crate::report::network::Networks;
 use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
 use crate::scenario::{Loaded, Source, dates};
 use std::io::Write;
@@ -43,6 +45,7 @@ pub fn run(
     let mut told = Told::default();
     told.add(AS_WRITTEN, &base.warnings);
     let result = ranked(&ground, &source, &base, args, &told)?;
+    contest::mind(&result.head, err)?;
     let forms = Forms {
         text: ranking::text(&result),
         json: serde_json::to_vec_pretty(&result)?,
@@ -79,10 +82,8 @@ fn ranked(
     let miscounts = miscounted(drawn.winters, s.stacks.len(), &ground.parameters(s)?);
     draws.extend(miscounts.iter().cloned());
     // The hive as it is comes first: which way honey goes hangs on who has some to spare.
-    let now: Fates = ground
-        .run(&ground.entrants(vec![(s.clone(), draws)])?)?
-        .pop()
-        .unwrap_or_default();
+    let as_is = ground.entrants(vec![(s.clone(), draws)])?;
+    let now: Fates = ground.run(&as_is)?.pop().unwrap_or_default();
     let parts = Parts::of(&now, drawn);
     let standings = (0..s.stacks.len())
         .map(|k| ground.standing(s, k, &of_stack(parts.plain, k)))
@@ -112,7 +113,8 @@ fn ranked(
         tasks.push((scenario, draws));
         kept.push(change);
     }
-    let fates = ground.run(&ground.entrants(tasks)?)?;
+    let entrants = ground.entrants(tasks)?;
+    let fates = ground.run(&entrants)?;
     let stacks: Vec<usize> = (0..s.stacks.len())
         .filter(|k| s.stacks[*k].colony.is_some())
         .collect();
@@ -171,10 +173,68 @@ fn ranked(
             deep_frames: colony.bees / BEES_PER_DEEP_FRAME,
         });
     }
+    let named = |(name, entrant)| Named {
+        name,
+        entrant,
+        // Changes run through draws only: their winter is that of the hives as they stand.
+        plain: parts.plain,
+    };
+    let words = outcomes.iter().map(|o| o.change.words.as_str());
+    let all: Vec<Named<'_>> = as_is
+        .iter()
+        .map(|e| (AS_WRITTEN, e))
+        .chain(words.zip(&entrants))
+        .map(named)
+        .collect();
+    let all = ground.candidates(&all)?;
+    let network = first_ranked(ground, &all, &colonies)?;
     Ok(RankResult {
-        head: ground.head(SCHEMA, &s.title, s, told),
+        head: ground.head(SCHEMA, &s.title, s, (told, network)),
         changes: outcomes,
         left_out: found.left_out,
         colonies,
     })
+}
+
+/// Changes held against the full network, beside the hives as they stand: a check costs seconds, and what is ranked first is what is done.
+const CHECKED: usize = 4;
+
+/// Holds the hives as they stand, the first of `all`, and the changes that are ranked first among those that alter heat against the full
+/// network; the others of `all` are the changes, in their order.
+fn first_ranked(
+    ground: &Ground,
+    all: &[Candidate<'_>],
+    colonies: &[RankedColony],
+) -> Result<Networks, Failure> {
+    let stands = alike(all);
+    let stand = |i: usize| stands.iter().position(|g| g.contains(&i));
+    let lists: Vec<Vec<Option<usize>>> = colonies
+        .iter()
+        .map(|c| {
+            let helps = c.ranking.helps.iter().map(|h| h.outcome);
+            let all = helps.chain(c.ranking.saves.iter().copied());
+            all.map(|i| stand(i + 1)).collect()
+        })
+        .collect();
+    let chosen = in_turn(&lists, stand(0), CHECKED);
+    // Each by its own stand alone: changes of one stand stand together.
+    let picked: Vec<Candidate<'_>> = (0..all.len())
+        .filter(|i| stand(*i).is_some_and(|g| chosen.contains(&g)))
+        .filter_map(|i| all.get(i).cloned())
+        .collect();
+    ground.hold(&picked, stands.len())
+}
+
+/// The stand as it is and so many others at most, from the lists in turn, best first, none twice.
+fn in_turn(lists: &[Vec<Option<usize>>], now: Option<usize>, most: usize) -> Vec<usize> {
+    let mut chosen: Vec<usize> = now.into_iter().collect();
+    let longest = lists.iter().map(Vec::len).max().unwrap_or_default();
+    for n in 0..longest {
+        for stand in lists.iter().filter_map(|l| *l.get(n)?) {
+            if chosen.len() <= most && !chosen.contains(&stand) {
+                chosen.push(stand);
+            }
+        }
+    }
+    chosen
 }

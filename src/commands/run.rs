@@ -7,7 +7,7 @@ mod winters;
 pub(super) use weather::{asked, autumns_of, climate_of, record_of};
 
 use super::{Failure, files, heater, page};
-use crate::cli::{Check, Format, Grid, NetworkKind, RunArgs};
+use crate::cli::{Check, Format, Grid, HeatArgs, NetworkKind, RunArgs};
 use crate::climate::series::Winter;
 use crate::climate::spring;
 use crate::colony::parameters::Parameters;
@@ -16,6 +16,7 @@ use crate::ensemble::runner::Arrangement;
 use crate::ensemble::winters::{choose, poorest};
 use crate::hive::{self, Resolution};
 use crate::report::advice::Beyond;
+use crate::report::network::{FULL, REDUCED, astray};
 use crate::report::page::Page;
 use crate::report::pictures::Picture;
 use crate::report::result::{Network, RunResult, SCHEMA, colonies};
@@ -24,7 +25,7 @@ use crate::report::{csv, text};
 use crate::scenario::dates;
 use crate::scenario::model::{Joint, Scenario};
 use crate::season::outcome::WinterOutcome;
-use crate::season::{Carrier, Comparison, Method, Stand};
+use crate::season::{Carrier, Method, Stand, Stretch};
 use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
@@ -144,31 +145,23 @@ pub(super) fn answer(
         level: scenario.level,
         stop: &stop,
     };
-    let mut carrier = match args.network {
-        NetworkKind::Full => Carrier::Full(method(args.grid)),
-        NetworkKind::Reduced => Carrier::Reduced,
-    };
+    let mut carrier = carrier(args.heat, args.grid);
     let mut outcomes = ask.run(carrier)?;
     // The full network goes through its winter on one core while the others are at work.
     let (found, emptied) = rayon::join(
-        || match (carrier, args.check) {
-            (Carrier::Full(_), _) | (_, Check::None) => Ok(None),
-            (Carrier::Reduced, which) => ask.check(&outcomes, which == Check::Winter),
+        || match stretch(args.heat) {
+            None => Ok(None),
+            Some(stretch) => ask.check(&outcomes, stretch),
         },
         || ask.emptied(&outcomes[0]),
     );
     let (check, mut emptied) = (found?, emptied?);
     if let Some(c) = check.as_ref().filter(|c| !c.holds()) {
-        let (kelvin, rms, eaten) = Comparison::BOUND;
         writeln!(
             err,
-            "the quick heat model strays from the full one, by up to {:.2} C, {:.2} C in the mean and {:.1} % of the honey eaten ({kelvin}, {rms} \
-             and {:.0} are let pass): going over all winters with the full one, half a minute and more for each. Ctrl-C stops it; \
-             `--check none` goes without",
-            c.around_k,
-            c.around_rms_k,
-            100.0 * c.eaten,
-            100.0 * eaten
+            "the quick heat model strays from the full one, {}: going over all winters with the full one, half a minute and more for each. \
+             Ctrl-C stops it; `--check none` goes without",
+            astray(c)
         )?;
         carrier = Carrier::Full(method(args.grid));
         outcomes = ask.run(carrier)?;
@@ -222,11 +215,7 @@ pub(super) fn answer(
         colonies,
         warnings: told,
         network: Network {
-            kind: if carrier == Carrier::Reduced {
-                "reduced"
-            } else {
-                "full"
-            },
+            kind: network_name(carrier),
             unknowns: arrangements[0].stand.hive.network.n(),
             fell_back: check.is_some() && carrier != Carrier::Reduced,
             check,
@@ -268,6 +257,30 @@ fn method(grid: Grid) -> Method {
     match grid {
         Grid::Coarse => Method::QUICK,
         Grid::Normal | Grid::Fine => Method::CAREFUL,
+    }
+}
+
+/// The network asked for.
+pub(super) fn carrier(heat: HeatArgs, grid: Grid) -> Carrier {
+    match heat.network {
+        NetworkKind::Full => Carrier::Full(method(grid)),
+        NetworkKind::Reduced => Carrier::Reduced,
+    }
+}
+
+/// How much of a winter is to be checked; nothing where the full network carries it.
+pub(super) fn stretch(heat: HeatArgs) -> Option<Stretch> {
+    match (heat.network, heat.check) {
+        (NetworkKind::Full, _) | (_, Check::None) => None,
+        (NetworkKind::Reduced, Check::Stretch) => Some(Stretch::Weakest),
+        (NetworkKind::Reduced, Check::Winter) => Some(Stretch::Winter),
+    }
+}
+
+pub(super) fn network_name(carrier: Carrier) -> &'static str {
+    match carrier {
+        Carrier::Full(_) => FULL,
+        Carrier::Reduced => REDUCED,
     }
 }
 

@@ -1,6 +1,7 @@
 //! `partywall update`: from weighings in winter to when the stores run out.
 
 mod calendar;
+mod check;
 mod hive;
 mod season;
 mod weighings;
@@ -9,15 +10,17 @@ use super::{Failure, files, reports, run};
 use crate::cli::{Format, UpdateArgs};
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::last_feeding;
-use crate::ensemble::members::{self, Member};
+use crate::ensemble::members::{self, Draw, Member};
 use crate::ensemble::winters::{Asked, Basis, choose};
 use crate::hive as woodwork;
 use crate::report::csv;
+use crate::report::network::Network;
 use crate::report::update::{SCHEMA, UpdateResult, text};
 use crate::scenario::dates;
 use crate::scenario::log::Weighing;
 use crate::scenario::model::Colony;
 use crate::season::Stand;
+use check::check;
 use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
 use season::Season;
@@ -100,6 +103,8 @@ pub fn run(
         }
     };
     let stop = run::stop_on_interrupt();
+    let carrier = run::carrier(args.heat, args.grid);
+    let mut drawn: Vec<Draw> = Vec::new();
     let (mut members, mut runs): (Vec<Vec<Member>>, usize) = (Vec::new(), 0);
     for batch in 0..MOST_BATCHES {
         let draws = members::draws(winters.len(), asked_for, SEED + batch, &overrides)
@@ -109,9 +114,18 @@ pub fn run(
         {
             bar.set_style(style);
         }
-        let more = members::run(&scenario, &stand, &winters, &draws, &|| bar.inc(1), &stop);
+        let more = members::run(
+            &scenario,
+            &stand,
+            &winters,
+            &draws,
+            carrier,
+            &|| bar.inc(1),
+            &stop,
+        );
         bar.finish_and_clear();
         runs += draws.len();
+        drawn.extend(draws);
         if members.is_empty() {
             members = more?;
         } else {
@@ -135,6 +149,25 @@ pub fn run(
                 "fewer than {FEW:.0} of {runs} runs fit: as many again are run"
             )?;
         }
+    }
+    let network = Network {
+        kind: run::network_name(carrier),
+        unknowns: stand.hive.network.n(),
+        check: match run::stretch(args.heat) {
+            Some(stretch) => check(
+                &scenario,
+                &stand,
+                &winters,
+                (&drawn, &members),
+                stretch,
+                &stop,
+            )?,
+            None => None,
+        },
+        fell_back: false,
+    };
+    if let Some(words) = network.mind() {
+        writeln!(err, "{words}")?;
     }
     let (mut hives, mut calendars) = (Vec::new(), Vec::new());
     for (i, colony, mine) in &weighed {
@@ -168,6 +201,8 @@ pub fn run(
             chosen.notes
         },
         runs,
+        grid: run::grid_name(args.grid),
+        network,
         start: season.start,
         first_nectar: season.nectar,
         hives,

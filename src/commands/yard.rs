@@ -1,7 +1,7 @@
 //! `partywall yard`: half a page a hive for the shed wall.
 
 use super::{Failure, run};
-use crate::cli::{Check, Format, MadeUpArgs, NetworkKind, RunArgs, YardArgs, YardFormat};
+use crate::cli::{Format, MadeUpArgs, RunArgs, YardArgs, YardFormat};
 use crate::report::jobs::Jobs;
 use crate::report::yard;
 use std::io::Write;
@@ -24,8 +24,7 @@ pub fn run(
             on: args.on,
             made: MadeUpArgs::default(),
             grid: args.grid,
-            network: NetworkKind::Reduced,
-            check: Check::None,
+            heat: args.heat,
             out: None,
             format: Format::Text,
             units: args.units,

@@ -222,14 +222,14 @@ pub enum DrawError {
 /// Fates by draw, then by stack (`None` without a colony).
 pub type Fates = Vec<Vec<Option<Fate>>>;
 
-/// Takes every entrant through its draws, on the reduced network. Entrants whose hives are alike (only the colonies differ)
+/// Takes every entrant through its draws, on the network named. Entrants whose hives are alike (only the colonies differ)
 /// share one network. `done` is called after each winter. The order of the results is that of the entrants and draws.
 ///
 /// # Errors
 /// The first failure in that order.
 pub fn run(
     entrants: &[Entrant],
-    resolution: Resolution,
+    (resolution, carrier): (Resolution, Carrier),
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Fates>, DrawError> {
@@ -245,7 +245,7 @@ pub fn run(
     for chunk in groups.chunks(rayon::current_num_threads().max(1)) {
         let found: Vec<Vec<(usize, Result<Fates, DrawError>)>> = chunk
             .par_iter()
-            .map(|group| one_hive(entrants, group, resolution, done, stop))
+            .map(|group| one_hive(entrants, group, (resolution, carrier), done, stop))
             .collect();
         for (i, f) in found.into_iter().flatten() {
             fates[i] = Some(f);
@@ -258,7 +258,7 @@ pub fn run(
 }
 
 /// Whether one heat network does for both: everything but the colonies is the same.
-fn same_hive(a: &Entrant, b: &Entrant) -> bool {
+pub(super) fn same_hive(a: &Entrant, b: &Entrant) -> bool {
     let bare = |s: &Scenario| {
         let mut s = s.clone();
         s.title.clear();
@@ -271,7 +271,7 @@ fn same_hive(a: &Entrant, b: &Entrant) -> bool {
 fn one_hive(
     entrants: &[Entrant],
     group: &[usize],
-    resolution: Resolution,
+    (resolution, carrier): (Resolution, Carrier),
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Vec<(usize, Result<Fates, DrawError>)> {
@@ -291,7 +291,7 @@ fn one_hive(
         .par_iter()
         .map(|&(e, d)| {
             let entrant = &entrants[e];
-            let fate = one_winter(entrant, &stand, &entrant.draws[d], stop);
+            let fate = one_winter(entrant, &stand, &entrant.draws[d], carrier, stop);
             done();
             fate
         })
@@ -310,6 +310,7 @@ fn one_winter(
     entrant: &Entrant,
     stand: &Stand,
     draw: &Draw,
+    carrier: Carrier,
     stop: &AtomicBool,
 ) -> Result<Vec<Option<Fate>>, DrawError> {
     let counted;
@@ -325,7 +326,7 @@ fn one_winter(
         counted = s;
         &counted
     };
-    let through = |scenario: &Scenario| -> Result<WinterOutcome, SeasonError> {
+    let through = |scenario: &Scenario, carrier| -> Result<WinterOutcome, SeasonError> {
         Course {
             scenario,
             stand,
@@ -333,12 +334,13 @@ fn one_winter(
             parameters: &draw.parameters,
             stop,
         }
-        .run(Carrier::Reduced, None)
+        .run(carrier, None)
     };
-    let outcome = through(scenario)?;
+    let outcome = through(scenario, carrier)?;
     let emptied = if draw.emptied {
         let eaten: Vec<f64> = outcome.colonies.iter().map(|c| c.eaten).collect();
-        Some(through(&scenario.with_stores(&eaten))?)
+        // What is left behind is told closely enough by the reduced network, as in a run.
+        Some(through(&scenario.with_stores(&eaten), Carrier::Reduced)?)
     } else {
         None
     };

@@ -90,7 +90,7 @@ pub fn counted_anew(scenario: &Scenario, draw: &Draw) -> Scenario {
     s
 }
 
-/// Runs one draw: one member per colony, left to right.
+/// Runs one draw on the network named: one member per colony, left to right.
 ///
 /// # Errors
 /// As [`Course::run`].
@@ -99,6 +99,7 @@ pub fn member(
     stand: &Stand,
     winter: &Winter,
     draw: &Draw,
+    carrier: Carrier,
     stop: &AtomicBool,
 ) -> Result<Vec<Member>, SeasonError> {
     let scenario = counted_anew(scenario, draw);
@@ -110,7 +111,7 @@ pub fn member(
         parameters: &draw.parameters,
         stop,
     }
-    .run(Carrier::Reduced, Some(&mut trace))?;
+    .run(carrier, Some(&mut trace))?;
     let colonies = scenario.stacks.iter().filter_map(|s| s.colony.as_ref());
     let p = &draw.parameters;
     Ok(outcome
@@ -174,6 +175,7 @@ pub fn run(
     stand: &Stand,
     winters: &[Winter],
     draws: &[Draw],
+    carrier: Carrier,
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Vec<Member>>, SeasonError> {
@@ -181,7 +183,7 @@ pub fn run(
         .par_iter()
         .map(|draw| {
             let winter = &winters[draw.winter];
-            let one = member(scenario, stand, winter, draw, stop);
+            let one = member(scenario, stand, winter, draw, carrier, stop);
             done();
             one
         })

@@ -1,5 +1,6 @@
 //! What comparisons and rankings begin with, as data and as text.
 
+use super::network::Networks;
 use super::phrases::Drawn;
 use super::result::Climate;
 use crate::diagnostic::{Problem, Problems};
@@ -27,6 +28,8 @@ pub struct Head {
     pub reserve: f64,
     /// Grid used.
     pub grid: &'static str,
+    /// Which heat network carried it, and how that was checked.
+    pub network: Networks,
     /// What was drawn.
     pub drawn: Drawn,
     /// What to look at in the input.
@@ -88,11 +91,25 @@ impl Told {
 }
 
 impl Head {
+    /// What must be said before the answer, if anything.
+    #[must_use]
+    pub fn mind(&self) -> Option<String> {
+        Some(format!("Mind: {}", self.network.mind()?))
+    }
+
+    /// What a page begins with: what every answer does, and what must be said before this one.
+    pub(super) fn first<'a>(mind: Option<&'a str>) -> Vec<&'a str> {
+        super::text::FIRST.into_iter().chain(mind).collect()
+    }
+
     /// The lines that come first.
     pub(super) fn opening(&self, t: &mut String) {
         let _ = writeln!(t, "{}", self.title);
         for line in super::text::FIRST {
             super::words::para(t, "", line);
+        }
+        if let Some(mind) = self.mind() {
+            super::words::para(t, "", &mind);
         }
         let _ = writeln!(t);
     }

@@ -9,6 +9,7 @@ mod feeding_text;
 pub mod jobs;
 pub mod looks;
 mod margins_text;
+pub mod network;
 pub mod page;
 pub mod phrases;
 pub mod pictures;

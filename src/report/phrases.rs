@@ -171,7 +171,7 @@ pub(super) fn doubts(d: &Doubts, weighed: bool) -> String {
 
 /// What a comparison rests on, one paragraph each.
 pub(super) fn basis(head: &Head) -> Vec<String> {
-    let (c, drawn, grid) = (&head.climate, head.drawn, head.grid);
+    let (c, drawn) = (&head.climate, head.drawn);
     let mut lines: Vec<String> = head
         .warnings
         .iter()
@@ -219,9 +219,7 @@ pub(super) fn basis(head: &Head) -> Vec<String> {
          winter run again with just the honey it takes). Differences are over the draws, of honey eaten and put in."
             .to_owned(),
     );
-    lines.push(format!(
-        "Heat: reduced network on the {grid} grid; `partywall run` holds it against the full one."
-    ));
+    lines.push(head.network.basis(head.grid));
     lines.push(
         "Not counted: nectar before first dependable nectar, robbing, damp and disease. Queens, luck and your way of \
          keeping bees differ more than many of these changes do."

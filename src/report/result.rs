@@ -1,6 +1,7 @@
 //! The result of a run as data: what the text shows and the JSON holds.
 
 use super::advice::Advice;
+pub use super::network::Network;
 use super::warnings::Warning;
 use crate::decision::planned::Planned;
 use crate::decision::stores::{Target, target};
@@ -8,7 +9,6 @@ use crate::ensemble::levels::level;
 use crate::ensemble::winters::Basis;
 use crate::scenario::dates::words;
 use crate::scenario::model::{Lift, Scenario, TareSource};
-use crate::season::Comparison;
 use crate::season::outcome::{
     Closest, ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome,
 };
@@ -48,19 +48,6 @@ pub struct RunResult {
     pub network: Network,
     /// Worst of all winters.
     pub solver: SolverReport,
-}
-
-/// The heat network behind a run.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Network {
-    /// "full" or "reduced".
-    pub kind: &'static str,
-    /// Unknowns of the full network.
-    pub unknowns: usize,
-    /// The reduced network held against the full one, if it was.
-    pub check: Option<Comparison>,
-    /// Whether the check made the program go back to the full network.
-    pub fell_back: bool,
 }
 
 /// The weather behind a run.

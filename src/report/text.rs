@@ -47,14 +47,6 @@ pub fn run(r: &RunResult, units: Units) -> String {
 
 /// What the answer rests on, one paragraph each.
 pub(super) fn basis(r: &RunResult, units: Units) -> Vec<String> {
-    let small = |k: f64, digits: usize| {
-        let f = 1.8 * k;
-        match units {
-            Units::Metric => format!("{k:.digits$} C"),
-            Units::Us => format!("{f:.digits$} F"),
-            Units::Both => format!("{k:.digits$} C ({f:.digits$} F)"),
-        }
-    };
     let n = r.climate.winters.len();
     let mut lines = vec![format!(
         "Weather: {}, {} ({}).",
@@ -90,22 +82,7 @@ pub(super) fn basis(r: &RunResult, units: Units) -> Vec<String> {
             _ => String::new(),
         },
     ));
-    if let Some(c) = &r.network.check {
-        lines.push(format!(
-            "Checked against every piece over {} days of {}: the air around a cluster within {}, \
-             honey eaten within {:.2} in 100, the weakest moment within {}{}.",
-            c.hours / 24,
-            c.winter,
-            small(c.around_k, 1),
-            100.0 * c.eaten,
-            small(c.heat_in_hand_k, 1),
-            if r.network.fell_back {
-                "; that was too far off, so all winters were gone over with every piece"
-            } else {
-                ""
-            }
-        ));
-    }
+    lines.extend(r.network.checked(units));
     lines.extend(
         [
             "Not counted: nectar before first dependable nectar, robbing, damp and disease. The cluster is taken for one sphere that does not split.",

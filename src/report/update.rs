@@ -4,9 +4,10 @@ mod words;
 
 pub use words::text;
 pub(super) use words::{
-    FIRST, advice, basis, does_not_fit, note, runs_out, stores_words, weighing_words,
+    FIRST, advice, basis, does_not_fit, mind, note, runs_out, stores_words, weighing_words,
 };
 
+use super::network::Network;
 use crate::decision::feeding::{Feed, LastFeeding};
 use crate::decision::update::{Forecast, Range};
 use crate::ensemble::winters::Basis;
@@ -36,6 +37,10 @@ pub struct UpdateResult {
     pub weather_notes: Vec<String>,
     /// Runs the weighings are held against.
     pub runs: usize,
+    /// Grid used.
+    pub grid: &'static str,
+    /// Which heat network carried the runs, and how that was checked.
+    pub network: Network,
     /// Start of the season in the winter of the weighings.
     pub start: Date,
     /// First dependable nectar after it.

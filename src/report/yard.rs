@@ -40,6 +40,9 @@ pub fn sheets(r: &RunResult, jobs: &Jobs<'_>) -> String {
     ] {
         para(&mut t, "", &line);
     }
+    if let Some(line) = r.network.checked(u) {
+        para(&mut t, "", &line);
+    }
     t
 }
 

@@ -36,6 +36,19 @@ impl Comparison {
     /// Largest differences that are let pass: below what a shell's place and an hour's weather are known to.
     pub const BOUND: (f64, f64, f64) = (0.3, 0.1, 0.01);
 
+    /// How far it is off, as a multiple of what is let pass: of the three the largest.
+    #[must_use]
+    pub fn of_bound(&self) -> f64 {
+        let (largest, rms, eaten) = Self::BOUND;
+        [
+            self.around_k / largest,
+            self.around_rms_k / rms,
+            self.eaten / eaten,
+        ]
+        .into_iter()
+        .fold(0.0, f64::max)
+    }
+
     /// Whether the reduced network may stand for the full one: the largest and the mean square difference around the
     /// clusters and the honey eaten within [`Comparison::BOUND`] (K, K, share).
     #[must_use]

@@ -9,7 +9,7 @@ use partywall::decision::update::{Forecast, Known, PLUS_MINUS, Weighed, forecast
 use partywall::ensemble::members::{Draw, Member, draws, member, run};
 use partywall::hive::{Resolution, build};
 use partywall::scenario::{self, model::Scenario};
-use partywall::season::Stand;
+use partywall::season::{Carrier, Stand};
 use statrs::distribution::{ContinuousCDF, Normal};
 use std::sync::atomic::AtomicBool;
 
@@ -82,7 +82,7 @@ fn the_range_holds_the_true_day_and_is_narrower() {
     let stop = AtomicBool::new(false);
     let of = |n: usize, seed: u64, winters: usize| draws(winters, n, seed, &[]).unwrap();
     let of_run = of(300, 11, all.len());
-    let members = run(&s, &stand, &all, &of_run, &|| (), &stop).unwrap();
+    let members = run(&s, &stand, &all, &of_run, Carrier::Reduced, &|| (), &stop).unwrap();
 
     let mut deviates = [2.0, 3.0, 5.0].map(Deviates::of);
     let (mut held, mut narrower, mut trials, mut too_early, mut too_late) = (0, 0, 0, 0, 0);
@@ -147,5 +147,13 @@ fn truth(
     draw: &Draw,
     stop: &AtomicBool,
 ) -> Vec<Member> {
-    member(s, stand, &winters[draw.winter], draw, stop).unwrap()
+    member(
+        s,
+        stand,
+        &winters[draw.winter],
+        draw,
+        Carrier::Reduced,
+        stop,
+    )
+    .unwrap()
 }

@@ -4,14 +4,11 @@ use super::Failure;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
-use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
-use crate::season::{Carrier, Comparison, Course, Method};
+use crate::season::outcome::{SolverReport, WinterOutcome};
+use crate::season::{Carrier, Comparison, Course, Stretch, sets_the_answer};
 use indicatif::{ProgressBar, ProgressStyle};
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
-
-/// Days compared with the full network: this many before the weakest moment, and after it.
-const CHECKED: (usize, usize) = (20, 7);
 
 /// Everything that is to be run.
 pub(super) struct Ask<'a> {
@@ -69,43 +66,25 @@ impl Ask<'_> {
         Ok(all?)
     }
 
-    /// Holds the reduced network against the full one in the winter that sets the answer: the days about its weakest
-    /// moment, or all of it. `None` without colonies.
+    /// Holds the reduced network against the full one in the winter that sets the answer. `None` without colonies.
     pub(super) fn check(
         &self,
         outcomes: &[Vec<WinterOutcome>],
-        whole: bool,
+        stretch: Stretch,
     ) -> Result<Option<Comparison>, Failure> {
         let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
-        let mut order: Vec<usize> = (0..self.winters.len()).collect();
-        order.sort_by(|&a, &b| eaten(&outcomes[0][a]).total_cmp(&eaten(&outcomes[0][b])));
-        let rank = (self.level * (order.len() as f64 + 1.0)).round() as usize;
-        let Some(&poor) = order.get(rank.clamp(1, order.len().max(1)) - 1) else {
+        let eaten: Vec<f64> = outcomes[0].iter().map(eaten).collect();
+        let Some(poor) = sets_the_answer(&eaten, self.level) else {
             return Ok(None);
-        };
-        let winter = &self.winters[poor];
-        let weakest = outcomes[0][poor].colonies.iter().min_by(|a, b| {
-            let hand = |c: &ColonyOutcome| c.weakest.heat_in_hand;
-            hand(a).total_cmp(&hand(b))
-        });
-        let Some(weakest) = weakest else {
-            return Ok(None);
-        };
-        let since = weakest.weakest.time - winter.start.at(0, 0, 0, 0);
-        let day = usize::try_from(since.get_days()).unwrap_or(0);
-        let stretch = if whole {
-            0..winter.hours.len()
-        } else {
-            24 * day.saturating_sub(CHECKED.0)..24 * (day + CHECKED.1)
         };
         let course = Course {
             scenario: &self.arrangements[0].scenario,
             stand: &self.arrangements[0].stand,
-            winter,
+            winter: &self.winters[poor],
             parameters: self.parameters,
             stop: self.stop,
         };
-        Ok(Some(course.compare(Method::HOURLY, stretch)?))
+        Ok(course.check(&outcomes[0][poor], stretch)?)
     }
 }
 

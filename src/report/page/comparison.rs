@@ -6,6 +6,7 @@ use crate::report::comparison::{
     CompareResult, ComparedColony, Row as Hive, difference, figures, killed, left_over, no_room,
     split, too_late, what_is_needed,
 };
+use crate::report::contest::Head;
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
 use crate::report::text;
@@ -39,6 +40,7 @@ pub fn html(
     command: &str,
     input: &[(String, String)],
 ) -> Result<String, PageError> {
+    let mind = r.head.mind();
     Plain {
         title: &r.head.title,
         version: r.head.version,
@@ -46,7 +48,7 @@ pub fn html(
             "Which way to winter them, held against \"{}\", from {} to first dependable nectar on {}",
             r.against, r.head.start, r.head.first_nectar
         ),
-        first: text::FIRST.to_vec(),
+        first: Head::first(mind.as_deref()),
         cards: r.colonies.iter().map(|c| card(r, c)).collect(),
         pictures: drawn
             .iter()

@@ -3,6 +3,7 @@
 use super::plain::{Card, Plain, Row, Section, Table};
 use super::{PageError, pictures};
 use crate::decision::ranking::Outcome;
+use crate::report::contest::Head;
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
 use crate::report::ranking::{NOTHING, RankResult, RankedColony, basis, besides, foam, stands};
@@ -73,6 +74,7 @@ pub fn html(
             lines: left_out.collect(),
         });
     }
+    let mind = r.head.mind();
     Plain {
         title: &r.head.title,
         version: r.head.version,
@@ -80,7 +82,7 @@ pub fn html(
             "What is worth a Saturday: one change at a time, from {} to first dependable nectar on {}",
             r.head.start, r.head.first_nectar
         ),
-        first: text::FIRST.to_vec(),
+        first: Head::first(mind.as_deref()),
         cards: (0..r.colonies.len()).map(|k| card(r, k)).collect(),
         pictures: drawn
             .iter()

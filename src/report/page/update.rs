@@ -6,8 +6,8 @@ use crate::report::phrases::capital;
 use crate::report::pictures::Picture;
 use crate::report::text::{CAUTIONS, MITES};
 use crate::report::update::{
-    FIRST, HiveUpdate, UpdateResult, advice, basis, does_not_fit, note, runs_out, stores_words,
-    weighing_words,
+    FIRST, HiveUpdate, UpdateResult, advice, basis, does_not_fit, mind, note, runs_out,
+    stores_words, weighing_words,
 };
 use crate::report::words::{Units, day};
 
@@ -24,6 +24,7 @@ pub fn html(
     command: &str,
     input: &[(String, String)],
 ) -> Result<String, PageError> {
+    let mind = mind(r);
     Plain {
         title: &r.title,
         version: r.version,
@@ -32,7 +33,10 @@ pub fn html(
             r.start.strftime("%-d %b %Y"),
             r.first_nectar.strftime("%-d %b %Y")
         ),
-        first: vec![MITES, FIRST],
+        first: [MITES, FIRST]
+            .into_iter()
+            .chain(mind.as_deref())
+            .collect(),
         cards: r.hives.iter().map(|h| card(r, h)).collect(),
         pictures: drawn
             .iter()
@@ -48,7 +52,7 @@ pub fn html(
             })
             .collect(),
         sections: r.hives.iter().map(|h| section(r, h)).collect(),
-        basis: basis(r),
+        basis: basis(r, U),
         cautions: &CAUTIONS,
         command,
         input,

@@ -15,12 +15,15 @@ pub fn text(r: &UpdateResult, u: Units) -> String {
     let mut t = String::new();
     let _ = writeln!(t, "{}", r.title);
     para(&mut t, "", FIRST);
+    if let Some(mind) = mind(r) {
+        para(&mut t, "", &mind);
+    }
     for h in &r.hives {
         let _ = writeln!(t);
         hive(&mut t, r, h, u);
     }
     let _ = writeln!(t, "\nWhat this rests on");
-    for line in basis(r) {
+    for line in basis(r, u) {
         para(&mut t, "  ", &line);
     }
     t
@@ -30,8 +33,13 @@ pub fn text(r: &UpdateResult, u: Units) -> String {
 pub(in crate::report) const FIRST: &str =
     "Stores only: a hive that weighs enough can still die of mites, a lost queen or damp.";
 
+/// What must be said before the answer, if anything.
+pub(in crate::report) fn mind(r: &UpdateResult) -> Option<String> {
+    Some(format!("Mind: {}", r.network.mind()?))
+}
+
 /// What an update rests on, one paragraph each.
-pub(in crate::report) fn basis(r: &UpdateResult) -> Vec<String> {
+pub(in crate::report) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
     let mut lines = vec![format!(
         "{} runs of winters like the {}{} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
          known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
@@ -45,6 +53,11 @@ pub(in crate::report) fn basis(r: &UpdateResult) -> Vec<String> {
         r.station
     )];
     lines.extend(r.weather_notes.iter().cloned());
+    lines.push(format!(
+        "Heat: {} network on the {} grid.",
+        r.network.kind, r.grid
+    ));
+    lines.extend(r.network.checked(u));
     if r.of_earlier_winters > 0 {
         lines.push(format!(
             "{} weighings of earlier winters in the log are not used.",

@@ -1,0 +1,34 @@
+//! Which heat network carries winters and how far it is checked: the same words for every command that runs some.
+
+use clap::{Args, ValueEnum};
+
+/// Which heat network, and its check, in `run`, `yard`, `update`, `compare` and `rank` alike.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Args)]
+pub struct HeatArgs {
+    /// Which heat network carries the winters
+    #[arg(long, value_enum, default_value_t = NetworkKind::Reduced)]
+    pub network: NetworkKind,
+    /// How much of the winter that sets the answer is gone over with the full network, to check the reduced one
+    #[arg(long, value_enum, default_value_t = Check::Stretch)]
+    pub check: Check,
+}
+
+/// Which heat network.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum NetworkKind {
+    /// By the slowest patterns of temperature: some hundred times faster
+    Reduced,
+    /// Every piece of the hives, hour by hour
+    Full,
+}
+
+/// How much is checked.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub enum Check {
+    /// Nothing
+    None,
+    /// Four weeks about the weakest moment
+    Stretch,
+    /// The whole winter
+    Winter,
+}
