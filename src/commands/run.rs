@@ -30,7 +30,7 @@ use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
-use winters::{Ask, worst};
+use winters::{Ask, Gone, worst};
 
 /// Runs a scenario and writes the answer to `out`, warnings and progress to standard error.
 ///
@@ -138,35 +138,45 @@ pub(super) fn answer(
     }
 
     let stop = stop_on_interrupt();
-    let ask = Ask {
-        arrangements: &arrangements,
-        winters: &winters,
-        parameters: &parameters,
-        level: scenario.level,
-        stop: &stop,
-    };
     let mut carrier = carrier(args.heat, args.grid);
-    let mut outcomes = ask.run(carrier)?;
-    // The full network goes through its winter on one core while the others are at work.
-    let (found, emptied) = rayon::join(
-        || match stretch(args.heat) {
-            None => Ok(None),
-            Some(stretch) => ask.check(&outcomes, stretch),
-        },
-        || ask.emptied(&outcomes[0]),
-    );
-    let (check, mut emptied) = (found?, emptied?);
-    if let Some(c) = check.as_ref().filter(|c| !c.holds()) {
+    let through = |arrangements: &[Arrangement], carrier, checked| {
+        let ask = Ask {
+            arrangements,
+            winters: &winters,
+            parameters: &parameters,
+            level: scenario.level,
+            stop: &stop,
+        };
+        ask.through(carrier, checked)
+    };
+    let mut gone = through(&arrangements, carrier, stretch(args.heat))?;
+    let mut refined = false;
+    if let Some(c) = gone.strays() {
         writeln!(
             err,
-            "the quick heat model strays from the full one, {}: going over all winters with the full one, half a minute and more for each. \
-             Ctrl-C stops it; `--check none` goes without",
+            "the quick heat model strays from the full one, {}: once more with twice as many places to a comb",
+            astray(c)
+        )?;
+        for a in &mut arrangements {
+            a.stand.refine().map_err(Failure::fault)?;
+        }
+        refined = true;
+        gone = through(&arrangements, carrier, stretch(args.heat))?;
+    }
+    let check = gone.check.clone();
+    if let Some(c) = gone.strays() {
+        writeln!(
+            err,
+            "it still strays, {}: going over all winters with the full one, half a minute and more for each. Ctrl-C stops it; \
+             `--check none` goes without",
             astray(c)
         )?;
         carrier = Carrier::Full(method(args.grid));
-        outcomes = ask.run(carrier)?;
-        emptied = ask.emptied(&outcomes[0])?;
+        gone = through(&arrangements, carrier, None)?;
     }
+    let Gone {
+        outcomes, emptied, ..
+    } = gone;
     weather_notes.splice(0..0, poorest(&outcomes[0]));
     let mut colonies = colonies(
         &scenario,
@@ -217,6 +227,7 @@ pub(super) fn answer(
         network: Network {
             kind: network_name(carrier),
             unknowns: arrangements[0].stand.hive.network.n(),
+            refined,
             fell_back: check.is_some() && carrier != Carrier::Reduced,
             check,
         },

@@ -164,6 +164,7 @@ pub fn run(
             )?,
             None => None,
         },
+        refined: false,
         fell_back: false,
     };
     if let Some(words) = network.mind() {

@@ -14,6 +14,9 @@ pub struct Network {
     pub unknowns: usize,
     /// The reduced network held against the full one, if it was.
     pub check: Option<Comparison>,
+    /// Whether a first check was too far off, so that all winters were gone over once more with cluster places half as far apart; `check` is
+    /// the second one then.
+    pub refined: bool,
     /// Whether the check made the program go back to the full network.
     pub fell_back: bool,
 }
@@ -75,6 +78,8 @@ impl Network {
             within(&small(c.around_k, 1, u), c.eaten, c.heat_in_hand_k, u),
             if self.fell_back {
                 "; that was too far off, so all winters were gone over with every piece"
+            } else if self.refined {
+                ", with cluster places half as far apart as usual: those strayed too far here"
             } else {
                 ""
             }

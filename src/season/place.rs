@@ -24,11 +24,12 @@ pub(super) struct Lattice {
 
 impl Lattice {
     /// For what is read off the network's slow patterns, in the comb space of a stack (bounds, m): the smaller it is, the more hangs on
-    /// where a sphere is cut off by its sides. A box of five frames with steps of 25 mm strayed by 0.46 K.
-    pub fn fine(bounds: &[[f64; 2]; 3]) -> Self {
+    /// where a sphere is cut off by its sides. A box of five frames with steps of 25 mm strayed by 0.46 K. Steps are `finer` times as
+    /// short as usual.
+    pub fn fine(bounds: &[[f64; 2]; 3], finer: f64) -> Self {
         Self {
             radius: 0.1,
-            position: bounds.map(|b| ((b[1] - b[0]) / STEPS).min(0.025)),
+            position: bounds.map(|b| ((b[1] - b[0]) / STEPS).min(0.025) / finer),
         }
     }
 
@@ -122,7 +123,7 @@ mod tests {
         fn lattice_surrounds_the_place(r in 0.03..0.3f64, c in proptest::array::uniform3(0.0..0.5f64)) {
             let p = Place { stack: 1, radius: r, centre: c };
             let (mut sum, mut at, mut ln) = (0.0, [0.0; 3], 0.0);
-            let lattice = Lattice::fine(&[[0.0, 0.19], [0.02, 0.46], [0.0, 0.4]]);
+            let lattice = Lattice::fine(&[[0.0, 0.19], [0.02, 0.46], [0.0, 0.4]], 1.0);
             for (share, site) in lattice.around(&p) {
                 let q = lattice.place(site);
                 prop_assert!((q.radius / r).ln().abs() <= lattice.radius + 1e-9);

@@ -8,22 +8,36 @@ use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::scenario::model::Scenario;
 use partywall::season::{Comparison, Course, Method, Stand};
+use std::ops::Range;
 use std::sync::atomic::AtomicBool;
 
 fn compared(scenario: &Scenario, record: &str, winter: &str) -> Comparison {
+    over(scenario, record, winter, false, 0..usize::MAX)
+}
+
+fn over(
+    scenario: &Scenario,
+    record: &str,
+    winter: &str,
+    refined: bool,
+    hours: Range<usize>,
+) -> Comparison {
     let record = climate::load(&climate::choose(record)).unwrap();
     let season = &scenario.season;
     let winters = record.winters(season.start, season.first_nectar).unwrap();
     let hive = build(scenario, Resolution::Coarse).unwrap();
+    let mut stand = Stand::new(scenario, hive, record.station.elevation).unwrap();
+    if refined {
+        stand.refine().unwrap();
+    }
     let course = Course {
         scenario,
-        stand: &Stand::new(scenario, hive, record.station.elevation).unwrap(),
+        stand: &stand,
         winter: winters.iter().find(|w| w.label == winter).unwrap(),
         parameters: &Parameters::with(&[]).unwrap(),
         stop: &AtomicBool::new(false),
     };
-    let hours = course.winter.hours.len();
-    course.compare(Method::HOURLY, 0..hours).unwrap()
+    course.compare(Method::HOURLY, hours).unwrap()
 }
 
 fn holds(c: &Comparison) {
@@ -72,4 +86,16 @@ fn weak_pair_in_deep_cold() {
 #[test]
 fn apart_in_deep_cold() {
     holds(&compared(&demo().apart(), "northway", "2018/19"));
+}
+
+/// Catches a second go of `run` that is no better than the first: with cluster places half as far apart the network must stray clearly less.
+#[test]
+fn closer_places_stray_less() {
+    let s = scenario::built_in("far-honey").unwrap().scenario;
+    let [usual, refined] = [false, true].map(|r| over(&s, "baskatong", "2014/15", r, 2160..2880));
+    assert!(
+        refined.around_rms_k < 0.75 * usual.around_rms_k,
+        "{usual:?} {refined:?}"
+    );
+    assert!(refined.around_k < usual.around_k, "{usual:?} {refined:?}");
 }

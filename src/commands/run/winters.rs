@@ -19,9 +19,45 @@ pub(super) struct Ask<'a> {
     pub(super) stop: &'a AtomicBool,
 }
 
+/// All that came of it.
+pub(super) struct Gone {
+    /// Outcome of each winter in each arrangement.
+    pub(super) outcomes: Vec<Vec<WinterOutcome>>,
+    /// The first arrangement's winters with just the honey they take.
+    pub(super) emptied: Vec<WinterOutcome>,
+    /// The reduced network held against the full one, if it was.
+    pub(super) check: Option<Comparison>,
+}
+
+impl Gone {
+    /// The check, if it is beyond what is let pass.
+    pub(super) fn strays(&self) -> Option<&Comparison> {
+        self.check.as_ref().filter(|c| !c.holds())
+    }
+}
+
 impl Ask<'_> {
+    /// Every winter, again with just the honey it takes, and over `checked` of one winter with the full network.
+    pub(super) fn through(
+        &self,
+        carrier: Carrier,
+        checked: Option<Stretch>,
+    ) -> Result<Gone, Failure> {
+        let outcomes = self.run(carrier)?;
+        // The full network goes through its winter on one core while the others are at work.
+        let (check, emptied) = rayon::join(
+            || checked.map_or(Ok(None), |stretch| self.check(&outcomes, stretch)),
+            || self.emptied(&outcomes[0]),
+        );
+        Ok(Gone {
+            check: check?,
+            emptied: emptied?,
+            outcomes,
+        })
+    }
+
     /// Every arrangement through every winter, with a bar on standard error.
-    pub(super) fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, Failure> {
+    fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, Failure> {
         let bar = ProgressBar::new((self.arrangements.len() * self.winters.len()) as u64);
         if let Ok(style) =
             ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
@@ -42,10 +78,7 @@ impl Ask<'_> {
 
     /// Every winter again with just the honey it takes in each hive: what is then left behind is out of the bees' reach. Always with the
     /// reduced network, which is close enough for that.
-    pub(super) fn emptied(
-        &self,
-        outcomes: &[WinterOutcome],
-    ) -> Result<Vec<WinterOutcome>, Failure> {
+    fn emptied(&self, outcomes: &[WinterOutcome]) -> Result<Vec<WinterOutcome>, Failure> {
         let arrangement = &self.arrangements[0];
         let all: Result<Vec<_>, _> = self
             .winters
@@ -67,7 +100,7 @@ impl Ask<'_> {
     }
 
     /// Holds the reduced network against the full one in the winter that sets the answer. `None` without colonies.
-    pub(super) fn check(
+    fn check(
         &self,
         outcomes: &[Vec<WinterOutcome>],
         stretch: Stretch,

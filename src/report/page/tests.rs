@@ -71,6 +71,7 @@ pub(super) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
             kind: "reduced",
             unknowns: 1000,
             check: None,
+            refined: false,
             fell_back: false,
         },
         solver,
