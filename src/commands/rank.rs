@@ -4,7 +4,7 @@ use super::compare::{AS_WRITTEN, Parts};
 use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
-use crate::decision::changes::{Change, changes};
+use crate::decision::changes::{Change, Stock, changes};
 use crate::decision::gains::{Standing, gain, of_stack};
 use crate::decision::margins::BEES_PER_DEEP_FRAME;
 use crate::decision::ranking::{Outcome, rank};
@@ -88,20 +88,23 @@ fn ranked(
     let standings = (0..s.stacks.len())
         .map(|k| ground.standing(s, k, &of_stack(parts.plain, k)))
         .collect::<Result<Vec<Option<Standing>>, Failure>>()?;
-    let spare: Vec<Option<f64>> = standings
+    let stock: Vec<Option<Stock>> = standings
         .iter()
         .zip(&s.stacks)
         .map(|(st, k)| {
             let c = k.colony.as_ref()?;
             let st = (*st)?;
             // Below five winters no level is known; the middling winter tells as well who has more.
-            Some(st.spare.unwrap_or(c.stores - st.need_middling))
+            Some(Stock {
+                spare: st.spare.unwrap_or(c.stores - st.need_middling),
+                needed: st.stores_needed,
+            })
         })
         .collect();
     let found = changes(
         source,
         base,
-        &spare,
+        &stock,
         on,
         &ground.takes_syrup(s, on, parts.plain)?,
     )?;

@@ -212,11 +212,28 @@ pub(super) fn off_target(c: &ColonyResult, g: &Target, u: Units) -> String {
     u.mass((g.spare + c.planned.counted).abs())
 }
 
+/// Weights that differ by less are one on a scale, kg.
+const ONE_WEIGHT: f64 = 0.5;
+
+/// What the hive weighs, and how that is known where it is not what the scale read: "58.5 kg (129 lb) by your count of honey (the scale read 62
+/// kg (137 lb))".
+fn now(c: &ColonyResult, u: Units) -> String {
+    let gross = u.mass(c.gross);
+    match c.read {
+        Some(read) if (read - c.gross).abs() < ONE_WEIGHT => gross,
+        Some(read) => format!(
+            "{gross} by your count of honey, while the scale read {}",
+            u.mass(read)
+        ),
+        None => format!("about {gross} by your count of honey"),
+    }
+}
+
 /// Where the hive stands against its target.
 pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
     let spare = g.spare + c.planned.counted;
     let error = a.reading.map_or(g.tare_error, |r| r.error);
-    let now = u.mass(c.gross);
+    let now = now(c, u);
     let planned = planned(&c.planned, u);
     let off = off_target(c, g, u);
     if spare.abs() < WORTH_FEEDING {

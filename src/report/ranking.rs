@@ -71,6 +71,10 @@ pub fn text(r: &RankResult) -> String {
 pub(super) fn basis(r: &RankResult) -> Vec<String> {
     let mut lines = phrases::basis(&r.head);
     lines.push(
+        "Syrup is put on on the day told; `partywall run` tells until when bees still take it."
+            .to_owned(),
+    );
+    lines.push(
         "One change at a time: two together do not simply add up. = marks what cannot be told from the line above it."
             .to_owned(),
     );
@@ -166,17 +170,52 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
                     "{}: {}{}",
                     capital(&o.change.words),
                     phrases::honey(&g.honey, o.change.group.is_move()),
-                    phrases::odd(&g).map_or_else(String::new, |why| format!("; {why}"))
+                    why(o.change.group, &g).map_or_else(String::new, |why| format!("; {why}"))
                 ),
             );
             beside(t, r, k, *i);
         }
+    }
+    let gone = gone(r, k);
+    if !gone.is_empty() {
+        let _ = writeln!(t, "  {GONE}");
+    }
+    for words in gone {
+        para(t, "    -  ", "       ", &words);
     }
     if let Some(words) = foam(&c.ranking.top_foam) {
         para(t, "  ", "    ", &words);
     }
     if let Some(d) = &c.doubts {
         para(t, "  ", "    ", &phrases::doubts(d, c.weighed));
+    }
+}
+
+/// Heading of changes that take the colony away.
+pub(super) const GONE: &str = "Or gives it up";
+
+/// Changes that take a colony away, with what they do to the stand.
+pub(super) fn gone(r: &RankResult, k: usize) -> Vec<String> {
+    let c = &r.colonies[k];
+    let takes = r
+        .changes
+        .iter()
+        .filter(|o| o.gains.get(k).is_some_and(Option::is_none));
+    let told = |o: &Outcome| {
+        let mut all = vec![no_more(c)];
+        all.extend(o.whole.as_ref().map(|w| whole(w, r.head.drawn.colonies)));
+        all.extend(o.change.beware.map(str::to_owned));
+        format!("{}: {}", capital(&o.change.words), all.join("; "))
+    };
+    takes.map(told).collect()
+}
+
+/// Why a change costs a colony honey, where that is not plain.
+fn why(group: Group, g: &Gain) -> Option<&'static str> {
+    match group {
+        Group::Bees => Some("more bees eat more"),
+        Group::Honey | Group::Box | Group::Feed => None,
+        _ => phrases::odd(g),
     }
 }
 

@@ -78,6 +78,8 @@ pub struct ColonyResult {
     pub stores: f64,
     /// Gross weight that goes with these stores, kg.
     pub gross: f64,
+    /// What the keeper's scale read, kg, if it did: another weight where the count of honey was used, being less.
+    pub read: Option<f64>,
     /// How it is weighed.
     pub lift: &'static str,
     /// Whether the tare is added up from parts.
@@ -208,6 +210,7 @@ pub fn colonies(
                 bees: colony.bees,
                 stores: colony.stores,
                 gross: colony.scale.tare + colony.bees + colony.pollen + colony.stores,
+                read: colony.scale.gross,
                 lift: match colony.scale.lift {
                     Lift::Whole => "whole",
                     Lift::FrontAndBack => "front and back",

@@ -1,6 +1,6 @@
 //! Bees, honey and syrup.
 
-use super::{Gather, Group, LeftOut, Patch, hive};
+use super::{Gather, Group, LeftOut, Patch, Stock, hive};
 use crate::decision::reading::capacity;
 use crate::scenario::dates;
 use crate::scenario::model::Colony;
@@ -13,6 +13,8 @@ const FRAME_OF_BEES: f64 = 0.31;
 const FRAMES_OF_HONEY: f64 = 2.0;
 
 const DISEASE: &str = "spreads disease: check brood and mites first";
+
+const OWN_HONEY: &str = "its combs cannot hold what it needs; take honey of your own from a healthy colony only, for it spreads disease";
 
 impl Gather<'_> {
     pub(super) fn feed(&mut self) {
@@ -29,7 +31,7 @@ impl Gather<'_> {
                         .with(hive(i, &format!("feed.{}", feeds + 1)), event)
                 };
                 let words = format!(
-                    "feed {} {litres:.0} litres ({:.1} US gal) of 2:1 syrup by {date}",
+                    "feed {} {litres:.0} litres ({:.1} US gal) of 2:1 syrup on {date}",
                     self.name(i),
                     litres / 3.785_411_784
                 );
@@ -104,10 +106,46 @@ impl Gather<'_> {
         }
     }
 
-    pub(super) fn honey(&mut self, spare: &[Option<f64>]) {
+    /// A box more, full of honey, where the combs there are cannot hold what a colony needs.
+    pub(super) fn boxes(&mut self, stock: &[Option<Stock>]) {
+        let needed = |i: usize| stock.get(i).copied().flatten()?.needed;
+        let full: Vec<usize> = self
+            .colonies()
+            .map(|(i, _)| i)
+            .filter(|i| needed(*i).is_some_and(|kg| kg > capacity(&self.s.stacks[*i])))
+            .collect();
+        for i in full {
+            let stack = &self.s.stacks[i];
+            let (Some(top), Some(c)) = (stack.boxes.last(), &stack.colony) else {
+                continue;
+            };
+            let kg = f64::from(top.frames) * top.full_frame;
+            if kg <= 0.0 {
+                continue;
+            }
+            let pattern = toml::Value::from(top.pattern.as_str());
+            let p = self
+                .pinned()
+                .with(
+                    hive(i, &format!("boxes.{}", stack.boxes.len() + 1)),
+                    format!("{{ pattern = {pattern}, honey_frames = {} }}", top.frames),
+                )
+                .with(
+                    hive(i, "colony.honey"),
+                    format!("\"{:.4} kg\"", c.stores + kg),
+                );
+            let words = format!(
+                "set a {} full of honey ({kg:.1} kg) on {}",
+                top.pattern, stack.name
+            );
+            self.add(Group::Box, words, &p, Some(OWN_HONEY));
+        }
+    }
+
+    pub(super) fn honey(&mut self, stock: &[Option<Stock>]) {
         let known: Vec<(usize, f64)> = self
             .colonies()
-            .filter_map(|(i, _)| Some((i, spare.get(i).copied().flatten()?)))
+            .filter_map(|(i, _)| Some((i, stock.get(i).copied().flatten()?.spare)))
             .collect();
         let rich = known.iter().max_by(|a, b| a.1.total_cmp(&b.1));
         let poor = known.iter().min_by(|a, b| a.1.total_cmp(&b.1));

@@ -44,6 +44,8 @@ pub enum Group {
     Bees,
     /// Honey moved.
     Honey,
+    /// A box of honey set on.
+    Box,
     /// Syrup.
     Feed,
 }
@@ -52,7 +54,7 @@ impl Group {
     /// Whether bees, honey or syrup are moved, rather than the hive changed about them.
     #[must_use]
     pub fn is_move(self) -> bool {
-        matches!(self, Self::Bees | Self::Honey | Self::Feed)
+        matches!(self, Self::Bees | Self::Honey | Self::Box | Self::Feed)
     }
 }
 
@@ -131,7 +133,16 @@ impl Patch {
     }
 }
 
-/// The sensible changes for a scenario. `spare` tells which colony has more honey to spare than another (by stack, kg), `on` the day from
+/// What a colony has against what it needs.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stock {
+    /// Honey to spare, kg; negative is short.
+    pub spare: f64,
+    /// Stores needed, kg, if that is known.
+    pub needed: Option<f64>,
+}
+
+/// The sensible changes for a scenario. `stock` tells which colony has more honey to spare than another, by stack, `on` the day from
 /// which they can be made.
 ///
 /// # Errors
@@ -139,7 +150,7 @@ impl Patch {
 pub fn changes(
     source: &Source,
     base: &Loaded,
-    spare: &[Option<f64>],
+    stock: &[Option<Stock>],
     on: MonthDay,
     taken: &dyn Fn(usize, f64) -> Option<String>,
 ) -> Result<Changes, Problems> {
@@ -167,6 +178,7 @@ pub fn changes(
         },
     };
     gather.feed();
+    gather.boxes(stock);
     gather.foam();
     gather.openings();
     gather.site();
@@ -174,7 +186,7 @@ pub fn changes(
     gather.space();
     gather.joints();
     gather.bees();
-    gather.honey(spare);
+    gather.honey(stock);
     Ok(gather.found)
 }
 

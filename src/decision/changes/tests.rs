@@ -3,18 +3,25 @@
 use super::*;
 use crate::scenario;
 
-fn of(name: &str, spare: &[Option<f64>]) -> (Loaded, Changes) {
+fn of(name: &str, stock: &[Option<Stock>]) -> (Loaded, Changes) {
     let source = scenario::open_source(name).unwrap();
     let base = source.family().unwrap().base;
     let found = changes(
         &source,
         &base,
-        spare,
+        stock,
         base.scenario.season.start,
         &|_, _| None,
     )
     .unwrap();
     (base, found)
+}
+
+fn spare(kg: f64) -> Option<Stock> {
+    Some(Stock {
+        spare: kg,
+        needed: None,
+    })
 }
 
 fn has(found: &Changes, group: Group) -> usize {
@@ -24,7 +31,7 @@ fn has(found: &Changes, group: Group) -> usize {
 /// Catches changes that are missing, make no sense for a taped pair of equal boxes, or change nothing.
 #[test]
 fn the_demo_gets_what_makes_sense_for_it() {
-    let (base, found) = of("larch-flats", &[Some(-1.0), Some(2.0)]);
+    let (base, found) = of("larch-flats", &[spare(-1.0), spare(2.0)]);
     assert!(found.left_out.is_empty(), "{:?}", found.left_out);
     for (group, count) in [
         (Group::TopFoam, 4),
@@ -76,7 +83,7 @@ fn woodwork_leaves_the_stores_alone() {
     let found = changes(
         &source,
         &base,
-        &[Some(1.0)],
+        &[spare(1.0)],
         base.scenario.season.start,
         &|_, litres| (litres >= 8.0).then(|| "no room".to_owned()),
     )
@@ -96,7 +103,7 @@ fn woodwork_leaves_the_stores_alone() {
 /// Catches pairs' changes for one hive, and a hive that stands apart with no way to be paired.
 #[test]
 fn one_hive_and_two_apart() {
-    let (_, found) = of("single", &[Some(0.0)]);
+    let (_, found) = of("single", &[spare(0.0)]);
     for group in [
         Group::Gap,
         Group::Pairing,
@@ -113,11 +120,36 @@ fn one_hive_and_two_apart() {
     let found = changes(
         &source,
         &base,
-        &[Some(0.0), Some(1.0)],
+        &[spare(0.0), spare(1.0)],
         base.scenario.season.start,
         &|_, _| None,
     )
     .unwrap();
     assert_eq!(has(&found, Group::Pairing), 2);
     assert!(found.left_out.is_empty(), "{:?}", found.left_out);
+}
+
+/// Catches a hive whose combs cannot hold what it needs that is offered no box, one offered to a hive with room, and a box that comes without its
+/// honey.
+#[test]
+fn a_full_hive_is_offered_a_box() {
+    let boxed = |needed| {
+        let stock = Stock {
+            spare: -5.0,
+            needed,
+        };
+        let (base, found) = of("single", &[Some(stock)]);
+        let mut all = found.all.into_iter().filter(|(c, _)| c.group == Group::Box);
+        let first = all.next().map(|(_, s)| s);
+        assert!(all.next().is_none() && found.left_out.is_empty());
+        (base.scenario, first)
+    };
+    assert!(boxed(Some(20.0)).1.is_none() && boxed(None).1.is_none());
+    let (before, after) = boxed(Some(90.0));
+    let (old, new) = (&before.stacks[0], &after.unwrap().stacks[0]);
+    assert_eq!(new.boxes.len(), old.boxes.len() + 1);
+    let (below, top) = (old.boxes.last().unwrap(), new.boxes.last().unwrap());
+    assert_eq!((&top.pattern, top.depth), (&below.pattern, below.depth));
+    let more = new.colony.as_ref().unwrap().stores - old.colony.as_ref().unwrap().stores;
+    assert!((more - f64::from(top.frames) * top.full_frame).abs() < 1e-3);
 }

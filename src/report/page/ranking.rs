@@ -6,7 +6,9 @@ use crate::decision::ranking::Outcome;
 use crate::report::contest::Head;
 use crate::report::phrases::{self, capital};
 use crate::report::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
-use crate::report::ranking::{NOTHING, RankResult, RankedColony, basis, besides, foam, stands};
+use crate::report::ranking::{
+    GONE, NOTHING, RankResult, RankedColony, basis, besides, foam, gone, stands,
+};
 use crate::report::text;
 
 /// Changes told on page one, of one or two colonies and of more, so that it fits a sheet.
@@ -164,6 +166,10 @@ fn card(r: &RankResult, k: usize) -> Card {
     }
     card.rows
         .extend(counted("Costs it honey", &c.ranking.costs, r));
+    let gone = gone(r, k);
+    if !gone.is_empty() {
+        card.rows.push((GONE.to_owned(), gone.join("; ")));
+    }
     if let Some(d) = &c.doubts {
         card.rows
             .push(("How sure".to_owned(), phrases::doubts(d, c.weighed)));
