@@ -7,7 +7,7 @@ use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
 use super::model::MonthDay;
-use super::{Kind, Reading};
+use super::{FeedPlace, Kind, Reading};
 use crate::colony::parameters::Parameters;
 use crate::diagnostic::{Place, Problem, Severity};
 use crate::hive::materials::Materials;
@@ -139,6 +139,8 @@ pub(super) struct Reader<'a> {
     alone: Vec<usize>,
     /// How every value was read, in the order in which it was asked for.
     pub(super) readings: Vec<Reading>,
+    /// Where the feeds stand, hive by hive in the order written.
+    pub(super) feeds: Vec<FeedPlace>,
     /// Ranges and defaults.
     pub(super) fields: Fields,
     /// Materials, the scenario's own included once they are read.
@@ -162,6 +164,7 @@ impl<'a> Reader<'a> {
             problems: Vec::new(),
             alone: Vec::new(),
             readings: Vec::new(),
+            feeds: Vec::new(),
             fields,
             materials,
             winter: None,
@@ -266,6 +269,16 @@ impl<'a> Reader<'a> {
         help: Option<String>,
     ) {
         self.put(Severity::Warning, span, what.into(), None, help);
+    }
+
+    /// Notes where a feed of a hive stands: its date.
+    pub(super) fn feed_at(&mut self, hive: &Section<'a>, span: &Range<usize>) {
+        let name = hive.path.strip_prefix("hive.").unwrap_or(&hive.path);
+        self.feeds.push(FeedPlace {
+            hive: name.to_owned(),
+            file: self.file.to_owned(),
+            place: self.place(span),
+        });
     }
 
     /// Notes how a value was read.
