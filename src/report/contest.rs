@@ -94,6 +94,7 @@ impl Head {
         for line in super::text::FIRST {
             super::words::para(t, "", line);
         }
+        super::words::para(t, "", super::phrases::WORDS);
         let _ = writeln!(t);
     }
 }

@@ -11,7 +11,7 @@ mod row;
 mod tests;
 mod written;
 
-pub use written::with_row;
+pub use written::{lacks, with_row};
 
 use super::model::{Lift, Lifts};
 use super::reader::clean;

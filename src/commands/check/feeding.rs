@@ -13,7 +13,7 @@ use crate::decision::reading::capacity;
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::diagnostic::{Place, Problem, Severity};
 use crate::ensemble::levels::FEWEST;
-use crate::report::words::{Units, day};
+use crate::report::words::{Units, day, in_ten};
 use crate::scenario::dates::words;
 use crate::scenario::model::{Colony, FeedEvent, MonthDay, Scenario, Stack};
 use crate::scenario::{FeedPlace, Loaded};
@@ -174,12 +174,12 @@ impl Autumns {
         warning(
             at,
             format!(
-                "{}: of the feeding you plan, {} of stores in all, {} does not count: syrup put on as late as {} is not taken whole in so \
-                 many autumns as you ask for{by}",
+                "{}: of the feeding you plan, {} of stores in all, {} does not count: syrup put on as late as {} is not taken whole in {}{by}",
                 stack.name,
                 u.mass(counts.given),
                 u.mass(counts.too_late()),
-                words(late)
+                words(late),
+                in_ten(s.level).replace("winters", "autumns")
             ),
             "give it earlier, or dry or as fondant".to_owned(),
         )

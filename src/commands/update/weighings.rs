@@ -4,7 +4,7 @@ use super::super::{Failure, files};
 use super::season;
 use crate::cli::UpdateArgs;
 use crate::decision::reading::{WET, lift_error, tare_error};
-use crate::diagnostic::{Place, Problem, Problems, Severity};
+use crate::diagnostic::{Problem, Problems, Severity};
 use crate::scenario::log::{self, Row, Weighing};
 use crate::scenario::model::{Colony, Scenario, Stack};
 use crate::scenario::plausible::Weights;
@@ -85,34 +85,21 @@ pub(super) fn weighings(
             )));
         }
     };
-    let lines = text.lines().count();
-    let (text, to_write) = match (&row, &given) {
-        (Some(row), Some(given)) => {
-            let mut row = row.clone();
-            row[1].clone_from(&given.hive);
-            let text = log::with_row(&text, &row);
-            // Found out before the long run.
-            files::writable(folder_of(path))?;
-            (text.clone(), Some((path.clone(), text)))
-        }
-        _ => (text, None),
-    };
     let mut all = Vec::new();
-    // A log that is to be begun by a weighing that cannot be used is not called empty.
+    // A log that is to be begun is not called empty.
     if row.is_none() || !text.trim().is_empty() {
-        let (read, mut of_log) = log::read(&text, &shown, names);
+        let (read, of_log) = log::read(&text, &shown, names);
         all = read;
-        // What is added stands in no line of the file yet.
-        let added = |place: &Option<Place>| place.as_ref().is_some_and(|p| p.line > lines);
-        for p in of_log.iter_mut().filter(|p| added(&p.place)) {
-            (p.file, p.place) = (format!("{COMMAND_LINE}, --date"), None);
-        }
-        if let Some(given) = &given {
-            for w in all.iter_mut().filter(|w| added(&w.origin.date.1)) {
-                w.origin.clone_from(&given.origin);
-            }
-        }
         wrong.extend(of_log);
+    }
+    let mut to_write = None;
+    if let (Some(mut row), Some(given)) = (row, given) {
+        row[1].clone_from(&given.hive);
+        wrong.extend(cannot_be_added(&given, &row, &all, (&text, &shown)));
+        all.push(given);
+        // Found out before the long run.
+        files::writable(folder_of(path))?;
+        to_write = Some((path.clone(), log::with_row(&text, &row)));
     }
     wrong.extend(season::problems(&all, s));
     refuse(wrong)?;
@@ -133,6 +120,57 @@ pub(super) fn weighings(
         to_write,
         only,
     })
+}
+
+/// Why a weighing cannot be a row of the log there is: that hive's weighing of that day is in it, or it has no column for the reading.
+fn cannot_be_added(
+    given: &Weighing,
+    row: &Row,
+    all: &[Weighing],
+    (text, file): (&str, &str),
+) -> Vec<Problem> {
+    let error = |at: &log::At, what, expected: &str, help: String| Problem {
+        severity: Severity::Error,
+        file: at.0.clone(),
+        place: at.1.clone(),
+        what,
+        expected: Some(expected.to_owned()),
+        help: Some(help),
+    };
+    let mut wrong = Vec::new();
+    let before = all
+        .iter()
+        .find(|w| w.date == given.date && w.hive == given.hive);
+    if let Some(w) = before {
+        let line = w.origin.date.1.as_ref().map_or(0, |p| p.line);
+        wrong.push(error(
+            &given.origin.date,
+            format!(
+                "{} was weighed on {} before, in line {line} of {file}",
+                given.hive, given.date
+            ),
+            "one weighing of a hive a day",
+            "keep the better of the two: leave this one out, or take that line out of the log"
+                .to_owned(),
+        ));
+    }
+    let lacking = log::lacks(text, row);
+    if !lacking.is_empty() {
+        let columns = lacking.join(" and ");
+        wrong.push(error(
+            &given.origin.reading,
+            format!("{file} has no column for {columns}"),
+            &format!("{columns} in its first line"),
+            format!(
+                "add \",{}\" to the first line of the log and {} comma{} to the end of each of its rows; the first line is best {}",
+                lacking.join(","),
+                lacking.len(),
+                if lacking.len() == 1 { "" } else { "s" },
+                log::COLUMNS.join(",")
+            ),
+        ));
+    }
+    wrong
 }
 
 /// Ends with what is wrong, if anything is: first what stands in no file, then line by line.
