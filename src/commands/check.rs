@@ -1,5 +1,7 @@
 //! `partywall check`: how a scenario file was read, every conversion and every default.
 
+mod feeding;
+
 use std::io::Write;
 
 use super::Failure;
@@ -22,13 +24,18 @@ pub fn run(
     err: &mut dyn Write,
 ) -> anyhow::Result<bool> {
     match super::open_scenario(scenario, None) {
-        Ok(loaded) => {
+        Ok(mut loaded) => {
+            let feeding = feeding::held(&loaded);
+            loaded.warnings.0.extend(feeding.warnings);
+            loaded
+                .warnings
+                .0
+                .sort_by_key(|p| p.place.as_ref().map(|p| (p.line, p.column)));
             match format {
                 Format::Json => {
                     let warnings: Vec<String> =
                         loaded.warnings.0.iter().map(ToString::to_string).collect();
-                    let all =
-                        serde_json::json!({ "readings": loaded.readings, "warnings": warnings });
+                    let all = serde_json::json!({ "readings": loaded.readings, "warnings": warnings, "feeding": feeding.note });
                     serde_json::to_writer_pretty(&mut *out, &all)?;
                     writeln!(out)?;
                 }
@@ -44,6 +51,10 @@ pub fn run(
                 }
                 Format::Text => {
                     write!(out, "{}", listing(&loaded))?;
+                    if let Some(note) = &feeding.note {
+                        writeln!(out)?;
+                        para(out, note)?;
+                    }
                     write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
                 }
             }
@@ -58,6 +69,13 @@ pub fn run(
             Ok(false)
         }
     }
+}
+
+/// A paragraph, folded at blanks.
+fn para(out: &mut dyn Write, text: &str) -> std::io::Result<()> {
+    let mut folded = String::new();
+    crate::report::words::para(&mut folded, "", text);
+    write!(out, "{folded}")
 }
 
 /// The readings by room of the file: given, worked out and taken, each with its source.

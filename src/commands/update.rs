@@ -25,7 +25,7 @@ use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
 use season::Season;
 use std::io::Write;
-use weighings::{can_be_weighed, put_log, weighings};
+use weighings::{put_log, weighings};
 
 /// Seed of the draws: the same question gets the same answer.
 const SEED: u64 = 20_261;
@@ -57,9 +57,8 @@ pub fn run(
         ));
     }
     let folder = args.out.as_deref().map(files::writable).transpose()?;
-    let weighings = weighings(args, &names)?;
+    let weighings = weighings(args, &names, &scenario)?;
     let season = Season::of(&weighings.all, &scenario)?;
-    can_be_weighed(&season.within, &scenario)?;
     let record = run::record_of(&scenario, err, colour)?;
     let asked = run::asked(None, args.made);
     let chosen = choose(

@@ -54,6 +54,25 @@ pub enum MaterialError {
     },
 }
 
+/// A material in a sentence for a keeper: boards of foam by what they are, with the letters of the label; any other by its key.
+///
+/// ```
+/// use partywall::hive::materials::in_words;
+/// assert_eq!(in_words("xps"), "foam board (XPS)");
+/// assert_eq!(in_words("plywood"), "plywood");
+/// ```
+#[must_use]
+pub fn in_words(key: &str) -> &str {
+    match key {
+        // The trade's words: pink or blue, smooth; white, of pressed beads; yellow, faced.
+        "xps" => "foam board (XPS)",
+        "eps" => "bead board (EPS)",
+        "pir" => "foam board (PIR)",
+        "pu" => "foam board (PU)",
+        other => other,
+    }
+}
+
 /// One material.
 #[derive(Debug, Clone, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]

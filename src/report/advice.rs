@@ -39,12 +39,41 @@ pub struct Advice {
     pub first_heft: MonthDay,
     /// The day on which it was asked, if it was said.
     pub on: Option<MonthDay>,
-    /// The start date and every day to heft, each with the reading below which to act.
+    /// What the scale should read on that day; `None` unless it lies after the start, and below five winters.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub asked: Option<Asked>,
+    /// The start date and every day to heft, each with the reading below which to act; the day on which it was asked is among them.
     pub hefts: Vec<Heft>,
     /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
     pub near_starving: usize,
     /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
     pub butted: bool,
+}
+
+/// What the scale should read on a day later than the start.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Asked {
+    /// The day.
+    pub day: MonthDay,
+    /// The start, the day of the weighing.
+    pub start: MonthDay,
+    /// The reading on it, for the stores to last as those of the target: [`weight_to_last`](crate::decision::lasting::weight_to_last).
+    pub reading: Reading,
+}
+
+impl Advice {
+    /// What the scale should read on the day on which it is asked, or else on the start date.
+    #[must_use]
+    pub fn headline(&self) -> Option<Reading> {
+        self.asked.map(|a| a.reading).or(self.reading)
+    }
+
+    /// How far the whole hive may have got lighter from the start to the day on which it is asked, kg; 0 without such a day.
+    #[must_use]
+    pub fn lighter(&self) -> f64 {
+        let asked = self.asked.zip(self.reading);
+        asked.map_or(0.0, |(a, start)| start.gross - a.reading.gross)
+    }
 }
 
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
@@ -137,7 +166,30 @@ impl Beyond<'_> {
         }
     }
 
-    /// The start date and the days to heft with their readings; `number` counts the colonies from the left.
+    /// What the scale should read on the day on which it is asked, from the readings of all days.
+    fn asked(
+        &self,
+        colony: &Colony,
+        start: Option<&Reading>,
+        stores: f64,
+        hefts: &[Heft],
+    ) -> Option<Asked> {
+        let day = self.asked_on()?;
+        let gross = hefts.iter().find(|h| h.day == day)?.gross?;
+        let lighter = start?.gross - gross;
+        Some(Asked {
+            day,
+            start: self.scenario.season.start,
+            reading: reading(colony, gross, stores - lighter),
+        })
+    }
+
+    /// The day on which it is asked, where that is later than the start.
+    fn asked_on(&self) -> Option<MonthDay> {
+        self.on.filter(|on| *on != self.scenario.season.start)
+    }
+
+    /// The start date, the day on which it is asked and the days to heft with their readings; `number` counts the colonies from the left.
     fn hefts(
         &self,
         result: &ColonyResult,
@@ -148,6 +200,10 @@ impl Beyond<'_> {
         let season = &self.scenario.season;
         let mut days = vec![season.start];
         days.extend(hefts(season, starved));
+        if let Some(on) = self.asked_on().filter(|on| !days.contains(on)) {
+            let into = |d: MonthDay| days_between(season.start, d);
+            days.insert(days.partition_point(|d| into(*d) < into(on)), on);
+        }
         let winters: Vec<(Date, &ColonyOutcome)> = self
             .winters
             .iter()
@@ -217,6 +273,8 @@ impl Beyond<'_> {
                 result.weakest.moment.time.date(),
             ),
         });
+        let hefts = self.hefts(result, colony, number, &starved_on);
+        let asked = t.and_then(|t| self.asked(colony, reading.as_ref(), t.stores, &hefts));
         Some(Advice {
             frames: t.map_or_else(Vec::new, |t| as_frames(stack, t.stores)),
             capacity: holds,
@@ -229,7 +287,8 @@ impl Beyond<'_> {
             margins,
             first_heft: self.not_before(first_heft(&self.scenario.season, &starved_on)),
             on: self.on,
-            hefts: self.hefts(result, colony, number, &starved_on),
+            asked,
+            hefts,
             near_starving: on_a_hair(&starved, &closest).0,
             butted,
         })

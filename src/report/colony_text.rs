@@ -11,6 +11,7 @@ use crate::decision::planned::Planned;
 use crate::decision::reading::Reading;
 use crate::decision::stores::Target;
 use crate::ensemble::levels::Method;
+use crate::scenario::dates::words;
 use crate::season::outcome::Starved;
 use std::fmt::Write;
 
@@ -93,13 +94,13 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
             t,
             "{}: the scale should read {} on {}",
             c.stack.to_uppercase(),
-            u.need(g.gross),
-            r.start
+            u.need(a.headline().map_or(g.gross, |k| k.gross)),
+            a.asked.map_or_else(|| r.start.clone(), |k| words(k.day))
         ),
     };
     if let Some([_, then]) = &cramped {
         para(t, "  ", then);
-    } else if let Some(reading) = &a.reading {
+    } else if let Some(reading) = &a.headline() {
         para(t, "  ", &lifts(c, reading, u));
         para(t, "  ", &give_or_take(c, reading, u));
         if reading.one_side > 0.0 {
@@ -117,6 +118,9 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
                 ),
             );
         }
+    }
+    if let Some(line) = at_the_start(g, a, u).filter(|_| cramped.is_none()) {
+        para(t, "  ", &line);
     }
     para(t, "  ", &standing(c, g, a, u));
     if let Some(line) = feeding_text::line(a, &r.start, u) {
@@ -167,6 +171,16 @@ pub(super) fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
         "one side" => format!("Lifted at one side: {}", u.need(reading.each)),
         _ => "The whole hive on the scale".to_owned(),
     }
+}
+
+/// What the scale should have read on the start date, where the headline is of a later day, and that the rest is told of it.
+pub(super) fn at_the_start(g: &Target, a: &Advice, u: Units) -> Option<String> {
+    let k = a.asked?;
+    Some(format!(
+        "On {}, the day of the weighing, it should have read {}; stores and frames below are told of that day",
+        words(k.start),
+        u.need(g.gross)
+    ))
 }
 
 /// The reading below which to act on a day, as the hive is lifted; `None` where too few winters were run to tell.
@@ -233,18 +247,21 @@ fn now(c: &ColonyResult, u: Units) -> String {
 pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> String {
     let spare = g.spare + c.planned.counted;
     let error = a.reading.map_or(g.tare_error, |r| r.error);
-    let now = now(c, u);
+    let now = match &a.asked {
+        Some(k) => format!("On {} it weighed {}", words(k.start), now(c, u)),
+        None => format!("Now {}", now(c, u)),
+    };
     let planned = planned(&c.planned, u);
     let off = off_target(c, g, u);
     if spare.abs() < WORTH_FEEDING {
-        format!("Now {now}{planned}: just enough, give or take what the weighing may be off")
+        format!("{now}{planned}: just enough, give or take what the weighing may be off")
     } else if spare.abs() < error {
         let side = if spare < 0.0 { "short" } else { "over" };
-        format!("Now {now}{planned}: {off} {side}, which is less than the weighing may be off")
+        format!("{now}{planned}: {off} {side}, which is less than the weighing may be off")
     } else if spare < 0.0 {
-        format!("Now {now}{planned}: short by {off}")
+        format!("{now}{planned}: short by {off}")
     } else {
-        format!("Now {now}{planned}: {off} to spare")
+        format!("{now}{planned}: {off} to spare")
     }
 }
 
@@ -348,7 +365,7 @@ fn beside_club(g: &Target, a: &Advice, club: f64, u: Units) -> String {
         "{said}, {} more than this: left out here are robbing, damp, and colonies that eat more than most. \
          Until you know your own hives, go by the club's: then the scale should read {}",
         u.mass(club - g.stores),
-        u.need(g.gross + club - g.stores)
+        u.need(g.gross - a.lighter() + club - g.stores)
     )
 }
 

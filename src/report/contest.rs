@@ -111,6 +111,7 @@ impl Head {
         if let Some(mind) = self.mind() {
             super::words::para(t, "", &mind);
         }
+        super::words::para(t, "", super::phrases::WORDS);
         let _ = writeln!(t);
     }
 }

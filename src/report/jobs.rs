@@ -6,6 +6,7 @@ use super::words::{Units, day, sugar_over};
 use crate::climate::series::Winter;
 use crate::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
 use crate::decision::margins::Word;
+use crate::hive::materials::in_words;
 use crate::scenario::dates;
 use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Season, Stack};
 use crate::units::format::length;
@@ -112,7 +113,7 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
     let layers = |l: &[crate::scenario::model::Layer]| {
         let words: Vec<String> = l
             .iter()
-            .map(|l| format!("{} {}", length(l.thickness), l.material))
+            .map(|l| format!("{} {}", length(l.thickness), in_words(&l.material)))
             .collect();
         words.join(" and ")
     };
@@ -135,7 +136,9 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
             let state = match state {
                 GapState::Touching => "boards touch".to_owned(),
                 GapState::Closed => format!("gap of {} taped", length(*gap)),
-                GapState::Filled(m) => format!("gap of {} filled with {m}", length(*gap)),
+                GapState::Filled(m) => {
+                    format!("gap of {} filled with {}", length(*gap), in_words(m))
+                }
                 GapState::Open => format!("gap of {} open", length(*gap)),
             };
             list.push(format!("Beside the neighbour: {state}"));

@@ -119,6 +119,10 @@ pub(super) fn odd(g: &Gain) -> Option<&'static str> {
     }
 }
 
+/// Words that `compare` and `rank` use in every line, told before the first.
+pub(super) const WORDS: &str = "A draw is one kind of colony in one of the winters; every hive goes through the same draws. Heat in hand is how \
+     much colder the air could be in the weakest hour, and stay so, before the bees make all the heat they can.";
+
 /// Whether a count of draws is worth telling: a tenth of them, or more (a choice; one or two are chance).
 pub(super) fn worth_telling(n: i64, draws: usize) -> bool {
     n != 0 && 10 * n.unsigned_abs() >= draws as u64
@@ -211,7 +215,7 @@ pub(super) fn basis(head: &Head) -> Vec<String> {
     );
     lines.push(
         "Starving is more than chance when the draws in which the colony starves in one hive only lie so unevenly to one side as fair coins \
-         do once in twenty times or less (sign test); six to none do, five to none do not. Of twenty changes one may pass by chance."
+         do once in twenty times or less; six to none do, five to none do not. Of twenty changes one may pass by chance."
             .to_owned(),
     );
     lines.push(

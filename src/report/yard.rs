@@ -1,6 +1,7 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
-use super::colony_text::{act_below, standing, too_few_combs};
+use super::advice::Advice;
+use super::colony_text::{act_below, at_the_start, standing, too_few_combs};
 use super::feeding_text;
 use super::jobs::{self, Jobs};
 use super::looks::short;
@@ -8,6 +9,7 @@ use super::margins_text;
 use super::result::{ColonyResult, RunResult};
 use super::words::{Units, WIDTH, frames, para};
 use crate::decision::margins::Word;
+use crate::scenario::dates;
 use std::fmt::Write;
 
 /// The sheets of all colonies; `jobs` tells the same scenario and winters.
@@ -61,7 +63,7 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Un
     let advice = c.advice.as_ref();
     let cramped = c.target.as_ref().zip(advice);
     let cramped = cramped.and_then(|(g, a)| too_few_combs(g, a, u));
-    match (&c.target, advice.and_then(|a| a.reading.as_ref())) {
+    match (&c.target, advice.and_then(Advice::headline)) {
         _ if cramped.is_some() => row("COMBS", &cramped.unwrap_or_default().join(". ")),
         (Some(g), Some(reading)) => {
             let lift = match c.lift {
@@ -75,15 +77,19 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Un
                 ),
                 _ => String::new(),
             };
+            let asked = advice.and_then(|a| a.asked);
             row(
                 "SCALE",
                 &format!(
                     "{} on {}{lift}, give or take {}",
-                    u.need(g.gross),
-                    r.start,
+                    u.need(asked.map_or(g.gross, |k| k.reading.gross)),
+                    asked.map_or_else(|| r.start.clone(), |k| dates::words(k.day)),
                     u.mass(reading.error)
                 ),
             );
+            if let Some(line) = advice.and_then(|a| at_the_start(g, a, u)) {
+                row("", line.split(';').next().unwrap_or_default());
+            }
         }
         _ => row("SCALE", "no target: fewer than five winters were run"),
     }

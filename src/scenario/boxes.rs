@@ -314,11 +314,12 @@ fn pattern(reader: &mut Reader<'_>, presets: &Presets, at: &Node<'_>) -> Option<
     };
     let found = presets.pattern(text);
     if found.is_none() {
-        let nearest = presets.nearest_pattern(text);
-        let help = nearest.filter(|_| !presets.lacks_count(text)).map_or_else(
-            || if presets.lacks_count(text) { presets.help_with_count(text) } else { format!("known: {}; ten-frame boxes of any other count of frames; or leave the pattern out and give the sizes", presets.pattern_names().join(", ")) },
-            |n| format!("did you mean \"{n}\"?"),
-        );
+        let help = presets.help_for_trade_name(text).unwrap_or_else(|| {
+            presets.nearest_pattern(text).map_or_else(
+                || format!("known: {}; ten-frame boxes of any other count of frames; or leave the pattern out and give the sizes", presets.pattern_names().join(", ")),
+                |n| format!("did you mean \"{n}\"?"),
+            )
+        });
         reader.error(
             &at.span,
             format!("no box pattern is called \"{text}\""),

@@ -1,5 +1,7 @@
 //! What is fed: `[[hive.feed]]` with a date, a kind and an amount.
 
+use toml::de::DeValue;
+
 use super::Kind;
 use super::model::{FeedEvent, HiveBox};
 use super::openings::box_number;
@@ -40,7 +42,13 @@ pub(super) fn feeds<'a>(
         .enumerate()
         .filter_map(|(i, mut item)| {
             item.path = format!("{}.feed {}", hive.path, i + 1);
-            one(reader, &item, boxes)
+            let feed = one(reader, &item, boxes)?;
+            let date = match item.value {
+                DeValue::Table(t) => t.get("date").map(toml::Spanned::span),
+                _ => None,
+            };
+            reader.feed_at(hive, &date.unwrap_or(item.span));
+            Some(feed)
         })
         .collect()
 }

@@ -11,7 +11,7 @@ mod row;
 mod tests;
 mod written;
 
-pub use written::with_row;
+pub use written::{lacks, with_row};
 
 use super::model::{Lift, Lifts};
 use super::reader::clean;
@@ -45,6 +45,21 @@ pub struct Weighing {
     pub lifts: Lifts,
     /// The note.
     pub note: String,
+    /// Where it was written.
+    #[serde(skip)]
+    pub origin: Origin,
+}
+
+/// What a value was written in, with its place there: a file, or an argument of the command line, which has none.
+pub type At = (String, Option<Place>);
+
+/// Where a weighing was written.
+#[derive(Debug, Clone, PartialEq, Eq, Default)]
+pub struct Origin {
+    /// The day.
+    pub date: At,
+    /// The reading, the first where there are two.
+    pub reading: At,
 }
 
 /// "front and back" and the like.
@@ -70,6 +85,17 @@ pub type Row = [String; 7];
 /// # Errors
 /// All that is wrong, each with line and column; no row is used then.
 pub fn parse(text: &str, file: &str, hives: &[&str]) -> Result<Vec<Weighing>, Problems> {
+    let (read, problems) = read(text, file, hives);
+    if problems.is_empty() {
+        Ok(read)
+    } else {
+        Err(Problems(problems))
+    }
+}
+
+/// As [`parse`], with the rows that could be read beside all that is wrong, so that these can be looked at too before the log is refused.
+#[must_use]
+pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Problem>) {
     let file = clean(file);
     let mut log = Log {
         text,
@@ -81,14 +107,10 @@ pub fn parse(text: &str, file: &str, hives: &[&str]) -> Result<Vec<Weighing>, Pr
         log.whole(format!(
             "the file is larger than {LARGEST} bytes: this is no log of weighings"
         ));
-        return Err(Problems(log.problems));
+        return (Vec::new(), log.problems);
     }
     let read = log.read();
-    if log.problems.is_empty() {
-        Ok(read)
-    } else {
-        Err(Problems(log.problems))
-    }
+    (read, log.problems)
 }
 
 /// Checks one weighing given outside a file, such as on the command line.
@@ -123,7 +145,7 @@ pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems
         hives,
         problems: Vec::new(),
     };
-    log.hive(name, 0, None).ok_or(Problems(log.problems))
+    log.hive(name, 1, None).ok_or(Problems(log.problems))
 }
 
 struct Log<'a> {
@@ -157,8 +179,25 @@ impl Log<'_> {
         if self.problems.len() >= MOST_PROBLEMS {
             return;
         }
-        let place = line.and_then(|line| {
-            let line = usize::try_from(line).ok()?;
+        let (file, place) = self.at(line, index);
+        self.problems.push(Problem {
+            severity: Severity::Error,
+            file,
+            place,
+            what: clean(&what),
+            expected: Some(expected.to_owned()),
+            help: help.map(|h| clean(&h)),
+        });
+    }
+
+    /// The place of a field, `line` as in [`Log::error`]; of a row that stands in no file, the argument it came by.
+    fn at(&self, line: Option<u64>, index: usize) -> At {
+        let Some(line) = line else {
+            let option = COLUMNS.get(index).map(|c| c.replace('_', "-"));
+            let option = option.map_or_else(String::new, |c| format!(", --{c}"));
+            return (format!("{}{option}", self.file), None);
+        };
+        let place = usize::try_from(line).ok().and_then(|line| {
             let text = self.text.lines().nth(line.checked_sub(1)?)?;
             let (column, width) = field_at(text, index);
             Some(Place {
@@ -168,14 +207,7 @@ impl Log<'_> {
                 text: clean(&text.chars().take(160).collect::<String>()),
             })
         });
-        self.problems.push(Problem {
-            severity: Severity::Error,
-            file: self.file.to_owned(),
-            place,
-            what: clean(&what),
-            expected: Some(expected.to_owned()),
-            help: help.map(|h| clean(&h)),
-        });
+        (self.file.to_owned(), place)
     }
 
     fn read(&mut self) -> Vec<Weighing> {

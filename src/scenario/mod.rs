@@ -127,6 +127,19 @@ pub struct Loaded {
     pub readings: Vec<Reading>,
     /// Things to look at that do not stop the program.
     pub warnings: Problems,
+    /// Where the feeds stand: hive by hive, each in the order of [`model::Colony::feeds`].
+    pub feeds: Vec<FeedPlace>,
+}
+
+/// Where a feed of a hive is written.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct FeedPlace {
+    /// Name of the hive.
+    pub hive: String,
+    /// The file, as the user named it.
+    pub file: String,
+    /// Its date in it.
+    pub place: Place,
 }
 
 /// Names of the scenarios that come with the program.

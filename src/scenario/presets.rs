@@ -1,5 +1,7 @@
 //! Box patterns, weights of parts, surfaces and trade words, from `presets.toml`.
 
+mod said;
+
 use std::collections::BTreeMap;
 
 use serde::Deserialize;
@@ -173,20 +175,12 @@ impl Presets {
         let [count, "frame", word] = words.as_slice() else {
             return None;
         };
-        let frames = COUNTS
-            .iter()
-            .position(|w| w == count)
-            .and_then(|i| u32::try_from(i + 1).ok())
-            .or_else(|| count.parse().ok())
-            .filter(|n| (1..=20).contains(n))?;
+        let frames = self::count(count)?;
         let f = &self.frame_family;
         let depth = f.depth.iter().find(|d| d.word == *word)?;
         let listed = f.width.iter().find(|w| w.frames == frames).map(|w| w.width);
         Some(Pattern {
-            name: format!(
-                "{}-frame {word}",
-                COUNTS.get(frames as usize - 1).copied().unwrap_or("many")
-            ),
+            name: format!("{}-frame {word}", in_letters(frames)),
             also: Vec::new(),
             length: Some(f.length),
             width: listed,
@@ -213,43 +207,6 @@ impl Presets {
         family
             .chain(self.pattern.iter().map(|p| p.name.clone()))
             .collect()
-    }
-
-    /// Whether a name is that of the common frame family without its count of frames, as keepers say it: "langstroth",
-    /// "deep", "langstroth medium", "super".
-    pub(super) fn lacks_count(&self, name: &str) -> bool {
-        let plain = plain(name);
-        let known = |w: &str| {
-            matches!(
-                w,
-                "langstroth" | "lang" | "standard" | "box" | "body" | "super" | "hive"
-            ) || self.frame_family.depth.iter().any(|d| d.word == w)
-        };
-        let said =
-            |w: &str| w == "langstroth" || self.frame_family.depth.iter().any(|d| d.word == w);
-        plain.split(' ').all(known) && (plain.split(' ').any(said) || plain == "super")
-    }
-
-    /// What to write instead: the depth that was said, or all of them.
-    pub(super) fn help_with_count(&self, name: &str) -> String {
-        let plain = plain(name);
-        let depths = &self.frame_family.depth;
-        let said = depths
-            .iter()
-            .filter(|d| plain.split(' ').any(|w| w == d.word));
-        let all: Vec<&str> = if said.clone().count() > 0 {
-            said.map(|d| d.word.as_str()).collect()
-        } else {
-            depths.iter().map(|d| d.word.as_str()).collect()
-        };
-        let names: Vec<String> = all
-            .iter()
-            .flat_map(|d| ["ten", "eight"].map(|n| format!("\"{n}-frame {d}\"")))
-            .collect();
-        format!(
-            "say how many frames it is wide and how deep it is: {}",
-            names.join(", ")
-        )
     }
 
     /// The pattern name nearest to a name that is none.
@@ -290,6 +247,24 @@ impl Presets {
     pub(super) fn material_word(&self, words: &str) -> Option<&str> {
         self.material_words.get(words).map(String::as_str)
     }
+}
+
+/// A count of frames as it is said, "five" or "5"; `None` where it is none a box has.
+fn count(word: &str) -> Option<u32> {
+    COUNTS
+        .iter()
+        .position(|w| *w == word)
+        .and_then(|i| u32::try_from(i + 1).ok())
+        .or_else(|| word.parse().ok())
+        .filter(|n| (1..=20).contains(n))
+}
+
+/// The count in letters, as the names of patterns have it.
+fn in_letters(frames: u32) -> &'static str {
+    COUNTS
+        .get((frames as usize).wrapping_sub(1))
+        .copied()
+        .unwrap_or("many")
 }
 
 /// Lower case, with blanks for hyphens and underscores, "-type" dropped.

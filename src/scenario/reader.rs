@@ -7,11 +7,20 @@ use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
 use super::model::MonthDay;
-use super::{Kind, Reading};
+use super::{FeedPlace, Kind, Reading};
 use crate::colony::parameters::Parameters;
 use crate::diagnostic::{Place, Problem, Severity};
 use crate::hive::materials::Materials;
 use crate::units;
+
+/// Settings looked for where they do not stand: the end of the section, the name, and where they do.
+const ELSEWHERE: &[(&str, &str, &str)] = &[
+    (".scale", "date", SCALE_DAY),
+    (".scale", "weighed", SCALE_DAY),
+    (".scale", "on", SCALE_DAY),
+];
+const SCALE_DAY: &str = "the reading under [hive.scale] is that of the start: write its day as start under [season]; a weighing later in winter \
+     goes to `partywall update --date`";
 
 /// What keepers call a setting, and its name here (from memory): a likeness of letters would name another one.
 const OTHER_NAMES: &[(&str, &str)] = &[
@@ -130,6 +139,8 @@ pub(super) struct Reader<'a> {
     alone: Vec<usize>,
     /// How every value was read, in the order in which it was asked for.
     pub(super) readings: Vec<Reading>,
+    /// Where the feeds stand, hive by hive in the order written.
+    pub(super) feeds: Vec<FeedPlace>,
     /// Ranges and defaults.
     pub(super) fields: Fields,
     /// Materials, the scenario's own included once they are read.
@@ -153,6 +164,7 @@ impl<'a> Reader<'a> {
             problems: Vec::new(),
             alone: Vec::new(),
             readings: Vec::new(),
+            feeds: Vec::new(),
             fields,
             materials,
             winter: None,
@@ -259,6 +271,16 @@ impl<'a> Reader<'a> {
         self.put(Severity::Warning, span, what.into(), None, help);
     }
 
+    /// Notes where a feed of a hive stands: its date.
+    pub(super) fn feed_at(&mut self, hive: &Section<'a>, span: &Range<usize>) {
+        let name = hive.path.strip_prefix("hive.").unwrap_or(&hive.path);
+        self.feeds.push(FeedPlace {
+            hive: name.to_owned(),
+            file: self.file.to_owned(),
+            place: self.place(span),
+        });
+    }
+
     /// Notes how a value was read.
     pub(super) fn note(
         &mut self,
@@ -363,10 +385,16 @@ impl<'a> Reader<'a> {
                 .map(|(_, key)| *key)
                 .filter(|key| keys.contains(key))
                 .or_else(|| units::nearest(name, keys.iter().copied()));
-            let help = near.map_or_else(
-                || format!("known here: {}", keys.join(", ")),
-                |n| format!("did you mean \"{n}\"?"),
-            );
+            let elsewhere = ELSEWHERE
+                .iter()
+                .find(|(section, other, _)| *other == name && path.ends_with(section));
+            let help = elsewhere.map(|(.., help)| (*help).to_owned());
+            let help = help.unwrap_or_else(|| {
+                near.map_or_else(
+                    || format!("known here: {}", keys.join(", ")),
+                    |n| format!("did you mean \"{n}\"?"),
+                )
+            });
             self.error_alone(
                 &key.span(),
                 format!("\"{name}\" is not a setting of {place}"),

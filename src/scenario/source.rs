@@ -224,6 +224,7 @@ impl<'t> Desk<'t> {
         't: 'a,
     {
         let scenario = super::scenario(&mut reader, &self.presets, tree, self.folder);
+        let feeds = std::mem::take(&mut reader.feeds);
         let (mut problems, readings) = reader.into_problems();
         // What is said for every hive is read once for each: one problem is enough.
         problems.dedup();
@@ -233,6 +234,7 @@ impl<'t> Desk<'t> {
                 scenario,
                 readings,
                 warnings: problems,
+                feeds,
             }),
             _ if problems.any_error() => Err(problems),
             _ => Err(whole_file(

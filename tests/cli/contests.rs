@@ -41,6 +41,21 @@ fn said(dir: &Path, args: &[&str]) -> (i32, String, String) {
     )
 }
 
+/// The words of these answers are told before they are first used, and no statistician's or label's word stands in them.
+fn in_plain_words(text: &str) {
+    let text = crate::folded(text);
+    for (word, told) in [
+        ("draw", "draw is one kind of colony in one of the winters"),
+        ("in hand", "in hand is how much colder the air could be"),
+    ] {
+        let first = text.find(word).map(|at| &text[at..]);
+        assert!(first.is_some_and(|t| t.starts_with(told)), "{word}: {text}");
+    }
+    for word in ["sign test", " xps", " eps"] {
+        assert!(!text.contains(word), "{word}: {text}");
+    }
+}
+
 /// Catches an answer that hangs on the number of threads, text that changes unseen, and files that do not hold what was
 /// printed; a feed that is not worth its sugar, foam that harms, and a difference between two hives that are the same.
 #[test]
@@ -58,6 +73,7 @@ fn compare_tells_variants_apart() {
     assert_eq!(code, 0, "{err}");
     let (_, two, _) = ask(&["--threads", "2"]);
     assert_eq!(text, two, "threads");
+    in_plain_words(&text);
     insta::assert_snapshot!("compare", text);
     let json = std::fs::read(dir.path().join("results/result.json")).unwrap();
     let r: serde_json::Value = serde_json::from_slice(&json).unwrap();
@@ -99,6 +115,9 @@ fn rank_lists_what_helps() {
     assert_eq!(code, 0, "{err}");
     let (_, one, _) = ask(&["--threads", "1"]);
     assert_eq!(text, one, "threads");
+    in_plain_words(&text);
+    assert!(text.contains("foam board (XPS) at the sides"), "{text}");
+    assert!(text.contains("bead board (EPS) on top"), "{text}");
     insta::assert_snapshot!("rank", text);
     let changes = std::fs::read_to_string(dir.path().join("results/changes.toml")).unwrap();
     let (bare, _) = NUC.split_once("[[variant]]").unwrap();

@@ -251,6 +251,72 @@ fn paperwork_is_printed() {
     assert!(said(&["completions", "bash"]).contains("_partywall"));
 }
 
+/// Catches a weighing outside the season that is told without line and column, or without the argument it came by; one that hides what else is
+/// wrong; one the log has no column for, or that stands in it, blamed on a line that is not in the file; and a log that is changed by it.
+#[test]
+fn weighings_outside_the_season_are_refused_at_their_place() {
+    let dir = tempfile::tempdir().unwrap();
+    let log = dir.path().join("w.csv");
+    let text = "date,hive,whole\n2027-01-15,Left,52 kg\n2026-09-20,Left,54 kg\n2027-06-01,Lft,52\n";
+    std::fs::write(&log, text).unwrap();
+    let name = log.to_str().unwrap();
+    let weighing = |date| {
+        [
+            "--hive", "Left", "--date", date, "--front", "20 kg", "--back", "20 kg", "--log", name,
+        ]
+    };
+    let err = refused(&update(&weighing("2027-06-10")));
+    for part in [
+        "Left was weighed on 2027-06-10, after first dependable nectar, 19 May",
+        "in the command line, --date",
+        "w.csv has no column for front and back",
+        "in the command line, --front",
+        "w.csv:3:1",
+        "Left was weighed on 2026-09-20, before the start of the season, 1 October",
+        "a day from 1 October to the day before 19 May",
+        "move start under [season]",
+        "w.csv:4:12",
+        "w.csv:4:16",
+    ] {
+        assert!(err.contains(part), "{part}\nnot in\n{err}");
+    }
+    assert!(!err.contains("w.csv:5"), "{err}");
+    let twice = refused(&update(&weighing("2027-01-15")));
+    assert!(
+        twice.contains("Left was weighed on 2027-01-15 before, in line 2 of ")
+            && !twice.contains("w.csv:5"),
+        "{twice}"
+    );
+    assert_eq!(std::fs::read_to_string(&log).unwrap(), text);
+    let alone = refused(&update(&[
+        "--hive",
+        "Left",
+        "--date",
+        "2027-07-15",
+        "--whole",
+        "9 kg",
+    ]));
+    assert!(
+        alone.contains("in the command line, --date")
+            && alone.contains("after first dependable nectar"),
+        "{alone}"
+    );
+    // The reading of the scenario is of its start and has no day of its own.
+    let dated = said(&["example", "larch-flats"]).replacen(
+        "[hive.scale] ",
+        "[hive.scale]\ndate = \"10 Nov\" ",
+        1,
+    );
+    let path = crate::file(dir.path(), "dated.toml", &dated);
+    let err = refused(&["check", path.to_str().unwrap()]);
+    assert!(
+        err.contains("\"date\" is not a setting of [hive.scale] of Left")
+            && err.contains("dated.toml:")
+            && err.contains("write its day as start under [season]"),
+        "{err}"
+    );
+}
+
 /// Catches a reading below the empty hive's weight that is answered as if stores could be less than nothing, one above that of all combs
 /// full, and pounds given as kilograms that are not told as such.
 #[test]

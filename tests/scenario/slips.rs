@@ -201,19 +201,25 @@ fn everyday_words_are_told_what_to_write() {
             "[\"eight-frame deep\"]",
             "[«\"langstroth\"»]",
             "no box pattern is called \"langstroth\"",
-            "\"ten-frame deep\", \"eight-frame deep\"",
+            "how deep it is: \"ten-frame deep\", \"eight-frame deep\"",
+        ),
+        (
+            "[\"eight-frame deep\"]",
+            "[«\"nuc\"»]",
+            "no box pattern is called \"nuc\"",
+            "did you mean \"five-frame deep\"?",
         ),
         (
             "[\"eight-frame deep\"]",
             "[«\"Langstroth medium\"»]",
             "no box pattern is called",
-            "how deep it is: \"ten-frame medium\", \"eight-frame medium\"",
+            "how many frames it is wide: \"ten-frame medium\" or \"eight-frame medium\"",
         ),
         (
             "[\"eight-frame deep\"]",
             "[«\"deep\"»]",
             "no box pattern is called \"deep\"",
-            "\"ten-frame deep\", \"eight-frame deep\"",
+            "\"ten-frame deep\" or \"eight-frame deep\"",
         ),
         (
             "top = \"50 mm xps\"",

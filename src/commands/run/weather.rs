@@ -73,7 +73,7 @@ pub(in crate::commands) fn climate_of(
             0,
             format!(
                 "made worse on purpose: every hour {:.1} C colder than measured; that can come out cheaper in honey, since brood then starts later and \
-                 bees fly less: what it asks is heat in hand and reach",
+                 bees fly less: what it asks is whether the bees stand the cold and reach their honey",
                 scenario.stress.colder
             ),
         );

@@ -1,6 +1,7 @@
 //! The weighings: from the log and the command line, and the log as it is kept.
 
 use super::super::{Failure, files};
+use super::season;
 use crate::cli::UpdateArgs;
 use crate::decision::reading::{WET, lift_error, tare_error};
 use crate::diagnostic::{Problem, Problems, Severity};
@@ -8,6 +9,9 @@ use crate::scenario::log::{self, Row, Weighing};
 use crate::scenario::model::{Colony, Scenario, Stack};
 use crate::scenario::plausible::Weights;
 use std::path::{Path, PathBuf};
+
+/// Where a weighing stands that is in no file.
+const COMMAND_LINE: &str = "the command line";
 
 /// The weighings, and the log as it is to be after this.
 pub(super) struct Weighings {
@@ -17,8 +21,13 @@ pub(super) struct Weighings {
     pub(super) only: Option<String>,
 }
 
-/// Reads the log and the weighing on the command line.
-pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, Failure> {
+/// Reads the log and the weighing on the command line. What is wrong with either, with the days of the weighings and with what they weigh
+/// is told at once.
+pub(super) fn weighings(
+    args: &UpdateArgs,
+    names: &[&str],
+    s: &Scenario,
+) -> Result<Weighings, Failure> {
     let field = |v: &Option<String>| v.clone().unwrap_or_default();
     let readings = [
         &args.date,
@@ -39,19 +48,27 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
             field(&args.note),
         ]
     });
-    let given = row.as_ref().map(|r| log::one(r, "the command line", names));
+    let mut wrong: Vec<Problem> = Vec::new();
+    let mut or_problems =
+        |read: Result<Weighing, Problems>| read.map_err(|problems| wrong.extend(problems.0)).ok();
+    let given = row
+        .as_ref()
+        .and_then(|r| or_problems(log::one(r, COMMAND_LINE, names)));
     let only = match (&row, &args.hive) {
-        (None, Some(name)) => Some(log::hive(name, "the command line", names)?),
+        (None, Some(name)) => Some(log::hive(name, COMMAND_LINE, names)?),
         _ => None,
     };
     let Some(path) = &args.log else {
-        let Some(given) = given.transpose()? else {
+        let all: Vec<Weighing> = given.into_iter().collect();
+        if row.is_none() {
             return Err(Failure::Input(
                 "no weighing is given\ntry --hive NAME --date 2027-01-15 --front \"24.9 kg\" --back \"25.7 kg\", or --log FILE".into(),
             ));
-        };
+        }
+        wrong.extend(season::problems(&all, s));
+        refuse(wrong)?;
         return Ok(Weighings {
-            all: vec![given],
+            all,
             to_write: None,
             only,
         });
@@ -68,31 +85,24 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
             )));
         }
     };
-    // A weighing that cannot be used is told together with what is wrong in the log.
-    let given = match given {
-        Some(Err(mut problems)) => {
-            if !text.trim().is_empty()
-                && let Err(of_log) = log::parse(&text, &shown, names)
-            {
-                problems.0.extend(of_log.0);
-            }
-            return Err(Failure::Problems(problems));
-        }
-        Some(Ok(w)) => Some(w),
-        None => None,
-    };
-    let (text, to_write) = match (&row, &given) {
-        (Some(row), Some(given)) => {
-            let mut row = row.clone();
-            row[1].clone_from(&given.hive);
-            let text = log::with_row(&text, &row);
-            // Found out before the long run.
-            files::writable(folder_of(path))?;
-            (text.clone(), Some((path.clone(), text)))
-        }
-        _ => (text, None),
-    };
-    let all = log::parse(&text, &shown, names)?;
+    let mut all = Vec::new();
+    // A log that is to be begun is not called empty.
+    if row.is_none() || !text.trim().is_empty() {
+        let (read, of_log) = log::read(&text, &shown, names);
+        all = read;
+        wrong.extend(of_log);
+    }
+    let mut to_write = None;
+    if let (Some(mut row), Some(given)) = (row, given) {
+        row[1].clone_from(&given.hive);
+        wrong.extend(cannot_be_added(&given, &row, &all, (&text, &shown)));
+        all.push(given);
+        // Found out before the long run.
+        files::writable(folder_of(path))?;
+        to_write = Some((path.clone(), log::with_row(&text, &row)));
+    }
+    wrong.extend(season::problems(&all, s));
+    refuse(wrong)?;
     if all.is_empty() {
         return Err(Failure::Input(format!(
             "{shown}: the log holds no weighing\ntry --date, --hive and a reading to add one"
@@ -110,6 +120,67 @@ pub(super) fn weighings(args: &UpdateArgs, names: &[&str]) -> Result<Weighings, 
         to_write,
         only,
     })
+}
+
+/// Why a weighing cannot be a row of the log there is: that hive's weighing of that day is in it, or it has no column for the reading.
+fn cannot_be_added(
+    given: &Weighing,
+    row: &Row,
+    all: &[Weighing],
+    (text, file): (&str, &str),
+) -> Vec<Problem> {
+    let error = |at: &log::At, what, expected: &str, help: String| Problem {
+        severity: Severity::Error,
+        file: at.0.clone(),
+        place: at.1.clone(),
+        what,
+        expected: Some(expected.to_owned()),
+        help: Some(help),
+    };
+    let mut wrong = Vec::new();
+    let before = all
+        .iter()
+        .find(|w| w.date == given.date && w.hive == given.hive);
+    if let Some(w) = before {
+        let line = w.origin.date.1.as_ref().map_or(0, |p| p.line);
+        wrong.push(error(
+            &given.origin.date,
+            format!(
+                "{} was weighed on {} before, in line {line} of {file}",
+                given.hive, given.date
+            ),
+            "one weighing of a hive a day",
+            "keep the better of the two: leave this one out, or take that line out of the log"
+                .to_owned(),
+        ));
+    }
+    let lacking = log::lacks(text, row);
+    if !lacking.is_empty() {
+        let columns = lacking.join(" and ");
+        wrong.push(error(
+            &given.origin.reading,
+            format!("{file} has no column for {columns}"),
+            &format!("{columns} in its first line"),
+            format!(
+                "add \",{}\" to the first line of the log and {} comma{} to the end of each of its rows; the first line is best {}",
+                lacking.join(","),
+                lacking.len(),
+                if lacking.len() == 1 { "" } else { "s" },
+                log::COLUMNS.join(",")
+            ),
+        ));
+    }
+    wrong
+}
+
+/// Ends with what is wrong, if anything is: first what stands in no file, then line by line.
+fn refuse(mut wrong: Vec<Problem>) -> Result<(), Problems> {
+    wrong.sort_by_key(|p| p.place.as_ref().map(|p| (p.line, p.column)));
+    if wrong.is_empty() {
+        Ok(())
+    } else {
+        Err(Problems(wrong))
+    }
 }
 
 fn folder_of(path: &Path) -> &Path {
@@ -131,46 +202,31 @@ pub(super) fn put_log(path: &Path, text: &str) -> Result<(), Failure> {
     files::put(folder_of(&path), &name, text.as_bytes())
 }
 
-/// Refuses readings below the empty hive's own weight, and above that with all combs full of honey, errors allowed for: stores cannot be
-/// less than nothing, nor more than the combs hold.
-pub(super) fn can_be_weighed(all: &[Weighing], s: &Scenario) -> Result<(), Failure> {
-    let problems: Vec<Problem> = all
-        .iter()
-        .filter_map(|w| {
-            let stack = s.stacks.iter().find(|k| k.name == w.hive)?;
-            let colony = stack.colony.as_ref()?;
-            let weights = weights(stack, colony);
-            let full = weights.band()[1];
-            let what = if w.gross < weights.tare - weights.tare_error {
-                format!("is less than the empty hive weighs, {:.1} kg", weights.tare)
-            } else if w.gross
-                > full + weights.tare_error + lift_error(w.lift, weights.holds).0 + WET
-            {
-                format!("is more than the hive weighs with all combs full of honey, {full:.1} kg")
-            } else {
-                return None;
-            };
-            let slip = weights.other_unit(w.gross, w.lifts.pounds);
-            Some(Problem {
-                severity: Severity::Error,
-                file: "weighings".into(),
-                place: None,
-                what: format!("{} on {}: {:.1} kg {what}", w.hive, w.date, w.gross),
-                expected: Some(
-                    "the weight of the hive with bees and stores, front and back added".into(),
-                ),
-                help: Some(slip.unwrap_or_else(|| {
-                    "look at the reading, at how it was lifted, and at the tare in the scenario"
-                        .into()
-                })),
-            })
-        })
-        .collect();
-    if problems.is_empty() {
-        Ok(())
+/// What is wrong with a reading below the empty hive's own weight, or above that with all combs full of honey, errors allowed for: stores
+/// cannot be less than nothing, nor more than the combs hold.
+pub(super) fn weight_problem(w: &Weighing, s: &Scenario) -> Option<Problem> {
+    let stack = s.stacks.iter().find(|k| k.name == w.hive)?;
+    let colony = stack.colony.as_ref()?;
+    let weights = weights(stack, colony);
+    let full = weights.band()[1];
+    let what = if w.gross < weights.tare - weights.tare_error {
+        format!("is less than the empty hive weighs, {:.1} kg", weights.tare)
+    } else if w.gross > full + weights.tare_error + lift_error(w.lift, weights.holds).0 + WET {
+        format!("is more than the hive weighs with all combs full of honey, {full:.1} kg")
     } else {
-        Err(Failure::Problems(Problems(problems)))
-    }
+        return None;
+    };
+    let slip = weights.other_unit(w.gross, w.lifts.pounds);
+    Some(Problem {
+        severity: Severity::Error,
+        file: w.origin.reading.0.clone(),
+        place: w.origin.reading.1.clone(),
+        what: format!("{} on {}: {:.1} kg {what}", w.hive, w.date, w.gross),
+        expected: Some("the weight of the hive with bees and stores, front and back added".into()),
+        help: Some(slip.unwrap_or_else(|| {
+            "look at the reading, at how it was lifted, and at the tare in the scenario".into()
+        })),
+    })
 }
 
 /// What a hive of the scenario can weigh.

@@ -1,6 +1,7 @@
 //! Foam, wrap, openings, windbreak, ledge, frames and follower boards.
 
 use super::{Gather, Group, USUAL_FOAM, WRAP, hive, layers_text, mm};
+use crate::hive::materials::in_words;
 use crate::scenario::model::{HiveBox, Joint, Layer, Opening, OpeningPlace, Shelter, Stack};
 
 /// Thicknesses of foam tried, mm: what is sold (25 mm to the inch).
@@ -52,7 +53,7 @@ impl Gather<'_> {
             let words = if thick == 0.0 {
                 "take the top foam off".to_owned()
             } else {
-                format!("{} of {material} on top", both(thick))
+                format!("{} of {} on top", both(thick), in_words(&material))
             };
             self.add_foam(Group::TopFoam, words, &p, None, Some(thick * 1e-3));
         }
@@ -90,7 +91,7 @@ impl Gather<'_> {
             let words = if thick == 0.0 {
                 "take the side foam off".to_owned()
             } else {
-                format!("{} of {material} at the sides", both(thick))
+                format!("{} of {} at the sides", both(thick), in_words(&material))
             };
             self.add_foam(Group::SideFoam, words, &p, None, Some(thick * 1e-3));
         }

@@ -45,8 +45,9 @@ pub fn html(
         title: &r.head.title,
         version: r.head.version,
         place: format!(
-            "Which way to winter them, held against \"{}\", from {} to first dependable nectar on {}",
-            r.against, r.head.start, r.head.first_nectar
+            "Which way to winter them, held against \"{}\", from {} to first dependable nectar on {}. {}",
+            r.against, r.head.start, r.head.first_nectar,
+            phrases::WORDS
         ),
         first: Head::first(mind.as_deref()),
         cards: r.colonies.iter().map(|c| card(r, c)).collect(),

@@ -81,8 +81,9 @@ pub fn html(
         title: &r.head.title,
         version: r.head.version,
         place: format!(
-            "What is worth a Saturday: one change at a time, from {} to first dependable nectar on {}",
-            r.head.start, r.head.first_nectar
+            "What is worth a Saturday: one change at a time, from {} to first dependable nectar on {}. {}",
+            r.head.start, r.head.first_nectar,
+            phrases::WORDS
         ),
         first: Head::first(mind.as_deref()),
         cards: (0..r.colonies.len()).map(|k| card(r, k)).collect(),

@@ -3,13 +3,16 @@
 use super::PageError;
 use crate::decision::margins::Word;
 use crate::report::advice::Advice;
-use crate::report::colony_text::{lifts, pairing, poor_winter, standing, too_few_combs};
+use crate::report::colony_text::{
+    at_the_start, lifts, pairing, poor_winter, standing, too_few_combs,
+};
 use crate::report::feeding_text;
 use crate::report::jobs::looks;
 use crate::report::margins_text;
 use crate::report::phrases::capital;
 use crate::report::result::{ColonyResult, RunResult};
 use crate::report::words::Units;
+use crate::scenario::dates::words;
 use crate::scenario::model::Season;
 
 /// A page shows both systems.
@@ -35,6 +38,8 @@ pub struct Colony {
 pub struct Target {
     /// "57 kg (125 lb)".
     pub reading: String,
+    /// The day it is of, where it was asked on a later one than the start.
+    pub on: Option<String>,
     /// How it is lifted.
     pub lifts: String,
     /// Give or take.
@@ -69,15 +74,19 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
     let mut target = None;
     match (&c.target, &c.advice) {
         (Some(g), Some(a)) if !small => {
-            let error = a.reading.map_or(g.tare_error, |r| r.error);
-            if let Some(words) = too_few_combs(g, a, U) {
-                rows.push(("Combs", capital(&words.join(". "))));
+            let error = a.headline().map_or(g.tare_error, |r| r.error);
+            if let Some(too_few) = too_few_combs(g, a, U) {
+                rows.push(("Combs", capital(&too_few.join(". "))));
             } else {
                 target = Some(Target {
-                    reading: U.need(g.gross),
-                    lifts: a.reading.map_or_else(String::new, |r| lifts(c, &r, U)),
+                    reading: U.need(a.headline().map_or(g.gross, |k| k.gross)),
+                    on: a.asked.map(|k| words(k.day)),
+                    lifts: a.headline().map_or_else(String::new, |r| lifts(c, &r, U)),
                     error: U.mass(error),
                 });
+                if let Some(line) = at_the_start(g, a, U) {
+                    rows.push(("At the start", line));
+                }
             }
             rows.push(("On the scale", standing(c, g, a, U)));
             let feeding = feeding(a);
@@ -115,9 +124,13 @@ pub fn colony(r: &RunResult, c: &ColonyResult, season: &Season) -> Colony {
     }
     if let Some(club) = c.club_stores {
         // Which of the two to go by stands in the text answer; here what it comes to.
+        let lighter = c.advice.as_ref().map_or(0.0, Advice::lighter);
         let more = c.target.as_ref().filter(|g| club > g.stores);
         let scale = more.map_or_else(String::new, |g| {
-            format!(": on the scale {}", U.need(g.gross + club - g.stores))
+            format!(
+                ": on the scale {}",
+                U.need(g.gross - lighter + club - g.stores)
+            )
         });
         rows.push(("Your club's stores", format!("{}{scale}", U.mass(club))));
     }

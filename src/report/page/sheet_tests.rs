@@ -94,6 +94,24 @@ fn both_sheets_tell_the_same_jobs() {
     }
 }
 
+/// Catches boards of foam told by the letters of their label alone on the sheet for the shed wall or in the report.
+#[test]
+fn foam_is_called_by_its_name() {
+    let sheet = wall(&demo(), &[20.0; 6]);
+    assert!(
+        sheet.contains("50 mm foam board (XPS)") && !sheet.contains(" xps"),
+        "{sheet}"
+    );
+    let white = demo().replacen("top = \"50 mm xps\"", "top = \"50 mm eps\"", 1);
+    let page = report(&white, &[20.0; 6]).unwrap();
+    let tasks = page.split("<ul class=\"tasks\">").nth(1).unwrap();
+    let tasks = &tasks[..tasks.find("</ul>").unwrap()];
+    assert!(
+        tasks.contains("bead board (EPS)") && !tasks.contains(" eps"),
+        "{tasks}"
+    );
+}
+
 /// Catches a weight asked for that the hive cannot have, and feed told beyond the room in its combs.
 #[test]
 fn no_weight_is_asked_for_beyond_what_the_combs_hold() {

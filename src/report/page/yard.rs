@@ -8,6 +8,7 @@ use crate::report::looks::short;
 use crate::report::phrases::capital;
 use crate::report::result::ColonyResult;
 use crate::report::words::{Units, day};
+use crate::scenario::dates::words;
 
 /// The sheet of one hive.
 pub struct Yard {
@@ -15,6 +16,8 @@ pub struct Yard {
     pub name: String,
     /// Target reading and what each lift must show, if there is a target.
     pub target: Option<[String; 2]>,
+    /// The day it is of, where it was asked on a later one than the start.
+    pub on: Option<String>,
     /// How the hive is lifted: two lifts, one side, or whole.
     pub lift: &'static str,
     /// What to feed.
@@ -45,7 +48,17 @@ pub fn sheets(p: &Page<'_>) -> Vec<Yard> {
                 .target
                 .as_ref()
                 .filter(|_| c.advice.as_ref().is_none_or(|a| a.beyond_combs.is_none()))
-                .map(|g| [Units::Both.need(g.gross), Units::Both.need(g.per_lift)]),
+                .map(|g| {
+                    let asked = c.advice.as_ref().and_then(|a| a.asked);
+                    asked
+                        .map_or([g.gross, g.per_lift], |k| [k.reading.gross, k.reading.each])
+                        .map(|kg| Units::Both.need(kg))
+                }),
+            on: c
+                .advice
+                .as_ref()
+                .and_then(|a| a.asked)
+                .map(|k| words(k.day)),
             lift: c.lift,
             columns: match c.lift {
                 "front and back" => &["Front", "Back", "Sum"],

@@ -4,7 +4,7 @@ use super::super::fields::Fields;
 use super::super::model::{Lift, Lifts};
 use super::super::plausible::in_pounds;
 use super::super::reader::clean;
-use super::{COLUMNS, Log, Weighing};
+use super::{COLUMNS, Log, Origin, Weighing};
 use crate::units::{self, Quantity};
 use jiff::civil::Date;
 
@@ -95,6 +95,11 @@ impl Log<'_> {
                 .into_iter()
                 .any(|name| in_pounds(value(name))),
         };
+        let first = ["front", "whole", "one_side"]
+            .into_iter()
+            .find(|name| !value(name).is_empty())
+            .and_then(at)
+            .unwrap_or(0);
         Some(Weighing {
             date: date?,
             hive: hive?,
@@ -102,6 +107,10 @@ impl Log<'_> {
             gross,
             lifts,
             note: clean(value("note")),
+            origin: Origin {
+                date: self.at(line, at("date").unwrap_or(0)),
+                reading: self.at(line, first),
+            },
         })
     }
 

@@ -60,6 +60,12 @@ fn tells_every_problem_with_its_place() {
         assert!(got.starts_with(want), "{got}\n{want}");
     }
     assert_eq!(p.len(), 8, "{p:?}");
+    // Outside a file it is the argument.
+    let row: Row = ["15 Jan", "Lefd", "", "", "50", "", ""].map(str::to_owned);
+    let p = one(&row, "the command line", &HIVES).unwrap_err();
+    let files: Vec<&str> = p.0.iter().map(|p| p.file.as_str()).collect();
+    let argument = |name: &str| format!("the command line, --{name}");
+    assert_eq!(files, ["date", "hive", "whole"].map(argument));
     let p = problems("date,hive,front,bakc\n2027-01-15,Left,1 kg,2 kg\n");
     assert!(
         p[0].starts_with("log.csv:1:17: \"bakc\" is no column"),
@@ -90,11 +96,15 @@ fn what_is_added_is_read_back() {
     ] {
         let text = with_row(before, &row);
         let all = parse(&text, "log.csv", &HIVES).unwrap();
-        assert_eq!(
-            all.last().unwrap(),
-            &one(&row, "the command line", &HIVES).unwrap(),
-            "{text}"
-        );
+        let last = all.last().unwrap();
+        let given = one(&row, "the command line", &HIVES).unwrap();
+        assert_eq!(given.origin.date.0, "the command line, --date");
+        assert_eq!(given.origin.reading.0, "the command line, --front");
+        let given = Weighing {
+            origin: last.origin.clone(),
+            ..given
+        };
+        assert_eq!(last, &given, "{text}");
         assert!(text.starts_with(before) && text.ends_with('\n'));
     }
 }

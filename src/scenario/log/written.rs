@@ -17,6 +17,19 @@ pub fn with_row(text: &str, row: &Row) -> String {
     all
 }
 
+/// Columns that a row has something for and a log has not; none for a log that is to be begun.
+#[must_use]
+pub fn lacks(text: &str, row: &Row) -> Vec<&'static str> {
+    let Some(names) = header(text) else {
+        return Vec::new();
+    };
+    let wanted = COLUMNS.iter().zip(row).filter(|(_, v)| !v.is_empty());
+    wanted
+        .map(|(name, _)| *name)
+        .filter(|name| !names.iter().any(|n| n == name))
+        .collect()
+}
+
 /// A row as a line of CSV.
 pub(super) fn written(row: &Row) -> String {
     in_order(row, None)
