@@ -4,7 +4,7 @@ use super::compare::{AS_WRITTEN, Parts};
 use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
-use crate::decision::changes::{Change, Stock, changes};
+use crate::decision::changes::{Change, Group, Stock, changes};
 use crate::decision::gains::{Standing, gain, of_stack};
 use crate::decision::margins::BEES_PER_DEEP_FRAME;
 use crate::decision::ranking::{Outcome, rank};
@@ -182,15 +182,20 @@ fn ranked(
         // Changes run through draws only: their winter is that of the hives as they stand.
         plain: parts.plain,
     };
-    let words = outcomes.iter().map(|o| o.change.words.as_str());
+    // Syrup and honey leave the heat of a stand as it is.
+    let warmth: Vec<usize> = (0..outcomes.len())
+        .filter(|i| !matches!(outcomes[*i].change.group, Group::Feed | Group::Honey))
+        .collect();
+    let changed = warmth
+        .iter()
+        .map(|i| (outcomes[*i].change.words.as_str(), &entrants[*i]));
     let all: Vec<Named<'_>> = as_is
         .iter()
         .map(|e| (AS_WRITTEN, e))
-        .chain(words.zip(&entrants))
+        .chain(changed)
         .map(named)
         .collect();
-    let all = ground.candidates(&all)?;
-    let network = first_ranked(ground, &all, &colonies)?;
+    let network = first_ranked(ground, &ground.candidates(&all)?, &warmth, &colonies)?;
     Ok(RankResult {
         head: ground.head(SCHEMA, &s.title, s, (told, network)),
         changes: outcomes,
@@ -199,45 +204,67 @@ fn ranked(
     })
 }
 
-/// Changes held against the full network, beside the hives as they stand: a check costs seconds, and what is ranked first is what is done.
-const CHECKED: usize = 4;
+/// Stands held against the full network at most, beside the hives as they are: a check costs one to three seconds of a core, and what is
+/// ranked first is what is done (a choice).
+const CHECKED: usize = 8;
 
-/// Holds the hives as they stand, the first of `all`, and the changes that are ranked first among those that alter heat against the full
-/// network; the others of `all` are the changes, in their order.
+/// Holds the hives as they stand, the first of `all`, and the changes that come first among those that alter heat against the full network;
+/// the others of `all` are the changes `warmth`, by index, in their order.
 fn first_ranked(
     ground: &Ground,
     all: &[Candidate<'_>],
+    warmth: &[usize],
     colonies: &[RankedColony],
 ) -> Result<Networks, Failure> {
     let stands = alike(all);
     let stand = |i: usize| stands.iter().position(|g| g.contains(&i));
-    let lists: Vec<Vec<Option<usize>>> = colonies
+    let of_change = |o: usize| stand(warmth.iter().position(|w| *w == o)? + 1);
+    let lists: Vec<Vec<usize>> = colonies
         .iter()
         .map(|c| {
-            let helps = c.ranking.helps.iter().map(|h| h.outcome);
-            let all = helps.chain(c.ranking.saves.iter().copied());
-            all.map(|i| stand(i + 1)).collect()
+            let r = &c.ranking;
+            // What the answer says something of comes before what is too close to call.
+            let said = [&r.saves, &r.costs, &r.starves, &r.close];
+            let helps = r.helps.iter().map(|h| h.outcome);
+            let all = helps.chain(said.into_iter().flatten().copied());
+            all.filter_map(of_change).collect()
         })
         .collect();
     let chosen = in_turn(&lists, stand(0), CHECKED);
-    // Each by its own stand alone: changes of one stand stand together.
-    let picked: Vec<Candidate<'_>> = (0..all.len())
-        .filter(|i| stand(*i).is_some_and(|g| chosen.contains(&g)))
-        .filter_map(|i| all.get(i).cloned())
+    let picked: Vec<Candidate<'_>> = all
+        .iter()
+        .enumerate()
+        .filter(|(i, _)| stand(*i).is_some_and(|g| chosen.contains(&g)))
+        .map(|(_, c)| c.clone())
         .collect();
     ground.hold(&picked, stands.len())
 }
 
 /// The stand as it is and so many others at most, from the lists in turn, best first, none twice.
-fn in_turn(lists: &[Vec<Option<usize>>], now: Option<usize>, most: usize) -> Vec<usize> {
+fn in_turn(lists: &[Vec<usize>], now: Option<usize>, most: usize) -> Vec<usize> {
     let mut chosen: Vec<usize> = now.into_iter().collect();
     let longest = lists.iter().map(Vec::len).max().unwrap_or_default();
     for n in 0..longest {
-        for stand in lists.iter().filter_map(|l| *l.get(n)?) {
-            if chosen.len() <= most && !chosen.contains(&stand) {
-                chosen.push(stand);
+        for stand in lists.iter().filter_map(|l| l.get(n)) {
+            if chosen.len() <= most && !chosen.contains(stand) {
+                chosen.push(*stand);
             }
         }
     }
     chosen
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches a list of stands to check that leaves out the hives as they are, one colony's best for the other's worst, or that checks a stand
+    /// twice.
+    #[test]
+    fn best_of_each_colony_in_turn() {
+        let lists = [vec![3, 0, 4, 5], vec![3, 7]];
+        assert_eq!(in_turn(&lists, Some(0), 8), [0, 3, 7, 4, 5]);
+        assert_eq!(in_turn(&lists, Some(0), 2), [0, 3, 7]);
+        assert_eq!(in_turn(&[], Some(0), 2), [0]);
+    }
 }

@@ -120,6 +120,13 @@ impl Head {
 mod tests {
     use super::*;
     use crate::diagnostic::Severity;
+    use crate::ensemble::held::Held;
+    use crate::ensemble::winters::Basis;
+    use crate::report::comparison::{self, CompareResult};
+    use crate::report::network::REDUCED;
+    use crate::report::page;
+    use crate::report::ranking::{self, RankResult};
+    use crate::season::Comparison;
 
     /// Catches a warning without its variant, one said of two variants that comes twice, and one that loses its line in the result.
     #[test]
@@ -143,5 +150,90 @@ mod tests {
             (all[0].at.as_str(), all[0].what.as_str()),
             ("hive.toml", "a")
         );
+    }
+
+    fn comparison(around_k: f64) -> Comparison {
+        Comparison {
+            winter: "2011/12".to_owned(),
+            hours: 576,
+            around_k,
+            around_rms_k: 0.05,
+            eaten: 0.002,
+            mantle_k: 0.1,
+            heat_in_hand_k: 0.2,
+            chilled_h: 0.0,
+        }
+    }
+
+    fn head(around_k: f64) -> Head {
+        let check = comparison(around_k);
+        let held = Held {
+            hives: vec!["thick foam".to_owned()],
+            unknowns: 900,
+            holds: check.holds(),
+            check: Some(check),
+        };
+        Head {
+            schema: "",
+            version: "",
+            title: "Two hives".to_owned(),
+            climate: Climate {
+                station: String::new(),
+                source: String::new(),
+                winters: Vec::new(),
+                available: 0,
+                basis: Basis::Real,
+                notes: Vec::new(),
+            },
+            start: String::new(),
+            first_nectar: String::new(),
+            level: 0.9,
+            reserve: 3.0,
+            grid: "coarse",
+            network: Networks::new(REDUCED, 1, vec![held]),
+            drawn: Drawn {
+                winters: 5,
+                colonies: 5,
+            },
+            warnings: Vec::new(),
+        }
+    }
+
+    /// Catches a comparison or a ranking that hides that the quick heat model strays: in the text before the first colony, on the page, in the
+    /// data; and one that warns of a model that does not.
+    #[test]
+    fn an_excess_stands_before_the_answer() {
+        for (off, around_k) in [(false, 0.2), (true, 0.42)] {
+            let compare = CompareResult {
+                head: head(around_k),
+                against: String::new(),
+                colonies: Vec::new(),
+            };
+            let rank = RankResult {
+                head: head(around_k),
+                changes: Vec::new(),
+                left_out: Vec::new(),
+                colonies: Vec::new(),
+            };
+            let said = [
+                comparison::text(&compare),
+                ranking::text(&rank),
+                page::comparison::html(&compare, &[], "", &[]).unwrap(),
+                page::ranking::html(&rank, &[], "", &[]).unwrap(),
+            ];
+            for text in said {
+                let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
+                let (top, _) = text.split_once("What this rests on").unwrap();
+                let warned = [
+                    "Mind: the quick heat model",
+                    "thick foam",
+                    "by up to 0.42 C",
+                ];
+                assert!(warned.iter().all(|w| top.contains(w) == off), "{text}");
+            }
+            let json = serde_json::to_value(&rank).unwrap();
+            assert_eq!(json["network"]["checks"][0]["holds"], !off);
+            assert_eq!(json["network"]["check"]["around_k"], around_k);
+        }
     }
 }

@@ -151,15 +151,10 @@ impl Networks {
                 n => format!("in each of {n} stands that differ in heat"),
             }
         } else {
-            let names: Vec<&str> = compared
-                .iter()
-                .filter_map(|(h, _)| Some(h.hives.first()?.as_str()))
-                .collect();
             format!(
-                "in {} of {} stands that differ in heat ({})",
+                "in {} of {} stands that differ in heat, as written and those of the changes that come first",
                 compared.len(),
-                self.stands,
-                names.join("; ")
+                self.stands
             )
         };
         let around = small(c.around_k, 1, u);
@@ -168,7 +163,7 @@ impl Networks {
             _ => around,
         };
         format!(
-            "{on}. Checked against every piece {which}, over {} days of {} about its weakest moment: {}.",
+            "{on}. Checked against every piece {which}, over {} days of {}: {}.",
             days.unwrap_or_default(),
             winters(&compared),
             within(&around, most(|c| c.eaten), most(|c| c.heat_in_hand_k), u)
@@ -205,5 +200,91 @@ fn winters(compared: &[(&Held, &Comparison)]) -> String {
     match labels.as_slice() {
         [one] => format!("the winter {one}"),
         _ => "the winter that sets its answer".to_owned(),
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn comparison(around_k: f64) -> Comparison {
+        Comparison {
+            winter: "2011/12".to_owned(),
+            hours: 576,
+            around_k,
+            around_rms_k: 0.05,
+            eaten: 0.002,
+            mantle_k: 0.1,
+            heat_in_hand_k: 0.2,
+            chilled_h: 0.0,
+        }
+    }
+
+    fn held(name: &str, around_k: f64) -> Held {
+        let check = comparison(around_k);
+        Held {
+            hives: vec![name.to_owned()],
+            unknowns: 900,
+            holds: check.holds(),
+            check: Some(check),
+        }
+    }
+
+    /// Catches an excess that is hidden: no warning, one without its hive or its size, or one told of a hive that is within bounds; and a warning
+    /// where all are.
+    #[test]
+    fn a_contest_tells_which_stand_is_off() {
+        let fine = Networks::new(REDUCED, 2, vec![held("thin", 0.1), held("thick", 0.2)]);
+        assert_eq!(fine.mind(), None);
+        let off = Networks::new(REDUCED, 2, vec![held("thin", 0.1), held("thick", 0.42)]);
+        let mind = off.mind().unwrap();
+        for part in ["\"thick\"", "0.42 C", "0.3, 0.1 and 1", "--network full"] {
+            assert!(mind.contains(part), "{part} not in {mind}");
+        }
+        assert!(!mind.contains("thin"), "{mind}");
+        assert_eq!(off.check.as_ref().map(|c| c.around_k), Some(0.42));
+        let basis = off.basis("coarse");
+        assert!(
+            basis.contains("0.4 C (0.8 F) (most in \"thick\")"),
+            "{basis}"
+        );
+    }
+
+    /// Catches a contest that does not say that nothing, or not all, was checked.
+    #[test]
+    fn what_was_not_checked_is_told() {
+        let none = Networks::new(REDUCED, 2, Vec::new());
+        let words = none.basis("normal");
+        assert!(words.contains("not held against the full one"), "{words}");
+        assert_eq!((none.mind(), none.check), (None, None));
+        let some = |stands, names: &[&str]| {
+            let checks = names.iter().map(|n| held(n, 0.1)).collect();
+            Networks::new(REDUCED, stands, checks).basis("coarse")
+        };
+        assert!(some(20, &["as written", "foam"]).contains("in 2 of 20 stands"));
+        assert!(some(1, &["as written"]).contains("in the one stand there is"));
+        let full = Networks::new(FULL, 2, Vec::new());
+        assert_eq!(full.basis("fine"), "Heat: full network on the fine grid.");
+    }
+
+    /// Catches an update that hides an excess, a run that went over to the full network and does not say why, and a warning beside it.
+    #[test]
+    fn a_run_tells_what_it_did_about_it() {
+        let mut network = Network {
+            kind: REDUCED,
+            unknowns: 900,
+            check: Some(comparison(0.42)),
+            fell_back: false,
+        };
+        assert!(network.mind().unwrap().contains("0.42 C"));
+        network.kind = FULL;
+        network.fell_back = true;
+        assert_eq!(network.mind(), None);
+        let words = network.checked(Units::Metric).unwrap();
+        for part in ["0.4 C", "gone over with every piece"] {
+            assert!(words.contains(part), "{words}");
+        }
+        network.check = None;
+        assert_eq!(network.checked(Units::Both), None);
     }
 }

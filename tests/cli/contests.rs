@@ -173,6 +173,8 @@ fn compare_and_rank_need_what_run_needs() {
             "5",
             "--grid",
             "coarse",
+            "--check",
+            "none",
         ];
         let all = [
             &[command, "far.toml"],
@@ -185,7 +187,7 @@ fn compare_and_rank_need_what_run_needs() {
         assert_eq!(code, 0, "{err}");
         serde_json::from_str(&out).unwrap()
     };
-    let run = ask("run", &["--check", "none"]);
+    let run = ask("run", &[]);
     let target = &run["colonies"][0]["target"];
     let kg = |v: &serde_json::Value| v.as_f64().unwrap();
     assert!(kg(&target["unreached"]) > 1.0, "{target}");
@@ -218,7 +220,8 @@ fn no_contest_counts_syrup_that_comes_too_late() {
     let fed = "[[variant]]\nname = \"fed\"\nhive.1.feed = [{ date = \"25 Nov\", kind = \"syrup\", amount = \"10 L\" }]\n";
     file(dir.path(), "late.toml", &format!("{late}\n{fed}"));
     let ask = |command: &str| -> serde_json::Value {
-        let few = "--climate champion --winters 5 --grid coarse --colonies 1 --format json";
+        let few =
+            "--climate champion --winters 5 --grid coarse --colonies 1 --check none --format json";
         let all: Vec<&str> = [command, "late.toml"]
             .into_iter()
             .chain(few.split(' '))
@@ -250,7 +253,8 @@ fn contests_choose_winters_as_run_does_and_name_what_they_warn_of() {
     let odd = "[[variant]]\nname = \"no foam, late\"\nseason.first_dandelion = \"20 May\"\nhive.Nuc.colony.counted_at = \"20 C\"\n";
     let (bare, _) = NUC.split_once("[[variant]]").unwrap();
     file(dir.path(), "nuc.toml", &format!("{bare}{odd}"));
-    let few = ["--grid", "coarse", "--colonies", "1", "--format", "json"];
+    let few = "--grid coarse --colonies 1 --check none --format json";
+    let few: Vec<&str> = few.split(' ').collect();
     let ask = |more: &[&str]| {
         said(
             dir.path(),

@@ -7,6 +7,7 @@ use std::path::{Path, PathBuf};
 use std::process::Output;
 
 mod bad_input;
+mod checked;
 mod contests;
 mod keeper;
 mod main_job;
