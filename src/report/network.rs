@@ -274,6 +274,7 @@ mod tests {
             kind: REDUCED,
             unknowns: 900,
             check: Some(comparison(0.42)),
+            refined: false,
             fell_back: false,
         };
         assert!(network.mind().unwrap().contains("0.42 C"));
@@ -284,6 +285,9 @@ mod tests {
         for part in ["0.4 C", "gone over with every piece"] {
             assert!(words.contains(part), "{words}");
         }
+        (network.kind, network.fell_back, network.refined) = (REDUCED, false, true);
+        let words = network.checked(Units::Metric).unwrap();
+        assert!(words.contains("half as far apart"), "{words}");
         network.check = None;
         assert_eq!(network.checked(Units::Both), None);
     }

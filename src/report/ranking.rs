@@ -235,7 +235,7 @@ fn head(r: &RankResult, c: &RankedColony) -> String {
     )
 }
 
-/// How the colony stands now.
+/// How the colony stands now, over the winters and over the draws.
 pub(super) fn stands(r: &RankResult, c: &RankedColony) -> String {
     let s = &c.standing;
     let starved = match s.starved {
@@ -247,18 +247,31 @@ pub(super) fn stands(r: &RankResult, c: &RankedColony) -> String {
     } else {
         format!(", with {} out of the bees' reach", kg_lb(s.unreached))
     };
-    match s.spare {
-        None => format!(
-            "{} winters are too few for a target; the usual colony {starved} as it stands",
-            s.winters
-        ),
+    let stores = match s.spare {
+        None => format!("{} winters are too few for a target", s.winters),
         Some(kg) => format!(
-            "{} {} for {}{unreached}; the usual colony {starved} as it stands",
+            "{} {} for {}{unreached}",
             kg_lb(kg.abs()),
             if kg < 0.0 { "short" } else { "to spare" },
             phrases::in_ten(r.head.level)
         ),
-    }
+    };
+    format!(
+        "{stores}. As it stands, the usual colony {starved}{}",
+        drawn_starves(r, c).map_or_else(String::new, |n| {
+            format!(
+                "; with colonies like it but for their ways, in {n} of {} draws",
+                r.head.drawn.colonies
+            )
+        })
+    )
+}
+
+/// Draws in which a colony starves as it stands: what the counts of each change are held against.
+fn drawn_starves(r: &RankResult, c: &RankedColony) -> Option<usize> {
+    let k = r.colonies.iter().position(|o| o.stack == c.stack)?;
+    let mut known = r.changes.iter().filter_map(|o| *o.gains.get(k)?);
+    known.next().map(|g| g.starved[0])
 }
 
 /// Writes what else a change does.
