@@ -22,38 +22,36 @@ use jiff::civil::{Date, DateTime};
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
-/// The season picture of every colony in the winter that was traced, the coldest.
+/// The season picture of colony `c` in the winter of its weakest moment, gone through hour by hour.
 ///
 /// # Errors
 /// A value that cannot be drawn, a file that cannot be written.
-pub fn seasons(
+pub fn season_of(
     folder: &Path,
     result: &RunResult,
+    c: usize,
     traced: &WinterOutcome,
     trace: &Trace,
-) -> Result<Vec<Picture>, Failure> {
-    let mut drawn = Vec::new();
+) -> Result<Picture, Failure> {
     let why = match result.climate.winters.len() {
         1 => String::new(),
-        n => format!("; of the {n} winters run the coldest by its mean"),
+        n => format!("; of the {n} winters run the one with its weakest moment"),
     };
     let below = format!("{}{why}", below(result));
-    for (c, colony) in traced.colonies.iter().enumerate() {
-        let picture = season(&SeasonPicture {
-            number: c + 1,
-            colony: &colony.stack,
-            winter: &traced.winter,
-            place: &result.site,
-            below: &below,
-            trace,
-            starved: colony.starved,
-            first_nectar: &result.first_nectar,
-        });
-        let picture = picture.map_err(Failure::fault)?;
-        put(folder, &picture)?;
-        drawn.push(picture);
-    }
-    Ok(drawn)
+    let colony = traced.colonies.get(c);
+    let picture = season(&SeasonPicture {
+        number: c + 1,
+        colony: colony.map_or("", |k| &k.stack),
+        winter: &traced.winter,
+        place: &result.site,
+        below: &below,
+        trace,
+        starved: colony.and_then(|k| k.starved),
+        first_nectar: &result.first_nectar,
+    });
+    let picture = picture.map_err(Failure::fault)?;
+    put(folder, &picture)?;
+    Ok(picture)
 }
 
 /// The stores calendar of every colony over all winters; `reserve` in kg.

@@ -11,7 +11,54 @@ use crate::season::trace::Trace;
 use crate::season::{Carrier, Course};
 use std::path::Path;
 
-/// JSON, the winters as CSV, the hour-by-hour trace of the coldest winter run, and the pictures.
+/// A winter gone through hour by hour.
+struct Traced {
+    /// Its index.
+    winter: usize,
+    outcome: WinterOutcome,
+    trace: Trace,
+}
+
+/// Index of the winter with the weakest moment of each colony: that which page one tells.
+fn weakest(outcomes: &[WinterOutcome]) -> Vec<usize> {
+    let colonies = outcomes.first().map_or(0, |o| o.colonies.len());
+    let hand = |w: usize, c: usize| {
+        let mine = outcomes[w].colonies.get(c);
+        mine.map_or(f64::INFINITY, |m| m.weakest.heat_in_hand)
+    };
+    (0..colonies)
+        .filter_map(|c| (0..outcomes.len()).min_by(|a, b| hand(*a, c).total_cmp(&hand(*b, c))))
+        .collect()
+}
+
+/// Goes through a winter once more, as the scenario stands, and keeps its hours as CSV.
+fn trace(folder: &Path, ask: &Ask<'_>, winter: usize, carrier: Carrier) -> Result<Traced, Failure> {
+    let arrangement = &ask.arrangements[0];
+    let mut trace = Trace::default();
+    let course = Course {
+        scenario: &arrangement.scenario,
+        stand: &arrangement.stand,
+        winter: &ask.winters[winter],
+        parameters: ask.parameters,
+        stop: ask.stop,
+    };
+    let outcome = course.run(carrier, Some(&mut trace))?;
+    let stacks = arrangement.scenario.stacks.iter();
+    let stacks: Vec<String> = stacks
+        .filter(|s| s.colony.is_some())
+        .map(|s| s.name.clone())
+        .collect();
+    let name = format!("trace-{}.csv", course.winter.label.replace('/', "-"));
+    let rows = csv::trace(&trace, &stacks).map_err(Failure::fault)?;
+    files::put(folder, &name, &rows)?;
+    Ok(Traced {
+        winter,
+        outcome,
+        trace,
+    })
+}
+
+/// JSON, the winters as CSV, hour by hour the coldest winter run and those with a colony's weakest moment, and the pictures.
 pub(super) fn save(
     folder: &Path,
     result: &RunResult,
@@ -28,44 +75,34 @@ pub(super) fn save(
         &csv::winters(result).map_err(Failure::fault)?,
     )?;
     let mean = |w: &Winter| w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len() as f64;
-    if let Some(coldest) = ask
-        .winters
-        .iter()
-        .min_by(|a, b| mean(a).total_cmp(&mean(b)))
+    let all = 0..ask.winters.len();
+    if let Some(coldest) =
+        all.min_by(|a, b| mean(&ask.winters[*a]).total_cmp(&mean(&ask.winters[*b])))
     {
-        let mut trace = Trace::default();
-        let course = Course {
-            scenario: &arrangement.scenario,
-            stand: &arrangement.stand,
-            winter: coldest,
-            parameters: ask.parameters,
-            stop: ask.stop,
-        };
-        let traced = course.run(carrier, Some(&mut trace))?;
-        let stacks: Vec<String> = arrangement
-            .scenario
-            .stacks
-            .iter()
-            .filter(|s| s.colony.is_some())
-            .map(|s| s.name.clone())
-            .collect();
-        let name = format!("trace-{}.csv", coldest.label.replace('/', "-"));
-        files::put(
-            folder,
-            &name,
-            &csv::trace(&trace, &stacks).map_err(Failure::fault)?,
-        )?;
+        let weakest = weakest(outcomes);
+        let mut traced = Vec::new();
+        for w in std::iter::once(coldest).chain(weakest.iter().copied()) {
+            if traced.iter().all(|t: &Traced| t.winter != w) {
+                traced.push(trace(folder, ask, w, carrier)?);
+            }
+        }
         let inside = pictures::Inside {
             arrangements: ask.arrangements,
             winters: ask.winters,
             outcomes,
-            traced: coldest,
+            traced: &ask.winters[coldest],
             parameters: ask.parameters,
             stop: ask.stop,
-            trace: &trace,
+            trace: &traced[0].trace,
         };
         drawn.extend(pictures::inside(folder, result, &inside)?);
-        drawn.extend(pictures::seasons(folder, result, &traced, &trace)?);
+        for (c, w) in weakest.iter().enumerate() {
+            for t in traced.iter().filter(|t| t.winter == *w) {
+                drawn.push(pictures::season_of(
+                    folder, result, c, &t.outcome, &t.trace,
+                )?);
+            }
+        }
     }
     let reserve = arrangement.scenario.reserve;
     drawn.extend(pictures::calendars(

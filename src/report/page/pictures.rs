@@ -54,7 +54,7 @@ const KINDS: [(&str, &str, &str); 7] = [
     ),
     (
         "season",
-        "The winter with the lowest mean temperature, day by day; the coldest hour of all may lie in another.",
+        "The winter of its weakest moment, the one named above, day by day.",
         "Lines through one winter: temperatures in C and F, honey in kg and lb, brood cells, adult bees",
     ),
 ];
