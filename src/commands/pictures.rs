@@ -38,15 +38,16 @@ pub fn season_of(
         n => format!("; of the {n} winters run the one with its weakest moment"),
     };
     let below = format!("{}{why}", below(result));
-    let colony = traced.colonies.get(c);
+    let colony = &traced.colonies[c];
     let picture = season(&SeasonPicture {
         number: c + 1,
-        colony: colony.map_or("", |k| &k.stack),
+        colony: &colony.stack,
         winter: &traced.winter,
         place: &result.site,
         below: &below,
         trace,
-        starved: colony.and_then(|k| k.starved),
+        starved: colony.starved,
+        weakest: colony.weakest.time.date(),
         first_nectar: &result.first_nectar,
     });
     let picture = picture.map_err(Failure::fault)?;

@@ -26,6 +26,8 @@ pub struct SeasonPicture<'a> {
     pub trace: &'a Trace,
     /// When and how it starved.
     pub starved: Option<Starved>,
+    /// Day of its weakest moment in that winter.
+    pub weakest: Date,
     /// "19 May".
     pub first_nectar: &'a str,
 }
@@ -214,6 +216,9 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     warm.line(&mut d, &days.around, AROUND);
     warm.line(&mut d, days.lived(&days.mantle), MANTLE);
     warm.line(&mut d, days.lived(&days.core), CORE);
+    let until = |day: Date| days.dates.iter().take_while(|d| **d < day).count() as f64;
+    let words = format!("weakest {}", axis::day(p.weakest));
+    warm.mark(&mut d, until(p.weakest) + 0.5, &words);
     warm.frame(&mut d);
 
     let y = caption(&mut d, y + 266.0, "Honey: kg on the left, lb on the right");
@@ -235,8 +240,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     honey.line(&mut d, &days.stores, IN_HIVE);
     honey.line(&mut d, in_reach, IN_REACH);
     if let Some(s) = &p.starved {
-        let since = days.dates.iter().take_while(|date| **date < s.date).count();
-        honey.mark(&mut d, since as f64 + 0.5, &starved_words(s));
+        honey.mark(&mut d, until(s.date) + 0.5, &starved_words(s));
     }
     honey.frame(&mut d);
 

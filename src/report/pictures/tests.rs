@@ -55,6 +55,7 @@ fn of<'a>(trace: &'a Trace, starved: Option<Starved>) -> SeasonPicture<'a> {
         below: "A title; weather of a station",
         trace,
         starved,
+        weakest: date(1984, 1, 3),
         first_nectar: "19 May",
     }
 }
