@@ -33,6 +33,7 @@ mod stack;
 mod stores;
 pub(crate) use stores::DISAGREE;
 mod tare;
+mod unknown;
 mod values;
 mod variants;
 mod weighing;

@@ -7,29 +7,10 @@ use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
 use super::model::MonthDay;
-use super::{FeedPlace, Kind, Reading};
+use super::{FeedPlace, Kind, Reading, unknown};
 use crate::colony::parameters::Parameters;
 use crate::diagnostic::{Place, Problem, Severity};
 use crate::hive::materials::Materials;
-use crate::units;
-
-/// Settings looked for where they do not stand: the end of the section, the name, and where they do.
-const ELSEWHERE: &[(&str, &str, &str)] = &[
-    (".scale", "date", SCALE_DAY),
-    (".scale", "weighed", SCALE_DAY),
-    (".scale", "on", SCALE_DAY),
-];
-const SCALE_DAY: &str = "the reading under [hive.scale] is that of the start: write its day as start under [season]; a weighing later in winter \
-     goes to `partywall update --date`";
-
-/// What keepers call a setting, and its name here (from memory): a likeness of letters would name another one.
-const OTHER_NAMES: &[(&str, &str)] = &[
-    ("top_entrance", "upper_hole"),
-    ("upper_entrance", "upper_hole"),
-    ("top_hole", "upper_hole"),
-    ("bottom_entrance", "entrance"),
-    ("lower_entrance", "entrance"),
-];
 
 /// Longest line that is kept as an excerpt, characters.
 const EXCERPT: usize = 160;
@@ -380,21 +361,7 @@ impl<'a> Reader<'a> {
             } else {
                 in_file(path)
             };
-            let other = OTHER_NAMES.iter().find(|(other, _)| *other == name);
-            let near = other
-                .map(|(_, key)| *key)
-                .filter(|key| keys.contains(key))
-                .or_else(|| units::nearest(name, keys.iter().copied()));
-            let elsewhere = ELSEWHERE
-                .iter()
-                .find(|(section, other, _)| *other == name && path.ends_with(section));
-            let help = elsewhere.map(|(.., help)| (*help).to_owned());
-            let help = help.unwrap_or_else(|| {
-                near.map_or_else(
-                    || format!("known here: {}", keys.join(", ")),
-                    |n| format!("did you mean \"{n}\"?"),
-                )
-            });
+            let help = unknown::help(path, name, keys);
             self.error_alone(
                 &key.span(),
                 format!("\"{name}\" is not a setting of {place}"),

@@ -97,12 +97,14 @@ pub(super) fn weighings(
         row[1].clone_from(&given.hive);
         wrong.extend(cannot_be_added(&given, &row, &all, (&text, &shown)));
         all.push(given);
-        // Found out before the long run.
-        files::writable(folder_of(path))?;
         to_write = Some((path.clone(), log::with_row(&text, &row)));
     }
     wrong.extend(season::problems(&all, s));
     refuse(wrong)?;
+    if to_write.is_some() {
+        // Found out before the long run.
+        files::writable(folder_of(path))?;
+    }
     if all.is_empty() {
         return Err(Failure::Input(format!(
             "{shown}: the log holds no weighing\ntry --date, --hive and a reading to add one"

@@ -99,7 +99,7 @@ fn both_sheets_tell_the_same_jobs() {
 fn foam_is_called_by_its_name() {
     let sheet = wall(&demo(), &[20.0; 6]);
     assert!(
-        sheet.contains("50 mm foam board (XPS)") && !sheet.contains(" xps"),
+        sheet.contains("in) foam board (XPS)") && !sheet.contains(" xps"),
         "{sheet}"
     );
     let white = demo().replacen("top = \"50 mm xps\"", "top = \"50 mm eps\"", 1);
