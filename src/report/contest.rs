@@ -98,7 +98,7 @@ impl Head {
     }
 
     /// What a page begins with: what every answer does, and what must be said before this one.
-    pub(super) fn first<'a>(mind: Option<&'a str>) -> Vec<&'a str> {
+    pub(super) fn first(mind: Option<&str>) -> Vec<&str> {
         super::text::FIRST.into_iter().chain(mind).collect()
     }
 
