@@ -1,15 +1,17 @@
 //! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
 
+mod forms;
 mod held;
 
+pub(super) use forms::{Forms, folder, mind};
 pub(super) use held::Named;
 
+use super::Failure;
 use super::run::{
     asked, autumns_of, carrier, climate_of, colony_overrides, grid_name, record_of, resolution,
     stop_on_interrupt,
 };
-use super::{Failure, files};
-use crate::cli::{ContestArgs, Grid, HeatArgs, Print};
+use crate::cli::{ContestArgs, Grid, HeatArgs};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::feeding::SYRUPS;
@@ -28,42 +30,8 @@ use crate::scenario::dates;
 use crate::scenario::model::{FeedEvent, MonthDay, Scenario};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
-use std::path::{Path, PathBuf};
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
-
-/// An answer in its three forms.
-pub(super) struct Forms {
-    pub text: String,
-    pub json: Vec<u8>,
-    pub csv: Vec<u8>,
-}
-
-impl Forms {
-    /// Puts the table and the whole of it into a folder.
-    pub fn save(&self, folder: &Path) -> Result<(), Failure> {
-        files::put(folder, "result.json", &self.json)?;
-        files::put(folder, "result.csv", &self.csv)
-    }
-
-    /// Prints one of them.
-    pub fn print(&self, format: Print, out: &mut dyn Write) -> Result<(), Failure> {
-        match format {
-            Print::Text => out.write_all(self.text.as_bytes())?,
-            Print::Json => {
-                out.write_all(&self.json)?;
-                writeln!(out)?;
-            }
-            Print::Csv => out.write_all(&self.csv)?,
-        }
-        Ok(())
-    }
-}
-
-/// The folder to write into, if one is named, found writable before the long run.
-pub(super) fn folder(args: &ContestArgs) -> Result<Option<PathBuf>, Failure> {
-    args.out.as_deref().map(files::writable).transpose()
-}
 
 /// The ground all hives of a comparison stand on.
 pub(super) struct Ground {
@@ -118,14 +86,6 @@ impl Feeding<'_> {
             &self.usual,
         ))
     }
-}
-
-/// Says on standard error too what must be said before the answer: tables and data for programs do not begin with it.
-pub(super) fn mind(head: &Head, err: &mut dyn Write) -> Result<(), Failure> {
-    if let Some(words) = head.mind() {
-        writeln!(err, "{words}")?;
-    }
-    Ok(())
 }
 
 /// Puts a scenario under the weather asked for.
