@@ -35,16 +35,16 @@ pub fn season_of(
 ) -> Result<Picture, Failure> {
     let why = match result.climate.winters.len() {
         1 => String::new(),
-        n => format!("; of the {n} winters run the one with its weakest moment"),
+        n => format!("its weakest of {n} winters"),
     };
-    let below = format!("{}{why}", below(result));
     let colony = &traced.colonies[c];
     let picture = season(&SeasonPicture {
         number: c + 1,
         colony: &colony.stack,
         winter: &traced.winter,
+        why: &why,
         place: &result.site,
-        below: &below,
+        below: &below(result),
         trace,
         starved: colony.starved,
         weakest: colony.weakest.time.date(),

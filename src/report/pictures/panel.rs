@@ -125,6 +125,15 @@ impl Panel {
 
     /// An upright mark on a day with words at the top, on the side that has room; `day` may be beyond the ends.
     pub fn mark(&self, d: &mut Drawing, day: f64, words: &str) {
+        self.mark_at(d, day, words, self.y.place[1] + 13.0);
+    }
+
+    /// The same with its words at the foot, where the lines run along the top.
+    pub fn mark_below(&self, d: &mut Drawing, day: f64, words: &str) {
+        self.mark_at(d, day, words, self.y.place[0] - 11.0);
+    }
+
+    fn mark_at(&self, d: &mut Drawing, day: f64, words: &str, height: f64) {
         let x = self.x.at(day);
         let [bottom, top] = self.y.place;
         let stroke = Stroke::solid(BLACK, 1.5);
@@ -146,10 +155,10 @@ impl Panel {
         let from = if side == Side::Left { at } else { at - shown };
         d.rectangle(
             [from - 3.0, from + shown + 3.0],
-            [top + 4.0, top + 22.0],
+            [height - 9.0, height + 9.0],
             [255; 3],
         );
-        d.words(words, [at, top + 13.0], side, SMALL, room);
+        d.words(words, [at, height], side, SMALL, room);
     }
 }
 

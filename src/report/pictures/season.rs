@@ -18,9 +18,11 @@ pub struct SeasonPicture<'a> {
     pub colony: &'a str,
     /// "1982/83".
     pub winter: &'a str,
+    /// Why this winter: "its weakest of 36 winters"; empty for the only one.
+    pub why: &'a str,
     /// Where the stand is.
     pub place: &'a str,
-    /// Words below the title: which weather, why this winter.
+    /// Words below the title: which weather.
     pub below: &'a str,
     /// The winter hour by hour, all colonies.
     pub trace: &'a Trace,
@@ -167,7 +169,11 @@ pub fn season(p: &SeasonPicture<'_>) -> Result<Picture, PictureError> {
 
 /// The drawing of [`season`].
 pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
-    let title = format!("{}, winter {}, {}", p.colony, p.winter, p.place);
+    let why = match p.why {
+        "" => String::new(),
+        why => format!(" ({why})"),
+    };
+    let title = format!("{}, winter {}{why}, {}", p.colony, p.winter, p.place);
     let days = Days::of(&title, p.trace, p.number.saturating_sub(1))?;
     let mut d = Drawing::new(width, 0.0);
     let y = heading(&mut d, &title, p.below);
@@ -218,7 +224,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     warm.line(&mut d, days.lived(&days.core), CORE);
     let until = |day: Date| days.dates.iter().take_while(|d| **d < day).count() as f64;
     let words = format!("weakest {}", axis::day(p.weakest));
-    warm.mark(&mut d, until(p.weakest) + 0.5, &words);
+    warm.mark_below(&mut d, until(p.weakest) + 0.5, &words);
     warm.frame(&mut d);
 
     let y = caption(&mut d, y + 266.0, "Honey: kg on the left, lb on the right");

@@ -51,6 +51,7 @@ fn of<'a>(trace: &'a Trace, starved: Option<Starved>) -> SeasonPicture<'a> {
         number: 1,
         colony: "Left",
         winter: "1983/84",
+        why: "its weakest of 36 winters",
         place: "Larch Flats",
         below: "A title; weather of a station",
         trace,
@@ -143,7 +144,7 @@ fn files_are_whole_and_the_same_twice() {
         &svg[..80]
     );
     assert!(svg.trim_end().ends_with("</svg>"));
-    assert!(svg.contains("Left, winter 1983/84, Larch Flats"));
+    assert!(svg.contains("Left, winter 1983/84 (its weakest of 36 winters), Larch Flats"));
     assert_eq!(svg.matches("<text").count(), svg.matches("</text>").count());
 
     let list: Vec<f64> = (0..231).map(|i| 30.0 - 0.1 * f64::from(i)).collect();
