@@ -116,6 +116,8 @@ pub struct Gain {
     pub too_cold_fewer: i64,
     /// Draws in which the cold alone kills before and after.
     pub too_cold: [usize; 2],
+    /// Bees more on the start date, kg.
+    pub bees: f64,
     /// Hours of flight more, middle of the draws.
     pub flight_hours: f64,
     /// Least heat in hand of all draws before and after, K of colder air.
@@ -157,6 +159,7 @@ pub fn gain(
         starving: Starving::of(both.iter().map(|(o, n)| (o.starved, n.starved))),
         too_cold_fewer: fewer(too_cold),
         too_cold,
+        bees: both.first().map_or(0.0, |(o, n)| n.bees - o.bees),
         flight_hours: Spread::of(&flight)?.middle,
         heat_in_hand: [
             least(&mut both.iter().map(|(o, _)| o.heat_in_hand)),
@@ -274,6 +277,7 @@ pub(super) mod tests {
             too_cold: false,
             heat_in_hand,
             bees_left: 10_000.0,
+            bees: 1.0,
             flight_hours: 50,
             eaten_while_fed: [0.0; 2],
         })

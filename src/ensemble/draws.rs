@@ -154,6 +154,8 @@ pub struct Fate {
     pub too_cold: bool,
     /// Least heat in hand, K of colder air.
     pub heat_in_hand: f64,
+    /// Bees on the start date as counted, kg.
+    pub bees: f64,
     /// Bees at the end.
     pub bees_left: f64,
     /// Hours with flight.
@@ -179,6 +181,7 @@ impl Fate {
             chilled_hours: o.chilled_hours,
             too_cold: o.chilled_hours >= p.coma_lethal_h,
             heat_in_hand: o.weakest.heat_in_hand,
+            bees: colony.bees,
             bees_left: o.bees_left,
             flight_hours: o.flight_hours,
             eaten_while_fed: o.eaten_while_fed(&colony.feeds, start),

@@ -98,6 +98,9 @@ pub(super) fn margin(g: &Gain) -> Option<String> {
 /// Hours of flight that are a difference worth a reason (a choice: some four sunny days).
 const FEWER_FLIGHTS: f64 = 24.0;
 
+/// A colony whose bees differ by more is another one, kg: a tenth of a frame of them.
+const OTHER_BEES: f64 = 0.03;
+
 /// Why warmth costs honey, or cold saves it, where it does: what was found by trials on the demo pair. Of 3.7 kg that four kelvins of
 /// colder air save the strong colony, 1.9 go once brood starts as early as without them (`brood_onset` at -5 degC in both), 1.1 to 1.6 with the
 /// flights (`flight_share`), and the rest is a cluster that burns less at rest in cooler air; of 1.5 kg that a sheltered place costs it
@@ -106,6 +109,12 @@ pub(super) fn odd(g: &Gain) -> Option<&'static str> {
     let kg = g.honey.spread.middle;
     if g.honey.close {
         None
+    } else if g.bees.abs() > OTHER_BEES {
+        (g.bees * kg < 0.0).then_some(if kg < 0.0 {
+            "more bees eat more"
+        } else {
+            "fewer bees eat less"
+        })
     } else if kg > 0.0 && g.flight_hours <= -FEWER_FLIGHTS {
         Some(
             "colder air saves honey here because brood starts later and bees fly less, not because they are better off: look at heat in hand and reach",
@@ -263,8 +272,9 @@ mod tests {
             worse: 0,
             close,
         };
-        let told = |honey, close, margin, flight_hours| {
+        let told_of = |bees, honey, close, margin, flight_hours| {
             odd(&Gain {
+                bees,
                 honey: difference(honey, close),
                 honey_by_winters: None,
                 margin: difference(margin, false),
@@ -277,6 +287,16 @@ mod tests {
                 heat_in_hand: [10.0, 10.0 + margin],
             })
         };
+        let told = |honey, close, margin, flights| told_of(0.0, honey, close, margin, flights);
+        assert_eq!(
+            told_of(0.3, -1.9, false, 4.0, 0.0),
+            Some("more bees eat more")
+        );
+        assert_eq!(
+            told_of(-0.3, 1.9, false, -1.0, -200.0),
+            Some("fewer bees eat less")
+        );
+        assert_eq!(told_of(-0.3, -1.9, false, 4.0, 0.0), None);
         assert!(
             told(2.2, false, -4.0, -200.0)
                 .unwrap()

@@ -170,7 +170,7 @@ fn colony(t: &mut String, r: &RankResult, k: usize) {
                     "{}: {}{}",
                     capital(&o.change.words),
                     phrases::honey(&g.honey, o.change.group.is_move()),
-                    why(o.change.group, &g).map_or_else(String::new, |why| format!("; {why}"))
+                    phrases::odd(&g).map_or_else(String::new, |why| format!("; {why}"))
                 ),
             );
             beside(t, r, k, *i);
@@ -208,15 +208,6 @@ pub(super) fn gone(r: &RankResult, k: usize) -> Vec<String> {
         format!("{}: {}", capital(&o.change.words), all.join("; "))
     };
     takes.map(told).collect()
-}
-
-/// Why a change costs a colony honey, where that is not plain.
-fn why(group: Group, g: &Gain) -> Option<&'static str> {
-    match group {
-        Group::Bees => Some("more bees eat more"),
-        Group::Honey | Group::Box | Group::Feed => None,
-        _ => phrases::odd(g),
-    }
 }
 
 /// The middle and the range of a change that is too close to call.
