@@ -1,8 +1,8 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
 use super::advice::Advice;
-use super::colony_text::off_target;
 use super::result::ColonyResult;
+use super::standing::off_target;
 use super::words::{Units, day, day_of_year, frames, para, sugar_over};
 use crate::decision::margins::{FRAMES_COMFORTABLE, Margin, Margins, WORTH_FEEDING, Word};
 use crate::season::outcome::Moment;

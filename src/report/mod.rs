@@ -15,6 +15,7 @@ pub mod phrases;
 pub mod pictures;
 pub mod ranking;
 pub mod result;
+mod standing;
 pub mod text;
 mod together;
 pub mod update;

@@ -1,12 +1,13 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
 use super::advice::Advice;
-use super::colony_text::{act_below, at_the_start, standing, too_few_combs};
+use super::colony_text::{act_below, at_the_start, too_few_combs};
 use super::feeding_text;
 use super::jobs::{self, Jobs};
 use super::looks::short;
 use super::margins_text;
 use super::result::{ColonyResult, RunResult};
+use super::standing::standing;
 use super::words::{Units, WIDTH, frames, para};
 use crate::decision::margins::Word;
 use crate::scenario::dates;

@@ -10,6 +10,7 @@ mod bad_input;
 mod checked;
 mod contests;
 mod keeper;
+mod log;
 mod main_job;
 mod pages;
 mod roundings;

@@ -3,14 +3,13 @@
 use super::PageError;
 use crate::decision::margins::Word;
 use crate::report::advice::Advice;
-use crate::report::colony_text::{
-    at_the_start, lifts, pairing, poor_winter, standing, too_few_combs,
-};
+use crate::report::colony_text::{at_the_start, lifts, pairing, poor_winter, too_few_combs};
 use crate::report::feeding_text;
 use crate::report::jobs::looks;
 use crate::report::margins_text;
 use crate::report::phrases::capital;
 use crate::report::result::{ColonyResult, RunResult};
+use crate::report::standing::standing;
 use crate::report::words::Units;
 use crate::scenario::dates::words;
 use crate::scenario::model::Season;

@@ -2,11 +2,12 @@
 
 use super::Page;
 use super::sheet::feeding;
-use crate::report::colony_text::{act_below, standing, too_few_combs};
+use crate::report::colony_text::{act_below, too_few_combs};
 use crate::report::jobs::{self, Jobs};
 use crate::report::looks::short;
 use crate::report::phrases::capital;
 use crate::report::result::ColonyResult;
+use crate::report::standing::standing;
 use crate::report::words::{Units, day};
 use crate::scenario::dates::words;
 
