@@ -41,13 +41,17 @@ pub struct Ranking {
     pub saves: Vec<usize>,
     /// Changes that make it starve more often, beyond chance, though their effect on its honey is too close to call: most winters lost first.
     pub starves: Vec<usize>,
-    /// Changes whose effect on its honey and on its starving is too close to call, largest first.
+    /// Changes whose effect on its honey and on its starving is too close to call, largest first; what is fed or given to another hive and
+    /// is not felt here is left out.
     pub close: Vec<usize>,
     /// Changes that cost it honey, worst first.
     pub costs: Vec<usize>,
     /// Honey that each thickness of top foam gains against the present one, kg by m, thickest last; the present one is 0.
     pub top_foam: Vec<(f64, f64)>,
 }
+
+/// What is moved elsewhere and changes a colony's honey by less in eight draws of ten is not felt there, kg: a tenth is the last digit told.
+const UNFELT: f64 = 0.05;
 
 /// Ranks for one colony, which is `short` of stores or not. `fates[outcome]` are its fates draw by draw.
 #[must_use]
@@ -120,10 +124,17 @@ pub fn rank(
     };
     let saves = by_starving(|s| s.saved - s.lost, Starving::better);
     let starves = by_starving(|s| s.lost - s.saved, Starving::worse);
+    let elsewhere = |i: &usize| {
+        outcomes[*i].change.group.is_move()
+            && gain(*i).is_some_and(|g| {
+                let s = g.honey.spread;
+                s.low.abs().max(s.high.abs()) < UNFELT && g.margin.close
+            })
+    };
     let mut close: Vec<usize> = all
         .iter()
         .copied()
-        .filter(|i| !clear(i) && !starving(i).clear)
+        .filter(|i| !clear(i) && !starving(i).clear && !elsewhere(i))
         .collect();
     close.sort_by(|a, b| middle(b).total_cmp(&middle(a)).then(a.cmp(b)));
     Ranking {
@@ -154,6 +165,27 @@ mod tests {
     use super::super::gains::gain;
     use super::super::gains::tests::fate;
     use super::*;
+
+    /// Catches a list that is filled with what is fed to the neighbour, and woodwork without effect that goes untold.
+    #[test]
+    fn what_is_fed_elsewhere_is_not_told_here() {
+        let same: Vec<_> = (0..20).map(|_| fate(15.0, 20.0, 20.0)).collect();
+        let of = |group| Outcome {
+            change: Change {
+                group,
+                words: String::new(),
+                patch: String::new(),
+                foam: None,
+                beware: None,
+                warnings: Vec::new(),
+            },
+            gains: vec![gain(&same, &same, None)],
+            whole: None,
+        };
+        let outcomes = [of(Group::Feed), of(Group::Wrap)];
+        let r = rank(&outcomes, &[same.clone(), same.clone()], 0, None, true);
+        assert_eq!(r.close, [1]);
+    }
 
     /// Catches a ranking in the wrong order, ties that are none or are missed, a loss among the helps, and a foam table without
     /// the present thickness.

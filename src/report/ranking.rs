@@ -255,7 +255,7 @@ pub(super) fn stands(r: &RankResult, c: &RankedColony) -> String {
         "{stores}. As it stands, the usual colony {starved}{}",
         drawn_starves(r, c).map_or_else(String::new, |n| {
             format!(
-                "; with colonies like it but for their ways, in {n} of {} draws",
+                "; over the draws it starves in {n} of {}",
                 r.head.drawn.colonies
             )
         })
