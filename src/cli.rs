@@ -179,16 +179,16 @@ pub struct UpdateArgs {
     #[arg(long, value_name = "YYYY-MM-DD")]
     pub date: Option<String>,
     /// Reading with the front lifted, with its unit
-    #[arg(long, value_name = "WEIGHT")]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
     pub front: Option<String>,
     /// Reading with the back lifted
-    #[arg(long, value_name = "WEIGHT")]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
     pub back: Option<String>,
     /// Reading of the whole hive
-    #[arg(long, value_name = "WEIGHT", conflicts_with_all = ["front", "back", "one_side"])]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, conflicts_with_all = ["front", "back", "one_side"])]
     pub whole: Option<String>,
     /// Reading with one side lifted; it is doubled, which is rough
-    #[arg(long, value_name = "WEIGHT", conflicts_with_all = ["front", "back"])]
+    #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, conflicts_with_all = ["front", "back"])]
     pub one_side: Option<String>,
     /// A note to keep with the weighing
     #[arg(long, value_name = "TEXT")]

@@ -207,7 +207,7 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
     let mut panels = Vec::new();
     for (n, a) in i.arrangements.iter().enumerate() {
         let name = match (n, result.paired) {
-            (0, true) => "Butted together",
+            (0, true) => "Together",
             (0, false) => "As they stand",
             _ => "Apart",
         };

@@ -113,6 +113,15 @@ pub(super) fn answer(
     let (autumn, autumns) = autumns_of(&record);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
     let on = args.on.filter(|d| dates::within(start, end, *d));
+    if let (Some(day), None) = (args.on, on) {
+        writeln!(
+            err,
+            "warning: {} lies outside the season, {} to {}: the answer is that of its start",
+            dates::words(day),
+            dates::words(start),
+            dates::words(end)
+        )?;
+    }
     let chosen = choose(&record, start, end, asked(args.winters, args.made))?;
     let mut weather_notes = chosen.notes;
     weather_notes.extend(spring::note(&record, end)?);

@@ -193,7 +193,8 @@ mod tests {
     #[test]
     fn each_doubt_is_told_from_the_others() {
         let demo = scenario::built_in("larch-flats").unwrap().scenario;
-        let colony = demo.stacks[0].colony.clone().unwrap();
+        let mut colony = demo.stacks[0].colony.clone().unwrap();
+        colony.scale.gross = None;
         let plain: Vec<_> = (0..9)
             .map(|i| fate(10.0 + f64::from(i), 30.0, 20.0))
             .collect();
@@ -212,7 +213,7 @@ mod tests {
         let of = |what| d.ranked.iter().find(|r| r.0 == what).unwrap().1;
         assert!((of(Doubt::Colonies) - 1.0).abs() < 1e-9);
         assert!(of(Doubt::Bees) < 1e-9);
-        // The demo's stores are counted frames: 15 in 100 of them.
+        // Without a reading stores are counted frames: 15 in 100 of them.
         assert!((of(Doubt::Weighing) - 0.8 * 0.15 * colony.stores).abs() < 1e-9);
         assert_eq!(d.parameters.len(), 1);
         assert_eq!(d.parameters[0].key, "a");

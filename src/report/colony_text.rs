@@ -335,12 +335,8 @@ pub(super) fn pairing(p: &Pairing, n: usize, u: Units) -> String {
         format!(
             "the weakest moment is {} safer {}",
             u.kelvin(hand.abs()),
-            if hand > 0.0 {
-                "butted together"
-            } else {
-                "apart"
-            }
+            if hand > 0.0 { "together" } else { "apart" }
         )
     };
-    format!("Butted together against apart: {honey}; {margin}")
+    format!("Together against apart: {honey}; {margin}")
 }

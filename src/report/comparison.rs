@@ -253,11 +253,11 @@ pub(super) fn split(p: &Split) -> String {
         format!(
             "the weakest moment is {} safer {}",
             kelvin(k.abs()),
-            if k > 0.0 { "butted together" } else { "apart" }
+            if k > 0.0 { "together" } else { "apart" }
         )
     };
     format!(
-        "Butted together against apart ({}): honey saved {}; of that out of the wind {}, under one wrap and lid {}, through the \
+        "Together against apart ({}): honey saved {}; of that out of the wind {}, with the gap between them shut {}, through the \
          centre wall {}; {margin}",
         p.of,
         said(&p.whole.honey),

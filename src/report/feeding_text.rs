@@ -12,7 +12,7 @@ fn too_late(f: &Feed, l: &LastFeeding, u: Units) -> Option<String> {
     l.too_late.then(|| {
         format!(
             "{} of sugar, dry or as fondant, laid on the frames over the bees",
-            u.need(f.sugar)
+            u.sugar_needed(f.syrup_litres)
         )
     })
 }
@@ -56,7 +56,7 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
                  {}, and put on later some of it was left in {} of the record's {} autumns. After that day give dry sugar or fondant, never \
                  syrup",
                 u.syrup_needed(f.syrup_litres),
-                u.need(f.sugar),
+                u.sugar_needed(f.syrup_litres),
                 day(l.date),
                 u.temperature(l.not_below_c),
                 missed(l),
@@ -67,7 +67,7 @@ pub(super) fn line(a: &Advice, start: &str, u: Units) -> Option<String> {
             "{to}: {} of 2:1 syrup (by weight), that is {} of sugar. No last day can be told: the weather record has too few whole \
              autumns, or none in which bees would take so much",
             u.syrup_needed(f.syrup_litres),
-            u.need(f.sugar)
+            u.sugar_needed(f.syrup_litres)
         )),
         (None, Some(l)) => Some(if l.too_late {
             format!(
@@ -107,14 +107,14 @@ pub(super) fn short(a: &Advice, u: Units) -> String {
             None => format!(
                 "Feed {} of 2:1 syrup, {} of sugar, by {}",
                 u.syrup_needed(f.syrup_litres),
-                u.need(f.sugar),
+                u.sugar_needed(f.syrup_litres),
                 day(l.date)
             ),
         },
         (Some(f), None) => format!(
             "Feed {} of 2:1 syrup, {} of sugar; no last day can be told",
             u.syrup_needed(f.syrup_litres),
-            u.need(f.sugar)
+            u.sugar_needed(f.syrup_litres)
         ),
         (None, Some(l)) if l.too_late => format!(
             "None needed; should it turn out short, dry sugar or fondant: for {} of syrup it is too late (on by {})",
@@ -152,7 +152,7 @@ pub(super) fn row(a: &Advice, planned: bool, u: Units) -> String {
             format!(
                 "{} of 2:1 = {} of sugar{by}; then only dry sugar or fondant",
                 u.syrup_needed(f.syrup_litres),
-                u.need(f.sugar)
+                u.sugar_needed(f.syrup_litres)
             )
         }
         (None, Some(l)) if l.too_late => {

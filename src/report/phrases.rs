@@ -119,6 +119,10 @@ pub(super) fn odd(g: &Gain) -> Option<&'static str> {
         Some(
             "colder air saves honey here because brood starts later and bees fly less, not because they are better off: look at heat in hand and reach",
         )
+    } else if kg < 0.0 && g.flight_hours >= FEWER_FLIGHTS {
+        Some(
+            "in warmer or stiller air bees fly more, which costs honey; they are not worse off for it, but must have it",
+        )
     } else if kg < 0.0 && g.margin.spread.middle > 0.0 {
         Some(
             "warmer or stiller air costs honey here because bees fly more, brood earlier and sit looser; what it buys is heat in hand",

@@ -1,5 +1,7 @@
 //! Weights, temperatures and syrup in a keeper's words: the one place where texts choose their units.
 
+use crate::decision::feeding::STORES_PER_KG_SUGAR;
+use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::scenario::model::MonthDay;
 use crate::units::format::trimmed;
 use clap::ValueEnum;
@@ -151,6 +153,17 @@ impl Units {
     #[must_use]
     pub fn syrup_needed(self, litres: f64) -> String {
         self.syrup(up(litres, 1.0))
+    }
+
+    /// The sugar in as many litres of 2:1 syrup as [`Units::syrup_needed`] tells, kg in.
+    ///
+    /// ```
+    /// use partywall::report::words::Units;
+    /// assert_eq!(Units::Metric.sugar_needed(2.1), "2.7 kg");
+    /// ```
+    #[must_use]
+    pub fn sugar_needed(self, litres: f64) -> String {
+        self.need(up(litres, 1.0) * STORES_PER_LITRE_SYRUP / STORES_PER_KG_SUGAR)
     }
 }
 

@@ -52,6 +52,15 @@ impl Field {
         }
     }
 
+    /// Why the limits are what they are, if the table says so.
+    pub(super) fn limits(&self) -> Option<String> {
+        match self.source.strip_prefix("limits") {
+            Some("") => None,
+            Some(rest) => Some(format!("the limits{rest}")),
+            None => Some(format!("the limits: {}", self.source)),
+        }
+    }
+
     /// Lowest and highest plausible value in the inner unit; open where the table states none.
     pub(super) fn range(&self) -> (f64, f64) {
         (

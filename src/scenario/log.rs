@@ -252,7 +252,7 @@ impl Log<'_> {
                     fields.len(),
                     known.len()
                 );
-                let help = "put a field that has a comma in it between \" \"".to_owned();
+                let help = "write decimals with a point (19.5 kg), and a field that has a comma in it between \" \"".to_owned();
                 self.error(
                     line,
                     known.len().min(fields.len()),
@@ -299,6 +299,25 @@ impl Log<'_> {
     /// Where each of [`COLUMNS`] stands, by field of the file.
     fn columns(&mut self, names: &[&str], line: Option<u64>) -> Vec<Option<usize>> {
         let mut known = Vec::new();
+        if let ([one], Some(sign)) = (
+            names,
+            [';', '\t']
+                .into_iter()
+                .find(|s| names.iter().any(|n| n.contains(*s))),
+        ) {
+            let between = if sign == ';' { "semicolons" } else { "tabs" };
+            self.error(
+                line,
+                0,
+                format!("the columns stand between {between}: {}", clean(one)),
+                "commas between the columns",
+                Some(
+                    "save it as CSV with commas, and write decimals with a point: 19.5 kg"
+                        .to_owned(),
+                ),
+            );
+            return known;
+        }
         for (i, name) in names.iter().enumerate() {
             let plain = name.to_lowercase();
             let at = COLUMNS.iter().position(|c| *c == plain);

@@ -285,6 +285,16 @@ fn toml_help(text: &str, span: &std::ops::Range<usize>) -> Option<String> {
     let line = text.get(line_start..)?.lines().next()?;
     let (_, value) = line.split_once('=')?;
     let value = value.split('#').next()?.trim();
+    let decimal = value.split_once(',').is_some_and(|(whole, part)| {
+        let digits = |t: &str| !t.is_empty() && t.chars().all(|c| c.is_ascii_digit());
+        digits(whole.trim_start_matches('-')) && digits(part)
+    });
+    if decimal {
+        return Some(format!(
+            "write decimals with a point: {}",
+            value.replace(',', ".")
+        ));
+    }
     let bare = value.starts_with(|c: char| c.is_ascii_digit() || c == '-')
         && value.chars().any(char::is_alphabetic);
     if bare {

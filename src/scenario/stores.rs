@@ -128,25 +128,26 @@ pub(super) fn stores<'a>(
             ),
             Kind::Converted,
         );
-        let differ = by_scale.filter(|kg| (kg - by_frames).abs() > error);
-        let Some(scale) = differ else {
+        let Some(scale) = by_scale else {
             return Some(by_frames);
         };
-        // On the safe side: the lighter of the two.
+        // On the safe side: the lighter of the two, however near they are, so that a few grams on the scale turn nothing.
         let lighter = scale < by_frames;
-        warn(
-            reader,
-            &scale_at,
-            scale,
-            [by_frames, holds],
-            error,
-            if lighter {
-                "the scale's, being less, is used"
-            } else {
-                "the count, being less, is used"
-            },
-            slip.or_else(|| tare(by_frames)),
-        );
+        if (scale - by_frames).abs() > error {
+            warn(
+                reader,
+                &scale_at,
+                scale,
+                [by_frames, holds],
+                error,
+                if lighter {
+                    "the scale's, being less, is used"
+                } else {
+                    "the count, being less, is used"
+                },
+                slip.or_else(|| tare(by_frames)),
+            );
+        }
         if !lighter {
             return Some(by_frames);
         }
@@ -288,7 +289,7 @@ fn spread(
             .all(|b| b.honey_frames * kg / counted <= f64::from(b.frames));
         if fits {
             for b in boxes.iter_mut() {
-                b.honey_frames *= kg / counted;
+                b.honey_frames = (b.honey_frames * kg / counted).min(f64::from(b.frames));
             }
             return true;
         }
@@ -297,7 +298,8 @@ fn spread(
     for b in boxes.iter_mut().rev() {
         let here = left.min(f64::from(b.frames) * b.full_frame);
         b.honey_frames = if b.full_frame > 0.0 {
-            here / b.full_frame
+            // Rounding must not hang a hair more than the box has frames.
+            (here / b.full_frame).min(f64::from(b.frames))
         } else {
             0.0
         };

@@ -114,7 +114,7 @@ impl<'a> Reader<'a> {
                 node.written()
             ),
             Some(&f.range_words()),
-            Some(format!("the limits: {}", f.source)),
+            f.limits(),
         );
         false
     }

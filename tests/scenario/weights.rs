@@ -135,3 +135,34 @@ colony = { frames_of_bees = 10, honey = "30 kg" }
         "{said:?}"
     );
 }
+
+/// Catches a box that by rounding holds a hair more frames of honey than it has frames, which the hive's own checks refuse: all frames full,
+/// counted or weighed, and fewer frames than before.
+#[test]
+fn full_boxes_hold_no_more_than_their_frames() {
+    for frames in 1..=8 {
+        for counted in [true, false] {
+            let count = if counted {
+                format!(", honey_frames = {frames}")
+            } else {
+                String::new()
+            };
+            let text = |honey: f64| {
+                format!(
+                    "[site]\nclimate = \"champion\"\n[[hive]]\nboxes = [{{ pattern = \"eight-frame deep\" }}, \
+                     {{ pattern = \"eight-frame deep\", frames = {frames}{count} }}]\n\
+                     colony = {{ frames_of_bees = 6, honey = \"{honey:.4} kg\" }}\n"
+                )
+            };
+            let full = good(&text(1.0)).scenario.stacks[0].boxes[1].full_frame;
+            let s = good(&text(full * f64::from(frames))).scenario;
+            let b = &s.stacks[0].boxes[1];
+            assert!(
+                b.honey_frames <= f64::from(b.frames),
+                "{frames} {}",
+                b.honey_frames
+            );
+            assert!(b.honey_frames > f64::from(b.frames) - 1e-3);
+        }
+    }
+}
