@@ -170,7 +170,9 @@ fn joint<'a>(
                 reader.error(
                     &at.span,
                     format!("hives that stand apart have no {key}"),
-                    Some("another state"),
+                    Some(&format!(
+                        "no {key}, or the state open, taped, foam or touching"
+                    )),
                     None,
                 );
             }

@@ -124,7 +124,7 @@ fn hives_and_joints_must_agree() {
             "state = \"touching\"",
             "state = \"apart\"\none_cover = «true»",
             "stand apart have no one_cover",
-            "another state",
+            "or the state open, taped, foam or touching",
         ),
         (
             "state = \"touching\"",

@@ -1,12 +1,16 @@
 //! Bees, honey and syrup.
 
 use super::{Gather, Group, LeftOut, Patch, Stock, hive};
+use crate::decision::margins::WORTH_FEEDING;
 use crate::decision::reading::capacity;
+use crate::decision::stores::STORES_PER_LITRE_SYRUP;
 use crate::scenario::dates;
 use crate::scenario::model::Colony;
 
 /// Syrup fed, L.
 const SYRUP: [f64; 2] = [5.0, 10.0];
+/// Most syrup tried at once, L: what two large feeders hold (common practice, no source).
+const MOST_SYRUP: f64 = 20.0;
 /// Frames of bees moved, at once.
 const FRAME_OF_BEES: f64 = 0.31;
 /// Frames of honey moved at once.
@@ -17,11 +21,19 @@ const DISEASE: &str = "spreads disease: check brood and mites first";
 const OWN_HONEY: &str = "its combs cannot hold what it needs; take honey of your own from a healthy colony only, for it spreads disease";
 
 impl Gather<'_> {
-    pub(super) fn feed(&mut self) {
+    /// Syrup in the usual lots, and as much as a colony is short of.
+    pub(super) fn feed(&mut self, stock: &[Option<Stock>]) {
         let date = dates::words(self.on);
         let fed: Vec<(usize, usize)> = self.colonies().map(|(i, c)| (i, c.feeds.len())).collect();
         for (i, feeds) in fed {
-            for litres in SYRUP {
+            let short = stock.get(i).copied().flatten().map_or(0.0, |s| -s.spare);
+            let missing = (short / STORES_PER_LITRE_SYRUP).ceil();
+            let mut lots = SYRUP.to_vec();
+            if short > WORTH_FEEDING && missing <= MOST_SYRUP && !lots.contains(&missing) {
+                lots.push(missing);
+                lots.sort_by(f64::total_cmp);
+            }
+            for litres in lots {
                 let event =
                     format!("{{ date = \"{date}\", kind = \"syrup\", amount = \"{litres} L\" }}");
                 let p = if feeds == 0 {

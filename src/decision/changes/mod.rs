@@ -177,7 +177,7 @@ pub fn changes(
             top_foam_now: None,
         },
     };
-    gather.feed();
+    gather.feed(stock);
     gather.boxes(stock);
     gather.foam();
     gather.openings();
