@@ -23,10 +23,23 @@ pub fn run(
     out: &mut dyn Write,
     err: &mut dyn Write,
 ) -> anyhow::Result<bool> {
-    match super::open_scenario(scenario, None) {
-        Ok(mut loaded) => {
-            let feeding = feeding::held(&loaded);
-            loaded.warnings.0.extend(feeding.warnings);
+    match super::open_family(scenario, None) {
+        Ok((_, family)) => {
+            let mut loaded = family.base;
+            let mut feeding = feeding::held(&loaded);
+            loaded.warnings.0.append(&mut feeding.warnings);
+            for variant in family.variants {
+                let fed = feeding::held(&variant.loaded);
+                feeding.note = feeding.note.or(fed.note);
+                let new = variant.loaded.warnings.0.into_iter().chain(fed.warnings);
+                for mut problem in new {
+                    if loaded.warnings.0.contains(&problem) {
+                        continue;
+                    }
+                    problem.what = format!("variant \"{}\": {}", variant.name, problem.what);
+                    loaded.warnings.0.push(problem);
+                }
+            }
             loaded
                 .warnings
                 .0
@@ -183,6 +196,27 @@ mod tests {
             out.contains("(not written)") && out.contains("75 x 9 mm"),
             "{out}"
         );
+    }
+
+    /// Would catch feed of a variant that comes too late and is not told, one that is told without its name, and what the scenario itself is
+    /// warned of told once more for each variant.
+    #[test]
+    fn variants_are_looked_at_too() {
+        let folder = tempfile::tempdir().unwrap();
+        let path = folder.path().join("late.toml");
+        let text = crate::scenario::built_in_text("single").unwrap();
+        let fed = |date: &str| {
+            format!("hive.1.feed = [{{ date = \"{date}\", kind = \"syrup\", amount = \"3 L\" }}]")
+        };
+        let more = [("late", "5 Dec"), ("in time", "2 Oct")]
+            .map(|(name, date)| format!("\n[[variant]]\nname = \"{name}\"\n{}\n", fed(date)));
+        std::fs::write(&path, format!("{text}{}", more.concat())).unwrap();
+        let (ok, out, err) = said(path.to_str().unwrap(), Format::Text);
+        assert!(ok, "{err}");
+        assert!(err.contains("variant \"late\": "), "{err}");
+        assert!(!err.contains("in time"), "{err}");
+        assert_eq!(err.matches("warning").count(), 1, "{err}");
+        assert!(out.contains("autumns"), "{out}");
     }
 
     /// Would catch JSON mixed with text and an unknown name taken for success.
