@@ -152,21 +152,8 @@ mod tests {
         );
     }
 
-    fn comparison(around_k: f64) -> Comparison {
-        Comparison {
-            winter: "2011/12".to_owned(),
-            hours: 576,
-            around_k,
-            around_rms_k: 0.05,
-            eaten: 0.002,
-            mantle_k: 0.1,
-            heat_in_hand_k: 0.2,
-            chilled_h: 0.0,
-        }
-    }
-
     fn head(around_k: f64) -> Head {
-        let check = comparison(around_k);
+        let check = Comparison::strayed(around_k);
         let held = Held {
             hives: vec!["thick foam".to_owned()],
             unknowns: 900,

@@ -1,31 +1,8 @@
 //! `compare` and `rank` from outside, on a small hive and few winters.
 
-use crate::file;
+use crate::{NUC, file};
 use assert_cmd::Command;
 use std::path::Path;
-
-/// A nucleus in one box: small, so that many hives can be built.
-const NUC: &str = r#"title = "A nucleus"
-[site]
-climate = "champion"
-shelter = "sheltered"
-[season]
-first_dandelion = "12 May"
-[[hive]]
-name = "Nuc"
-boxes = [{ pattern = "five-frame deep", honey_frames = 3.5 }]
-top = "25 mm eps"
-colony = { frames_of_bees = 4 }
-[[variant]]
-name = "fed"
-hive.Nuc.feed = [{ date = "1 Oct", kind = "syrup", amount = "10 L" }]
-[[variant]]
-name = "warm sides"
-hive.Nuc.side_foam = "50 mm xps"
-[[variant]]
-name = "the same"
-hive.Nuc.colony.pollen = "1 kg"
-"#;
 
 /// Runs in the folder, so that no path of the machine is in the answer.
 fn said(dir: &Path, args: &[&str]) -> (i32, String, String) {

@@ -16,6 +16,29 @@ mod pages;
 mod roundings;
 mod told;
 
+/// A nucleus in one box, small, so that many hives can be built, and three changes of it: two leave its heat as it is, one does not.
+const NUC: &str = r#"title = "A nucleus"
+[site]
+climate = "champion"
+shelter = "sheltered"
+[season]
+first_dandelion = "12 May"
+[[hive]]
+name = "Nuc"
+boxes = [{ pattern = "five-frame deep", honey_frames = 3.5 }]
+top = "25 mm eps"
+colony = { frames_of_bees = 4 }
+[[variant]]
+name = "fed"
+hive.Nuc.feed = [{ date = "1 Oct", kind = "syrup", amount = "10 L" }]
+[[variant]]
+name = "warm sides"
+hive.Nuc.side_foam = "50 mm xps"
+[[variant]]
+name = "the same"
+hive.Nuc.colony.pollen = "1 kg"
+"#;
+
 /// Runs the program.
 fn partywall(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_partywall"))
