@@ -316,7 +316,7 @@ fn weakest(
         name: "weakest",
         title: &format!("{}: the weakest moment, from behind", result.site),
         below: &format!(
-            "The hour of all winters run in which the bees could have made the least more heat, as the hives stand, to scale{as_if}"
+            "The hour of all winters run in which the bees had the least heat to spare, as the hives stand, to scale{as_if}"
         ),
         panels: &panels,
     });

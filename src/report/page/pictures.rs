@@ -24,7 +24,7 @@ const KINDS: [(&str, &str, &str); 7] = [
     ),
     (
         "weakest",
-        "The hives cut through in the weakest moment, the one named above: the hour in which the bees could have made the least more heat, which need not be the \
+        "The hives cut through in the weakest moment, the one named above: the hour in which the bees had the least heat to spare, which need not be the \
          coldest, since brood must be kept warm.",
         CUT,
     ),
