@@ -4,9 +4,9 @@ mod heat;
 
 pub use heat::{Check, HeatArgs, NetworkKind};
 
+use crate::calendar;
+use crate::calendar::MonthDay;
 use crate::report::words::Units;
-use crate::scenario::dates;
-use crate::scenario::model::MonthDay;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
 use std::path::PathBuf;
@@ -410,9 +410,9 @@ pub enum WinterCount {
 fn day(text: &str) -> Result<MonthDay, String> {
     let text = text.trim();
     if let Ok(date) = text.parse::<jiff::civil::Date>() {
-        return Ok(dates::of(date));
+        return Ok(calendar::of(date));
     }
-    dates::parse(text).map_err(|e| format!("{e}: write \"15 Nov\" or 2026-11-15"))
+    calendar::parse(text).map_err(|e| format!("{e}: write \"15 Nov\" or 2026-11-15"))
 }
 
 impl std::str::FromStr for WinterCount {

@@ -11,18 +11,21 @@
 //! the edges, in [`units`].
 
 pub mod boundary;
+pub mod calendar;
 pub mod cli;
 pub mod climate;
 pub mod colony;
 pub mod commands;
 pub mod decision;
-pub mod diagnostic;
 pub mod ensemble;
 pub mod heat;
 pub mod hive;
+pub mod materials;
+pub mod problem;
 mod random;
 pub mod report;
 pub mod scenario;
 pub mod season;
+pub mod stand;
 pub mod units;
 pub mod verify;

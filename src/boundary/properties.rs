@@ -8,7 +8,7 @@ use super::ventilation::{VentOpening, VentParams, exchange};
 use super::{Exposure, Face, HourSky, PreparedFace, SiteExposure};
 use crate::climate::series::Hour;
 use crate::climate::sky::{black_body, sky_longwave};
-use crate::scenario::model::Shelter;
+use crate::stand::Shelter;
 
 prop_compose! {
     fn any_hour()(

@@ -3,7 +3,7 @@
 use serde::Deserialize;
 
 use super::BoundaryError;
-use crate::scenario::model::Shelter;
+use crate::stand::Shelter;
 
 /// The shipped table.
 const TABLE: &str = include_str!("shelter.toml");

@@ -193,7 +193,7 @@ impl HourSky {
 /// ```
 /// use partywall::boundary::{Exposure, Face, SiteExposure, face_film};
 /// use partywall::climate::series::Hour;
-/// use partywall::scenario::model::Shelter;
+/// use partywall::stand::Shelter;
 /// let night = Hour {
 ///     temp_c: -10.0, dewpoint_c: -14.0, wind: 4.0, ghi: 0.0, dni: 0.0, dhi: 0.0, sky_longwave: 200.0,
 ///     snow_depth: 0.0, sun_elevation_deg: -40.0, sun_azimuth_deg: 0.0,
@@ -232,7 +232,7 @@ pub fn sol_air_temperature(
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::model::Shelter;
+    use crate::stand::Shelter;
 
     const NIGHT: Hour = Hour {
         temp_c: -10.0,

@@ -1,7 +1,7 @@
 //! From a fault of a weather file to a message: its place, what was expected there and what the user may try.
 
 use crate::climate::error::ClimateError;
-use crate::diagnostic::{Place, Problem, Severity};
+use crate::problem::{Place, Problem, Severity};
 
 impl ClimateError {
     /// The fault as an error in `file`.

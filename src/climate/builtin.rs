@@ -2,8 +2,17 @@
 
 use crate::climate::error::ClimateError;
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
-use crate::scenario::model::ClimateChoice;
+use crate::problem::Problems;
+use std::path::PathBuf;
+
+/// Where the weather comes from.
+#[derive(Debug, Clone, PartialEq)]
+pub enum ClimateChoice {
+    /// One of the records built into the program, by its short name.
+    BuiltIn(String),
+    /// A file of the user's, path already resolved against the scenario file's folder.
+    File(PathBuf),
+}
 
 /// A record built into the program.
 #[derive(Debug, Clone, Copy)]

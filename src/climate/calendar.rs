@@ -2,7 +2,7 @@
 
 use jiff::civil::Date;
 
-use crate::scenario::model::MonthDay;
+use crate::calendar::MonthDay;
 
 /// Minutes of a day.
 pub const MINUTES_A_DAY: i64 = 1440;

@@ -13,7 +13,7 @@ use zip::ZipArchive;
 use crate::climate::error::ClimateError;
 use crate::climate::limits::{MAX_BYTES, MAX_LINES, MAX_ZIP, io_fault, read_limited, too_large};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// Most files of a folder or members of an archive: a century of monthly files has 1,200; common practice, no source.
 const MAX_FILES: usize = 5000;

@@ -10,7 +10,7 @@ use crate::climate::raw::{
     DayValues, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
 };
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// Readings further apart than this are different: the last digit of any file is coarser (common practice, no source).
 const SAME: f64 = 1e-6;

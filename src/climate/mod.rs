@@ -43,7 +43,7 @@ pub mod winters;
 pub mod wraps;
 pub mod wrong_unit;
 
-pub use builtin::choose;
+pub use builtin::{ClimateChoice, choose};
 pub use raw::Kind;
 pub use record::{Record, format_of, from_bytes, load, load_all, load_at};
 pub use winters::{Cut, Mended, RejectedWinter};

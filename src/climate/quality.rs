@@ -9,7 +9,7 @@ use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow, RawRecord, Rows};
 use crate::climate::source::Source;
 use crate::climate::{stuck, swapped, wrong_unit};
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// Share of temperatures out of range from which the column is not what it claims to be.
 const HOPELESS_SHARE: f64 = 0.1;

@@ -3,7 +3,7 @@
 //! Times are minutes since 1970-01-01 00:00 of the record's [`Clock`], days the same in whole days; there is no daylight
 //! saving anywhere behind this line.
 
-use crate::diagnostic::Problem;
+use crate::problem::Problem;
 
 /// What kind of record a file holds.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]

@@ -1,5 +1,6 @@
 //! A weather record as the rest of the program sees it, and how one is loaded.
 
+use crate::climate::ClimateChoice;
 use crate::climate::builtin;
 use crate::climate::defaults::Defaults;
 use crate::climate::error::ClimateError;
@@ -12,8 +13,7 @@ use crate::climate::raw::{Kind, PartialStation, RadiationInterval, RawRecord, Ro
 use crate::climate::series::Station;
 use crate::climate::source::Source;
 use crate::climate::wrong_unit;
-use crate::diagnostic::{Problem, Problems};
-use crate::scenario::model::ClimateChoice;
+use crate::problem::{Problem, Problems};
 
 /// A checked weather record. Winters are cut from it with [`Record::winters`].
 #[derive(Debug, Clone)]

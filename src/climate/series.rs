@@ -3,8 +3,8 @@
 
 use jiff::civil::Date;
 
+use crate::calendar::MonthDay;
 use crate::climate::calendar;
-use crate::scenario::model::MonthDay;
 
 /// Where a record was measured.
 #[derive(Debug, Clone, PartialEq)]
@@ -146,10 +146,9 @@ mod tests {
     /// Catches a part that is a day off, in leap years above all, or that is made up where the winter does not reach.
     #[test]
     fn parts_keep_their_days() {
-        let record = crate::climate::load(&crate::scenario::model::ClimateChoice::BuiltIn(
-            "champion".into(),
-        ))
-        .unwrap();
+        let record =
+            crate::climate::load(&crate::climate::ClimateChoice::BuiltIn("champion".into()))
+                .unwrap();
         let day = |month, day| MonthDay { month, day };
         let wide = record.winters(day(9, 1), day(5, 30)).unwrap();
         let narrow = record.winters(day(10, 1), day(5, 19)).unwrap();

@@ -1,7 +1,7 @@
 //! The text of one weather file, or of several laid end to end, and places in it for messages.
 
 use crate::climate::error::ClimateError;
-use crate::diagnostic::{Place, Problem, Problems};
+use crate::problem::{Place, Problem, Problems};
 
 /// Longest line read, bytes. The longest header line met in a real file has 1,071; common practice, no source. JSON has
 /// no lines to speak of and is bounded as a whole.

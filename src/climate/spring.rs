@@ -10,9 +10,9 @@ use jiff::civil::Date;
 use crate::climate::calendar;
 use crate::climate::draft::Draft;
 use crate::climate::record::Record;
-use crate::diagnostic::Problems;
-use crate::scenario::dates;
-use crate::scenario::model::MonthDay;
+use crate::problem::Problems;
+
+use crate::calendar::MonthDay;
 
 /// The spring that ends one winter, by the rule.
 #[derive(Debug, Clone, PartialEq, Eq)]
@@ -127,7 +127,7 @@ pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems
     let springs = springs(record)?;
     let day = |d: Date| {
         let part = |x: i8| u8::try_from(x).unwrap_or(1);
-        dates::words(MonthDay {
+        crate::calendar::words(MonthDay {
             month: part(d.month()),
             day: part(d.day()),
         })
@@ -135,7 +135,7 @@ pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems
     Ok(middle_and_latest(&springs).map(|(middle, latest)| {
         format!(
             "the count goes to {}; a rule of thumb would put first dependable nectar on {} in a middling year and on {} after the winter {} ({})",
-            dates::words(taken),
+            crate::calendar::words(taken),
             day(middle.nectar),
             day(latest.nectar),
             latest.winter,
@@ -148,7 +148,7 @@ pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems
 mod tests {
     use super::*;
     use crate::climate;
-    use crate::scenario::model::ClimateChoice;
+    use crate::climate::ClimateChoice;
 
     /// A year of daily extremes `mean` -/+ 5 K, warming to `mean + 20` on `warm_from`.
     fn year(latitude: f64, warm: std::ops::Range<i64>) -> Record {

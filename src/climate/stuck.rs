@@ -5,7 +5,7 @@ use crate::climate::draft::Span;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow};
 use crate::climate::source::Source;
-use crate::diagnostic::Problem;
+use crate::problem::Problem;
 
 /// Days of equal readings from which an instrument counts as stuck (common practice, no source).
 pub const STUCK_DAYS: usize = 3;

@@ -5,6 +5,7 @@
 
 use jiff::civil::Date;
 
+use crate::calendar::MonthDay;
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::draft::Draft;
 use crate::climate::formats::typical::NOMINAL_YEAR;
@@ -12,8 +13,7 @@ use crate::climate::raw::{Kind, Rows};
 use crate::climate::record::Record;
 use crate::climate::series::Winter;
 use crate::climate::winters;
-use crate::diagnostic::Problems;
-use crate::scenario::model::MonthDay;
+use crate::problem::Problems;
 
 /// Lower base of degree days, degC: near the temperature below which a cluster holds (and bees stop flying).
 pub const BASE_LOW_C: f64 = 10.0;

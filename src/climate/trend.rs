@@ -107,8 +107,9 @@ impl Trend {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calendar::MonthDay;
     use crate::climate;
-    use crate::scenario::model::{ClimateChoice, MonthDay};
+    use crate::climate::ClimateChoice;
 
     fn champion() -> Vec<Winter> {
         let record = climate::load(&ClimateChoice::BuiltIn("champion".into())).unwrap();

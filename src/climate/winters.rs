@@ -4,6 +4,7 @@ use std::borrow::Cow;
 
 use jiff::civil::Date;
 
+use crate::calendar::MonthDay;
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::draft::{self, Draft, Span};
 use crate::climate::error::ClimateError;
@@ -13,8 +14,7 @@ use crate::climate::raw::{HourRow, Kind, Rows};
 use crate::climate::record::Record;
 use crate::climate::rejection::Rejection;
 use crate::climate::series::Winter;
-use crate::diagnostic::Problems;
-use crate::scenario::model::MonthDay;
+use crate::problem::Problems;
 
 /// A winter that cannot be used, and why.
 #[derive(Debug, Clone, PartialEq, Eq)]

@@ -4,7 +4,7 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// 95th percentile of daily maxima no place reaches, degC: the hottest towns stay near 48 (common practice, no source).
 const HOTTEST_P95: f64 = 52.0;

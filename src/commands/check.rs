@@ -6,7 +6,7 @@ use std::io::Write;
 
 use super::Failure;
 use crate::cli::Format;
-use crate::diagnostic;
+use crate::problem;
 use crate::scenario::{Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
@@ -60,7 +60,7 @@ pub fn run(
                         .collect::<Result<Vec<_>, _>>()?;
                     let columns = ["path", "written", "used", "kind", "note"];
                     out.write_all(&crate::report::csv::table(&columns, &rows)?)?;
-                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                    write!(err, "{}", crate::problem::render(&loaded.warnings, colour))?;
                 }
                 Format::Text => {
                     write!(out, "{}", listing(&loaded))?;
@@ -68,13 +68,13 @@ pub fn run(
                         writeln!(out)?;
                         para(out, note)?;
                     }
-                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                    write!(err, "{}", crate::problem::render(&loaded.warnings, colour))?;
                 }
             }
             Ok(true)
         }
         Err(Failure::Problems(problems)) => {
-            write!(err, "{}", diagnostic::render(&problems, colour))?;
+            write!(err, "{}", crate::problem::render(&problems, colour))?;
             Ok(false)
         }
         Err(other) => {

@@ -2,18 +2,18 @@
 
 use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, reports};
+use crate::calendar;
 use crate::cli::{CompareArgs, Grid};
 use crate::decision::gains::{gain, of_stack};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{by_scale, doubts};
-use crate::diagnostic::Problems;
 use crate::ensemble::draws::{Draw, Fates, miscounted};
 use crate::ensemble::held::alike;
+use crate::problem::Problems;
 use crate::report::comparison::{self, CompareResult, ComparedColony, Row, SCHEMA, Split};
 use crate::report::contest::Told;
 use crate::report::phrases::Drawn;
-use crate::scenario::dates;
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 use std::io::Write;
 use std::path::Path;
 
@@ -33,11 +33,7 @@ pub fn run(
     super::threads(args.contest.threads);
     let mut told = Told::default();
     let mut hives = hives(&args.scenarios, args.contest.climate.as_deref(), &mut told)?;
-    write!(
-        err,
-        "{}",
-        crate::diagnostic::render(&told.problems(), colour)
-    )?;
+    write!(err, "{}", crate::problem::render(&told.problems(), colour))?;
     for (_, s) in &mut hives {
         contest::under(s, &args.contest);
     }
@@ -200,7 +196,7 @@ fn compared(
                 let dies = s.stacks[there].colony.as_ref().and_then(|c| c.dies);
                 Ok(Row {
                     name: name.clone(),
-                    dies: dies.map(dates::words),
+                    dies: dies.map(calendar::words),
                     standing: ground.standing(s, there, &new_plain)?,
                     gain: (i != against && dies.is_none())
                         .then(|| gain(&old, &new, Some([&old_plain, &new_plain])))

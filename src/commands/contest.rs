@@ -11,6 +11,8 @@ use super::run::{
     asked, autumns_of, carrier, climate_of, colony_overrides, grid_name, record_of, resolution,
     stop_on_interrupt,
 };
+use crate::calendar;
+use crate::calendar::MonthDay;
 use crate::cli::{ContestArgs, Grid, HeatArgs};
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
@@ -26,8 +28,7 @@ use crate::report::contest::{Head, Told};
 use crate::report::network::Networks;
 use crate::report::phrases::Drawn;
 use crate::report::words::Units;
-use crate::scenario::dates;
-use crate::scenario::model::{FeedEvent, MonthDay, Scenario};
+use crate::stand::{FeedEvent, Scenario};
 use indicatif::{ProgressBar, ProgressStyle};
 use std::io::Write;
 use std::sync::Arc;
@@ -141,7 +142,7 @@ impl Ground {
             check_season(&record, start, end, s.site.latitude_deg)?;
             seasons.push((start, end));
         }
-        let (start, end) = dates::spanning(&seasons).ok_or_else(|| {
+        let (start, end) = calendar::spanning(&seasons).ok_or_else(|| {
             Failure::Input(
                 "the seasons of these hives fill the year: no winter holds them all\ntry seasons that are nearer to each other"
                     .to_owned(),
@@ -273,8 +274,8 @@ impl Ground {
                 (self.chosen.available, self.chosen.basis),
                 self.chosen.notes.clone(),
             ),
-            start: dates::words(reference.season.start),
-            first_nectar: dates::words(reference.season.first_nectar),
+            start: calendar::words(reference.season.start),
+            first_nectar: calendar::words(reference.season.first_nectar),
             level: reference.level,
             reserve: reference.reserve,
             grid: grid_name(self.grid),
@@ -292,8 +293,8 @@ impl Ground {
         let mut mine = parts.ok_or_else(|| {
             Failure::Fault(format!(
                 "the winters chosen do not hold the season from {} to {}",
-                dates::words(start),
-                dates::words(end)
+                calendar::words(start),
+                calendar::words(end)
             ))
         })?;
         if s.stress.colder != 0.0 {

@@ -4,7 +4,7 @@ use super::Failure;
 use crate::cli::Format;
 use crate::heat::{Drive, Film, LinearSolver, steady};
 use crate::hive::{self, Resolution};
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 use std::io::Write;
 
 /// Tells how warm the heaters keep their boxes in a still room, as keepers measure a box.

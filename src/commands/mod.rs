@@ -18,9 +18,9 @@ pub mod verify;
 pub mod yard;
 
 use crate::climate as climate_room;
-use crate::diagnostic::Problems;
 use crate::ensemble::draws::DrawError;
 use crate::ensemble::winters::ChoiceError;
+use crate::problem::Problems;
 use crate::scenario;
 use crate::season::SeasonError;
 
@@ -109,7 +109,7 @@ fn open_family(
 }
 
 /// What is wrong with the weather file of a scenario.
-fn of_weather(source: &scenario::Source, named: Option<&str>) -> Vec<crate::diagnostic::Problem> {
+fn of_weather(source: &scenario::Source, named: Option<&str>) -> Vec<crate::problem::Problem> {
     let Some((own, site)) = source.weather() else {
         return Vec::new();
     };
@@ -150,7 +150,7 @@ fn scenario_with(
     weather: Option<&str>,
     err: &mut dyn std::io::Write,
     colour: bool,
-) -> Result<scenario::model::Scenario, Failure> {
+) -> Result<crate::stand::Scenario, Failure> {
     scenario_and_warnings(word, weather, err, colour).map(|(s, _)| s)
 }
 
@@ -160,13 +160,9 @@ fn scenario_and_warnings(
     weather: Option<&str>,
     err: &mut dyn std::io::Write,
     colour: bool,
-) -> Result<(scenario::model::Scenario, Problems), Failure> {
+) -> Result<(crate::stand::Scenario, Problems), Failure> {
     let loaded = open_scenario(word, weather)?;
-    write!(
-        err,
-        "{}",
-        crate::diagnostic::render(&loaded.warnings, colour)
-    )?;
+    write!(err, "{}", crate::problem::render(&loaded.warnings, colour))?;
     let mut scenario = loaded.scenario;
     if let Some(word) = weather {
         scenario.climate = climate_room::choose(word);

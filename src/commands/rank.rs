@@ -3,6 +3,7 @@
 use super::compare::{AS_WRITTEN, Parts};
 use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, files, reports};
+use crate::calendar;
 use crate::cli::{Grid, RankArgs};
 use crate::decision::changes::{Change, Group, Stock, changes};
 use crate::decision::gains::{Standing, gain, of_stack};
@@ -16,7 +17,7 @@ use crate::ensemble::held::{Candidate, alike};
 use crate::report::contest::Told;
 use crate::report::network::Networks;
 use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
-use crate::scenario::{Loaded, Source, dates};
+use crate::scenario::{Loaded, Source};
 use std::io::Write;
 
 /// Ranks and writes the answer to `out`, warnings and progress to standard error.
@@ -33,7 +34,7 @@ pub fn run(
     let (source, family) = super::open_family(&args.scenario, args.contest.climate.as_deref())?;
     let mut base = family.base;
     contest::under(&mut base.scenario, &args.contest);
-    write!(err, "{}", crate::diagnostic::render(&base.warnings, colour))?;
+    write!(err, "{}", crate::problem::render(&base.warnings, colour))?;
     let folder = contest::folder(&args.contest)?;
     let ground = Ground::lay(
         &args.contest,
@@ -74,7 +75,7 @@ fn ranked(
     let (start, end) = (s.season.start, s.season.first_nectar);
     let on = args
         .on
-        .filter(|d| dates::within(start, end, *d))
+        .filter(|d| calendar::within(start, end, *d))
         .unwrap_or(start);
     let drawn = ground.drawn();
     let mut draws = ground.plain(s)?;

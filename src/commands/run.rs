@@ -7,14 +7,16 @@ mod winters;
 pub(super) use weather::{asked, autumns_of, climate_of, record_of};
 
 use super::{Failure, files, heater, page};
+use crate::calendar;
 use crate::cli::{Check, Format, Grid, HeatArgs, NetworkKind, RunArgs};
 use crate::climate::series::Winter;
 use crate::climate::spring;
 use crate::colony::parameters::Parameters;
-use crate::diagnostic::Problems;
+use crate::ensemble::Stretch;
 use crate::ensemble::runner::Arrangement;
 use crate::ensemble::winters::{choose, poorest};
 use crate::hive::{self, Resolution};
+use crate::problem::Problems;
 use crate::report::advice::Beyond;
 use crate::report::network::{FULL, REDUCED, astray};
 use crate::report::page::Page;
@@ -22,10 +24,9 @@ use crate::report::pictures::Picture;
 use crate::report::result::{Network, RunResult, SCHEMA, colonies};
 use crate::report::warnings::{self, Warning};
 use crate::report::{csv, text};
-use crate::scenario::dates;
-use crate::scenario::model::{Joint, Scenario};
 use crate::season::outcome::WinterOutcome;
-use crate::season::{Carrier, Method, Stand, Stretch};
+use crate::season::{Carrier, Method, Stand};
+use crate::stand::{Joint, Scenario};
 use std::io::Write;
 use std::path::Path;
 use std::sync::Arc;
@@ -112,14 +113,14 @@ pub(super) fn answer(
     let record = record_of(&scenario, err, colour)?;
     let (autumn, autumns) = autumns_of(&record);
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
-    let on = args.on.filter(|d| dates::within(start, end, *d));
+    let on = args.on.filter(|d| calendar::within(start, end, *d));
     if let (Some(day), None) = (args.on, on) {
         writeln!(
             err,
             "warning: {} lies outside the season, {} to {}: the answer is that of its start",
-            dates::words(day),
-            dates::words(start),
-            dates::words(end)
+            calendar::words(day),
+            calendar::words(start),
+            calendar::words(end)
         )?;
     }
     let chosen = choose(&record, start, end, asked(args.winters, args.made))?;
@@ -226,8 +227,8 @@ pub(super) fn answer(
             origin,
             weather_notes,
         ),
-        start: dates::words(scenario.season.start),
-        first_nectar: dates::words(scenario.season.first_nectar),
+        start: calendar::words(scenario.season.start),
+        first_nectar: calendar::words(scenario.season.first_nectar),
         level: scenario.level,
         grid: grid_name(args.grid),
         paired,

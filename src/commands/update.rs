@@ -16,10 +16,9 @@ use crate::hive as woodwork;
 use crate::report::csv;
 use crate::report::network::Network;
 use crate::report::update::{SCHEMA, UpdateResult, text};
-use crate::scenario::dates;
 use crate::scenario::log::Weighing;
-use crate::scenario::model::Colony;
 use crate::season::Stand;
+use crate::stand::Colony;
 use check::check;
 use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
@@ -177,7 +176,7 @@ pub fn run(
             .position(|s| mine.first().is_some_and(|w| w.hive == s.name));
         if let Some((stack, members)) = stack.zip(members.get(*i)) {
             let mut told = season.hive(&scenario, stack, colony, members, mine)?;
-            let last = mine.last().map(|w| dates::of(w.date));
+            let last = mine.last().map(|w| crate::calendar::of(w.date));
             told.last_syrup = told.feed.zip(last).and_then(|(f, on)| {
                 let litres = f.syrup_litres;
                 last_feeding(&autumns, colony.bees, litres, scenario.level, &usual, on)

@@ -1,12 +1,12 @@
 //! How much to feed, and until when bees still take syrup at this place.
 
 use super::stores::STORES_PER_LITRE_SYRUP;
+use crate::calendar::MonthDay;
+use crate::calendar::{days_between, later};
 use crate::climate::series::Winter;
 use crate::colony::feeding::{SYRUPS, appetite};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::levels::{Method, level};
-use crate::scenario::dates::{days_between, later};
-use crate::scenario::model::MonthDay;
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -186,7 +186,7 @@ fn after(start: Date, days: f64) -> Option<Date> {
 mod tests {
     use super::*;
     use crate::climate;
-    use crate::scenario::model::ClimateChoice;
+    use crate::climate::ClimateChoice;
 
     const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
 

@@ -264,7 +264,7 @@ pub fn of_stack(fates: &[Vec<Option<Fate>>], stack: usize) -> Vec<Option<Fate>> 
 #[cfg(test)]
 pub(super) mod tests {
     use super::*;
-    use crate::scenario::model::MonthDay;
+    use crate::calendar::MonthDay;
 
     pub(crate) fn fate(need: f64, had: f64, heat_in_hand: f64) -> Option<Fate> {
         Some(Fate {

@@ -1,7 +1,8 @@
 //! When to heft in winter: the first time, and the times after it.
 
-use crate::scenario::dates::{days_between, later};
-use crate::scenario::model::{MonthDay, Season};
+use crate::calendar::MonthDay;
+use crate::calendar::{days_between, later};
+use crate::stand::Season;
 use jiff::civil::Date;
 
 /// Days before the earliest day on which any winter starved the colony (a choice: time to feed, and a cold spell between).
@@ -19,7 +20,8 @@ const EVERY: u32 = 14;
 ///
 /// ```
 /// use partywall::decision::hefting::first_heft;
-/// use partywall::scenario::model::{MonthDay, Season};
+/// use partywall::calendar::MonthDay;
+/// use partywall::stand::Season;
 /// let day = |month, day| MonthDay { month, day };
 /// let season = Season { start: day(10, 1), first_nectar: day(5, 19), brood_start: day(2, 1), brood_full: day(3, 15) };
 /// assert_eq!(first_heft(&season, &[]), day(2, 15));
@@ -53,7 +55,8 @@ pub fn first_heft(season: &Season, starved: &[Date]) -> MonthDay {
 ///
 /// ```
 /// use partywall::decision::hefting::hefts;
-/// use partywall::scenario::model::{MonthDay, Season};
+/// use partywall::calendar::MonthDay;
+/// use partywall::stand::Season;
 /// let day = |month, day| MonthDay { month, day };
 /// let season = Season { start: day(10, 1), first_nectar: day(4, 1), brood_start: day(2, 1), brood_full: day(3, 15) };
 /// assert_eq!(hefts(&season, &[]), [day(2, 15), day(3, 1), day(3, 15), day(3, 29)]);

@@ -1,9 +1,10 @@
 //! What a hive must still weigh on a day of winter for its stores to last.
 
+use crate::calendar::MonthDay;
+use crate::calendar::days_after;
 use crate::ensemble::levels::level;
-use crate::scenario::dates::days_after;
-use crate::scenario::model::{Lift, MonthDay};
 use crate::season::outcome::ColonyOutcome;
+use crate::stand::Lift;
 use jiff::civil::Date;
 use serde::Serialize;
 

@@ -9,8 +9,8 @@
 //!
 //! Whatever is neither is "watch". None of it is a chance of survival.
 
-use crate::scenario::dates::into_season;
-use crate::scenario::model::MonthDay;
+use crate::calendar::MonthDay;
+use crate::calendar::into_season;
 use jiff::civil::Date;
 use serde::Serialize;
 

@@ -5,7 +5,8 @@
 //! the one before is *wind*, *wrap* and *wall*; the three add up to the whole draw by draw. In another order each part would
 //! come out a little different.
 
-use crate::scenario::model::{CentreWall, GapState, Joint, MaterialOverride, Scenario};
+use crate::materials::MaterialOverride;
+use crate::stand::{CentreWall, GapState, Joint, Scenario};
 use serde::Serialize;
 
 /// Gap of the hives in between where there is none, m: what two overhanging lids leave (one keeper's estimate).

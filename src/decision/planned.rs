@@ -8,12 +8,13 @@
 //! also that of what was eaten in the meantime, in the winter in which the least was. Dry sugar and fondant lie on the frames and need none.
 
 use super::feeding::{since, taken_in_an_hour};
+use crate::calendar::MonthDay;
+use crate::calendar::{days_between, later};
 use crate::climate::series::Winter;
 use crate::colony::feeding::Feed;
 use crate::colony::parameters::Parameters;
 use crate::ensemble::levels::{FEWEST, level};
-use crate::scenario::dates::{days_between, later};
-use crate::scenario::model::{FeedEvent, MonthDay};
+use crate::stand::FeedEvent;
 use serde::Serialize;
 
 /// Less than this that is lost of a feed is not worth telling, kg (a choice: a spoonful).
@@ -191,9 +192,9 @@ fn taken(weather: &Winter, list: &[Syrup], end: usize, bees: f64, p: &Parameters
 mod tests {
     use super::*;
     use crate::climate;
+    use crate::climate::ClimateChoice;
     use crate::colony::feeding::SYRUPS;
     use crate::decision::feeding::{autumn, last_feeding};
-    use crate::scenario::model::ClimateChoice;
 
     const START: MonthDay = MonthDay { month: 10, day: 1 };
 

@@ -1,7 +1,7 @@
 //! What a hive of a given weight reads on the keeper's scale, by the way it is lifted, and how far off that may be.
 
 use super::stores::{TARE_ERROR_PARTS, TARE_ERROR_WEIGHED};
-use crate::scenario::model::{Colony, Lift, Stack, TareSource};
+use crate::stand::{Colony, Lift, Stack, TareSource};
 use serde::Serialize;
 
 /// Error of a luggage scale over two lifts, front and back, kg (trade notes: 2 kg; no source for the figure).
@@ -144,7 +144,7 @@ pub fn as_frames(stack: &Stack, stores: f64) -> Vec<BoxFrames> {
 /// Honey that all combs of a hive hold when full, kg.
 #[must_use]
 pub fn capacity(stack: &Stack) -> f64 {
-    crate::scenario::plausible::capacity(&stack.boxes)
+    crate::stand::plausible::capacity(&stack.boxes)
 }
 
 #[cfg(test)]
@@ -152,7 +152,7 @@ mod tests {
     use super::*;
     use crate::scenario;
 
-    fn demo() -> crate::scenario::model::Scenario {
+    fn demo() -> crate::stand::Scenario {
         scenario::built_in("larch-flats").unwrap().scenario
     }
 

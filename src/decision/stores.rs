@@ -1,8 +1,9 @@
 //! From honey eaten in many winters to what the scale must read.
 
+use crate::calendar::MonthDay;
+use crate::calendar::into_season;
 use crate::ensemble::levels::{FEWEST, Level, level};
-use crate::scenario::dates::into_season;
-use crate::scenario::model::{Colony, Lift, MonthDay, TareSource};
+use crate::stand::{Colony, Lift, TareSource};
 use jiff::civil::Date;
 use serde::Serialize;
 

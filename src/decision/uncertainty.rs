@@ -5,7 +5,7 @@ use super::stores::{TARE_ERROR_PARTS, TARE_ERROR_WEIGHED};
 use crate::colony::ensemble::Set;
 use crate::colony::parameters::table;
 use crate::ensemble::draws::Fate;
-use crate::scenario::model::{Colony, TareSource};
+use crate::stand::{Colony, TareSource};
 use serde::Serialize;
 
 /// A count of frames of honey is good to this share (trade notes: +/-15 %, common practice, no source).

@@ -5,14 +5,15 @@
 //! own, and each winter comes D/W times, as rows of a Latin square would give it. The sets are in the random order of
 //! their hypercube, so that no parameter goes with the years.
 
+use crate::calendar::MonthDay;
 use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
 use crate::colony::parameters::{ParameterError, Parameters};
 use crate::hive::{self, HiveError, Resolution};
 use crate::random::Random;
-use crate::scenario::model::{Colony, MonthDay, Scenario};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use crate::season::{Carrier, Course, SeasonError, Stand};
+use crate::stand::{Colony, Scenario};
 use rayon::prelude::*;
 use serde::Serialize;
 use std::sync::Arc;

@@ -2,8 +2,9 @@
 
 use super::draws::{DrawError, Entrant, Fate, same_hive};
 use crate::colony::parameters::Parameters;
+use crate::ensemble::{Stretch, sets_the_answer};
 use crate::hive::{self, Resolution};
-use crate::season::{Carrier, Comparison, Course, Stand, Stretch, sets_the_answer};
+use crate::season::{Carrier, Comparison, Course, Stand};
 use rayon::prelude::*;
 use serde::Serialize;
 use std::sync::Arc;

@@ -1,14 +1,14 @@
 //! Winters run with parameters and counts of bees that are not known exactly: what a weighing is held against.
 
+use crate::calendar::days_between;
 use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
 use crate::colony::feeding::{Feed, appetite};
 use crate::colony::parameters::{ParameterError, Parameters};
-use crate::scenario::dates::days_between;
-use crate::scenario::model::{Colony, Scenario};
 use crate::season::outcome::BROOD_CELL;
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Course, SeasonError, Stand};
+use crate::stand::{Colony, Scenario};
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 

@@ -2,9 +2,9 @@
 
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
-use crate::scenario::model::Scenario;
 use crate::season::outcome::WinterOutcome;
 use crate::season::{Carrier, Course, SeasonError, Stand};
+use crate::stand::Scenario;
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 

@@ -5,15 +5,15 @@ use std::f64::consts::TAU;
 use serde::Serialize;
 use thiserror::Error;
 
+use crate::calendar::MonthDay;
 use crate::climate::made_up::{self, MadeUpError};
 use crate::climate::record::Record;
 use crate::climate::series::Winter;
 use crate::climate::trend::{self, TooFew};
 use crate::climate::{Kind, calendar};
-use crate::diagnostic::Problems;
 use crate::ensemble::levels;
 use crate::ensemble::runner::spread;
-use crate::scenario::model::MonthDay;
+use crate::problem::Problems;
 use crate::season::outcome::WinterOutcome;
 
 /// Nearer to the equator than this no half of the year is winter, degrees (common practice, no source).
@@ -163,8 +163,8 @@ pub fn check_season(
     }
     if tells(weather_deg) && !is_winter(start, end, weather_deg) {
         return Err(ChoiceError::Summer {
-            start: crate::scenario::dates::words(start),
-            end: crate::scenario::dates::words(end),
+            start: crate::calendar::words(start),
+            end: crate::calendar::words(end),
             name: name.clone(),
             latitude_deg: weather_deg.abs(),
             side: side(weather_deg),

@@ -7,14 +7,14 @@ use super::combs::CombParameters;
 use super::error::HiveError;
 use super::faces::{OuterFace, describe};
 use super::layout::Layout;
-use super::materials::{Material, Materials};
 use super::parts::{Painter, Zone};
 use super::planes::grid;
 use super::raster::paint;
 use super::resolution::Resolution;
 use super::spaces::{StackSpace, stack_space};
 use crate::heat::{Drive, Edge, Exchange, Film, Grid, Medium, Network};
-use crate::scenario::model::Scenario;
+use crate::materials::{Material, Materials};
+use crate::stand::Scenario;
 
 /// A stand as a heat network, with what weather and colonies need to know of it.
 #[derive(Debug, Clone)]

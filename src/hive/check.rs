@@ -1,9 +1,7 @@
 //! Bounds on a scenario's numbers, so that no value becomes a plausible wrong hive.
 
 use super::error::HiveError;
-use crate::scenario::model::{
-    Floor, GapState, HiveBox, Joint, Layer, OpeningPlace, Scenario, Stack,
-};
+use crate::stand::{Floor, GapState, HiveBox, Joint, Layer, OpeningPlace, Scenario, Stack};
 
 /// Most stacks on one stand.
 const MOST_STACKS: usize = 4;
@@ -91,7 +89,7 @@ fn check_joint(stack: &str, j: usize, joint: &Joint) -> Result<(), HiveError> {
         })
     };
     match (state, wall) {
-        (_, crate::scenario::model::CentreWall::Shared(own)) => {
+        (_, crate::stand::CentreWall::Shared(own)) => {
             layers(stack, "centre wall", own)?;
             if own.is_empty() {
                 return said("a shared wall of no layer");

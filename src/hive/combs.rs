@@ -6,9 +6,9 @@ use serde::Deserialize;
 
 use super::error::HiveError;
 use super::gap::{HeatFlow, airspace_resistance};
-use super::materials::Materials;
 use crate::heat::{AIR_HEAT_CAPACITY, Solid};
-use crate::scenario::model::HiveBox;
+use crate::materials::Materials;
+use crate::stand::HiveBox;
 
 /// The table shipped with the program.
 const TABLE: &str = include_str!("combs.toml");

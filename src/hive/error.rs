@@ -2,8 +2,8 @@
 
 use thiserror::Error;
 
-use super::materials::MaterialError;
 use crate::heat::HeatError;
+use crate::materials::MaterialError;
 
 /// Errors of the hive room. Each names the stack (and box, counted from 1 at the bottom) and the numbers.
 #[derive(Debug, Clone, PartialEq, Error)]

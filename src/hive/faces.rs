@@ -4,7 +4,7 @@ use super::layout::{Layout, StackLayout};
 use super::parts::Zone;
 use crate::boundary::{Exposure, Face};
 use crate::heat::{FaceGroup, Side};
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 
 /// One group of outer faces of the network (same order as [`crate::heat::Network::faces`]).
 #[derive(Debug, Clone, PartialEq)]

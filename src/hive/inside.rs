@@ -6,7 +6,7 @@ use super::gap::{HeatFlow, film};
 use super::layout::{Bounds, BoxLayout, ColumnLayout, StackLayout};
 use super::parts::{Fill, Painter, Step, What};
 use crate::boundary::Exposure;
-use crate::scenario::model::{Floor, HiveBox, Stack};
+use crate::stand::{Floor, HiveBox, Stack};
 
 /// Material of follower boards.
 const FOLLOWER: &str = "softwood";

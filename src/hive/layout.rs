@@ -6,7 +6,7 @@
 
 use super::combs::CombParameters;
 use super::error::HiveError;
-use crate::scenario::model::{CentreWall, Floor, FramesAt, HiveBox, Joint, Layer, Scenario, Stack};
+use crate::stand::{CentreWall, Floor, FramesAt, HiveBox, Joint, Layer, Scenario, Stack};
 
 /// Distance at which stacks that stand apart are set in one grid, m. Outside air between them decouples them whatever the
 /// distance, so its size does not matter.
@@ -147,7 +147,7 @@ fn side(joint: Option<&Joint>, overhang: f64, skirt: f64) -> SideLayout {
     let half = 0.5 * joint.map_or(0.0, distance);
     let shared = matches!(wall, CentreWall::Shared(_));
     let bridged = *one_cover || shared;
-    let open = matches!(state, crate::scenario::model::GapState::Open) && !shared;
+    let open = matches!(state, crate::stand::GapState::Open) && !shared;
     let cover_reach = if bridged { half } else { overhang.min(half) };
     SideLayout {
         free: false,

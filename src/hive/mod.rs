@@ -5,7 +5,7 @@
 //! coarse and normal resolution and separate cells at the fine one; wider air spaces are lumped nodes that exchange with
 //! each other through their open areas.
 //!
-//! Axes as in [`crate::scenario::model`]: whoever stands behind the hives and looks the way the entrances face has stack 0
+//! Axes as in [`crate::stand`]: whoever stands behind the hives and looks the way the entrances face has stack 0
 //! on the left, so faces towards larger x look 90 degrees clockwise from the entrances.
 
 mod build;
@@ -16,7 +16,7 @@ mod faces;
 pub mod gap;
 mod inside;
 pub mod layout;
-pub mod materials;
+
 mod parts;
 mod planes;
 mod raster;
@@ -30,7 +30,7 @@ pub use combs::{CombParameter, CombParameters, comb_table};
 pub use error::HiveError;
 pub use faces::OuterFace;
 pub use layout::Bounds;
-pub use materials::{Material, MaterialError, Materials};
+
 pub use parts::Zone;
 pub use resolution::Resolution;
 pub use spaces::{BoxSpace, ResolvedOpening, StackSpace, Vent};

@@ -5,11 +5,11 @@ use std::collections::BTreeSet;
 use super::combs::CombParameters;
 use super::error::HiveError;
 use super::layout::{Bounds, Layout};
-use super::materials::Materials;
 use super::resolution::Steps;
 use crate::boundary::Exposure;
 use crate::heat::{AirNode, Solid};
-use crate::scenario::model::{Layer, Scenario};
+use crate::materials::Materials;
+use crate::stand::{Layer, Scenario};
 
 /// Beyond everything, m: the bound of parts that reach to the edge of the grid.
 pub const FAR: f64 = 1e3;

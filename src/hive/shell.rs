@@ -6,7 +6,7 @@ use super::layout::{Bounds, BoxLayout, SideLayout, StackLayout, thickness};
 use super::parts::{FAR, Painter, What};
 use crate::boundary::Exposure;
 use crate::heat::{AIR_HEAT_CAPACITY, Solid};
-use crate::scenario::model::{CentreWall, Floor, GapState, Joint, Layer, Stack};
+use crate::stand::{CentreWall, Floor, GapState, Joint, Layer, Stack};
 
 /// Material of ledge shelves: whatever board is at hand.
 const SHELF: &str = "softwood";

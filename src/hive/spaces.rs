@@ -5,7 +5,7 @@ use super::inside::Inside;
 use super::layout::{Bounds, BoxLayout, StackLayout};
 use super::planes::cell_range;
 use crate::heat::Network;
-use crate::scenario::model::{HiveBox, Opening, OpeningPlace, Scenario, Stack};
+use crate::stand::{HiveBox, Opening, OpeningPlace, Scenario, Stack};
 
 /// One stack as the colony sees it.
 #[derive(Debug, Clone, PartialEq)]
@@ -277,7 +277,7 @@ fn targets(
     match opening.place {
         OpeningPlace::Floor => match (inside.floor, &stack.floor) {
             (Some(a), _) => Ok(one(a)),
-            (None, crate::scenario::model::Floor::OpenMesh { .. }) => Ok(Vec::new()),
+            (None, crate::stand::Floor::OpenMesh { .. }) => Ok(Vec::new()),
             (None, _) => in_box(0, layout.boxes[0].inner[2][0]),
         },
         OpeningPlace::Box(b) => in_box(b, opening.z),

@@ -1,6 +1,8 @@
 //! What a keeper does with the outcome of a run: target on the scale, feeding, margins.
 
 use super::result::ColonyResult;
+use crate::calendar::MonthDay;
+use crate::calendar::days_between;
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
@@ -10,9 +12,8 @@ use crate::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
 use crate::decision::stores::{STORES_PER_LITRE_SYRUP, left_behind};
-use crate::scenario::dates::days_between;
-use crate::scenario::model::{Colony, Joint, MonthDay, Scenario, Stack};
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
+use crate::stand::{Colony, Joint, Scenario, Stack};
 use jiff::civil::Date;
 use serde::Serialize;
 

@@ -6,11 +6,11 @@ use super::margins_text;
 use super::result::{ColonyResult, Pairing, RunResult};
 use super::standing::standing;
 use super::words::{Units, day, frames, in_ten, para};
+use crate::calendar::words;
 use crate::decision::lasting::Heft;
 use crate::decision::reading::Reading;
 use crate::decision::stores::Target;
 use crate::ensemble::levels::Method;
-use crate::scenario::dates::words;
 use crate::season::outcome::Starved;
 use std::fmt::Write;
 

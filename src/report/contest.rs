@@ -3,7 +3,7 @@
 use super::network::Networks;
 use super::phrases::Drawn;
 use super::result::Climate;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 use serde::Serialize;
 use std::fmt::Write;
 
@@ -119,9 +119,9 @@ impl Head {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::diagnostic::Severity;
     use crate::ensemble::held::Held;
     use crate::ensemble::winters::Basis;
+    use crate::problem::Severity;
     use crate::report::comparison::{self, CompareResult};
     use crate::report::network::REDUCED;
     use crate::report::page;

@@ -3,8 +3,8 @@
 use super::advice::Advice;
 use super::phrases::capital;
 use super::words::{Units, day};
+use crate::calendar::words;
 use crate::decision::feeding::{Feed, LastFeeding};
-use crate::scenario::dates::words;
 
 /// What is given instead when it is too late for that much syrup on the day it is told; `None` when there is still time for all of it. One
 /// rule: syrup is told only on a day on which all that is wanted is still taken in as many autumns as the last day asks for; else none of it.

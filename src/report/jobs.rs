@@ -3,12 +3,12 @@
 use super::looks::{Looks, short};
 use super::result::ColonyResult;
 use super::words::{Units, day, sugar_over};
+use crate::calendar;
 use crate::climate::series::Winter;
 use crate::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
 use crate::decision::margins::Word;
-use crate::hive::materials::in_words;
-use crate::scenario::dates;
-use crate::scenario::model::{GapState, Joint, OpeningPlace, Scenario, Season, Stack};
+use crate::materials::in_words;
+use crate::stand::{GapState, Joint, OpeningPlace, Scenario, Season, Stack};
 use crate::units::format::length;
 
 /// What the reading below which to act means, on every sheet.
@@ -73,7 +73,7 @@ fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
                  and the weakest moment of all was past. Done on ________",
                 day([d, c.weakest.moment.time.date()]
                     .into_iter()
-                    .max_by_key(|d| dates::into_season(p.scenario.season.start, *d))
+                    .max_by_key(|d| calendar::into_season(p.scenario.season.start, *d))
                     .unwrap_or(d))
             ),
             None => format!("Unwrap when highs pass {warm} day after day. Done on ________"),
@@ -110,7 +110,7 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
             OpeningPlace::Head => format!("Hole under the lid: as a round one of {round}"),
         });
     }
-    let layers = |l: &[crate::scenario::model::Layer]| {
+    let layers = |l: &[crate::stand::Layer]| {
         let words: Vec<String> = l
             .iter()
             .map(|l| format!("{} {}", length(l.thickness), in_words(&l.material)))

@@ -1,8 +1,9 @@
 //! When to look at a hive in winter: the day to lift it first, and the next ones.
 
 use super::words::day;
+use crate::calendar::MonthDay;
 use crate::decision::hefting::hefts;
-use crate::scenario::model::{MonthDay, Season};
+use crate::stand::Season;
 use jiff::civil::Date;
 
 /// The days on which to lift a hive between the weighing in autumn and first dependable nectar, as "15 Feb".
@@ -19,7 +20,8 @@ impl Looks {
     ///
     /// ```
     /// use partywall::report::looks::Looks;
-    /// use partywall::scenario::model::{MonthDay, Season};
+    /// use partywall::calendar::MonthDay;
+    /// use partywall::stand::Season;
     /// let day = |month, day| MonthDay { month, day };
     /// let season = Season { start: day(10, 1), first_nectar: day(4, 1), brood_start: day(2, 1), brood_full: day(3, 15) };
     /// assert_eq!(Looks::of(&season, &[]).words(), "15 Feb, then 1, 15 and 29 Mar");

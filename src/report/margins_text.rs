@@ -257,8 +257,8 @@ fn in_hand(m: &Moment, u: Units) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::calendar::MonthDay;
     use crate::decision::margins::{Facts, margins};
-    use crate::scenario::model::MonthDay;
     use jiff::civil::date;
 
     /// Catches combining that is advised to a colony that stands the cold alone with frames enough, or without what it costs; and a colony

@@ -3,15 +3,15 @@
 use super::advice::Advice;
 pub use super::network::Network;
 use super::warnings::Warning;
+use crate::calendar::words;
 use crate::decision::planned::Planned;
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
 use crate::ensemble::winters::Basis;
-use crate::scenario::dates::words;
-use crate::scenario::model::{Lift, Scenario, TareSource};
 use crate::season::outcome::{
     Closest, ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome,
 };
+use crate::stand::{Lift, Scenario, TareSource};
 use serde::Serialize;
 
 /// Version of the JSON's shape.

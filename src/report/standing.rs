@@ -3,10 +3,10 @@
 use super::advice::Advice;
 use super::result::ColonyResult;
 use super::words::Units;
+use crate::calendar::words;
 use crate::decision::margins::WORTH_FEEDING;
 use crate::decision::planned::Planned;
 use crate::decision::stores::Target;
-use crate::scenario::dates::words;
 
 /// How far the hive is from its target with the feeding planned; rounded once, from the exact weights, for all places alike.
 pub(super) fn off_target(c: &ColonyResult, g: &Target, u: Units) -> String {

@@ -2,13 +2,14 @@
 
 use super::result::ColonyResult;
 use super::words::Units;
+use crate::calendar::MonthDay;
+use crate::calendar::{self, day_of_year, days_between, words};
 use crate::climate::spring::Spring;
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
-use crate::diagnostic::Problem;
 use crate::ensemble::levels::level;
-use crate::scenario::dates::{self, day_of_year, days_between, words};
-use crate::scenario::model::{MonthDay, Scenario};
+use crate::problem::Problem;
 use crate::season::outcome::WinterOutcome;
+use crate::stand::Scenario;
 use serde::Serialize;
 
 /// A date of nectar so much earlier than the record's own rule of thumb is told first, days (the rule is good to about two weeks,
@@ -227,7 +228,7 @@ pub fn early_nectar(
     middling: Option<&Spring>,
     outcomes: &[WinterOutcome],
 ) -> Option<Warning> {
-    let rule = dates::of(middling?.nectar);
+    let rule = calendar::of(middling?.nectar);
     // Both lie in one half of a year: what is more than that apart goes the other way round the calendar.
     let apart = i64::from(day_of_year(rule)) - i64::from(day_of_year(written));
     let days = (apart + 182).rem_euclid(365) - 182;

@@ -1,8 +1,8 @@
 //! Weights, temperatures and syrup in a keeper's words: the one place where texts choose their units.
 
+use crate::calendar::MonthDay;
 use crate::decision::feeding::STORES_PER_KG_SUGAR;
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
-use crate::scenario::model::MonthDay;
 use crate::units::format::trimmed;
 use clap::ValueEnum;
 
@@ -238,7 +238,7 @@ pub fn day(d: jiff::civil::Date) -> String {
 /// "28 Jan", from a day of the year.
 #[must_use]
 pub fn day_of_year(d: MonthDay) -> String {
-    let words = crate::scenario::dates::words(d);
+    let words = crate::calendar::words(d);
     match words.split_once(' ') {
         Some((day, month)) => format!("{day} {}", month.get(..3).unwrap_or(month)),
         None => words,

@@ -9,8 +9,8 @@ use super::margins_text;
 use super::result::{ColonyResult, RunResult};
 use super::standing::standing;
 use super::words::{Units, WIDTH, frames, para};
+use crate::calendar;
 use crate::decision::margins::Word;
-use crate::scenario::dates;
 use std::fmt::Write;
 
 /// The sheets of all colonies; `jobs` tells the same scenario and winters.
@@ -84,7 +84,7 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Un
                 &format!(
                     "{} on {}{lift}, give or take {}",
                     u.need(asked.map_or(g.gross, |k| k.reading.gross)),
-                    asked.map_or_else(|| r.start.clone(), |k| dates::words(k.day)),
+                    asked.map_or_else(|| r.start.clone(), |k| calendar::words(k.day)),
                     u.mass(reading.error)
                 ),
             );

@@ -8,9 +8,9 @@ use super::Kind;
 use super::combs;
 use super::fit;
 use super::layers;
-use super::model::{FramesAt, HiveBox, Layer};
 use super::presets::{Pattern, Presets};
 use super::reader::{Node, Reader, Section};
+use crate::stand::{FramesAt, HiveBox, Layer};
 use crate::units::format;
 use sizes::{dimension, full_frame, side};
 

@@ -2,12 +2,12 @@
 
 use super::Kind;
 use super::boxes::Boxed;
-use super::model::{Colony, HiveBox, Stack};
 use super::openings::box_number;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
 use super::season::date_within;
 use super::{combs, feeds, stores, weighing};
+use crate::stand::{Colony, HiveBox, Stack};
 use crate::units::format;
 
 pub(super) const KEYS: &[&str] = &[

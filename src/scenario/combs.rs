@@ -4,9 +4,9 @@ use toml::de::DeValue;
 
 use super::Kind;
 use super::boxes::Boxed;
-use super::model::HiveBox;
 use super::reader::{Reader, Section};
 use crate::colony::stores::Hung;
+use crate::stand::HiveBox;
 use crate::units::format;
 
 /// Frames of honey of a box: `honey_frames = 5`, or a list with the share of each frame, from the left. Gives their sum and

@@ -4,9 +4,9 @@ use toml::de::DeValue;
 
 use super::Kind;
 use super::layers;
-use super::model::{Cladding, Cover, Layer};
 use super::presets::Presets;
 use super::reader::{Reader, Section};
+use crate::stand::{Cladding, Cover, Layer};
 
 pub(super) const COVER_KEYS: &[&str] = &["kind", "layers", "overhang", "skirt", "space", "finish"];
 

@@ -3,11 +3,11 @@
 use toml::de::DeValue;
 
 use super::Kind;
-use super::model::{FeedEvent, HiveBox};
 use super::openings::box_number;
 use super::reader::{Node, Reader, Section};
 use super::season::date_within;
 use crate::colony::feeding::{Feed, SYRUPS, Syrup};
+use crate::stand::{FeedEvent, HiveBox};
 use crate::units::{self, Quantity, format};
 
 pub(super) const KEYS: &[&str] = &[

@@ -2,8 +2,8 @@
 
 use super::boxes::mm;
 use super::layers;
-use super::model::HiveBox;
 use super::reader::{Node, Reader, Section};
+use crate::stand::HiveBox;
 use crate::units::format;
 
 /// Rounding of lengths, m.

@@ -3,9 +3,9 @@
 use super::Kind;
 use super::boxes::mm;
 use super::layers;
-use super::model::{CentreWall, GapState, Joint, Stack};
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
+use crate::stand::{CentreWall, GapState, Joint, Stack};
 
 pub(super) const KEYS: &[&str] = &["state", "gap", "filler", "centre_wall", "one_cover"];
 

@@ -3,10 +3,10 @@
 use toml::de::DeValue;
 
 use super::Kind;
-use super::model::Layer;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
-use crate::hive::materials::MaterialError;
+use crate::materials::MaterialError;
+use crate::stand::Layer;
 use crate::units::{self, Quantity, format};
 
 /// Keys of a layer written as a table.

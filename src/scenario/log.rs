@@ -13,9 +13,9 @@ mod written;
 
 pub use written::{lacks, with_row};
 
-use super::model::{Lift, Lifts};
 use super::reader::clean;
-use crate::diagnostic::{Place, Problem, Problems, Severity};
+use crate::problem::{Place, Problem, Problems, Severity};
+use crate::stand::{Lift, Lifts};
 use crate::units;
 use jiff::civil::Date;
 use serde::Serialize;

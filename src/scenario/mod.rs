@@ -7,7 +7,6 @@ mod boxes;
 mod colony;
 mod combs;
 mod covers;
-pub mod dates;
 mod feeds;
 mod fields;
 mod fit;
@@ -15,14 +14,11 @@ mod joints;
 mod kinship;
 mod layers;
 pub mod log;
-pub mod model;
 mod openings;
 mod own;
 mod patch;
-pub mod plausible;
 mod presets;
 mod reader;
-mod restock;
 pub mod schema;
 mod season;
 mod site;
@@ -35,16 +31,15 @@ pub(crate) use stores::DISAGREE;
 mod tare;
 mod unknown;
 mod values;
-mod variants;
 mod weighing;
 
 use std::path::Path;
 
 use toml::de::DeTable;
 
-use crate::diagnostic::{Place, Problem, Problems, Severity};
+use crate::problem::{Place, Problem, Problems, Severity};
+use crate::stand::{self, Scenario};
 use crate::units;
-use model::Scenario;
 use presets::Presets;
 use reader::{Node, Reader, Section};
 pub use source::{Family, Source, Variant};
@@ -128,7 +123,7 @@ pub struct Loaded {
     pub readings: Vec<Reading>,
     /// Things to look at that do not stop the program.
     pub warnings: Problems,
-    /// Where the feeds stand: hive by hive, each in the order of [`model::Colony::feeds`].
+    /// Where the feeds stand: hive by hive, each in the order of [`stand::Colony::feeds`].
     pub feeds: Vec<FeedPlace>,
 }
 
@@ -335,7 +330,7 @@ fn scenario<'a>(
     reader.colony = crate::colony::parameters::Parameters::with(&parameters).ok();
     let (stacks, hives) = stacks(reader, presets, &root);
     let joints = joints::joints(reader, presets, &root, &stacks, hives);
-    let stacks: Vec<model::Stack> = stacks.into_iter().flatten().collect();
+    let stacks: Vec<stand::Stack> = stacks.into_iter().flatten().collect();
     Some(Scenario {
         title,
         site,
@@ -365,7 +360,7 @@ fn stacks<'a>(
     reader: &mut Reader<'a>,
     presets: &Presets,
     root: &Section<'a>,
-) -> (Vec<Option<model::Stack>>, usize) {
+) -> (Vec<Option<stand::Stack>>, usize) {
     let every = reader.section_or_empty(root, "every_hive", stack::SHARED_KEYS);
     let items: Vec<Node<'a>> = root
         .get("hive")

@@ -7,8 +7,8 @@ use toml::de::DeValue;
 use super::Kind;
 use super::boxes::mm;
 use super::layers;
-use super::model::{Floor, HiveBox, Opening, OpeningPlace};
 use super::reader::{Node, Reader, Section};
+use crate::stand::{Floor, HiveBox, Opening, OpeningPlace};
 use crate::units::{self, format};
 
 /// Keys of an upper hole written as a table.

@@ -3,10 +3,10 @@
 use toml::de::DeValue;
 
 use super::Kind;
-use super::model::MaterialOverride;
 use super::reader::{Reader, Section};
 use crate::colony::parameters;
-use crate::hive::materials::Materials;
+use crate::materials::MaterialOverride;
+use crate::materials::Materials;
 use crate::units::format;
 
 pub(super) const MATERIAL_KEYS: &[&str] = &["name", "conductivity", "density", "specific_heat"];

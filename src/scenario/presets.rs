@@ -348,7 +348,7 @@ mod tests {
     #[test]
     fn material_words_lead_somewhere() {
         let p = Presets::built_in().unwrap();
-        let m = crate::hive::materials::Materials::builtin().unwrap();
+        let m = crate::materials::Materials::builtin().unwrap();
         for (word, key) in &p.material_words {
             assert!(m.get(key).is_ok(), "{word} -> {key}");
         }

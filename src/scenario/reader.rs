@@ -6,11 +6,11 @@ use std::ops::Range;
 use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
-use super::model::MonthDay;
 use super::{FeedPlace, Kind, Reading, unknown};
+use crate::calendar::MonthDay;
 use crate::colony::parameters::Parameters;
-use crate::diagnostic::{Place, Problem, Severity};
-use crate::hive::materials::Materials;
+use crate::materials::Materials;
+use crate::problem::{Place, Problem, Severity};
 
 /// Longest line that is kept as an excerpt, characters.
 const EXCERPT: usize = 160;

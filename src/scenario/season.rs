@@ -3,9 +3,10 @@
 use toml::de::DeValue;
 
 use super::Kind;
-use super::dates::{self, DateError};
-use super::model::{MonthDay, Season, Stress};
 use super::reader::{Node, Reader, Section};
+use crate::calendar::MonthDay;
+use crate::calendar::{self, DateError};
+use crate::stand::{Season, Stress};
 use crate::units::format;
 
 /// Settings of the season.
@@ -36,16 +37,16 @@ pub(super) fn date_within<'a>(
 ) -> Option<MonthDay> {
     let (d, node) = date(reader, s, key)?;
     if let Some((start, end)) = reader.winter
-        && dates::days_between(start, d) >= dates::days_between(start, end)
+        && calendar::days_between(start, d) >= calendar::days_between(start, end)
     {
-        let just_before = dates::days_between(d, start) <= AUTUMN_BEFORE;
+        let just_before = calendar::days_between(d, start) <= AUTUMN_BEFORE;
         let (what, help) = match before.filter(|_| just_before) {
             Some(help) => (
-                format!("{} is before the start of the season, {}", dates::words(d), dates::words(start)),
+                format!("{} is before the start of the season, {}", calendar::words(d), calendar::words(start)),
                 help.to_owned(),
             ),
             None => (
-                format!("{} is not within the season", dates::words(d)),
+                format!("{} is not within the season", calendar::words(d)),
                 "the season runs from its start (the weighing in autumn) to first nectar, under [season]".to_owned(),
             ),
         };
@@ -54,8 +55,8 @@ pub(super) fn date_within<'a>(
             what,
             Some(&format!(
                 "a day from {} to the day before {}",
-                dates::words(start),
-                dates::words(end)
+                calendar::words(start),
+                calendar::words(end)
             )),
             Some(help),
         );
@@ -86,7 +87,7 @@ pub(super) fn stress<'a>(reader: &mut Reader<'a>, s: &Section<'a>, season: &mut 
         }
         late_spring = days.round() as u32;
         let before = season.first_nectar;
-        let length = dates::days_between(season.start, before) + late_spring;
+        let length = calendar::days_between(season.start, before) + late_spring;
         if reader.winter.is_some() && !WINTER_DAYS.contains(&length) {
             reader.error(
                 &at.span,
@@ -99,12 +100,12 @@ pub(super) fn stress<'a>(reader: &mut Reader<'a>, s: &Section<'a>, season: &mut 
                 late_spring,
             };
         }
-        season.first_nectar = dates::later(before, late_spring);
+        season.first_nectar = calendar::later(before, late_spring);
         reader.note(
             &at.path,
             Some(at.written()),
-            format!("first nectar on {}", dates::words(season.first_nectar)),
-            format!("{late_spring} days after {}", dates::words(before)),
+            format!("first nectar on {}", calendar::words(season.first_nectar)),
+            format!("{late_spring} days after {}", calendar::words(before)),
             Kind::Converted,
         );
     }
@@ -137,12 +138,12 @@ pub(super) fn date<'a>(
         );
         return None;
     };
-    match dates::parse(text) {
+    match calendar::parse(text) {
         Ok(d) => {
             reader.note(
                 &node.path,
                 Some(node.written()),
-                dates::words(d),
+                calendar::words(d),
                 "",
                 Kind::Given,
             );
@@ -166,7 +167,7 @@ fn date_or<'a>(
     key: &str,
 ) -> (MonthDay, Option<Node<'a>>) {
     let f = reader.fields.get(key);
-    let usual = dates::parse(f.value.as_deref().unwrap_or_default())
+    let usual = calendar::parse(f.value.as_deref().unwrap_or_default())
         .unwrap_or(MonthDay { month: 1, day: 1 });
     if s.has(key) {
         return date(reader, s, key).map_or((usual, None), |(d, n)| (d, Some(n)));
@@ -174,7 +175,7 @@ fn date_or<'a>(
     reader.note(
         &s.path_of(key),
         None,
-        dates::words(usual),
+        calendar::words(usual),
         f.source,
         Kind::Default,
     );
@@ -200,7 +201,7 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
         }
         (false, Some((d, at))) => {
             let f = reader.fields.get("dandelion_to_nectar");
-            let nectar = dates::later(d, f.default() as u32);
+            let nectar = calendar::later(d, f.default() as u32);
             let note = format!(
                 "first dandelion + {} days; {}",
                 format::trimmed(f.default(), 0),
@@ -209,7 +210,7 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
             reader.note(
                 &s.path_of("first_nectar"),
                 None,
-                dates::words(nectar),
+                calendar::words(nectar),
                 note,
                 Kind::Converted,
             );
@@ -227,7 +228,7 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
             date_or(reader, s, "first_nectar")
         }
     };
-    let days = dates::days_between(start, first_nectar);
+    let days = calendar::days_between(start, first_nectar);
     let framed = !(s.has("start") && start_at.is_none())
         && !((s.has("first_nectar") || s.has("first_dandelion")) && nectar_at.is_none());
     if framed {
@@ -241,8 +242,8 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
             &span,
             format!(
                 "first nectar on {} does not follow a start on {}",
-                dates::words(first_nectar),
-                dates::words(start)
+                calendar::words(first_nectar),
+                calendar::words(start)
             ),
             Some("first nectar 60 to 310 days after the start"),
             Some(
@@ -254,8 +255,8 @@ pub(super) fn season<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> Season {
     let (brood_start, brood_at) = date_or(reader, s, "brood_start");
     let (brood_full, full_at) = date_or(reader, s, "brood_full");
     let (to_brood, to_full) = (
-        dates::days_between(start, brood_start),
-        dates::days_between(start, brood_full),
+        calendar::days_between(start, brood_start),
+        calendar::days_between(start, brood_full),
     );
     let known = |key: &str, at: &Option<Node<'_>>| at.is_some() || !s.has(key);
     let framed = framed && known("brood_start", &brood_at) && known("brood_full", &full_at);

@@ -5,9 +5,10 @@ use std::path::Path;
 use toml::de::DeValue;
 
 use super::Kind;
-use super::model::{ClimateChoice, Shelter, Site};
 use super::reader::{Reader, Section};
+use crate::climate::ClimateChoice;
 use crate::climate::builtin::{self, BUILT_IN};
+use crate::stand::{Shelter, Site};
 use crate::units::{self, Quantity, format};
 
 /// Settings of the site.

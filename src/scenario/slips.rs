@@ -54,7 +54,7 @@ fn nothing_follows_from_a_day_that_could_not_be_read() {
         let errors = problems
             .0
             .iter()
-            .filter(|p| p.severity == crate::diagnostic::Severity::Error);
+            .filter(|p| p.severity == crate::problem::Severity::Error);
         errors.map(|p| p.what.clone()).collect::<Vec<_>>()
     };
     let only = both("start = \"1 Okember\"");

@@ -10,12 +10,13 @@ use toml::de::{DeTable, DeValue};
 
 use super::fields::Fields;
 use super::kinship::{name, parent};
-use super::model::{ClimateChoice, Site};
 use super::presets::Presets;
 use super::reader::Reader;
 use super::{LARGEST, Loaded, MOST_SYNTAX_ERRORS, patch, toml_help, too_large, whole_file};
-use crate::diagnostic::{Problem, Problems};
-use crate::hive::materials::Materials;
+use crate::climate::ClimateChoice;
+use crate::materials::Materials;
+use crate::problem::{Problem, Problems};
+use crate::stand::Site;
 
 /// Most variants of one file: beyond, no table can be read.
 const MOST_VARIANTS: usize = 40;

@@ -8,12 +8,12 @@ use super::colony;
 use super::covers;
 use super::feeds;
 use super::layers;
-use super::model::{Floor, Heater, HiveBox, Layer, Ledge, Stack};
 use super::openings;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
 use super::season::date_within;
 use super::weighing;
+use crate::stand::{Floor, Heater, HiveBox, Layer, Ledge, Stack};
 
 /// What may be said of one hive or, under `every_hive`, of all.
 pub(super) const SHARED_KEYS: &[&str] = &[

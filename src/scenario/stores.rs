@@ -2,10 +2,10 @@
 
 use super::Kind;
 use super::boxes::Boxed;
-use super::model::{HiveBox, Scale, TareSource};
-use super::plausible::{LEANING_HELP, Weights, capacity, in_pounds, other_unit};
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
+use crate::stand::plausible::{LEANING_HELP, Weights, capacity, in_pounds, other_unit};
+use crate::stand::{HiveBox, Scale, TareSource};
 use crate::units::format;
 
 /// A scale is read to about this, kg (a luggage scale, two lifts).

@@ -1,9 +1,9 @@
 //! Weight of an empty hive from its parts, for keepers who have not weighed theirs.
 
 use super::layers;
-use super::model::{Floor, HiveBox, Layer, Stack};
 use super::presets::Presets;
-use crate::hive::materials::Materials;
+use crate::materials::Materials;
+use crate::stand::{Floor, HiveBox, Layer, Stack};
 
 /// Weight of boxes, frames, wax, floor, covers and top insulation, kg. The cladding is put on after weighing and left
 /// out.

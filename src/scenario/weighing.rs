@@ -1,11 +1,11 @@
 //! How a hive is weighed: the reading, the way it is lifted, and its tare.
 
 use super::Kind;
-use super::model::{Lift, Lifts, Scale, Stack, TareSource};
-use super::plausible::{in_pounds, other_unit};
 use super::presets::Presets;
 use super::reader::{Reader, Section};
 use super::tare;
+use crate::stand::plausible::{in_pounds, other_unit};
+use crate::stand::{Lift, Lifts, Scale, Stack, TareSource};
 use crate::units::format;
 
 pub(super) const SCALE_KEYS: &[&str] = &["front", "back", "whole", "one_side", "lift", "tare"];

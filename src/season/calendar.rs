@@ -1,8 +1,9 @@
 //! Days and hours of a winter, and the weather a step is driven with.
 
+use crate::calendar::MonthDay;
+use crate::calendar::days_after;
 use crate::climate::series::{Hour, Winter};
-use crate::scenario::dates::days_after;
-use crate::scenario::model::{MonthDay, Scenario};
+use crate::stand::Scenario;
 use jiff::civil::{Date, DateTime};
 
 /// Days from the winter's start on which brood starts and is full.

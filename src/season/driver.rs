@@ -18,7 +18,7 @@ use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::colony::stores::StoresError;
 use crate::heat::{HeatError, Scheme};
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 use jiff::civil::DateTime;
 use std::ops::Range;
 use std::sync::atomic::{AtomicBool, Ordering};

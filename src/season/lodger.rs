@@ -4,6 +4,7 @@ use super::calendar::BroodDates;
 use super::driver::{Course, SeasonError};
 use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
+use crate::calendar::days_after;
 use crate::colony::Colony;
 use crate::colony::brood::BroodClock;
 use crate::colony::cluster::ClusterHour;
@@ -13,8 +14,7 @@ use crate::colony::movement::Around;
 use crate::colony::stores::{BoxCombs, Lack, Placement, Stores};
 use crate::heat::HeatError;
 use crate::hive::StackSpace;
-use crate::scenario::dates::days_after;
-use crate::scenario::model::{self, Scenario};
+use crate::stand::{self, Scenario};
 use jiff::civil::{Date, DateTime};
 
 /// A colony in its place.
@@ -62,7 +62,7 @@ impl Lodger {
     pub fn settle(
         course: &Course<'_>,
         stack: usize,
-        c: &model::Colony,
+        c: &stand::Colony,
         dates: BroodDates,
         probe: impl Fn(Place) -> Result<f64, HeatError>,
     ) -> Result<Self, SeasonError> {

@@ -1,7 +1,6 @@
 //! The hour loop that couples weather, heat and colony through one winter.
 
 mod calendar;
-mod check;
 mod comparison;
 pub mod coupling;
 mod driver;
@@ -16,7 +15,6 @@ mod stand;
 mod surroundings;
 pub mod trace;
 
-pub use check::{Stretch, sets_the_answer};
 pub use comparison::Comparison;
 pub use driver::{Carrier, Course, Method, SeasonError};
 pub use reduced::ReducedHive;

@@ -1,7 +1,8 @@
 //! What one winter did to each colony.
 
-use crate::scenario::dates::days_between;
-use crate::scenario::model::{FeedEvent, MonthDay};
+use crate::calendar::MonthDay;
+use crate::calendar::days_between;
+use crate::stand::FeedEvent;
 use jiff::civil::{Date, DateTime};
 use serde::Serialize;
 

@@ -39,7 +39,7 @@ pub struct Snapshot {
 pub struct Seated {
     /// Stack, 0 at the left.
     pub stack: usize,
-    /// Centre of the cluster, m, in the axes of [`crate::scenario::model`].
+    /// Centre of the cluster, m, in the axes of [`crate::stand`].
     pub centre: [f64; 3],
     /// Radius of the cluster, m; 0 when no bee is left.
     pub radius: f64,

@@ -8,7 +8,7 @@ use crate::boundary::{
 use crate::climate::series::Hour;
 use crate::heat::{Drive, Exchange, Film, HeatError};
 use crate::hive::{Hive, StackSpace};
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 use std::sync::OnceLock;
 
 /// A hive with everything prepared that does not change with the weather.

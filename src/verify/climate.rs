@@ -1,10 +1,11 @@
 //! Outside checks of the weather readers: degree days other programs print for the shipped typical year, and winter sums
 //! computed elsewhere.
 
+use crate::calendar::MonthDay;
+use crate::climate::ClimateChoice;
 use crate::climate::sums::{self, DaySums, Sums};
 use crate::climate::{self, Record};
-use crate::diagnostic::Problems;
-use crate::scenario::model::{ClimateChoice, MonthDay};
+use crate::problem::Problems;
 
 use super::{Check, Evidence};
 

@@ -3,11 +3,11 @@
 use thiserror::Error;
 
 use super::{Check, Evidence};
-use crate::diagnostic::Problems;
 use crate::heat::{Drive, Film, HeatError, LinearSolver, steady};
 use crate::hive::{Hive, HiveError, Resolution, build};
+use crate::problem::Problems;
 use crate::scenario::built_in;
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 
 /// Surface resistance of the box in a room, m2K/W: still indoor air (ISO 6946, horizontal heat flow).
 const INDOOR_RESISTANCE: f64 = 0.13;

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use partywall::cli::{ClimateArgs, Format, MadeUpArgs};
 use partywall::commands::{Failure, climate::run};
-use partywall::diagnostic::Problems;
+use partywall::problem::Problems;
 
 fn asked(
     files: &[&str],

@@ -5,7 +5,7 @@ use super::{Hints, TemperatureUnit, fields_of};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::PartialStation;
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// Most lines of a `station.txt`: a longer file is a table.
 const MOST_LINES: usize = 60;

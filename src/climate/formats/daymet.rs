@@ -11,7 +11,7 @@ use super::{Format, Hints};
 use crate::climate::calendar;
 use crate::climate::raw::{DayRow, DayValues, Kind, PartialStation, RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

@@ -12,7 +12,7 @@ use crate::climate::raw::{
     DayRow, DayValues, HourRow, HourValues, Kind, PartialStation, RawRecord, Rows,
 };
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

@@ -16,7 +16,7 @@ use crate::climate::raw::{
     Clock, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
 };
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// This format.
 pub const FORMAT: Format = Format {

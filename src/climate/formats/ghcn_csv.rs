@@ -14,7 +14,7 @@ use crate::climate::calendar;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// This format.
 pub const FORMAT: Format = Format {

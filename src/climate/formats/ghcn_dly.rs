@@ -13,7 +13,7 @@ use crate::climate::calendar;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

@@ -13,7 +13,7 @@ use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

@@ -11,7 +11,7 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{Clock, HourRow, HourValues, Kind, PartialStation, RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

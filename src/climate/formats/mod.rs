@@ -28,7 +28,7 @@ pub mod typical;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// How to recognise and read one format.
 #[derive(Debug)]

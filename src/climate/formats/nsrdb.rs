@@ -12,7 +12,7 @@ use crate::climate::raw::{
     Clock, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
 };
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

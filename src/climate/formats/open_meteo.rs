@@ -13,7 +13,7 @@ use crate::climate::raw::{
     Rows,
 };
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// This format.
 pub const FORMAT: Format = Format {

@@ -14,7 +14,7 @@ use crate::climate::error::ClimateError;
 use crate::climate::limits::MAX_LINES;
 use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RawRecord};
 use crate::climate::source::{Source, is_json};
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// This format.
 pub const FORMAT: Format = Format {

@@ -14,7 +14,7 @@ use crate::climate::error::ClimateError;
 use crate::climate::raw::{Clock, DayRow, DayValues, HourRow, HourValues, Kind, RawRecord, Rows};
 use crate::climate::source::Source;
 use crate::climate::wind::at_10_m;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// This format.
 pub const FORMAT: Format = Format {

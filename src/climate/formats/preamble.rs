@@ -3,7 +3,7 @@
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RadiationInterval};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// What the `#`-lines say.
 #[derive(Debug, Default)]

@@ -14,7 +14,7 @@ use crate::climate::raw::{
     Clock, HourRow, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
 };
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// The hourly series.
 pub const HOURLY: Format = Format {

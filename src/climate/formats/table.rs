@@ -5,7 +5,7 @@ use csv::{ByteRecord, ReaderBuilder};
 use super::{MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
 use crate::climate::error::ClimateError;
 use crate::climate::source::Source;
-use crate::diagnostic::{Problem, Problems};
+use crate::problem::{Problem, Problems};
 
 /// Most columns of a row; the widest weather table met has 71 (common practice, no source).
 const MAX_COLUMNS: usize = 512;

@@ -11,7 +11,7 @@ use super::{Format, Hints, fields_of};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{HourValues, PartialStation, RadiationInterval, RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::diagnostic::Problems;
+use crate::problem::Problems;
 
 /// This format.
 pub const FORMAT: Format = Format {

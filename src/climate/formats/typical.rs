@@ -8,7 +8,7 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{HourRow, HourValues, Kind};
 use crate::climate::source::Source;
-use crate::diagnostic::Problem;
+use crate::problem::Problem;
 
 /// Year whose calendar a typical year is put on: a common year followed by another, so that no winter of it has a 29
 /// February.

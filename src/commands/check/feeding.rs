@@ -3,6 +3,8 @@
 //! Both are [`planned`]'s own reckoning, that of a run, with what only a run knows left out: what the bees eat while the feeder is on (which
 //! makes room), and how many bees are left for what is fed after the autumn.
 
+use crate::calendar::MonthDay;
+use crate::calendar::words;
 use crate::climate::{self, Record};
 use crate::colony::feeding::Feed;
 use crate::colony::parameters::Parameters;
@@ -11,12 +13,11 @@ use crate::decision::feeding::last_feeding;
 use crate::decision::planned::{Planned, Weather, planned};
 use crate::decision::reading::capacity;
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
-use crate::diagnostic::{Place, Problem, Severity};
 use crate::ensemble::levels::FEWEST;
+use crate::problem::{Place, Problem, Severity};
 use crate::report::words::{Units, day, in_ten};
-use crate::scenario::dates::words;
-use crate::scenario::model::{Colony, FeedEvent, MonthDay, Scenario, Stack};
 use crate::scenario::{FeedPlace, Loaded};
+use crate::stand::{Colony, FeedEvent, Scenario, Stack};
 
 /// More than any hive holds, kg: room that is not in question.
 const ANY_ROOM: f64 = 1e6;

@@ -1,11 +1,11 @@
 //! What `partywall climate` says, for the text and for the report.
 
 use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter};
+use crate::calendar::words;
 use crate::climate::sums::SPELL_DAYS;
 use crate::ensemble::levels::Method;
 use crate::report::pictures::axis;
 use crate::report::words::Units;
-use crate::scenario::dates::words;
 
 /// Label and words, the answer first; the label may be empty.
 pub(super) fn summary(told: &Told, units: Units) -> Vec<(&'static str, String)> {

@@ -5,7 +5,7 @@ use crate::commands::run::{carrier, network_name, resolution, stretch};
 use crate::ensemble::draws::{Entrant, Fate};
 use crate::ensemble::held::{Candidate, alike, hold, poor_winter};
 use crate::report::network::Networks;
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 
 /// A hive of a contest by its name.
 pub(in crate::commands) struct Named<'a> {

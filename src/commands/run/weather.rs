@@ -1,13 +1,15 @@
 //! The weather of a run: the record, and what is told of it.
 
 use super::Failure;
+use crate::calendar::MonthDay;
 use crate::cli::{MadeUpArgs, WinterCount};
+use crate::climate::ClimateChoice;
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::decision::feeding::autumn;
 use crate::ensemble::winters::{Asked, Basis, check_season};
 use crate::report::result::Climate;
-use crate::scenario::model::{ClimateChoice, MonthDay, Scenario};
+use crate::stand::Scenario;
 use std::io::Write;
 
 /// The weather record of a scenario, which may know better than the file where it was measured; its season must be winter there.
@@ -28,10 +30,7 @@ pub(in crate::commands) fn record_of(
     write!(
         err,
         "{}",
-        crate::diagnostic::render(
-            &crate::diagnostic::Problems(record.warnings.clone()),
-            colour
-        )
+        crate::problem::render(&crate::problem::Problems(record.warnings.clone()), colour)
     )?;
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
     let notes = check_season(&record, start, end, scenario.site.latitude_deg)?;

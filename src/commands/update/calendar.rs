@@ -6,7 +6,7 @@ use crate::commands::reports::Calendar;
 use crate::decision::update::{Weighed, course, seen};
 use crate::ensemble::members::Member;
 use crate::scenario::log::Weighing;
-use crate::scenario::model::{Colony, Scenario};
+use crate::stand::{Colony, Scenario};
 
 impl Season {
     /// Stores by day as expected, weighed, and expected since, from the readings that [`Season::hive`] takes.

@@ -3,8 +3,9 @@
 use super::Failure;
 use crate::climate::series::Winter;
 use crate::ensemble::members::{Draw, Member, counted_anew};
-use crate::scenario::model::Scenario;
-use crate::season::{Carrier, Comparison, Course, Stand, Stretch, sets_the_answer};
+use crate::ensemble::{Stretch, sets_the_answer};
+use crate::season::{Carrier, Comparison, Course, Stand};
+use crate::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 /// Holds the reduced network against the full one in the run that eats as much as the level asks for, with its own winter, bees and

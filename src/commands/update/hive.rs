@@ -9,7 +9,7 @@ use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expec
 use crate::ensemble::members::Member;
 use crate::report::update::{Compared, HiveUpdate, Note};
 use crate::scenario::log::Weighing;
-use crate::scenario::model::{Colony, Joint, Lift, Scenario};
+use crate::stand::{Colony, Joint, Lift, Scenario};
 use jiff::civil::Date;
 
 /// Days before the earliest day of running out by which to feed (a choice: two weeks, since bees must find it and a cold spell may

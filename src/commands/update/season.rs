@@ -2,10 +2,11 @@
 
 use super::Failure;
 use super::weighings::weight_problem;
-use crate::diagnostic::{Problem, Problems, Severity};
-use crate::scenario::dates;
+use crate::calendar;
+use crate::calendar::MonthDay;
+use crate::problem::{Problem, Problems, Severity};
 use crate::scenario::log::Weighing;
-use crate::scenario::model::{MonthDay, Scenario};
+use crate::stand::Scenario;
 use jiff::civil::Date;
 
 /// A day so shortly before the start is one of that autumn, not of the summer before it, days (a choice, that of feeds in a scenario).
@@ -78,16 +79,16 @@ pub(super) fn problems(all: &[Weighing], s: &Scenario) -> Vec<Problem> {
 /// What is said of a weighing between first nectar and the next start.
 fn out_of_season(w: &Weighing, s: &Scenario) -> Problem {
     let (start, nectar) = (s.season.start, s.season.first_nectar);
-    let next = i32::try_from(dates::days_between(dates::of(w.date), start)).unwrap_or(0);
+    let next = i32::try_from(calendar::days_between(calendar::of(w.date), start)).unwrap_or(0);
     let (what, help) = if next <= AUTUMN_BEFORE {
         (
-            format!("before the start of the season, {}", dates::words(start)),
+            format!("before the start of the season, {}", calendar::words(start)),
             "the reading of the start stands in the scenario: to begin with this one instead, move start under [season] to its day and give \
              reading and frames of that day; else leave it out",
         )
     } else {
         (
-            format!("after first dependable nectar, {}", dates::words(nectar)),
+            format!("after first dependable nectar, {}", calendar::words(nectar)),
             "look at the year and the month; a weighing in summer says nothing of a winter, leave it out; where nectar comes later, write \
              first_nectar under [season]",
         )
@@ -99,8 +100,8 @@ fn out_of_season(w: &Weighing, s: &Scenario) -> Problem {
         what: format!("{} was weighed on {}, {what}", w.hive, w.date),
         expected: Some(format!(
             "a day from {} to the day before {}",
-            dates::words(start),
-            dates::words(nectar)
+            calendar::words(start),
+            calendar::words(nectar)
         )),
         help: Some(help.to_owned()),
     }

@@ -4,10 +4,10 @@ use super::super::{Failure, files};
 use super::season;
 use crate::cli::UpdateArgs;
 use crate::decision::reading::{WET, lift_error, tare_error};
-use crate::diagnostic::{Problem, Problems, Severity};
+use crate::problem::{Problem, Problems, Severity};
 use crate::scenario::log::{self, Row, Weighing};
-use crate::scenario::model::{Colony, Scenario, Stack};
-use crate::scenario::plausible::Weights;
+use crate::stand::plausible::Weights;
+use crate::stand::{Colony, Scenario, Stack};
 use std::path::{Path, PathBuf};
 
 /// Where a weighing stands that is in no file.

@@ -1,11 +1,11 @@
 //! Bees, honey and syrup.
 
 use super::{Gather, Group, LeftOut, Patch, Stock, hive};
+use crate::calendar;
 use crate::decision::margins::WORTH_FEEDING;
 use crate::decision::reading::capacity;
 use crate::decision::stores::STORES_PER_LITRE_SYRUP;
-use crate::scenario::dates;
-use crate::scenario::model::Colony;
+use crate::stand::Colony;
 
 /// Syrup fed, L.
 const SYRUP: [f64; 2] = [5.0, 10.0];
@@ -23,7 +23,7 @@ const OWN_HONEY: &str = "its combs cannot hold what it needs; take honey of your
 impl Gather<'_> {
     /// Syrup in the usual lots, and as much as a colony is short of.
     pub(super) fn feed(&mut self, stock: &[Option<Stock>]) {
-        let date = dates::words(self.on);
+        let date = calendar::words(self.on);
         let fed: Vec<(usize, usize)> = self.colonies().map(|(i, c)| (i, c.feeds.len())).collect();
         for (i, feeds) in fed {
             let short = stock.get(i).copied().flatten().map_or(0.0, |s| -s.spare);

@@ -4,10 +4,11 @@ mod bees;
 mod together;
 mod woodwork;
 
-use crate::diagnostic::{Problem, Problems, Severity};
-use crate::hive::Materials;
-use crate::scenario::model::{Colony, Layer, MonthDay, Scenario, TareSource};
+use crate::calendar::MonthDay;
+use crate::materials::Materials;
+use crate::problem::{Problem, Problems, Severity};
 use crate::scenario::{Loaded, Source};
+use crate::stand::{Colony, Layer, Scenario, TareSource};
 use serde::Serialize;
 use std::collections::BTreeMap;
 use std::fmt::Write;

@@ -1,7 +1,7 @@
 //! What is between two hives: gap, lid, centre wall, together or apart.
 
 use super::{Gather, Group, Patch, USUAL_FOAM, layers_text, mm};
-use crate::scenario::model::{CentreWall, GapState, Joint, Layer, Stack};
+use crate::stand::{CentreWall, GapState, Joint, Layer, Stack};
 use std::fmt::Write;
 
 /// A thin centre wall, mm of plywood.

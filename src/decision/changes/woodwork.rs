@@ -1,8 +1,8 @@
 //! Foam, wrap, openings, windbreak, ledge, frames and follower boards.
 
 use super::{Gather, Group, USUAL_FOAM, WRAP, hive, layers_text, mm};
-use crate::hive::materials::in_words;
-use crate::scenario::model::{HiveBox, Joint, Layer, Opening, OpeningPlace, Shelter, Stack};
+use crate::materials::in_words;
+use crate::stand::{HiveBox, Joint, Layer, Opening, OpeningPlace, Shelter, Stack};
 
 /// Thicknesses of foam tried, mm: what is sold (25 mm to the inch).
 const TOP_FOAM: [f64; 5] = [0.0, 25.0, 50.0, 75.0, 100.0];

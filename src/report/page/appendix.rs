@@ -4,7 +4,7 @@ use super::PageError;
 use crate::colony::parameters::{self, Evidence};
 use crate::hive::{Hive, comb_table};
 use crate::report::result::RunResult;
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 
 /// One row of a table of values.
 pub struct Row {

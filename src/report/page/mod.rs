@@ -19,7 +19,7 @@ use super::text;
 use super::words::Units;
 use crate::climate::series::Winter;
 use crate::hive::Hive;
-use crate::scenario::model::Scenario;
+use crate::stand::Scenario;
 use askama::Template;
 
 /// What the report is made of.

@@ -1,6 +1,7 @@
 //! Page one: what each colony needs, has and risks, in the words of the text answer.
 
 use super::PageError;
+use crate::calendar::words;
 use crate::decision::margins::Word;
 use crate::report::advice::Advice;
 use crate::report::colony_text::{at_the_start, lifts, pairing, poor_winter, too_few_combs};
@@ -11,8 +12,7 @@ use crate::report::phrases::capital;
 use crate::report::result::{ColonyResult, RunResult};
 use crate::report::standing::standing;
 use crate::report::words::Units;
-use crate::scenario::dates::words;
-use crate::scenario::model::Season;
+use crate::stand::Season;
 
 /// A page shows both systems.
 const U: Units = Units::Both;

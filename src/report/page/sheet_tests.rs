@@ -8,8 +8,8 @@ use crate::report::words::Units;
 use crate::report::yard::sheets;
 use crate::report::{feeding_text, margins_text};
 use crate::scenario;
-use crate::scenario::plausible::capacity;
 use crate::season::outcome::Starved;
+use crate::stand::plausible::capacity;
 use jiff::civil::date;
 
 /// The sheets for the shed wall of it.

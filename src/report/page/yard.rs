@@ -2,6 +2,7 @@
 
 use super::Page;
 use super::sheet::feeding;
+use crate::calendar::words;
 use crate::report::colony_text::{act_below, too_few_combs};
 use crate::report::jobs::{self, Jobs};
 use crate::report::looks::short;
@@ -9,7 +10,6 @@ use crate::report::phrases::capital;
 use crate::report::result::ColonyResult;
 use crate::report::standing::standing;
 use crate::report::words::{Units, day};
-use crate::scenario::dates::words;
 
 /// The sheet of one hive.
 pub struct Yard {

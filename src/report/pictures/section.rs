@@ -5,8 +5,8 @@ use super::frames::{FramePanel, FrameRow};
 use super::strip::StripHive;
 use crate::hive::layout::{Layout, StackLayout, thickness};
 use crate::hive::{Hive, HiveError};
-use crate::scenario::model::{CentreWall, Joint, Scenario};
 use crate::season::snapshot::{Inside, Seated, Snapshot};
+use crate::stand::{CentreWall, Joint, Scenario};
 
 /// Distance at which hives that stand apart are drawn, m; in the model it is so wide that neither feels the other.
 const DRAWN_APART: f64 = 0.12;

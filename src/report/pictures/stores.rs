@@ -4,9 +4,9 @@ use super::axis;
 use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
 use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row};
 use super::{Picture, PictureError, drawable, slug};
+use crate::calendar;
 use crate::ensemble::levels::middle;
 use crate::report::words::Units;
-use crate::scenario::dates;
 use crate::season::outcome::Starved;
 use crate::units::format::pounds;
 use jiff::ToSpan;
@@ -109,9 +109,9 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
     let beside = starved.iter().filter(|s| s.beside_honey.is_some()).count();
     let dead = winters.iter().filter(|w| !w.alive).count();
     let mut words = Vec::new();
-    let start = winters.first().map(|w| dates::of(w.start));
+    let start = winters.first().map(|w| calendar::of(w.start));
     let days = starved.iter().map(|s| s.date);
-    let first = start.and_then(|start| days.min_by_key(|d| dates::into_season(start, *d)));
+    let first = start.and_then(|start| days.min_by_key(|d| calendar::into_season(start, *d)));
     if let Some(first) = first {
         let reach = match beside {
             0 => String::new(),

@@ -5,7 +5,7 @@ use super::{Compared, HiveUpdate, Note, UpdateResult};
 use crate::decision::update::{Forecast, Range};
 use crate::ensemble::winters::Basis;
 use crate::scenario::log::lift_text;
-use crate::scenario::plausible::LEANING_HELP;
+use crate::stand::plausible::LEANING_HELP;
 use jiff::civil::Date;
 use std::fmt::Write;
 

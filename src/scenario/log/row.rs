@@ -1,10 +1,10 @@
 //! One row of the log: day, hive, and the reading by one way of lifting.
 
 use super::super::fields::Fields;
-use super::super::model::{Lift, Lifts};
-use super::super::plausible::in_pounds;
 use super::super::reader::clean;
 use super::{COLUMNS, Log, Origin, Weighing};
+use crate::stand::plausible::in_pounds;
+use crate::stand::{Lift, Lifts};
 use crate::units::{self, Quantity};
 use jiff::civil::Date;
 

@@ -3,7 +3,8 @@
 use super::yard::{BARE, Yard, average, record, winters};
 use super::{BiologyError, Kept, row};
 use crate::colony::parameters::Parameters;
-use crate::scenario::model::{Layer, MaterialOverride, Scenario};
+use crate::materials::MaterialOverride;
+use crate::stand::{Layer, Scenario};
 use crate::verify::{Evidence, Row, Used};
 
 /// Bees of a full-size colony on 1 November.

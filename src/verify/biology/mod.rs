@@ -19,8 +19,8 @@ use super::{Check, Evidence, Range, Row, Used};
 use crate::boundary::BoundaryError;
 use crate::colony::parameters::ParameterError;
 use crate::colony::stores::StoresError;
-use crate::diagnostic::Problems;
 use crate::hive::HiveError;
+use crate::problem::Problems;
 use crate::season::SeasonError;
 
 /// What can keep a check of the colony from being run.

@@ -2,8 +2,8 @@
 
 use super::yard::{BARE, Yard, average, daily_grams, record, winters};
 use super::{BiologyError, Kept, row};
+use crate::calendar::MonthDay;
 use crate::climate::series::{Hour, Winter};
-use crate::scenario::model::MonthDay;
 use crate::verify::{Evidence, Row, Used};
 
 /// Temperature of the cellar: the middle of 0 to 4 degC.

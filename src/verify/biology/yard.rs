@@ -1,15 +1,17 @@
 //! One hive with one colony through one winter, on the reduced network of the coarse grid.
 
 use super::BiologyError;
+use crate::calendar::MonthDay;
+use crate::climate::ClimateChoice;
 use crate::climate::series::Winter;
 use crate::climate::{self, Record};
 use crate::colony::parameters::Parameters;
 use crate::hive::{Resolution, build};
-use crate::scenario::model::{ClimateChoice, MonthDay, Scenario};
 use crate::scenario::parse;
 use crate::season::outcome::ColonyOutcome;
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Course, Stand};
+use crate::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 /// The hive of every check unless its row says otherwise: two ten-frame deeps of 19 mm pine, everything else as the program

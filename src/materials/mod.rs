@@ -5,7 +5,18 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use thiserror::Error;
 
-use crate::scenario::model::MaterialOverride;
+/// A material the scenario adds or changes.
+#[derive(Debug, Clone, PartialEq)]
+pub struct MaterialOverride {
+    /// Key, new or known.
+    pub key: String,
+    /// Conductivity, W/mK.
+    pub conductivity: f64,
+    /// Density, kg/m3.
+    pub density: f64,
+    /// Specific heat, J/kgK.
+    pub specific_heat: f64,
+}
 
 /// The table shipped with the program.
 const TABLE: &str = include_str!("materials.toml");
@@ -57,7 +68,7 @@ pub enum MaterialError {
 /// A material in a sentence for a keeper: boards of foam by what they are, with the letters of the label; any other by its key.
 ///
 /// ```
-/// use partywall::hive::materials::in_words;
+/// use partywall::materials::in_words;
 /// assert_eq!(in_words("xps"), "foam board (XPS)");
 /// assert_eq!(in_words("plywood"), "plywood");
 /// ```

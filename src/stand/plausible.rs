@@ -1,7 +1,7 @@
 //! Whether a weight can be that of a hive: between its wood with bees and its wood with all combs full, and lifted at its two ends without
 //! leaning further than what is in it can.
 
-use super::model::{HiveBox, Lifts};
+use super::{HiveBox, Lifts};
 use crate::units::format;
 
 /// One pound, kg (exact).

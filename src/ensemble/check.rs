@@ -1,9 +1,9 @@
 //! Where the reduced network is held against the full one: in the winter that sets an answer, about its weakest moment. One rule for every
 //! command that rests on the reduced network.
 
-use super::comparison::Comparison;
-use super::driver::{Course, Method, SeasonError};
-use super::outcome::{ColonyOutcome, WinterOutcome};
+use crate::season::Comparison;
+use crate::season::outcome::{ColonyOutcome, WinterOutcome};
+use crate::season::{Course, Method, SeasonError};
 use std::ops::Range;
 
 /// Days compared with the full network: this many before the weakest moment, and after it (a choice: three

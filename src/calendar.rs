@@ -1,7 +1,22 @@
 //! Days of the year as a keeper writes them: "1 Oct", "October 1".
 
-use super::model::MonthDay;
 use jiff::civil::Date;
+
+/// A day of the year, without a year.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
+pub struct MonthDay {
+    /// 1 to 12.
+    pub month: u8,
+    /// 1 to 31.
+    pub day: u8,
+}
+
+impl serde::Serialize for MonthDay {
+    /// In words: "1 October".
+    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
+        s.serialize_str(&words(*self))
+    }
+}
 
 const MONTHS: [(&str, u8); 12] = [
     ("january", 31),
@@ -108,7 +123,7 @@ pub fn day_of_year(d: MonthDay) -> u32 {
 /// Whether a day lies within a season, its first and last day included.
 ///
 /// ```
-/// use partywall::scenario::dates::{parse, within};
+/// use partywall::calendar::{parse, within};
 /// let day = |t: &str| parse(t).unwrap();
 /// assert!(within(day("1 Oct"), day("19 May"), day("15 Nov")));
 /// assert!(!within(day("1 Oct"), day("19 May"), day("1 Sep")));
@@ -128,7 +143,7 @@ pub fn days_between(from: MonthDay, to: MonthDay) -> u32 {
 ///
 /// ```
 /// use jiff::civil::date;
-/// use partywall::scenario::dates::{days_after, parse};
+/// use partywall::calendar::{days_after, parse};
 /// let day = parse("10 Mar").unwrap();
 /// assert_eq!((days_after(date(1999, 10, 1), day), days_after(date(2000, 10, 1), day)), (161, 160));
 /// ```
@@ -161,7 +176,7 @@ pub fn of(date: Date) -> MonthDay {
 ///
 /// ```
 /// use jiff::civil::date;
-/// use partywall::scenario::dates::{into_season, parse};
+/// use partywall::calendar::{into_season, parse};
 /// let (north, south) = (parse("1 Oct").unwrap(), parse("1 Apr").unwrap());
 /// assert!(into_season(north, date(1990, 12, 24)) < into_season(north, date(1985, 1, 2)));
 /// assert!(into_season(south, date(1990, 7, 24)) < into_season(south, date(1985, 8, 2)));
@@ -174,7 +189,7 @@ pub fn into_season(start: MonthDay, date: Date) -> u32 {
 /// The shortest season that holds all of these, each from its first to its last day; `None` without any, or when they fill the year.
 ///
 /// ```
-/// use partywall::scenario::dates::{parse, spanning};
+/// use partywall::calendar::{parse, spanning};
 /// let d = |text| parse(text).unwrap();
 /// let all = [(d("1 Oct"), d("19 May")), (d("20 Sep"), d("1 May")), (d("15 Oct"), d("6 Jun"))];
 /// assert_eq!(spanning(&all), Some((d("20 Sep"), d("6 Jun"))));

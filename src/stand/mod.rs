@@ -9,7 +9,13 @@
 
 use crate::colony::feeding::Feed;
 use crate::colony::stores::Hung;
-use std::path::PathBuf;
+mod apart;
+pub mod plausible;
+mod restock;
+
+use crate::calendar::MonthDay;
+use crate::climate::ClimateChoice;
+use crate::materials::MaterialOverride;
 
 /// A whole hive stand and the winter it is to face.
 #[derive(Debug, Clone, PartialEq)]
@@ -79,22 +85,6 @@ pub enum Shelter {
     Sheltered,
 }
 
-/// A day of the year, without a year.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord)]
-pub struct MonthDay {
-    /// 1 to 12.
-    pub month: u8,
-    /// 1 to 31.
-    pub day: u8,
-}
-
-impl serde::Serialize for MonthDay {
-    /// In words: "1 October".
-    fn serialize<S: serde::Serializer>(&self, s: S) -> Result<S::Ok, S::Error> {
-        s.serialize_str(&super::dates::words(*self))
-    }
-}
-
 /// Dates that frame the winter.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Season {
@@ -106,15 +96,6 @@ pub struct Season {
     pub brood_start: MonthDay,
     /// Day from which brood is fully established.
     pub brood_full: MonthDay,
-}
-
-/// Where the weather comes from.
-#[derive(Debug, Clone, PartialEq)]
-pub enum ClimateChoice {
-    /// One of the records built into the program, by its short name.
-    BuiltIn(String),
-    /// A file of the user's, path already resolved against the scenario file's folder.
-    File(PathBuf),
 }
 
 /// One stack of boxes on one floor, with at most one colony.
@@ -419,17 +400,4 @@ pub enum TareSource {
     OwnWeighing,
     /// Added up from parts.
     Parts,
-}
-
-/// A material the scenario adds or changes.
-#[derive(Debug, Clone, PartialEq)]
-pub struct MaterialOverride {
-    /// Key, new or known.
-    pub key: String,
-    /// Conductivity, W/mK.
-    pub conductivity: f64,
-    /// Density, kg/m3.
-    pub density: f64,
-    /// Specific heat, J/kgK.
-    pub specific_heat: f64,
 }

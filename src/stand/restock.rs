@@ -1,6 +1,6 @@
 //! The same hives with other stores in them.
 
-use super::model::{HiveBox, Scenario};
+use super::{HiveBox, Scenario};
 use crate::colony::stores::Hung;
 
 impl Scenario {

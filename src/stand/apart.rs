@@ -1,6 +1,6 @@
 //! The same hives standing otherwise: apart, or one of them alone.
 
-use super::model::{Joint, Scenario};
+use super::{Joint, Scenario};
 
 impl Scenario {
     /// The same hives, each standing apart: every joint [`Joint::Apart`]. Each keeps its own cover, top layers and cladding, on all four
