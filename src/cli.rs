@@ -4,11 +4,11 @@ mod heat;
 
 pub use heat::{Check, HeatArgs, NetworkKind};
 
-use crate::calendar;
-use crate::calendar::MonthDay;
-use crate::report::words::Units;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use partywall_core::calendar;
+use partywall_core::calendar::MonthDay;
+use partywall_report::words::Units;
 use std::path::PathBuf;
 
 /// Winter-readiness simulator for honey bee colonies on one stand.

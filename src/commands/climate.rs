@@ -11,16 +11,16 @@ use std::io::Write;
 use serde::Serialize;
 
 use super::{Failure, files, run};
-use crate::calendar::MonthDay;
 use crate::cli::{ClimateArgs, Format, MadeUpArgs};
-use crate::climate::series::Winter;
-use crate::climate::spring;
-use crate::climate::sums::Sums;
-use crate::climate::{self, Kind, Record};
-use crate::colony::parameters::Parameters;
-use crate::ensemble::levels::{Method, level};
-use crate::ensemble::winters::{Basis, choose};
-use crate::problem::Problem;
+use partywall_core::calendar::MonthDay;
+use partywall_core::climate::series::Winter;
+use partywall_core::climate::spring;
+use partywall_core::climate::sums::Sums;
+use partywall_core::climate::{self, Kind, Record};
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::ensemble::levels::{Method, level};
+use partywall_core::ensemble::winters::{Basis, choose};
+use partywall_core::problem::Problem;
 use rows::ToldWinter;
 
 /// Winters wanted for saying what holds in nine of ten: the rank 0.9 (N + 1) exists from 9 on.

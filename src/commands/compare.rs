@@ -2,18 +2,18 @@
 
 use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, reports};
-use crate::calendar;
 use crate::cli::{CompareArgs, Grid};
-use crate::decision::gains::{gain, of_stack};
-use crate::decision::pairing::{Part, steps};
-use crate::decision::uncertainty::{by_scale, doubts};
-use crate::ensemble::draws::{Draw, Fates, miscounted};
-use crate::ensemble::held::alike;
-use crate::problem::Problems;
-use crate::report::comparison::{self, CompareResult, ComparedColony, Row, SCHEMA, Split};
-use crate::report::contest::Told;
-use crate::report::phrases::Drawn;
-use crate::stand::Scenario;
+use partywall_core::calendar;
+use partywall_core::decision::gains::{gain, of_stack};
+use partywall_core::decision::pairing::{Part, steps};
+use partywall_core::decision::uncertainty::{by_scale, doubts};
+use partywall_core::ensemble::draws::{Draw, Fates, miscounted};
+use partywall_core::ensemble::held::alike;
+use partywall_core::problem::Problems;
+use partywall_core::stand::Scenario;
+use partywall_report::comparison::{self, CompareResult, ComparedColony, Row, SCHEMA, Split};
+use partywall_report::contest::Told;
+use partywall_report::phrases::Drawn;
 use std::io::Write;
 use std::path::Path;
 
@@ -33,7 +33,11 @@ pub fn run(
     super::threads(args.contest.threads);
     let mut told = Told::default();
     let mut hives = hives(&args.scenarios, args.contest.climate.as_deref(), &mut told)?;
-    write!(err, "{}", crate::problem::render(&told.problems(), colour))?;
+    write!(
+        err,
+        "{}",
+        partywall_core::problem::render(&told.problems(), colour)
+    )?;
     for (_, s) in &mut hives {
         contest::under(s, &args.contest);
     }
@@ -116,7 +120,7 @@ fn position(hives: &[(String, Scenario)], name: &str) -> Result<usize, Failure> 
     let found = hives.iter().position(|(n, _)| n.to_lowercase() == plain);
     found.ok_or_else(|| {
         let names: Vec<&str> = hives.iter().map(|(n, _)| n.as_str()).collect();
-        let help = crate::units::nearest(&plain, names.iter().copied()).map_or_else(
+        let help = partywall_core::units::nearest(&plain, names.iter().copied()).map_or_else(
             || format!("there are: {}", names.join(", ")),
             |n| format!("did you mean \"{n}\"?"),
         );
@@ -251,11 +255,11 @@ fn place(s: &Scenario, name: &str) -> Option<usize> {
 #[derive(Clone, Copy)]
 pub(super) struct Parts<'a> {
     /// Each winter with the default parameters.
-    pub plain: &'a [Vec<Option<crate::ensemble::draws::Fate>>],
+    pub plain: &'a [Vec<Option<partywall_core::ensemble::draws::Fate>>],
     /// Each kind of colony.
-    pub mixed: &'a [Vec<Option<crate::ensemble::draws::Fate>>],
+    pub mixed: &'a [Vec<Option<partywall_core::ensemble::draws::Fate>>],
     /// Each winter with other counts of bees; empty but for one hive.
-    pub miscounted: &'a [Vec<Option<crate::ensemble::draws::Fate>>],
+    pub miscounted: &'a [Vec<Option<partywall_core::ensemble::draws::Fate>>],
 }
 
 impl<'a> Parts<'a> {

@@ -17,12 +17,12 @@ pub mod update;
 pub mod verify;
 pub mod yard;
 
-use crate::climate as climate_room;
-use crate::ensemble::draws::DrawError;
-use crate::ensemble::winters::ChoiceError;
-use crate::problem::Problems;
-use crate::scenario;
-use crate::season::SeasonError;
+use partywall_core::climate as climate_room;
+use partywall_core::ensemble::draws::DrawError;
+use partywall_core::ensemble::winters::ChoiceError;
+use partywall_core::problem::Problems;
+use partywall_core::scenario;
+use partywall_core::season::SeasonError;
 
 /// Why a command ends without an answer.
 #[derive(Debug, thiserror::Error)]
@@ -109,7 +109,10 @@ fn open_family(
 }
 
 /// What is wrong with the weather file of a scenario.
-fn of_weather(source: &scenario::Source, named: Option<&str>) -> Vec<crate::problem::Problem> {
+fn of_weather(
+    source: &scenario::Source,
+    named: Option<&str>,
+) -> Vec<partywall_core::problem::Problem> {
     let Some((own, site)) = source.weather() else {
         return Vec::new();
     };
@@ -150,7 +153,7 @@ fn scenario_with(
     weather: Option<&str>,
     err: &mut dyn std::io::Write,
     colour: bool,
-) -> Result<crate::stand::Scenario, Failure> {
+) -> Result<partywall_core::stand::Scenario, Failure> {
     scenario_and_warnings(word, weather, err, colour).map(|(s, _)| s)
 }
 
@@ -160,9 +163,13 @@ fn scenario_and_warnings(
     weather: Option<&str>,
     err: &mut dyn std::io::Write,
     colour: bool,
-) -> Result<(crate::stand::Scenario, Problems), Failure> {
+) -> Result<(partywall_core::stand::Scenario, Problems), Failure> {
     let loaded = open_scenario(word, weather)?;
-    write!(err, "{}", crate::problem::render(&loaded.warnings, colour))?;
+    write!(
+        err,
+        "{}",
+        partywall_core::problem::render(&loaded.warnings, colour)
+    )?;
     let mut scenario = loaded.scenario;
     if let Some(word) = weather {
         scenario.climate = climate_room::choose(word);

@@ -3,21 +3,21 @@
 use super::compare::{AS_WRITTEN, Parts};
 use super::contest::{self, Forms, Ground, Named};
 use super::{Failure, files, reports};
-use crate::calendar;
 use crate::cli::{Grid, RankArgs};
-use crate::decision::changes::{Change, Group, Stock, changes};
-use crate::decision::gains::{Standing, gain, of_stack};
-use crate::decision::margins::BEES_PER_DEEP_FRAME;
-use crate::decision::ranking::{Outcome, rank};
-use crate::decision::too_small::too_small;
-use crate::decision::uncertainty::{by_scale, doubts};
-use crate::decision::whole::whole;
-use crate::ensemble::draws::{Fate, Fates, miscounted};
-use crate::ensemble::held::{Candidate, alike};
-use crate::report::contest::Told;
-use crate::report::network::Networks;
-use crate::report::ranking::{self, RankResult, RankedColony, SCHEMA};
-use crate::scenario::{Loaded, Source};
+use partywall_core::calendar;
+use partywall_core::decision::changes::{Change, Group, Stock, changes};
+use partywall_core::decision::gains::{Standing, gain, of_stack};
+use partywall_core::decision::margins::BEES_PER_DEEP_FRAME;
+use partywall_core::decision::ranking::{Outcome, rank};
+use partywall_core::decision::too_small::too_small;
+use partywall_core::decision::uncertainty::{by_scale, doubts};
+use partywall_core::decision::whole::whole;
+use partywall_core::ensemble::draws::{Fate, Fates, miscounted};
+use partywall_core::ensemble::held::{Candidate, alike};
+use partywall_core::scenario::{Loaded, Source};
+use partywall_report::contest::Told;
+use partywall_report::network::Networks;
+use partywall_report::ranking::{self, RankResult, RankedColony, SCHEMA};
 use std::io::Write;
 
 /// Ranks and writes the answer to `out`, warnings and progress to standard error.
@@ -34,7 +34,11 @@ pub fn run(
     let (source, family) = super::open_family(&args.scenario, args.contest.climate.as_deref())?;
     let mut base = family.base;
     contest::under(&mut base.scenario, &args.contest);
-    write!(err, "{}", crate::problem::render(&base.warnings, colour))?;
+    write!(
+        err,
+        "{}",
+        partywall_core::problem::render(&base.warnings, colour)
+    )?;
     let folder = contest::folder(&args.contest)?;
     let ground = Ground::lay(
         &args.contest,

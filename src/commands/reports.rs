@@ -1,14 +1,14 @@
 //! The reports and pictures of `compare`, `rank` and `update`.
 
 use super::{Failure, files, page, pictures};
-use crate::report::comparison::CompareResult;
-use crate::report::page::{comparison, ranking, update};
-use crate::report::pictures::{Picture, PictureError, WeighedCalendar, weighed};
-use crate::report::ranking::RankResult;
-use crate::report::update::UpdateResult;
+use partywall_report::comparison::CompareResult;
+use partywall_report::page::{comparison, ranking, update};
+use partywall_report::pictures::{Picture, PictureError, WeighedCalendar, weighed};
+use partywall_report::ranking::RankResult;
+use partywall_report::update::UpdateResult;
 use std::path::Path;
 
-use crate::decision::update::{Range, Seen};
+use partywall_core::decision::update::{Range, Seen};
 
 /// Texts that were read, with their names.
 fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {

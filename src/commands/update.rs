@@ -8,20 +8,20 @@ mod weighings;
 
 use super::{Failure, files, reports, run};
 use crate::cli::{Format, UpdateArgs};
-use crate::colony::parameters::Parameters;
-use crate::decision::feeding::last_feeding;
-use crate::ensemble::members::{self, Draw, Member};
-use crate::ensemble::winters::{Asked, Basis, choose};
-use crate::hive as woodwork;
-use crate::report::csv;
-use crate::report::network::Network;
-use crate::report::update::{SCHEMA, UpdateResult, text};
-use crate::scenario::log::Weighing;
-use crate::season::Stand;
-use crate::stand::Colony;
 use check::check;
 use hive::FEW;
 use indicatif::{ProgressBar, ProgressStyle};
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::decision::feeding::last_feeding;
+use partywall_core::ensemble::members::{self, Draw, Member};
+use partywall_core::ensemble::winters::{Asked, Basis, choose};
+use partywall_core::hive as woodwork;
+use partywall_core::scenario::log::Weighing;
+use partywall_core::season::Stand;
+use partywall_core::stand::Colony;
+use partywall_report::csv;
+use partywall_report::network::Network;
+use partywall_report::update::{SCHEMA, UpdateResult, text};
 use season::Season;
 use std::io::Write;
 use weighings::{put_log, weighings};
@@ -176,7 +176,7 @@ pub fn run(
             .position(|s| mine.first().is_some_and(|w| w.hive == s.name));
         if let Some((stack, members)) = stack.zip(members.get(*i)) {
             let mut told = season.hive(&scenario, stack, colony, members, mine)?;
-            let last = mine.last().map(|w| crate::calendar::of(w.date));
+            let last = mine.last().map(|w| partywall_core::calendar::of(w.date));
             told.last_syrup = told.feed.zip(last).and_then(|(f, on)| {
                 let litres = f.syrup_litres;
                 last_feeding(&autumns, colony.bees, litres, scenario.level, &usual, on)

@@ -2,8 +2,8 @@
 
 use super::{Failure, run};
 use crate::cli::{Format, MadeUpArgs, RunArgs, YardArgs, YardFormat};
-use crate::report::jobs::Jobs;
-use crate::report::yard;
+use partywall_report::jobs::Jobs;
+use partywall_report::yard;
 use std::io::Write;
 
 /// Runs a scenario as `run` does and writes its sheets to `out`.

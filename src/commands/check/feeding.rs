@@ -3,21 +3,21 @@
 //! Both are [`planned`]'s own reckoning, that of a run, with what only a run knows left out: what the bees eat while the feeder is on (which
 //! makes room), and how many bees are left for what is fed after the autumn.
 
-use crate::calendar::MonthDay;
-use crate::calendar::words;
-use crate::climate::{self, Record};
-use crate::colony::feeding::Feed;
-use crate::colony::parameters::Parameters;
 use crate::commands::run;
-use crate::decision::feeding::last_feeding;
-use crate::decision::planned::{Planned, Weather, planned};
-use crate::decision::reading::capacity;
-use crate::decision::stores::STORES_PER_LITRE_SYRUP;
-use crate::ensemble::levels::FEWEST;
-use crate::problem::{Place, Problem, Severity};
-use crate::report::words::{Units, day, in_ten};
-use crate::scenario::{FeedPlace, Loaded};
-use crate::stand::{Colony, FeedEvent, Scenario, Stack};
+use partywall_core::calendar::MonthDay;
+use partywall_core::calendar::words;
+use partywall_core::climate::{self, Record};
+use partywall_core::colony::feeding::Feed;
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::decision::feeding::last_feeding;
+use partywall_core::decision::planned::{Planned, Weather, planned};
+use partywall_core::decision::reading::capacity;
+use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
+use partywall_core::ensemble::levels::FEWEST;
+use partywall_core::problem::{Place, Problem, Severity};
+use partywall_core::scenario::{FeedPlace, Loaded};
+use partywall_core::stand::{Colony, FeedEvent, Scenario, Stack};
+use partywall_report::words::{Units, day, in_ten};
 
 /// More than any hive holds, kg: room that is not in question.
 const ANY_ROOM: f64 = 1e6;
@@ -88,7 +88,9 @@ impl Autumns {
     fn of(record: Option<&Record>, s: &Scenario) -> Self {
         let Some(record) = record else {
             return Self {
-                autumn: crate::decision::feeding::autumn(s.site.latitude_deg.unwrap_or(0.0)),
+                autumn: partywall_core::decision::feeding::autumn(
+                    s.site.latitude_deg.unwrap_or(0.0),
+                ),
                 whole: Vec::new(),
                 winters: Vec::new(),
             };
@@ -251,7 +253,7 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario;
+    use partywall_core::scenario;
 
     /// What is told of the demo's left hive with these feeds.
     fn told(feeds: &[(&str, &str, &str)]) -> Held {
@@ -311,7 +313,9 @@ mod tests {
         let litres = |kg: f64| {
             format!(
                 "{:.1} L",
-                kg / crate::colony::feeding::SYRUPS[0].litres(1.0).stores(&p)
+                kg / partywall_core::colony::feeding::SYRUPS[0]
+                    .litres(1.0)
+                    .stores(&p)
             )
         };
         let much = told(&[("1 Oct", "syrup", &litres(room + 5.0))]);

@@ -2,7 +2,7 @@
 
 use crate::cli::{ContestArgs, Print};
 use crate::commands::{Failure, files};
-use crate::report::contest::Head;
+use partywall_report::contest::Head;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 

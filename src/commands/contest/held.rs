@@ -2,10 +2,10 @@
 
 use super::{Failure, Ground, bar};
 use crate::commands::run::{carrier, network_name, resolution, stretch};
-use crate::ensemble::draws::{Entrant, Fate};
-use crate::ensemble::held::{Candidate, alike, hold, poor_winter};
-use crate::report::network::Networks;
-use crate::stand::Scenario;
+use partywall_core::ensemble::draws::{Entrant, Fate};
+use partywall_core::ensemble::held::{Candidate, alike, hold, poor_winter};
+use partywall_core::stand::Scenario;
+use partywall_report::network::Networks;
 
 /// A hive of a contest by its name.
 pub(in crate::commands) struct Named<'a> {

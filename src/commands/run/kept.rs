@@ -2,13 +2,13 @@
 
 use super::super::{Failure, files, pictures};
 use super::winters::Ask;
-use crate::climate::series::Winter;
-use crate::report::csv;
-use crate::report::pictures::Picture;
-use crate::report::result::RunResult;
-use crate::season::outcome::WinterOutcome;
-use crate::season::trace::Trace;
-use crate::season::{Carrier, Course};
+use partywall_core::climate::series::Winter;
+use partywall_core::season::outcome::WinterOutcome;
+use partywall_core::season::trace::Trace;
+use partywall_core::season::{Carrier, Course};
+use partywall_report::csv;
+use partywall_report::pictures::Picture;
+use partywall_report::result::RunResult;
 use std::path::Path;
 
 /// A winter gone through hour by hour.

@@ -1,15 +1,15 @@
 //! The weather of a run: the record, and what is told of it.
 
 use super::Failure;
-use crate::calendar::MonthDay;
 use crate::cli::{MadeUpArgs, WinterCount};
-use crate::climate::ClimateChoice;
-use crate::climate::series::Winter;
-use crate::climate::{self, Record};
-use crate::decision::feeding::autumn;
-use crate::ensemble::winters::{Asked, Basis, check_season};
-use crate::report::result::Climate;
-use crate::stand::Scenario;
+use partywall_core::calendar::MonthDay;
+use partywall_core::climate::ClimateChoice;
+use partywall_core::climate::series::Winter;
+use partywall_core::climate::{self, Record};
+use partywall_core::decision::feeding::autumn;
+use partywall_core::ensemble::winters::{Asked, Basis, check_season};
+use partywall_core::stand::Scenario;
+use partywall_report::result::Climate;
 use std::io::Write;
 
 /// The weather record of a scenario, which may know better than the file where it was measured; its season must be winter there.
@@ -30,7 +30,10 @@ pub(in crate::commands) fn record_of(
     write!(
         err,
         "{}",
-        crate::problem::render(&crate::problem::Problems(record.warnings.clone()), colour)
+        partywall_core::problem::render(
+            &partywall_core::problem::Problems(record.warnings.clone()),
+            colour
+        )
     )?;
     let (start, end) = (scenario.season.start, scenario.season.first_nectar);
     let notes = check_season(&record, start, end, scenario.site.latitude_deg)?;

@@ -1,13 +1,13 @@
 //! The winters of a run: every arrangement through each, again with just the honey it takes, and one held against the full network.
 
 use super::Failure;
-use crate::climate::series::Winter;
-use crate::colony::parameters::Parameters;
-use crate::ensemble::runner::{Arrangement, run_all};
-use crate::ensemble::{Stretch, sets_the_answer};
-use crate::season::outcome::{SolverReport, WinterOutcome};
-use crate::season::{Carrier, Comparison, Course};
 use indicatif::{ProgressBar, ProgressStyle};
+use partywall_core::climate::series::Winter;
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::ensemble::runner::{Arrangement, run_all};
+use partywall_core::ensemble::{Stretch, sets_the_answer};
+use partywall_core::season::outcome::{SolverReport, WinterOutcome};
+use partywall_core::season::{Carrier, Comparison, Course};
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 

@@ -3,10 +3,10 @@
 use super::hive::Readings;
 use super::season::Season;
 use crate::commands::reports::Calendar;
-use crate::decision::update::{Weighed, course, seen};
-use crate::ensemble::members::Member;
-use crate::scenario::log::Weighing;
-use crate::stand::{Colony, Scenario};
+use partywall_core::decision::update::{Weighed, course, seen};
+use partywall_core::ensemble::members::Member;
+use partywall_core::scenario::log::Weighing;
+use partywall_core::stand::{Colony, Scenario};
 
 impl Season {
     /// Stores by day as expected, weighed, and expected since, from the readings that [`Season::hive`] takes.

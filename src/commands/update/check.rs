@@ -1,11 +1,11 @@
 //! The reduced heat network behind the runs held against the full one.
 
 use super::Failure;
-use crate::climate::series::Winter;
-use crate::ensemble::members::{Draw, Member, counted_anew};
-use crate::ensemble::{Stretch, sets_the_answer};
-use crate::season::{Carrier, Comparison, Course, Stand};
-use crate::stand::Scenario;
+use partywall_core::climate::series::Winter;
+use partywall_core::ensemble::members::{Draw, Member, counted_anew};
+use partywall_core::ensemble::{Stretch, sets_the_answer};
+use partywall_core::season::{Carrier, Comparison, Course, Stand};
+use partywall_core::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 /// Holds the reduced network against the full one in the run that eats as much as the level asks for, with its own winter, bees and

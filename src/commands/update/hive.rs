@@ -3,14 +3,16 @@
 use super::Failure;
 use super::season::Season;
 use super::weighings::weights;
-use crate::decision::feeding::feed;
-use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
-use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
-use crate::ensemble::members::Member;
-use crate::report::update::{Compared, HiveUpdate, Note};
-use crate::scenario::log::Weighing;
-use crate::stand::{Colony, Joint, Lift, Scenario};
 use jiff::civil::Date;
+use partywall_core::decision::feeding::feed;
+use partywall_core::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
+use partywall_core::decision::update::{
+    Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast,
+};
+use partywall_core::ensemble::members::Member;
+use partywall_core::scenario::log::Weighing;
+use partywall_core::stand::{Colony, Joint, Lift, Scenario};
+use partywall_report::update::{Compared, HiveUpdate, Note};
 
 /// Days before the earliest day of running out by which to feed (a choice: two weeks, since bees must find it and a cold spell may
 /// come between).

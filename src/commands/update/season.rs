@@ -2,12 +2,12 @@
 
 use super::Failure;
 use super::weighings::weight_problem;
-use crate::calendar;
-use crate::calendar::MonthDay;
-use crate::problem::{Problem, Problems, Severity};
-use crate::scenario::log::Weighing;
-use crate::stand::Scenario;
 use jiff::civil::Date;
+use partywall_core::calendar;
+use partywall_core::calendar::MonthDay;
+use partywall_core::problem::{Problem, Problems, Severity};
+use partywall_core::scenario::log::Weighing;
+use partywall_core::stand::Scenario;
 
 /// A day so shortly before the start is one of that autumn, not of the summer before it, days (a choice, that of feeds in a scenario).
 const AUTUMN_BEFORE: i32 = 75;
@@ -143,7 +143,7 @@ fn before(date: Date, d: MonthDay) -> Option<Date> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario::{self, log};
+    use partywall_core::scenario::{self, log};
 
     fn told(rows: &[&str]) -> Vec<String> {
         let s = scenario::built_in("larch-flats").unwrap().scenario;

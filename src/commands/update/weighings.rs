@@ -3,11 +3,11 @@
 use super::super::{Failure, files};
 use super::season;
 use crate::cli::UpdateArgs;
-use crate::decision::reading::{WET, lift_error, tare_error};
-use crate::problem::{Problem, Problems, Severity};
-use crate::scenario::log::{self, Row, Weighing};
-use crate::stand::plausible::Weights;
-use crate::stand::{Colony, Scenario, Stack};
+use partywall_core::decision::reading::{WET, lift_error, tare_error};
+use partywall_core::problem::{Problem, Problems, Severity};
+use partywall_core::scenario::log::{self, Row, Weighing};
+use partywall_core::stand::plausible::Weights;
+use partywall_core::stand::{Colony, Scenario, Stack};
 use std::path::{Path, PathBuf};
 
 /// Where a weighing stands that is in no file.

@@ -1,0 +1,369 @@
+//! Weights, temperatures and syrup in a keeper's words: the one place where texts choose their units.
+
+use clap::ValueEnum;
+use partywall_core::calendar::MonthDay;
+use partywall_core::decision::feeding::STORES_PER_KG_SUGAR;
+use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
+use partywall_core::units::format::trimmed;
+
+/// Kilograms in a pound, by definition of the pound.
+const KG_PER_LB: f64 = 0.453_592_37;
+/// Litres in a US gallon, by definition.
+const LITRES_PER_US_GAL: f64 = 3.785_411_784;
+/// Litres in an imperial gallon, by definition.
+const LITRES_PER_IMPERIAL_GAL: f64 = 4.546_09;
+/// Widest line of a text, characters.
+pub const WIDTH: usize = 100;
+
+/// Which units a text is told in.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
+pub enum Units {
+    /// Kilograms, degrees Celsius, litres
+    Metric,
+    /// Pounds, degrees Fahrenheit, US gallons
+    Us,
+    /// Both, the metric first
+    #[default]
+    Both,
+}
+
+impl Units {
+    fn both(self, metric: String, us: String) -> String {
+        match self {
+            Self::Metric => metric,
+            Self::Us => us,
+            Self::Both => format!("{metric} ({us})"),
+        }
+    }
+
+    /// A weight, from kg, here as in every picture. It is rounded once, in kilograms: to halves from ten up, to tenths below; the pounds
+    /// are those kilograms, whole from ten up, so that the two are always of one weight, whichever is asked for.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Both.mass(29.9), "30 kg (66 lb)");
+    /// assert_eq!(Units::Both.mass(3.0), "3 kg (6.6 lb)");
+    /// assert_eq!(Units::Us.mass(29.9), "66 lb");
+    /// ```
+    #[must_use]
+    pub fn mass(self, kg: f64) -> String {
+        let kg = shown(kg);
+        let lb = kg / KG_PER_LB;
+        self.both(
+            format!("{} kg", plain(kg)),
+            format!("{} lb", trimmed(lb, digits(lb))),
+        )
+    }
+
+    /// A weight that is needed, from kg: as [`Self::mass`], but rounded up to the next step in kilograms, so that nobody who goes by the printed figure is short by a step.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Both.need(29.1), "29.5 kg (65 lb)");
+    /// assert_eq!(Units::Both.need(29.01), "29 kg (64 lb)");
+    /// ```
+    #[must_use]
+    pub fn need(self, kg: f64) -> String {
+        self.mass(up(kg, fineness(kg)))
+    }
+
+    /// Two weights as a range, from kg: "27-33 kg (60-73 lb)"; both rounded as the larger is in [`Self::mass`].
+    #[must_use]
+    pub fn mass_range(self, low: f64, high: f64) -> String {
+        let steps = fineness(high);
+        let [low, high] = [low, high].map(|kg| (kg * steps).round() / steps);
+        let range = |unit: f64, digits: usize, word: &str| {
+            let [a, b] = [low, high].map(|kg| trimmed(kg / unit, digits));
+            if a == b {
+                format!("{a} {word}")
+            } else {
+                format!("{a}-{b} {word}")
+            }
+        };
+        self.both(
+            range(1.0, 1, "kg"),
+            range(KG_PER_LB, digits(high / KG_PER_LB), "lb"),
+        )
+    }
+
+    /// A temperature, from degC; each unit rounded by itself, since a degree Celsius is nearly two of Fahrenheit.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Both.temperature(-15.2), "-15 C (5 F)");
+    /// assert_eq!(Units::Metric.temperature(-0.2), "0 C");
+    /// ```
+    #[must_use]
+    pub fn temperature(self, c: f64) -> String {
+        self.both(
+            format!("{} C", whole(c)),
+            format!("{} F", whole(c * 1.8 + 32.0)),
+        )
+    }
+
+    /// A temperature without its unit, for tables, from degC.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Both.degrees(-40.0), "-40 (-40)");
+    /// ```
+    #[must_use]
+    pub fn degrees(self, c: f64) -> String {
+        self.both(whole(c), whole(c * 1.8 + 32.0))
+    }
+
+    /// A difference of temperatures, from K.
+    #[must_use]
+    pub fn kelvin(self, k: f64) -> String {
+        self.both(format!("{} C", whole(k)), format!("{} F", whole(k * 1.8)))
+    }
+
+    /// An amount of syrup, from litres: whole litres, and the gallons of those, both kinds unless only one system is asked for.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Both.syrup(10.0), "10 litres (2.6 US gal, 2.2 imperial gal)");
+    /// assert_eq!(Units::Us.syrup(10.0), "2.6 US gal");
+    /// assert_eq!(Units::Metric.syrup(0.8), "1 litre");
+    /// ```
+    #[must_use]
+    pub fn syrup(self, litres: f64) -> String {
+        let litres = litres.round();
+        let us = format!("{:.1} US gal", litres / LITRES_PER_US_GAL);
+        let metric = match whole(litres).as_str() {
+            "1" => "1 litre".to_owned(),
+            n => format!("{n} litres"),
+        };
+        match self {
+            Self::Metric => metric,
+            Self::Us => us,
+            Self::Both => format!(
+                "{metric} ({us}, {:.1} imperial gal)",
+                litres / LITRES_PER_IMPERIAL_GAL
+            ),
+        }
+    }
+
+    /// An amount of syrup that is needed, from litres: as [`Self::syrup`], but rounded up.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Metric.syrup_needed(9.2), "10 litres");
+    /// ```
+    #[must_use]
+    pub fn syrup_needed(self, litres: f64) -> String {
+        self.syrup(up(litres, 1.0))
+    }
+
+    /// The sugar in as many litres of 2:1 syrup as [`Units::syrup_needed`] tells, kg in.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Metric.sugar_needed(2.1), "2.7 kg");
+    /// ```
+    #[must_use]
+    pub fn sugar_needed(self, litres: f64) -> String {
+        self.need(up(litres, 1.0) * STORES_PER_LITRE_SYRUP / STORES_PER_KG_SUGAR)
+    }
+}
+
+/// Decimals of a number of pounds: none from ten up, one below.
+fn digits(v: f64) -> usize {
+    usize::from(v.abs() < 9.95)
+}
+
+/// Steps to a kilogram: halves from ten up, tenths below (a choice: a luggage scale shows tenths, and weighs to a kilogram or two).
+fn fineness(kg: f64) -> f64 {
+    if kg.abs() < 9.95 { 10.0 } else { 2.0 }
+}
+
+/// Kilograms as they are printed.
+fn shown(kg: f64) -> f64 {
+    (kg * fineness(kg)).round() / fineness(kg)
+}
+
+/// A twentieth of the last step is no reason to ask for one more: neither a scale nor a keeper can tell.
+const NO_MORE: f64 = 0.05;
+
+/// Rounded up to one of so many steps to the unit.
+fn up(v: f64, steps: f64) -> f64 {
+    (v * steps - NO_MORE).ceil() / steps
+}
+
+/// A number that is rounded already.
+fn plain(v: f64) -> String {
+    trimmed(v, 1)
+}
+
+/// A whole number, never "-0".
+fn whole(v: f64) -> String {
+    let v = v.round();
+    format!("{:.0}", if v == 0.0 { 0.0 } else { v })
+}
+
+/// A count of frames to the half: "9-1/2", "10", "1/2".
+///
+/// ```
+/// assert_eq!(partywall_report::words::frames(9.4), "9-1/2");
+/// assert_eq!(partywall_report::words::frames(0.4), "1/2");
+/// ```
+#[must_use]
+pub fn frames(n: f64) -> String {
+    let halves = (2.0 * n).round().max(0.0);
+    let whole = (halves / 2.0).floor();
+    match (halves > 2.0 * whole, whole) {
+        (false, w) => format!("{w:.0}"),
+        (true, 0.0) => "1/2".to_owned(),
+        (true, w) => format!("{w:.0}-1/2"),
+    }
+}
+
+/// A level as a keeper says it: "9 winters in 10".
+#[must_use]
+pub fn in_ten(level: f64) -> String {
+    let ten = level * 10.0;
+    if (ten - ten.round()).abs() < 1e-9 {
+        format!("{ten:.0} winters in 10")
+    } else {
+        format!("{:.0} winters in 100", level * 100.0)
+    }
+}
+
+/// A day without its year: "5 Oct".
+#[must_use]
+pub fn day(d: jiff::civil::Date) -> String {
+    d.strftime("%-d %b").to_string()
+}
+
+/// "28 Jan", from a day of the year.
+#[must_use]
+pub fn day_of_year(d: MonthDay) -> String {
+    let words = partywall_core::calendar::words(d);
+    match words.split_once(' ') {
+        Some((day, month)) => format!("{day} {}", month.get(..3).unwrap_or(month)),
+        None => words,
+    }
+}
+
+/// Writes a paragraph with its first line behind `indent` and the rest two further in, no line over [`WIDTH`].
+pub fn para(t: &mut String, indent: &str, text: &str) {
+    para_behind(t, indent, &format!("{indent}  "), text);
+}
+
+/// Writes a paragraph with its first line behind `first` and the others behind `rest`, no line over [`WIDTH`].
+pub fn para_behind(t: &mut String, first: &str, rest: &str, text: &str) {
+    let mut line = first.to_owned();
+    let mut empty = true;
+    for word in text.split_whitespace() {
+        if !empty && line.chars().count() + 1 + word.chars().count() > WIDTH {
+            t.push_str(&line);
+            t.push('\n');
+            line = rest.to_owned();
+            empty = true;
+        }
+        if !empty {
+            line.push(' ');
+        }
+        line.push_str(word);
+        empty = false;
+    }
+    t.push_str(&line);
+    t.push('\n');
+}
+
+/// What can be done in winter for bees that may starve beside honey (beekeeping texts: sugar on the top bars; no opening below some 7 degC,
+/// common practice).
+#[must_use]
+pub fn sugar_over(u: Units) -> String {
+    format!(
+        "on a calm day above {} look under the lid, and lay sugar over the bees if they sit at the top",
+        u.temperature(7.0)
+    )
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches a unit that is told although the other was asked for, a minus zero, and a difference that does not fit its sum.
+    #[test]
+    fn each_system_tells_its_own_units_only() {
+        for f in [
+            |u: Units| u.mass(29.9),
+            |u: Units| u.mass_range(20.0, 31.0),
+            |u: Units| u.need(9.96),
+            |u: Units| u.mass(0.26),
+            |u: Units| u.temperature(-0.4),
+            |u: Units| u.kelvin(12.0),
+            |u: Units| u.syrup(9.6),
+        ] {
+            let (metric, us, both) = (f(Units::Metric), f(Units::Us), f(Units::Both));
+            for word in ["lb", " F", "gal"] {
+                assert!(!metric.contains(word), "{metric}");
+            }
+            for word in ["kg", " C", "litre"] {
+                assert!(!us.contains(word), "{us}");
+            }
+            assert!(both.contains(&metric) && both.contains(&us), "{both}");
+            assert!(!both.contains("-0"), "{both}");
+        }
+        assert_eq!(Units::Both.mass_range(20.0, 20.1), "20 kg (44 lb)");
+    }
+
+    /// Catches a need rounded down, or up by more than its last step; a weight that strays further than half a step; and kilograms and
+    /// pounds that are not of one weight, in one system or the other.
+    #[test]
+    fn weights_are_rounded_once_and_needs_up() {
+        let numbers = |text: &str| -> Vec<f64> {
+            let words = text.replace(['(', ')'], "");
+            words.split(' ').filter_map(|w| w.parse().ok()).collect()
+        };
+        for i in 0..20_000 {
+            let exact = 0.003 + 0.0037 * f64::from(i);
+            let (near, need) = (Units::Both.mass(exact), Units::Both.need(exact));
+            let step = if exact < 9.95 { 0.1 } else { 0.5 };
+            for (text, below, above) in [(&near, 0.5, 0.5), (&need, NO_MORE, 1.0)] {
+                let both = numbers(text);
+                let (kg, lb) = (both[0], both[1]);
+                assert!(kg >= exact - below * step - 1e-9, "{text} for {exact}");
+                assert!(kg <= exact + above * step + 1e-9, "{text} for {exact}");
+                let digit = if lb < 9.95 { 0.1 } else { 1.0 };
+                let off = lb - kg / KG_PER_LB;
+                assert!(off.abs() <= 0.5 * digit + 1e-9, "{text}");
+                assert!(text.contains(&format!("{lb} lb")), "{text}");
+            }
+            assert!(
+                near.contains(&Units::Us.mass(exact)) && near.contains(&Units::Metric.mass(exact))
+            );
+        }
+        for (kg, near, need) in [
+            (9.949, "9.9 kg (22 lb)", "10 kg (22 lb)"),
+            (27.22, "27 kg (60 lb)", "27.5 kg (61 lb)"),
+            (0.0, "0 kg (0 lb)", "0 kg (0 lb)"),
+            (-2.43, "-2.4 kg (-5.3 lb)", "-2.4 kg (-5.3 lb)"),
+        ] {
+            assert_eq!(
+                (Units::Both.mass(kg), Units::Both.need(kg)),
+                (near.into(), need.into())
+            );
+        }
+        assert_eq!(Units::Both.mass_range(8.44, 12.2), "8.5-12 kg (19-26 lb)");
+        assert_eq!(
+            Units::Both.syrup_needed(3.01),
+            "3 litres (0.8 US gal, 0.7 imperial gal)"
+        );
+    }
+
+    /// Catches lines wider than a page and words lost when a paragraph is folded.
+    #[test]
+    fn paragraphs_fold_between_words() {
+        let text = "honey ".repeat(60);
+        let mut out = String::new();
+        para(&mut out, "  ", &text);
+        assert!(out.lines().all(|l| l.chars().count() <= WIDTH));
+        assert_eq!(out.split_whitespace().count(), 60);
+        assert_eq!([0.0, 0.3, 9.75].map(frames), ["0", "1/2", "10"]);
+        assert_eq!(in_ten(0.9), "9 winters in 10");
+        assert_eq!(in_ten(0.95), "95 winters in 100");
+    }
+}
