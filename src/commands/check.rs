@@ -6,7 +6,6 @@ use std::io::Write;
 
 use super::Failure;
 use crate::cli::Format;
-use partywall_core::problem;
 use partywall_core::scenario::{Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
