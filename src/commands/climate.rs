@@ -140,7 +140,7 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
             serde_json::to_writer_pretty(&mut *out, &told)?;
             writeln!(out)?;
         }
-        Format::Text => text::write_text(&told, args.units, out)?,
+        Format::Text => text::write_text(&told, args.units.into(), out)?,
         Format::Csv => out.write_all(&save::table(&told)?)?,
     }
     if told.winters.is_empty() {
@@ -158,7 +158,7 @@ fn made(record: &Record, season: Season, asked: MadeUpArgs) -> Result<Option<Tol
     if asked == MadeUpArgs::default() {
         return Ok(None);
     }
-    let chosen = choose(record, season.from, season.to, run::asked(None, asked))?;
+    let chosen = choose(record, season.from, season.to, asked.with(None))?;
     Ok(Some(ToldMade {
         made_up: chosen.basis != Basis::Real,
         winters: chosen.winters.len(),

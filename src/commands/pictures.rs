@@ -2,6 +2,7 @@
 
 use super::{Failure, files};
 use jiff::civil::{Date, DateTime};
+use partywall_core::answer::RunResult;
 use partywall_core::climate::series::Winter;
 use partywall_core::colony::parameters::Parameters;
 use partywall_core::ensemble::runner::Arrangement;
@@ -18,7 +19,6 @@ use partywall_report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
 use partywall_report::pictures::{
     Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
-use partywall_report::result::RunResult;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
@@ -138,7 +138,7 @@ impl Told<'_> {
 }
 
 /// The hours in which a moment of each colony is least by `measure` over all winters, those of several colonies as one: the very ones that
-/// [`partywall_report::result::colonies`] tells.
+/// [`partywall_core::decision::result::colonies`] tells.
 fn least<'a>(
     winters: &'a [Winter],
     outcomes: &'a [WinterOutcome],

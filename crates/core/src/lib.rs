@@ -9,6 +9,7 @@
 //! [`heat`] knows no bees, [`colony`] knows no grids, and nothing here reads a file, prints or looks at a clock. All inner
 //! numbers are SI (m, kg, s, W, J, Pa, K or degC); units live at the edges, in [`units`].
 
+pub mod answer;
 pub mod boundary;
 pub mod calendar;
 pub mod climate;

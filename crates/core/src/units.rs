@@ -7,6 +7,7 @@ mod error;
 pub mod format;
 mod number;
 mod spellings;
+pub mod spoken;
 
 use crate::units::number::Number;
 use crate::units::spellings::{AMBIGUOUS, SPELLINGS, Spelling};

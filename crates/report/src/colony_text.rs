@@ -1,14 +1,16 @@
 //! One colony's answer as a keeper reads it: the number asked for first.
 
-use super::advice::Advice;
 use super::feeding_text;
 use super::margins_text;
-use super::result::{ColonyResult, Pairing, RunResult};
 use super::standing::standing;
 use super::words::{Units, day, frames, in_ten, para};
+use partywall_core::answer::run::RunResult;
 use partywall_core::calendar::words;
+use partywall_core::decision::advice::Advice;
 use partywall_core::decision::lasting::Heft;
 use partywall_core::decision::reading::Reading;
+use partywall_core::decision::result::ColonyResult;
+use partywall_core::decision::result::Pairing;
 use partywall_core::decision::stores::Target;
 use partywall_core::ensemble::levels::Method;
 use partywall_core::season::outcome::Starved;

@@ -1,66 +1,12 @@
 //! Several hives on the same draws: as data, as text, as CSV.
 
-use super::contest::Head;
-use super::phrases::{self, Drawn, WIDE_MARGIN, kelvin, kg_lb, para, size_kg_lb};
+use super::phrases::{self, WIDE_MARGIN, kelvin, kg_lb, para, size_kg_lb};
+use crate::contest::HeadWords;
+use partywall_core::answer::compare::{CompareResult, ComparedColony, Split};
+use partywall_core::answer::head::Drawn;
 use partywall_core::decision::gains::{Difference, Gain, Standing};
 use partywall_core::decision::pairing::Part;
-use partywall_core::decision::uncertainty::Doubts;
-use serde::Serialize;
 use std::fmt::Write;
-
-/// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-compare/2";
-
-/// Everything a comparison found.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct CompareResult {
-    /// What both kinds of contest begin with.
-    #[serde(flatten)]
-    pub head: Head,
-    /// The hive the others are held against.
-    pub against: String,
-    /// One per colony of that hive.
-    pub colonies: Vec<ComparedColony>,
-}
-
-/// One colony in all hives.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct ComparedColony {
-    /// Name of its stack.
-    pub stack: String,
-    /// One row a hive.
-    pub rows: Vec<Row>,
-    /// Butted together against apart, in parts.
-    pub pairing: Option<Split>,
-    /// How far the row of `against` may be off, and from what.
-    pub doubts: Option<Doubts>,
-    /// Whether its stores follow from the scale.
-    pub weighed: bool,
-}
-
-/// One hive's row.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Row {
-    /// The hive.
-    pub name: String,
-    /// How the colony stands there; `None` when it is not there.
-    pub standing: Option<Standing>,
-    /// The day on which it is taken to die there, if it is.
-    pub dies: Option<String>,
-    /// What it gains there; `None` for the hive held against.
-    pub gain: Option<Gain>,
-}
-
-/// What pairing buys, in parts.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Split {
-    /// The hive it is told of.
-    pub of: String,
-    /// All of it.
-    pub whole: Gain,
-    /// Wind, wrap and wall; the differences add up to the whole draw by draw.
-    pub parts: Vec<(Part, Gain)>,
-}
 
 /// Widest name in the table, characters.
 const NAME: usize = 38;

@@ -1,7 +1,7 @@
 //! Results and traces as CSV.
 
-use super::result::RunResult;
-use super::update::UpdateResult;
+use partywall_core::answer::run::RunResult;
+use partywall_core::answer::update::UpdateResult;
 use partywall_core::decision::update::{Forecast, Range};
 use partywall_core::season::trace::Trace;
 

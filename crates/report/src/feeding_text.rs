@@ -1,9 +1,10 @@
 //! What to feed and until when, in words; syrup only as long as bees still take it.
 
-use super::advice::Advice;
 use super::phrases::capital;
 use super::words::{Units, day};
+use crate::words::SyrupWords;
 use partywall_core::calendar::words;
+use partywall_core::decision::advice::Advice;
 use partywall_core::decision::feeding::{Feed, LastFeeding};
 
 /// What is given instead when it is too late for that much syrup on the day it is told; `None` when there is still time for all of it. One

@@ -1,12 +1,12 @@
 //! What a keeper sees to on a hive, as short lines with a box to tick: one source for the sheet as text and for the report's.
 
 use super::looks::{Looks, short};
-use super::result::ColonyResult;
 use super::words::{Units, day, sugar_over};
 use partywall_core::calendar;
 use partywall_core::climate::series::Winter;
 use partywall_core::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
 use partywall_core::decision::margins::Word;
+use partywall_core::decision::result::ColonyResult;
 use partywall_core::materials::in_words;
 use partywall_core::stand::{GapState, Joint, OpeningPlace, Scenario, Season, Stack};
 use partywall_core::units::format::length;

@@ -1,6 +1,5 @@
 //! Results to text, JSON, CSV, pictures and one page of HTML.
 
-pub mod advice;
 mod colony_text;
 pub mod comparison;
 pub mod contest;
@@ -14,7 +13,6 @@ pub mod page;
 pub mod phrases;
 pub mod pictures;
 pub mod ranking;
-pub mod result;
 mod standing;
 pub mod text;
 mod together;

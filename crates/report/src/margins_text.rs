@@ -1,10 +1,10 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
-use super::advice::Advice;
-use super::result::ColonyResult;
 use super::standing::off_target;
 use super::words::{Units, day, day_of_year, frames, para, sugar_over};
+use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::{FRAMES_COMFORTABLE, Margin, Margins, WORTH_FEEDING, Word};
+use partywall_core::decision::result::ColonyResult;
 use partywall_core::season::outcome::Moment;
 
 /// One margin: what it is of, the word, and its number, day and what would change it.

@@ -1,38 +1,9 @@
 //! Which heat network carried an answer, and how the reduced one was held against the full one: data and words, the same for all commands.
 
 use super::words::Units;
+use partywall_core::answer::network::{FULL, Network, Networks};
 use partywall_core::ensemble::held::Held;
 use partywall_core::season::Comparison;
-use serde::Serialize;
-
-/// The heat network behind a run.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Network {
-    /// "full" or "reduced".
-    pub kind: &'static str,
-    /// Unknowns of the full network.
-    pub unknowns: usize,
-    /// The reduced network held against the full one, if it was.
-    pub check: Option<Comparison>,
-    /// Whether a first check was too far off, so that all winters were gone over once more with cluster places half as far apart; `check` is
-    /// the second one then.
-    pub refined: bool,
-    /// Whether the check made the program go back to the full network.
-    pub fell_back: bool,
-}
-
-/// The heat network behind a contest of several hives.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Networks {
-    /// "full" or "reduced".
-    pub kind: &'static str,
-    /// Stands that differ in heat, the hives as written among them.
-    pub stands: usize,
-    /// The check of the stand that is furthest off, if any was checked.
-    pub check: Option<Comparison>,
-    /// Each stand that was held against the full network.
-    pub checks: Vec<Held>,
-}
 
 /// A difference of temperature to so many digits.
 fn small(k: f64, digits: usize, u: Units) -> String {
@@ -66,10 +37,17 @@ pub fn astray(c: &Comparison) -> String {
     )
 }
 
-impl Network {
+/// The words of the network behind a run.
+pub trait NetworkWords {
     /// The check as a part of what an answer rests on, if there was one.
-    #[must_use]
-    pub fn checked(&self, u: Units) -> Option<String> {
+    fn checked(&self, u: Units) -> Option<String>;
+    /// What must be said before an answer that goes on with the reduced network all the same; `None` where that is within bounds or the full
+    /// one carried it.
+    fn mind(&self) -> Option<String>;
+}
+
+impl NetworkWords for Network {
+    fn checked(&self, u: Units) -> Option<String> {
         let c = self.check.as_ref()?;
         Some(format!(
             "Checked against every piece over {} days of {}: {}{}.",
@@ -86,10 +64,7 @@ impl Network {
         ))
     }
 
-    /// What must be said before an answer that goes on with the reduced network all the same; `None` where that is within bounds or the full
-    /// one carried it.
-    #[must_use]
-    pub fn mind(&self) -> Option<String> {
+    fn mind(&self) -> Option<String> {
         let beyond = self.check.as_ref().filter(|c| !c.holds());
         let c = beyond.filter(|_| self.kind != FULL)?;
         Some(format!(
@@ -99,32 +74,20 @@ impl Network {
     }
 }
 
-/// Name of the full network.
-pub const FULL: &str = "full";
-/// Name of the reduced one.
-pub const REDUCED: &str = "reduced";
-
 /// What the full network costs (measured: the demo's pair, on one core; a single hive half of it).
 const FULL_COSTS: &str =
     "5 seconds of a core for each winter on the coarse grid and half a minute on the normal one";
 
-impl Networks {
-    /// Of the reduced network with what was held against the full one, of so many stands that differ in heat; of the full one with nothing.
-    #[must_use]
-    pub fn new(kind: &'static str, stands: usize, checks: Vec<Held>) -> Self {
-        let found = checks.iter().filter_map(|h| h.check.as_ref());
-        let worst = found.max_by(|a, b| a.of_bound().total_cmp(&b.of_bound()));
-        Self {
-            kind,
-            stands,
-            check: worst.cloned(),
-            checks,
-        }
-    }
-
+/// The words of the network behind a contest.
+pub trait NetworksWords {
     /// What the heat of a contest rests on.
-    #[must_use]
-    pub fn basis(&self, grid: &str) -> String {
+    fn basis(&self, grid: &str) -> String;
+    /// What must be said before the answer: which stands are beyond bounds, by how much, and what to try.
+    fn mind(&self) -> Option<String>;
+}
+
+impl NetworksWords for Networks {
+    fn basis(&self, grid: &str) -> String {
         let on = format!("Heat: {} network on the {grid} grid", self.kind);
         let compared: Vec<(&Held, &Comparison)> = self
             .checks
@@ -170,9 +133,7 @@ impl Networks {
         )
     }
 
-    /// What must be said before the answer: which stands are beyond bounds, by how much, and what to try.
-    #[must_use]
-    pub fn mind(&self) -> Option<String> {
+    fn mind(&self) -> Option<String> {
         let beyond: Vec<&Held> = self.checks.iter().filter(|h| !h.holds).collect();
         let worst = beyond
             .iter()

@@ -1,9 +1,10 @@
 //! Words and numbers that comparisons and rankings share.
 
-use super::contest::Head;
 use super::words::Units;
 pub(super) use super::words::in_ten;
 pub(super) use super::words::para_behind as para;
+use crate::network::NetworksWords;
+use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::{Difference, Gain};
 use partywall_core::decision::uncertainty::{Doubt, Doubts};
 use partywall_core::ensemble::winters::Basis;

@@ -4,52 +4,15 @@ mod rows;
 
 pub use rows::{csv, variants};
 
-use super::contest::Head;
-use super::phrases::{self, Drawn, capital, kg_lb, para, size_kg_lb};
+use super::phrases::{self, capital, kg_lb, para, size_kg_lb};
 use super::together::{no_more, whole};
-use partywall_core::decision::changes::{Group, LeftOut};
-use partywall_core::decision::gains::{Gain, Standing};
-use partywall_core::decision::ranking::{Outcome, Ranking};
-use partywall_core::decision::too_small::TooSmall;
-use partywall_core::decision::uncertainty::Doubts;
-use serde::Serialize;
+use crate::contest::HeadWords;
+use partywall_core::answer::head::Drawn;
+use partywall_core::answer::rank::{RankResult, RankedColony};
+use partywall_core::decision::changes::Group;
+use partywall_core::decision::gains::Gain;
+use partywall_core::decision::ranking::Outcome;
 use std::fmt::Write;
-
-/// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-rank/2";
-
-/// Everything a ranking found.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct RankResult {
-    /// What both kinds of contest begin with.
-    #[serde(flatten)]
-    pub head: Head,
-    /// All changes run, in the order made.
-    pub changes: Vec<Outcome>,
-    /// Changes that cannot be made on this hive.
-    pub left_out: Vec<LeftOut>,
-    /// One per colony.
-    pub colonies: Vec<RankedColony>,
-}
-
-/// One colony's list.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct RankedColony {
-    /// Name of its stack.
-    pub stack: String,
-    /// How it stands now.
-    pub standing: Standing,
-    /// Its ranking.
-    pub ranking: Ranking,
-    /// How far that may be off, and from what.
-    pub doubts: Option<Doubts>,
-    /// Whether its stores follow from the scale.
-    pub weighed: bool,
-    /// Why it is too small to be wintered alone, if it is.
-    pub too_small: Option<TooSmall>,
-    /// Its bees as deep frames.
-    pub deep_frames: f64,
-}
 
 /// The ranking as a keeper reads it.
 #[must_use]

@@ -1,11 +1,11 @@
 //! Where a hive stands against its target, in words.
 
-use super::advice::Advice;
-use super::result::ColonyResult;
 use super::words::Units;
 use partywall_core::calendar::words;
+use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::WORTH_FEEDING;
 use partywall_core::decision::planned::Planned;
+use partywall_core::decision::result::ColonyResult;
 use partywall_core::decision::stores::Target;
 
 /// How far the hive is from its target with the feeding planned; rounded once, from the exact weights, for all places alike.

@@ -1,8 +1,10 @@
 //! A run as a keeper reads it in a kitchen: the number asked for first, whole numbers, counts of winters.
 
 use super::colony_text;
-use super::result::RunResult;
 use super::words::{Units, para};
+use crate::network::NetworkWords;
+use crate::warnings;
+use partywall_core::answer::run::RunResult;
 use partywall_core::ensemble::winters::Basis;
 use std::fmt::Write;
 
@@ -26,7 +28,7 @@ pub fn run(r: &RunResult, units: Units) -> String {
         para(&mut t, "", line);
     }
     for w in &r.warnings {
-        para(&mut t, "", &format!("Mind: {}", w.words(units)));
+        para(&mut t, "", &format!("Mind: {}", warnings::words(w, units)));
     }
     let _ = writeln!(t);
     for c in &r.colonies {

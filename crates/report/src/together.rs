@@ -1,7 +1,8 @@
 //! What a change does beyond the colony it is told of: to a colony that it takes away, and to the stand as a whole.
 
 use super::phrases::{self, size_kg_lb};
-use super::ranking::RankedColony;
+use partywall_core::answer::rank::RankedColony;
+
 use super::words;
 use partywall_core::decision::too_small::TooSmall;
 use partywall_core::decision::whole::Whole;

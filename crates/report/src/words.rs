@@ -1,13 +1,11 @@
-//! Weights, temperatures and syrup in a keeper's words: the one place where texts choose their units.
+//! Syrup, frames, days and paragraphs in a keeper's words.
 
-use clap::ValueEnum;
 use partywall_core::calendar::MonthDay;
 use partywall_core::decision::feeding::STORES_PER_KG_SUGAR;
 use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
-use partywall_core::units::format::trimmed;
+pub use partywall_core::units::spoken::Units;
+use partywall_core::units::spoken::{up, whole};
 
-/// Kilograms in a pound, by definition of the pound.
-const KG_PER_LB: f64 = 0.453_592_37;
 /// Litres in a US gallon, by definition.
 const LITRES_PER_US_GAL: f64 = 3.785_411_784;
 /// Litres in an imperial gallon, by definition.
@@ -15,109 +13,8 @@ const LITRES_PER_IMPERIAL_GAL: f64 = 4.546_09;
 /// Widest line of a text, characters.
 pub const WIDTH: usize = 100;
 
-/// Which units a text is told in.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default, ValueEnum)]
-pub enum Units {
-    /// Kilograms, degrees Celsius, litres
-    Metric,
-    /// Pounds, degrees Fahrenheit, US gallons
-    Us,
-    /// Both, the metric first
-    #[default]
-    Both,
-}
-
-impl Units {
-    fn both(self, metric: String, us: String) -> String {
-        match self {
-            Self::Metric => metric,
-            Self::Us => us,
-            Self::Both => format!("{metric} ({us})"),
-        }
-    }
-
-    /// A weight, from kg, here as in every picture. It is rounded once, in kilograms: to halves from ten up, to tenths below; the pounds
-    /// are those kilograms, whole from ten up, so that the two are always of one weight, whichever is asked for.
-    ///
-    /// ```
-    /// use partywall_report::words::Units;
-    /// assert_eq!(Units::Both.mass(29.9), "30 kg (66 lb)");
-    /// assert_eq!(Units::Both.mass(3.0), "3 kg (6.6 lb)");
-    /// assert_eq!(Units::Us.mass(29.9), "66 lb");
-    /// ```
-    #[must_use]
-    pub fn mass(self, kg: f64) -> String {
-        let kg = shown(kg);
-        let lb = kg / KG_PER_LB;
-        self.both(
-            format!("{} kg", plain(kg)),
-            format!("{} lb", trimmed(lb, digits(lb))),
-        )
-    }
-
-    /// A weight that is needed, from kg: as [`Self::mass`], but rounded up to the next step in kilograms, so that nobody who goes by the printed figure is short by a step.
-    ///
-    /// ```
-    /// use partywall_report::words::Units;
-    /// assert_eq!(Units::Both.need(29.1), "29.5 kg (65 lb)");
-    /// assert_eq!(Units::Both.need(29.01), "29 kg (64 lb)");
-    /// ```
-    #[must_use]
-    pub fn need(self, kg: f64) -> String {
-        self.mass(up(kg, fineness(kg)))
-    }
-
-    /// Two weights as a range, from kg: "27-33 kg (60-73 lb)"; both rounded as the larger is in [`Self::mass`].
-    #[must_use]
-    pub fn mass_range(self, low: f64, high: f64) -> String {
-        let steps = fineness(high);
-        let [low, high] = [low, high].map(|kg| (kg * steps).round() / steps);
-        let range = |unit: f64, digits: usize, word: &str| {
-            let [a, b] = [low, high].map(|kg| trimmed(kg / unit, digits));
-            if a == b {
-                format!("{a} {word}")
-            } else {
-                format!("{a}-{b} {word}")
-            }
-        };
-        self.both(
-            range(1.0, 1, "kg"),
-            range(KG_PER_LB, digits(high / KG_PER_LB), "lb"),
-        )
-    }
-
-    /// A temperature, from degC; each unit rounded by itself, since a degree Celsius is nearly two of Fahrenheit.
-    ///
-    /// ```
-    /// use partywall_report::words::Units;
-    /// assert_eq!(Units::Both.temperature(-15.2), "-15 C (5 F)");
-    /// assert_eq!(Units::Metric.temperature(-0.2), "0 C");
-    /// ```
-    #[must_use]
-    pub fn temperature(self, c: f64) -> String {
-        self.both(
-            format!("{} C", whole(c)),
-            format!("{} F", whole(c * 1.8 + 32.0)),
-        )
-    }
-
-    /// A temperature without its unit, for tables, from degC.
-    ///
-    /// ```
-    /// use partywall_report::words::Units;
-    /// assert_eq!(Units::Both.degrees(-40.0), "-40 (-40)");
-    /// ```
-    #[must_use]
-    pub fn degrees(self, c: f64) -> String {
-        self.both(whole(c), whole(c * 1.8 + 32.0))
-    }
-
-    /// A difference of temperatures, from K.
-    #[must_use]
-    pub fn kelvin(self, k: f64) -> String {
-        self.both(format!("{} C", whole(k)), format!("{} F", whole(k * 1.8)))
-    }
-
+/// Syrup and sugar in the units of a text.
+pub trait SyrupWords {
     /// An amount of syrup, from litres: whole litres, and the gallons of those, both kinds unless only one system is asked for.
     ///
     /// ```
@@ -127,7 +24,27 @@ impl Units {
     /// assert_eq!(Units::Metric.syrup(0.8), "1 litre");
     /// ```
     #[must_use]
-    pub fn syrup(self, litres: f64) -> String {
+    fn syrup(self, litres: f64) -> String;
+    /// An amount of syrup that is needed, from litres: as [`Self::syrup`], but rounded up.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Metric.syrup_needed(9.2), "10 litres");
+    /// ```
+    #[must_use]
+    fn syrup_needed(self, litres: f64) -> String;
+    /// The sugar in as many litres of 2:1 syrup as [`Units::syrup_needed`] tells, kg in.
+    ///
+    /// ```
+    /// use partywall_report::words::Units;
+    /// assert_eq!(Units::Metric.sugar_needed(2.1), "2.7 kg");
+    /// ```
+    #[must_use]
+    fn sugar_needed(self, litres: f64) -> String;
+}
+
+impl SyrupWords for Units {
+    fn syrup(self, litres: f64) -> String {
         let litres = litres.round();
         let us = format!("{:.1} US gal", litres / LITRES_PER_US_GAL);
         let metric = match whole(litres).as_str() {
@@ -144,61 +61,13 @@ impl Units {
         }
     }
 
-    /// An amount of syrup that is needed, from litres: as [`Self::syrup`], but rounded up.
-    ///
-    /// ```
-    /// use partywall_report::words::Units;
-    /// assert_eq!(Units::Metric.syrup_needed(9.2), "10 litres");
-    /// ```
-    #[must_use]
-    pub fn syrup_needed(self, litres: f64) -> String {
+    fn syrup_needed(self, litres: f64) -> String {
         self.syrup(up(litres, 1.0))
     }
 
-    /// The sugar in as many litres of 2:1 syrup as [`Units::syrup_needed`] tells, kg in.
-    ///
-    /// ```
-    /// use partywall_report::words::Units;
-    /// assert_eq!(Units::Metric.sugar_needed(2.1), "2.7 kg");
-    /// ```
-    #[must_use]
-    pub fn sugar_needed(self, litres: f64) -> String {
+    fn sugar_needed(self, litres: f64) -> String {
         self.need(up(litres, 1.0) * STORES_PER_LITRE_SYRUP / STORES_PER_KG_SUGAR)
     }
-}
-
-/// Decimals of a number of pounds: none from ten up, one below.
-fn digits(v: f64) -> usize {
-    usize::from(v.abs() < 9.95)
-}
-
-/// Steps to a kilogram: halves from ten up, tenths below (a choice: a luggage scale shows tenths, and weighs to a kilogram or two).
-fn fineness(kg: f64) -> f64 {
-    if kg.abs() < 9.95 { 10.0 } else { 2.0 }
-}
-
-/// Kilograms as they are printed.
-fn shown(kg: f64) -> f64 {
-    (kg * fineness(kg)).round() / fineness(kg)
-}
-
-/// A twentieth of the last step is no reason to ask for one more: neither a scale nor a keeper can tell.
-const NO_MORE: f64 = 0.05;
-
-/// Rounded up to one of so many steps to the unit.
-fn up(v: f64, steps: f64) -> f64 {
-    (v * steps - NO_MORE).ceil() / steps
-}
-
-/// A number that is rounded already.
-fn plain(v: f64) -> String {
-    trimmed(v, 1)
-}
-
-/// A whole number, never "-0".
-fn whole(v: f64) -> String {
-    let v = v.round();
-    format!("{:.0}", if v == 0.0 { 0.0 } else { v })
 }
 
 /// A count of frames to the half: "9-1/2", "10", "1/2".

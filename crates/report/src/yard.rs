@@ -1,16 +1,19 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
-use super::advice::Advice;
 use super::colony_text::{act_below, at_the_start, too_few_combs};
 use super::feeding_text;
 use super::jobs::{self, Jobs};
 use super::looks::short;
 use super::margins_text;
-use super::result::{ColonyResult, RunResult};
 use super::standing::standing;
 use super::words::{Units, WIDTH, frames, para};
+use crate::network::NetworkWords;
+use crate::warnings;
+use partywall_core::answer::run::RunResult;
 use partywall_core::calendar;
+use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::Word;
+use partywall_core::decision::result::ColonyResult;
 use std::fmt::Write;
 
 /// The sheets of all colonies; `jobs` tells the same scenario and winters.
@@ -21,7 +24,7 @@ pub fn sheets(r: &RunResult, jobs: &Jobs<'_>) -> String {
     let _ = writeln!(t, "{}", r.title);
     let _ = writeln!(t, "{}", "=".repeat(r.title.chars().count()));
     for w in &r.warnings {
-        para(&mut t, "", &format!("Mind: {}", w.words(u)));
+        para(&mut t, "", &format!("Mind: {}", warnings::words(w, u)));
     }
     let stacks = jobs.scenario.stacks.iter().enumerate();
     let stacks = stacks.filter(|(_, k)| k.colony.is_some());

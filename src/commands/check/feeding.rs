@@ -3,7 +3,7 @@
 //! Both are [`planned`]'s own reckoning, that of a run, with what only a run knows left out: what the bees eat while the feeder is on (which
 //! makes room), and how many bees are left for what is fed after the autumn.
 
-use crate::commands::run;
+use partywall_core::answer::weather::autumns_of;
 use partywall_core::calendar::MonthDay;
 use partywall_core::calendar::words;
 use partywall_core::climate::{self, Record};
@@ -14,10 +14,11 @@ use partywall_core::decision::planned::{Planned, Weather, planned};
 use partywall_core::decision::reading::capacity;
 use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
 use partywall_core::ensemble::levels::FEWEST;
+use partywall_core::hive::colony_overrides;
 use partywall_core::problem::{Place, Problem, Severity};
 use partywall_core::scenario::{FeedPlace, Loaded};
 use partywall_core::stand::{Colony, FeedEvent, Scenario, Stack};
-use partywall_report::words::{Units, day, in_ten};
+use partywall_report::words::{SyrupWords, Units, day, in_ten};
 
 /// More than any hive holds, kg: room that is not in question.
 const ANY_ROOM: f64 = 1e6;
@@ -40,20 +41,14 @@ pub(super) fn held(loaded: &Loaded) -> Held {
         .filter_map(|k| Some((k, k.colony.as_ref()?)))
         .filter(|(_, c)| !c.feeds.is_empty())
         .collect();
-    let Some(parameters) = run::colony_overrides(s)
+    let Some(parameters) = colony_overrides(s)
         .ok()
         .and_then(|o| Parameters::with(&o).ok())
         .filter(|_| !fed.is_empty())
     else {
         return Held::default();
     };
-    let known = climate::raw::PartialStation {
-        latitude_deg: s.site.latitude_deg,
-        longitude_deg: s.site.longitude_deg,
-        elevation: s.site.elevation,
-        ..climate::raw::PartialStation::default()
-    };
-    let (record, mut warnings) = match climate::load_at(&s.climate, &known) {
+    let (record, mut warnings) = match climate::load_at(&s.climate, &s.site.station()) {
         Ok(record) => (Some(record), Vec::new()),
         Err(problems) => (None, problems.0),
     };
@@ -95,7 +90,7 @@ impl Autumns {
                 winters: Vec::new(),
             };
         };
-        let (autumn, whole) = run::autumns_of(record);
+        let (autumn, whole) = autumns_of(record);
         let winters = if whole.len() < FEWEST {
             record
                 .winters(s.season.start, s.season.first_nectar)

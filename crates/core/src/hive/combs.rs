@@ -8,7 +8,7 @@ use super::error::HiveError;
 use super::gap::{HeatFlow, airspace_resistance};
 use crate::heat::{AIR_HEAT_CAPACITY, Solid};
 use crate::materials::Materials;
-use crate::stand::HiveBox;
+use crate::stand::{HiveBox, Scenario};
 
 /// The table shipped with the program.
 const TABLE: &str = include_str!("combs.toml");
@@ -37,6 +37,19 @@ pub fn comb_table() -> Result<BTreeMap<String, CombParameter>, HiveError> {
     toml::from_str(TABLE).map_err(|e| HiveError::CombTable {
         message: e.to_string(),
     })
+}
+
+/// The parameters a scenario sets for itself that belong to the colony; the rest belong to the combs.
+///
+/// # Errors
+/// A damaged table of combs.
+pub fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, HiveError> {
+    let combs = comb_table()?;
+    Ok(s.parameters
+        .iter()
+        .filter(|(key, _)| !combs.contains_key(key))
+        .cloned()
+        .collect())
 }
 
 /// Values of combs, seams and small air spaces.

@@ -26,7 +26,7 @@ mod spaces;
 pub mod wood;
 
 pub use build::{Hive, OpenToAir, build, build_with};
-pub use combs::{CombParameter, CombParameters, comb_table};
+pub use combs::{CombParameter, CombParameters, colony_overrides, comb_table};
 pub use error::HiveError;
 pub use faces::OuterFace;
 pub use layout::Bounds;

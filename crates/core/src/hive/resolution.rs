@@ -33,6 +33,17 @@ pub struct Steps {
 }
 
 impl Resolution {
+    /// "coarse", "normal", "fine" or "halved".
+    #[must_use]
+    pub fn name(self) -> &'static str {
+        match self {
+            Self::Coarse => "coarse",
+            Self::Normal => "normal",
+            Self::Fine => "fine",
+            Self::Halved => "halved",
+        }
+    }
+
     /// Cell sizes of this level.
     #[must_use]
     pub fn steps(self) -> Steps {

@@ -61,6 +61,12 @@ impl Source {
         }
     }
 
+    /// What messages call it.
+    #[must_use]
+    pub fn name(&self) -> &str {
+        &self.name
+    }
+
     /// Reads the scenario and all its variants.
     ///
     /// # Errors

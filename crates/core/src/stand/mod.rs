@@ -15,6 +15,7 @@ mod restock;
 
 use crate::calendar::MonthDay;
 use crate::climate::ClimateChoice;
+use crate::climate::raw::PartialStation;
 use crate::materials::MaterialOverride;
 
 /// A whole hive stand and the winter it is to face.
@@ -72,6 +73,19 @@ pub struct Site {
     pub stand_height: f64,
     /// Whether snow usually lies around the stand in mid-winter (raises ground reflectance).
     pub snow_cover: bool,
+}
+
+impl Site {
+    /// What the scenario knows of the place, for weather files that do not say where they were measured.
+    #[must_use]
+    pub fn station(&self) -> PartialStation {
+        PartialStation {
+            latitude_deg: self.latitude_deg,
+            longitude_deg: self.longitude_deg,
+            elevation: self.elevation,
+            ..PartialStation::default()
+        }
+    }
 }
 
 /// Wind shelter in the three words a keeper uses.

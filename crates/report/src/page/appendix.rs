@@ -1,7 +1,7 @@
 //! The appendix: by what the answer can be checked and made again.
 
 use super::PageError;
-use crate::result::RunResult;
+use partywall_core::answer::run::RunResult;
 use partywall_core::colony::parameters::{self, Evidence};
 use partywall_core::hive::{Hive, comb_table};
 use partywall_core::stand::Scenario;

@@ -3,10 +3,11 @@
 use super::plain::{Card, Plain, Row, Section, Table};
 use super::{PageError, pictures};
 use crate::comparison::{
-    CompareResult, ComparedColony, Row as Hive, difference, figures, killed, left_over, no_room,
-    split, too_late, what_is_needed,
+    difference, figures, killed, left_over, no_room, split, too_late, what_is_needed,
 };
-use crate::contest::Head;
+use crate::contest::{self, HeadWords};
+use partywall_core::answer::compare::{CompareResult, ComparedColony, Row as Hive};
+
 use crate::phrases::{self, capital};
 use crate::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
 use crate::text;
@@ -49,7 +50,7 @@ pub fn html(
             r.against, r.head.start, r.head.first_nectar,
             phrases::WORDS
         ),
-        first: Head::first(mind.as_deref()),
+        first: contest::first(mind.as_deref()),
         cards: r.colonies.iter().map(|c| card(r, c)).collect(),
         pictures: drawn
             .iter()

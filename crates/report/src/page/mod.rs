@@ -14,10 +14,11 @@ mod yard;
 pub use pictures::{Shown, one};
 
 use super::pictures::Picture;
-use super::result::RunResult;
 use super::text;
 use super::words::Units;
+use crate::warnings;
 use askama::Template;
+use partywall_core::answer::run::RunResult;
 use partywall_core::climate::series::Winter;
 use partywall_core::hive::Hive;
 use partywall_core::stand::Scenario;
@@ -93,7 +94,7 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
             .result
             .warnings
             .iter()
-            .map(|w| w.words(Units::Both))
+            .map(|w| warnings::words(w, Units::Both))
             .collect(),
         yard: yard::sheets(p),
         colonies,

@@ -2,7 +2,7 @@
 
 use crate::phrases::size_kg_lb;
 use crate::pictures::{Bar, Picture};
-use crate::result::RunResult;
+use partywall_core::answer::run::RunResult;
 use partywall_core::decision::gains::Difference;
 
 /// One picture.

@@ -2,10 +2,12 @@
 
 use super::plain::{Card, Plain, Row, Section, Table};
 use super::{PageError, pictures};
-use crate::contest::Head;
+use partywall_core::answer::rank::{RankResult, RankedColony};
+
+use crate::contest::{self, HeadWords};
 use crate::phrases::{self, capital};
 use crate::pictures::{Bar, BarsPicture, Picture, PictureError, bars};
-use crate::ranking::{GONE, NOTHING, RankResult, RankedColony, basis, besides, foam, gone, stands};
+use crate::ranking::{GONE, NOTHING, basis, besides, foam, gone, stands};
 use crate::text;
 use partywall_core::decision::ranking::Outcome;
 
@@ -83,7 +85,7 @@ pub fn html(
             r.head.start, r.head.first_nectar,
             phrases::WORDS
         ),
-        first: Head::first(mind.as_deref()),
+        first: contest::first(mind.as_deref()),
         cards: (0..r.colonies.len()).map(|k| card(r, k)).collect(),
         pictures: drawn
             .iter()

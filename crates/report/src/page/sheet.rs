@@ -1,17 +1,18 @@
 //! Page one: what each colony needs, has and risks, in the words of the text answer.
 
 use super::PageError;
-use crate::advice::Advice;
 use crate::colony_text::{at_the_start, lifts, pairing, poor_winter, too_few_combs};
 use crate::feeding_text;
 use crate::jobs::looks;
 use crate::margins_text;
 use crate::phrases::capital;
-use crate::result::{ColonyResult, RunResult};
 use crate::standing::standing;
 use crate::words::Units;
+use partywall_core::answer::run::RunResult;
 use partywall_core::calendar::words;
+use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::Word;
+use partywall_core::decision::result::ColonyResult;
 use partywall_core::stand::Season;
 
 /// A page shows both systems.

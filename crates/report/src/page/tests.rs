@@ -1,8 +1,12 @@
 use super::{Page, PageError, html};
-use crate::advice::Beyond;
 use crate::pictures::Picture;
-use crate::result::{Climate, Network, RunResult, SCHEMA, colonies};
+use partywall_core::answer::network::Network;
+use partywall_core::answer::run::RunResult;
+use partywall_core::answer::run::SCHEMA;
+use partywall_core::answer::weather::Climate;
 use partywall_core::colony::parameters::Parameters;
+use partywall_core::decision::advise::Beyond;
+use partywall_core::decision::result::colonies;
 use partywall_core::ensemble::winters::Basis;
 use partywall_core::hive::{self, Resolution};
 use partywall_core::scenario::{self, model::Scenario};

@@ -6,10 +6,10 @@ use crate::phrases::capital;
 use crate::pictures::Picture;
 use crate::text::{CAUTIONS, MITES};
 use crate::update::{
-    FIRST, HiveUpdate, UpdateResult, advice, basis, does_not_fit, mind, note, runs_out,
-    stores_words, weighing_words,
+    FIRST, advice, basis, does_not_fit, mind, note, runs_out, stores_words, weighing_words,
 };
 use crate::words::{Units, day};
+use partywall_core::answer::update::{HiveUpdate, UpdateResult};
 
 /// A page shows both systems.
 const U: Units = Units::Both;

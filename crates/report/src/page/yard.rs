@@ -6,10 +6,10 @@ use crate::colony_text::{act_below, too_few_combs};
 use crate::jobs::{self, Jobs};
 use crate::looks::short;
 use crate::phrases::capital;
-use crate::result::ColonyResult;
 use crate::standing::standing;
 use crate::words::{Units, day};
 use partywall_core::calendar::words;
+use partywall_core::decision::result::ColonyResult;
 
 /// The sheet of one hive.
 pub struct Yard {

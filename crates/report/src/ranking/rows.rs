@@ -1,6 +1,6 @@
 //! A ranking as rows, and its changes as variants to be compared.
 
-use super::RankResult;
+use partywall_core::answer::rank::RankResult;
 use std::fmt::Write;
 
 /// One row per change and colony.

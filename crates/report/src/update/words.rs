@@ -1,7 +1,10 @@
 //! What weighings tell, as text.
 
 use super::super::words::{Units, day, para, sugar_over};
-use super::{Compared, HiveUpdate, Note, UpdateResult};
+use crate::network::NetworkWords;
+use crate::words::SyrupWords;
+use partywall_core::answer::update::{Compared, HiveUpdate, Note, UpdateResult};
+
 use jiff::civil::Date;
 use partywall_core::decision::update::{Forecast, Range};
 use partywall_core::ensemble::winters::Basis;

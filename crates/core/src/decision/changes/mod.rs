@@ -7,7 +7,6 @@ mod woodwork;
 use crate::calendar::MonthDay;
 use crate::materials::Materials;
 use crate::problem::{Problem, Problems, Severity};
-use crate::scenario::{Loaded, Source};
 use crate::stand::{Colony, Layer, Scenario, TareSource};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -143,19 +142,21 @@ pub struct Stock {
     pub needed: Option<f64>,
 }
 
+/// What the scenario becomes with the lines of a patch put under `[[variant]]`, and what its checks then warn of.
+pub type Patched<'a> = dyn Fn(&str) -> Result<(Scenario, Problems), Problems> + 'a;
+
 /// The sensible changes for a scenario. `stock` tells which colony has more honey to spare than another, by stack, `on` the day from
 /// which they can be made.
 ///
 /// # Errors
 /// The scenario's own problems; its text was read before, so that there are none.
 pub fn changes(
-    source: &Source,
-    base: &Loaded,
+    patched: &Patched<'_>,
+    (s, said): (&Scenario, &Problems),
     stock: &[Option<Stock>],
     on: MonthDay,
     taken: &dyn Fn(usize, f64) -> Option<String>,
 ) -> Result<Changes, Problems> {
-    let s = &base.scenario;
     let bare = s
         .stacks
         .iter()
@@ -163,14 +164,14 @@ pub fn changes(
         .fold(Patch::default(), |p, (i, _)| {
             p.with(hive(i, "top"), "false")
         });
-    let bare = source.with(&bare.text())?;
+    let (bare, _) = patched(&bare.text())?;
     let mut gather = Gather {
-        source,
+        patched,
         s,
-        said: &base.warnings,
+        said,
         on,
         taken,
-        inner_covers: bare.scenario.stacks.iter().map(|k| k.top.len()).collect(),
+        inner_covers: bare.stacks.iter().map(|k| k.top.len()).collect(),
         materials: Materials::with_overrides(&s.materials).ok(),
         found: Changes {
             all: Vec::new(),
@@ -212,7 +213,7 @@ fn layers_text(layers: &[Layer]) -> String {
 }
 
 struct Gather<'a> {
-    source: &'a Source,
+    patched: &'a Patched<'a>,
     s: &'a Scenario,
     /// What the checks say of the scenario as it is.
     said: &'a Problems,
@@ -262,8 +263,8 @@ impl Gather<'_> {
         foam: Option<f64>,
     ) {
         let text = patch.text();
-        match self.source.with(&text) {
-            Ok(loaded) => {
+        match (self.patched)(&text) {
+            Ok((scenario, warned)) => {
                 // Bees, honey and syrup are moved on purpose: that they no longer agree with what was weighed is no news.
                 let woodwork = !group.is_move();
                 // Stores and tare are pinned, the reading stays: that they disagree was told of the hive as it is.
@@ -272,7 +273,7 @@ impl Gather<'_> {
                         && !w.what.starts_with(crate::scenario::DISAGREE)
                         && self.said.0.iter().all(|p| p.what != w.what)
                 };
-                let warnings = loaded.warnings.0.iter().filter(new);
+                let warnings = warned.0.iter().filter(new);
                 let change = Change {
                     group,
                     words,
@@ -281,7 +282,7 @@ impl Gather<'_> {
                     beware,
                     warnings: warnings.map(|w| w.what.clone()).collect(),
                 };
-                self.found.all.push((change, loaded.scenario));
+                self.found.all.push((change, scenario));
             }
             Err(problems) => {
                 let why = problems.0.iter().find(|p| p.severity == Severity::Error);

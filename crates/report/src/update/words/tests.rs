@@ -2,6 +2,7 @@
 
 use super::*;
 use jiff::civil::date;
+use partywall_core::answer::update::HiveUpdate;
 
 /// Catches a certainty that is none, and a date told for a hive whose stores last.
 #[test]

@@ -2,11 +2,20 @@
 
 use super::hive::Readings;
 use super::season::Season;
-use crate::commands::reports::Calendar;
-use partywall_core::decision::update::{Weighed, course, seen};
-use partywall_core::ensemble::members::Member;
-use partywall_core::scenario::log::Weighing;
-use partywall_core::stand::{Colony, Scenario};
+use crate::decision::update::{Range, Seen, Weighed, course, seen};
+use crate::ensemble::members::Member;
+use crate::scenario::log::Weighing;
+use crate::stand::{Colony, Scenario};
+
+/// What the picture of one hive shows, day by day.
+pub struct Calendar {
+    /// Expected before it was weighed in winter.
+    pub before: Vec<Range<f64>>,
+    /// Expected since; empty when nothing fits.
+    pub after: Vec<Range<f64>>,
+    /// The weighings.
+    pub seen: Vec<Seen>,
+}
 
 impl Season {
     /// Stores by day as expected, weighed, and expected since, from the readings that [`Season::hive`] takes.

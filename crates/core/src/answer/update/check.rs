@@ -1,11 +1,11 @@
 //! The reduced heat network behind the runs held against the full one.
 
-use super::Failure;
-use partywall_core::climate::series::Winter;
-use partywall_core::ensemble::members::{Draw, Member, counted_anew};
-use partywall_core::ensemble::{Stretch, sets_the_answer};
-use partywall_core::season::{Carrier, Comparison, Course, Stand};
-use partywall_core::stand::Scenario;
+use crate::answer::AnswerError;
+use crate::climate::series::Winter;
+use crate::ensemble::members::{Draw, Member, counted_anew};
+use crate::ensemble::{Stretch, sets_the_answer};
+use crate::season::{Carrier, Comparison, Course, Stand};
+use crate::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 /// Holds the reduced network against the full one in the run that eats as much as the level asks for, with its own winter, bees and
@@ -20,7 +20,7 @@ pub(super) fn check(
     (draws, members): (&[Draw], &[Vec<Member>]),
     stretch: Stretch,
     stop: &AtomicBool,
-) -> Result<Option<Comparison>, Failure> {
+) -> Result<Option<Comparison>, AnswerError> {
     let eaten: Vec<f64> = (0..draws.len())
         .map(|d| {
             let of_draw = members.iter().filter_map(|m| m.get(d)?.eaten.last());

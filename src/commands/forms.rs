@@ -1,13 +1,14 @@
 //! The forms in which a contest's answer comes: printed, saved, and what is said beside it.
 
+use super::{Failure, files};
 use crate::cli::{ContestArgs, Print};
-use crate::commands::{Failure, files};
-use partywall_report::contest::Head;
+use partywall_core::answer::head::Head;
+use partywall_report::contest::HeadWords;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
 /// An answer in its three forms.
-pub(in crate::commands) struct Forms {
+pub(super) struct Forms {
     pub text: String,
     pub json: Vec<u8>,
     pub csv: Vec<u8>,
@@ -35,12 +36,12 @@ impl Forms {
 }
 
 /// The folder to write into, if one is named, found writable before the long run.
-pub(in crate::commands) fn folder(args: &ContestArgs) -> Result<Option<PathBuf>, Failure> {
+pub(super) fn folder(args: &ContestArgs) -> Result<Option<PathBuf>, Failure> {
     args.out.as_deref().map(files::writable).transpose()
 }
 
 /// Says on standard error too what must be said before the answer: tables and data for programs do not begin with it.
-pub(in crate::commands) fn mind(head: &Head, err: &mut dyn Write) -> Result<(), Failure> {
+pub(super) fn mind(head: &Head, err: &mut dyn Write) -> Result<(), Failure> {
     if let Some(words) = head.mind() {
         writeln!(err, "{words}")?;
     }

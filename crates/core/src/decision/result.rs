@@ -1,71 +1,13 @@
-//! The result of a run as data: what the text shows and the JSON holds.
+//! What the winters of a run come to, colony by colony.
 
 use super::advice::Advice;
-pub use super::network::Network;
-use super::warnings::Warning;
-use partywall_core::calendar::words;
-use partywall_core::decision::planned::Planned;
-use partywall_core::decision::stores::{Target, target};
-use partywall_core::ensemble::levels::level;
-use partywall_core::ensemble::winters::Basis;
-use partywall_core::season::outcome::{
-    Closest, ColonyOutcome, Moment, SolverReport, Starved, WinterOutcome,
-};
-use partywall_core::stand::{Lift, Scenario, TareSource};
+use crate::calendar::words;
+use crate::decision::planned::Planned;
+use crate::decision::stores::{Target, target};
+use crate::ensemble::levels::level;
+use crate::season::outcome::{Closest, ColonyOutcome, Moment, Starved, WinterOutcome};
+use crate::stand::{Lift, Scenario, TareSource};
 use serde::Serialize;
-
-/// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-run/3";
-
-/// Everything a run found.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct RunResult {
-    /// Shape of this document.
-    pub schema: &'static str,
-    /// Program version.
-    pub version: &'static str,
-    /// Title of the scenario.
-    pub title: String,
-    /// Place.
-    pub site: String,
-    /// Weather record.
-    pub climate: Climate,
-    /// Start of the count, "1 Oct".
-    pub start: String,
-    /// First dependable nectar, "19 May".
-    pub first_nectar: String,
-    /// Level asked for, share of winters.
-    pub level: f64,
-    /// Grid used.
-    pub grid: &'static str,
-    /// Whether the stacks stand butted together.
-    pub paired: bool,
-    /// One per colony, left to right.
-    pub colonies: Vec<ColonyResult>,
-    /// What must be said before the answer.
-    pub warnings: Vec<Warning>,
-    /// Which heat network carried the winters.
-    pub network: Network,
-    /// Worst of all winters.
-    pub solver: SolverReport,
-}
-
-/// The weather behind a run.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Climate {
-    /// Station.
-    pub station: String,
-    /// File or built-in record.
-    pub source: String,
-    /// Labels of the winters run.
-    pub winters: Vec<String>,
-    /// Whole winters in the record.
-    pub available: usize,
-    /// Whether they are real or made up, and from what.
-    pub basis: Basis,
-    /// What was replaced or assumed.
-    pub notes: Vec<String>,
-}
 
 /// What one colony's winters come to.
 #[derive(Debug, Clone, PartialEq, Serialize)]

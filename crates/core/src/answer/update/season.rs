@@ -1,13 +1,13 @@
 //! The winter the weighings belong to.
 
-use super::Failure;
-use super::weighings::weight_problem;
+use super::weights::weight_problem;
+use crate::answer::AnswerError;
+use crate::calendar;
+use crate::calendar::MonthDay;
+use crate::problem::{Problem, Problems, Severity};
+use crate::scenario::log::Weighing;
+use crate::stand::Scenario;
 use jiff::civil::Date;
-use partywall_core::calendar;
-use partywall_core::calendar::MonthDay;
-use partywall_core::problem::{Problem, Problems, Severity};
-use partywall_core::scenario::log::Weighing;
-use partywall_core::stand::Scenario;
 
 /// A day so shortly before the start is one of that autumn, not of the summer before it, days (a choice, that of feeds in a scenario).
 const AUTUMN_BEFORE: i32 = 75;
@@ -21,12 +21,12 @@ pub(super) struct Season {
 
 impl Season {
     /// The winter of the latest weighing that lies between the scenario's start and first nectar; [`problems`] tells of those that do not.
-    pub(super) fn of(all: &[Weighing], s: &Scenario) -> Result<Self, Failure> {
+    pub(super) fn of(all: &[Weighing], s: &Scenario) -> Result<Self, AnswerError> {
         if all.is_empty() {
-            return Err(Failure::Input("no weighing is given".into()));
+            return Err(AnswerError::NoWeighing);
         }
         let (start, nectar) =
-            latest(all, s).ok_or_else(|| Failure::Problems(Problems(problems(all, s))))?;
+            latest(all, s).ok_or_else(|| AnswerError::Problems(Problems(problems(all, s))))?;
         let mut within: Vec<Weighing> = all.iter().filter(|w| w.date >= start).cloned().collect();
         within.sort_by_key(|w| w.date);
         Ok(Self {
@@ -59,7 +59,8 @@ impl Season {
 /// All that is wrong with the days and the weights of the weighings that are meant for the winter of the latest, each at its place: those
 /// since that winter's start, those in the weeks before it, and all of them when none lies within a season. What was weighed in summers
 /// and winters before is let be.
-pub(super) fn problems(all: &[Weighing], s: &Scenario) -> Vec<Problem> {
+#[must_use]
+pub fn problems(all: &[Weighing], s: &Scenario) -> Vec<Problem> {
     let winter = latest(all, s);
     let meant = |w: &&Weighing| {
         winter.is_none_or(|(start, _)| {
@@ -143,7 +144,7 @@ fn before(date: Date, d: MonthDay) -> Option<Date> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use partywall_core::scenario::{self, log};
+    use crate::scenario::{self, log};
 
     fn told(rows: &[&str]) -> Vec<String> {
         let s = scenario::built_in("larch-flats").unwrap().scenario;

@@ -1,18 +1,16 @@
 //! One hive of the winter: what its weighings leave to be expected, and what to mind about them.
 
-use super::Failure;
+use super::result::{Compared, HiveUpdate, Note};
 use super::season::Season;
-use super::weighings::weights;
+use super::weights::weights;
+use crate::answer::AnswerError;
+use crate::decision::feeding::feed;
+use crate::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
+use crate::decision::update::{Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast};
+use crate::ensemble::members::Member;
+use crate::scenario::log::Weighing;
+use crate::stand::{Colony, Joint, Lift, Scenario};
 use jiff::civil::Date;
-use partywall_core::decision::feeding::feed;
-use partywall_core::decision::reading::{COUNT_ERROR, POLLEN_ERROR, WET, lift_error, tare_error};
-use partywall_core::decision::update::{
-    Forecast, Known, PLUS_MINUS, Range, Weighed, expected, forecast,
-};
-use partywall_core::ensemble::members::Member;
-use partywall_core::scenario::log::Weighing;
-use partywall_core::stand::{Colony, Joint, Lift, Scenario};
-use partywall_report::update::{Compared, HiveUpdate, Note};
 
 /// Days before the earliest day of running out by which to feed (a choice: two weeks, since bees must find it and a cold spell may
 /// come between).
@@ -81,11 +79,10 @@ impl Season {
         colony: &Colony,
         members: &[Member],
         mine: &[&Weighing],
-    ) -> Result<HiveUpdate, Failure> {
+    ) -> Result<HiveUpdate, AnswerError> {
         let r = self.readings(scenario, colony, mine);
         let known = r.known;
-        let before = forecast(members, &known, &r.autumn)
-            .ok_or_else(|| Failure::Fault("no winter could be run for this hive".into()))?;
+        let before = forecast(members, &known, &r.autumn).ok_or_else(|| AnswerError::NoRun)?;
         let mut weighings = Vec::new();
         let mut notes = Vec::new();
         for w in mine {

@@ -1,27 +1,25 @@
 //! The winters of a run: every arrangement through each, again with just the honey it takes, and one held against the full network.
 
-use super::Failure;
-use indicatif::{ProgressBar, ProgressStyle};
-use partywall_core::climate::series::Winter;
-use partywall_core::colony::parameters::Parameters;
-use partywall_core::ensemble::runner::{Arrangement, run_all};
-use partywall_core::ensemble::{Stretch, sets_the_answer};
-use partywall_core::season::outcome::{SolverReport, WinterOutcome};
-use partywall_core::season::{Carrier, Comparison, Course};
+use super::{AnswerError, Progress, Stage};
+use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::ensemble::runner::{Arrangement, run_all};
+use crate::ensemble::{Stretch, sets_the_answer};
+use crate::season::outcome::{SolverReport, WinterOutcome};
+use crate::season::{Carrier, Comparison, Course};
 use rayon::prelude::*;
-use std::sync::atomic::AtomicBool;
 
 /// Everything that is to be run.
-pub(super) struct Ask<'a> {
+pub(super) struct Winters<'a> {
     pub(super) arrangements: &'a [Arrangement],
     pub(super) winters: &'a [Winter],
     pub(super) parameters: &'a Parameters,
     pub(super) level: f64,
-    pub(super) stop: &'a AtomicBool,
+    pub(super) progress: &'a dyn Progress,
 }
 
 /// All that came of it.
-pub(super) struct Gone {
+pub(super) struct Outcomes {
     /// Outcome of each winter in each arrangement.
     pub(super) outcomes: Vec<Vec<WinterOutcome>>,
     /// The first arrangement's winters with just the honey they take.
@@ -30,56 +28,52 @@ pub(super) struct Gone {
     pub(super) check: Option<Comparison>,
 }
 
-impl Gone {
+impl Outcomes {
     /// The check, if it is beyond what is let pass.
     pub(super) fn strays(&self) -> Option<&Comparison> {
         self.check.as_ref().filter(|c| !c.holds())
     }
 }
 
-impl Ask<'_> {
+impl Winters<'_> {
     /// Every winter, again with just the honey it takes, and over `checked` of one winter with the full network.
     pub(super) fn through(
         &self,
         carrier: Carrier,
         checked: Option<Stretch>,
-    ) -> Result<Gone, Failure> {
+    ) -> Result<Outcomes, AnswerError> {
         let outcomes = self.run(carrier)?;
         // The full network goes through its winter on one core while the others are at work.
         let (check, emptied) = rayon::join(
             || checked.map_or(Ok(None), |stretch| self.check(&outcomes, stretch)),
             || self.emptied(&outcomes[0]),
         );
-        Ok(Gone {
+        Ok(Outcomes {
             check: check?,
             emptied: emptied?,
             outcomes,
         })
     }
 
-    /// Every arrangement through every winter, with a bar on standard error.
-    fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, Failure> {
-        let bar = ProgressBar::new((self.arrangements.len() * self.winters.len()) as u64);
-        if let Ok(style) =
-            ProgressStyle::with_template("{bar:30} {pos} of {len} winters, {eta} left")
-        {
-            bar.set_style(style);
-        }
+    /// Every arrangement through every winter.
+    fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, AnswerError> {
+        let progress = self.progress;
+        progress.begin(Stage::Winters, self.arrangements.len() * self.winters.len());
         let outcomes = run_all(
             self.arrangements,
             self.winters,
             self.parameters,
             carrier,
-            &|| bar.inc(1),
-            self.stop,
+            &|| progress.step(),
+            progress.stop(),
         );
-        bar.finish_and_clear();
+        progress.end();
         Ok(outcomes?)
     }
 
     /// Every winter again with just the honey it takes in each hive: what is then left behind is out of the bees' reach. Always with the
     /// reduced network, which is close enough for that.
-    fn emptied(&self, outcomes: &[WinterOutcome]) -> Result<Vec<WinterOutcome>, Failure> {
+    fn emptied(&self, outcomes: &[WinterOutcome]) -> Result<Vec<WinterOutcome>, AnswerError> {
         let arrangement = &self.arrangements[0];
         let all: Result<Vec<_>, _> = self
             .winters
@@ -92,7 +86,7 @@ impl Ask<'_> {
                     stand: &arrangement.stand,
                     winter,
                     parameters: self.parameters,
-                    stop: self.stop,
+                    stop: self.progress.stop(),
                 }
                 .run(Carrier::Reduced, None)
             })
@@ -105,7 +99,7 @@ impl Ask<'_> {
         &self,
         outcomes: &[Vec<WinterOutcome>],
         stretch: Stretch,
-    ) -> Result<Option<Comparison>, Failure> {
+    ) -> Result<Option<Comparison>, AnswerError> {
         let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
         let eaten: Vec<f64> = outcomes[0].iter().map(eaten).collect();
         let Some(poor) = sets_the_answer(&eaten, self.level) else {
@@ -116,7 +110,7 @@ impl Ask<'_> {
             stand: &self.arrangements[0].stand,
             winter: &self.winters[poor],
             parameters: self.parameters,
-            stop: self.stop,
+            stop: self.progress.stop(),
         };
         Ok(course.check(&outcomes[0][poor], stretch)?)
     }

@@ -1,87 +1,27 @@
-//! What a keeper does with the outcome of a run: target on the scale, feeding, margins.
+//! From the outcomes of a run to what a keeper does: target on the scale, feeding, margins.
 
 use super::result::ColonyResult;
+use crate::calendar::MonthDay;
+use crate::calendar::days_between;
+use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::decision::feeding::{feed, last_feeding};
+use crate::decision::hefting::{first_heft, hefts};
+use crate::decision::lasting::{Fixed, Heft, readings};
+use crate::decision::margins::{Facts, WORTH_FEEDING, margins, on_a_hair};
+use crate::decision::planned::{Planned, Weather, planned};
+use crate::decision::reading::{Reading, as_frames, capacity, reading};
+use crate::decision::stores::{STORES_PER_LITRE_SYRUP, left_behind};
+use crate::season::outcome::{ColonyOutcome, WinterOutcome};
+use crate::stand::{Colony, Joint, Scenario, Stack};
 use jiff::civil::Date;
-use partywall_core::calendar::MonthDay;
-use partywall_core::calendar::days_between;
-use partywall_core::climate::series::Winter;
-use partywall_core::colony::parameters::Parameters;
-use partywall_core::decision::feeding::{Feed, LastFeeding, feed, last_feeding};
-use partywall_core::decision::hefting::{first_heft, hefts};
-use partywall_core::decision::lasting::{Fixed, Heft, readings};
-use partywall_core::decision::margins::{Facts, Margins, WORTH_FEEDING, margins, on_a_hair};
-use partywall_core::decision::planned::{Planned, Weather, planned};
-use partywall_core::decision::reading::{BoxFrames, Reading, as_frames, capacity, reading};
-use partywall_core::decision::stores::{STORES_PER_LITRE_SYRUP, left_behind};
-use partywall_core::season::outcome::{ColonyOutcome, WinterOutcome};
-use partywall_core::stand::{Colony, Joint, Scenario, Stack};
-use serde::Serialize;
 
-/// What a keeper does with the target.
-#[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Advice {
-    /// The target on the keeper's scale; `None` below five winters.
-    pub reading: Option<Reading>,
-    /// The stores needed as frames, bottom box first.
-    pub frames: Vec<BoxFrames>,
-    /// Honey all combs hold when full, kg.
-    pub capacity: f64,
-    /// Stores needed beyond what the combs hold when full, kg; `None` when they hold them, give or take what is not worth a feed.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub beyond_combs: Option<f64>,
-    /// What makes up for what is short, as far as the combs have room for it; `None` when nothing is, or below five winters.
-    pub feed: Option<Feed>,
-    /// Until when syrup is taken here, for that amount or, when nothing is short, for [`USUAL_LOT`]; `None` when the record
-    /// holds too few autumns or bees there never take so much.
-    pub last_feeding: Option<LastFeeding>,
-    /// The margins in three words.
-    pub margins: Margins,
-    /// When to heft for the first time in winter.
-    pub first_heft: MonthDay,
-    /// The day on which it was asked, if it was said.
-    pub on: Option<MonthDay>,
-    /// What the scale should read on that day; `None` unless it lies after the start, and below five winters.
-    #[serde(skip_serializing_if = "Option::is_none")]
-    pub asked: Option<Asked>,
-    /// The start date and every day to heft, each with the reading below which to act; the day on which it was asked is among them.
-    pub hefts: Vec<Heft>,
-    /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
-    pub near_starving: usize,
-    /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
-    pub butted: bool,
-}
-
-/// What the scale should read on a day later than the start.
-#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Asked {
-    /// The day.
-    pub day: MonthDay,
-    /// The start, the day of the weighing.
-    pub start: MonthDay,
-    /// The reading on it, for the stores to last as those of the target: [`weight_to_last`](partywall_core::decision::lasting::weight_to_last).
-    pub reading: Reading,
-}
-
-impl Advice {
-    /// What the scale should read on the day on which it is asked, or else on the start date.
-    #[must_use]
-    pub fn headline(&self) -> Option<Reading> {
-        self.asked.map(|a| a.reading).or(self.reading)
-    }
-
-    /// How far the whole hive may have got lighter from the start to the day on which it is asked, kg; 0 without such a day.
-    #[must_use]
-    pub fn lighter(&self) -> f64 {
-        let asked = self.asked.zip(self.reading);
-        asked.map_or(0.0, |(a, start)| start.gross - a.reading.gross)
-    }
-}
-
+use super::advice::{Advice, Asked};
 /// Syrup for which the last feeding day is told when nothing is short, litres (a choice: a usual lot).
 pub const USUAL_LOT: f64 = 10.0;
 
 /// What is worked out beyond the winters themselves.
-pub struct Beyond<'a> {
+pub struct AdviceInputs<'a> {
     /// The scenario.
     pub scenario: &'a Scenario,
     /// The colonies' parameters.
@@ -100,7 +40,7 @@ pub struct Beyond<'a> {
     pub emptied: &'a [WinterOutcome],
 }
 
-impl Beyond<'_> {
+impl AdviceInputs<'_> {
     /// Puts targets, readings, feeding and margins to the colonies.
     pub fn complete(&self, colonies: &mut [ColonyResult]) {
         let stacks = self.scenario.stacks.iter().enumerate();

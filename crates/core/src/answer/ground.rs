@@ -1,56 +1,39 @@
-//! What `compare` and `rank` share: weather for several hives, the same winters for all, progress.
+//! What [`compare`](super::compare()) and [`rank`](super::rank()) share: weather for several hives, the same winters for all.
 
-mod forms;
-mod held;
-
-pub(super) use forms::{Forms, folder, mind};
-pub(super) use held::Named;
-
-use super::Failure;
-use super::run::{
-    asked, autumns_of, carrier, climate_of, colony_overrides, grid_name, record_of, resolution,
-    stop_on_interrupt,
-};
-use crate::cli::{ContestArgs, Grid, HeatArgs};
-use indicatif::{ProgressBar, ProgressStyle};
-use partywall_core::calendar;
-use partywall_core::calendar::MonthDay;
-use partywall_core::climate::series::Winter;
-use partywall_core::climate::{self, Record};
-use partywall_core::colony::feeding::SYRUPS;
-use partywall_core::colony::parameters::Parameters;
-use partywall_core::decision::gains::{Standing, of_stack, standing};
-use partywall_core::decision::planned::{NO_LOSS, Planned, Weather, planned};
-use partywall_core::decision::reading::capacity;
-use partywall_core::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
-use partywall_core::ensemble::winters::{Chosen, check_season, choose};
-use partywall_core::hive::{self, Resolution};
-use partywall_core::stand::{FeedEvent, Scenario};
-use partywall_report::contest::{Head, Told};
-use partywall_report::network::Networks;
-use partywall_report::phrases::Drawn;
-use partywall_report::words::Units;
-use std::io::Write;
+use super::head::{Drawn, Head, Told};
+use super::network::Networks;
+use super::weather::{Climate, autumns_of, for_season};
+use super::{AnswerError, ContestOptions, HeatOptions, Progress, Stage};
+use crate::calendar::{self, MonthDay};
+use crate::climate::Record;
+use crate::climate::series::Winter;
+use crate::colony::feeding::SYRUPS;
+use crate::colony::parameters::Parameters;
+use crate::decision::gains::{Standing, of_stack, standing};
+use crate::decision::planned::{NO_LOSS, Planned, Weather, planned};
+use crate::decision::reading::capacity;
+use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
+use crate::ensemble::winters::{Chosen, check_season, choose};
+use crate::hive::{self, Resolution, colony_overrides};
+use crate::stand::{FeedEvent, Scenario};
+use crate::units::spoken::Units;
 use std::sync::Arc;
-use std::sync::atomic::AtomicBool;
 
 /// The ground all hives of a comparison stand on.
-pub(super) struct Ground {
-    /// How finely the hives are divided.
-    pub grid: Grid,
-    /// Which heat network, and its check.
-    heat: HeatArgs,
+pub(super) struct Ground<'p> {
+    /// How the heat is computed.
+    pub(super) heat: HeatOptions,
     /// The weather record.
-    pub record: Record,
+    pub(super) record: Record,
     /// First and last day of its autumns.
     autumn: (MonthDay, MonthDay),
     /// Its whole autumns.
     autumns: Vec<Winter>,
     /// The winters, before any stress, over a span that holds the seasons of all hives.
-    pub chosen: Chosen,
+    pub(super) chosen: Chosen,
     /// Parameter sets.
-    pub sets: Sets,
-    stop: Arc<AtomicBool>,
+    pub(super) sets: Sets,
+    pub(super) progress: &'p dyn Progress,
 }
 
 /// A stand with the weather its bees take feed in.
@@ -89,90 +72,75 @@ impl Feeding<'_> {
     }
 }
 
-/// Puts a scenario under the weather asked for.
-pub(super) fn under(s: &mut Scenario, args: &ContestArgs) {
-    if let Some(word) = &args.climate {
-        s.climate = climate::choose(word);
-    }
-}
-
-impl Ground {
+impl<'p> Ground<'p> {
     /// Loads the weather, chooses winters that all hives have whole (the same weather for all, also where it is made up or moved), and draws the kinds of colony.
     ///
     /// # Errors
     /// Weather that cannot be used, hives under different weather, colonies missing.
-    pub fn lay(
-        args: &ContestArgs,
-        usual_grid: Grid,
+    pub(super) fn lay(
+        record: Record,
+        options: &ContestOptions,
         hives: &[(&str, &Scenario)],
-        err: &mut dyn Write,
-        colour: bool,
-    ) -> Result<Self, Failure> {
+        progress: &'p dyn Progress,
+    ) -> Result<Self, AnswerError> {
         let Some((_, first)) = hives.first() else {
-            return Err(Failure::Input("there is nothing to compare".to_owned()));
+            return Err(AnswerError::NothingToCompare);
         };
         for (name, s) in hives {
             if s.climate != first.climate {
-                return Err(Failure::Input(format!(
-                    "{name} stands under other weather than the first: differences would be those of the weather\n\
-                     try --climate with one record for all"
-                )));
+                return Err(AnswerError::OtherWeather {
+                    name: (*name).to_owned(),
+                });
             }
             if s.stacks.iter().all(|k| k.colony.is_none()) {
-                return Err(Failure::Input(format!(
-                    "{name} has no colony: there is no honey to compare\ntry `partywall run` for a heated box"
-                )));
+                return Err(AnswerError::NoHoney {
+                    name: (*name).to_owned(),
+                });
             }
         }
         // A hive that cannot be built is told with its name, and all of them at once, before the long run.
-        let unbuilt: Vec<String> = hives
+        let unbuilt: Vec<_> = hives
             .iter()
             .filter_map(|(name, s)| {
                 let e = hive::build(s, Resolution::Coarse).err()?;
-                Some(format!("{name}: {e}"))
+                Some(((*name).to_owned(), e))
             })
             .collect();
         if !unbuilt.is_empty() {
-            return Err(Failure::Input(unbuilt.join("\n")));
+            return Err(AnswerError::Hives(unbuilt));
         }
-        let record = record_of(first, err, colour)?;
+        let record = for_season(record, first)?;
         let mut seasons = Vec::new();
         for (_, s) in hives {
             let (start, end) = (s.season.start, s.season.first_nectar);
             check_season(&record, start, end, s.site.latitude_deg)?;
             seasons.push((start, end));
         }
-        let (start, end) = calendar::spanning(&seasons).ok_or_else(|| {
-            Failure::Input(
-                "the seasons of these hives fill the year: no winter holds them all\ntry seasons that are nearer to each other"
-                    .to_owned(),
-            )
-        })?;
-        let chosen = choose(&record, start, end, asked(args.winters, args.made))?;
+        let (start, end) = calendar::spanning(&seasons).ok_or(AnswerError::SeasonsFillYear)?;
+        let chosen = choose(&record, start, end, options.winters)?;
         let (autumn, autumns) = autumns_of(&record);
-        let count = draws::count(chosen.winters.len(), usize::from(args.colonies));
+        let count = draws::count(chosen.winters.len(), options.colonies);
         // Values a scenario sets for itself are held against its own in `parameters`; the sets are the first one's.
-        let sets = Sets::draw(count, &colony_overrides(first)?).map_err(Failure::input)?;
+        let sets = Sets::draw(count, &colony_overrides(first)?)?;
         Ok(Self {
-            grid: args.grid.unwrap_or(usual_grid),
-            heat: args.heat,
+            heat: options.heat,
             autumn,
             autumns,
             record,
             chosen,
             sets,
-            stop: stop_on_interrupt(),
+            progress,
         })
     }
 
     /// Why a colony of `s`, by stack, does not take so many litres of syrup put on on a day beside the feeding planned for it: no room
     /// in its combs, or it is too late in more of the record's autumns than the level allows. `None` when it takes them.
-    pub fn takes_syrup<'a>(
+    pub(super) fn takes_syrup<'a>(
         &'a self,
         s: &'a Scenario,
         on: MonthDay,
         plain: &'a [Vec<Option<Fate>>],
-    ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, Failure> {
+    ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, AnswerError> {
         let feeding = self.feeding(s)?;
         Ok(move |stack: usize, litres: f64| {
             let colony = s.stacks.get(stack)?.colony.as_ref()?;
@@ -205,12 +173,12 @@ impl Ground {
     }
 
     /// How a stack's colony stands, with what counts of the feeding planned for it; `plain` are its fates in the winters.
-    pub fn standing(
+    pub(super) fn standing(
         &self,
         s: &Scenario,
         stack: usize,
         plain: &[Option<Fate>],
-    ) -> Result<Option<Standing>, Failure> {
+    ) -> Result<Option<Standing>, AnswerError> {
         let Some(standing) = standing(plain, s.level, s.reserve) else {
             return Ok(None);
         };
@@ -226,7 +194,7 @@ impl Ground {
     }
 
     /// What is needed to tell what feeds are worth on a stand.
-    fn feeding<'a>(&'a self, s: &'a Scenario) -> Result<Feeding<'a>, Failure> {
+    fn feeding<'a>(&'a self, s: &'a Scenario) -> Result<Feeding<'a>, AnswerError> {
         Ok(Feeding {
             s,
             autumns: &self.autumns,
@@ -247,7 +215,7 @@ impl Ground {
     }
 
     /// What was drawn.
-    pub fn drawn(&self) -> Drawn {
+    pub(super) fn drawn(&self) -> Drawn {
         Drawn {
             winters: self.count(),
             colonies: self.sets.sets.len(),
@@ -255,7 +223,7 @@ impl Ground {
     }
 
     /// The head of the answer, told of `reference` under the title of the first hive.
-    pub fn head(
+    pub(super) fn head(
         &self,
         schema: &'static str,
         title: &str,
@@ -267,7 +235,7 @@ impl Ground {
             schema,
             version: env!("CARGO_PKG_VERSION"),
             title: title.to_owned(),
-            climate: climate_of(
+            climate: Climate::of(
                 &self.record,
                 reference,
                 labels.collect(),
@@ -278,7 +246,7 @@ impl Ground {
             first_nectar: calendar::words(reference.season.first_nectar),
             level: reference.level,
             reserve: reference.reserve,
-            grid: grid_name(self.grid),
+            grid: self.heat.resolution.name(),
             network,
             drawn: self.drawn(),
             warnings: told.warnings(),
@@ -286,16 +254,13 @@ impl Ground {
     }
 
     /// The winters as they are for a scenario: its season, its stress.
-    fn winters(&self, s: &Scenario) -> Result<Vec<Winter>, Failure> {
+    fn winters(&self, s: &Scenario) -> Result<Vec<Winter>, AnswerError> {
         let (start, end) = (s.season.start, s.season.first_nectar);
         let parts = self.chosen.winters.iter().map(|w| w.part(start, end));
         let parts: Option<Vec<Winter>> = parts.collect();
-        let mut mine = parts.ok_or_else(|| {
-            Failure::Fault(format!(
-                "the winters chosen do not hold the season from {} to {}",
-                calendar::words(start),
-                calendar::words(end)
-            ))
+        let mut mine = parts.ok_or_else(|| AnswerError::Incomplete {
+            start: calendar::words(start),
+            end: calendar::words(end),
         })?;
         if s.stress.colder != 0.0 {
             mine.iter_mut().for_each(|w| w.make_colder(s.stress.colder));
@@ -308,7 +273,10 @@ impl Ground {
     ///
     /// # Errors
     /// A season without whole winters, a parameter that cannot be.
-    pub fn entrants(&self, hives: Vec<(Scenario, Vec<Draw>)>) -> Result<Vec<Entrant>, Failure> {
+    pub(super) fn entrants(
+        &self,
+        hives: Vec<(Scenario, Vec<Draw>)>,
+    ) -> Result<Vec<Entrant>, AnswerError> {
         let mut known: Vec<(Scenario, Arc<Vec<Winter>>)> = Vec::new();
         hives
             .into_iter()
@@ -337,17 +305,17 @@ impl Ground {
     ///
     /// # Errors
     /// A parameter that cannot be.
-    pub fn parameters(&self, s: &Scenario) -> Result<Arc<Parameters>, Failure> {
+    pub(super) fn parameters(&self, s: &Scenario) -> Result<Arc<Parameters>, AnswerError> {
         Parameters::with(&colony_overrides(s)?)
             .map(Arc::new)
-            .map_err(Failure::input)
+            .map_err(AnswerError::from)
     }
 
     /// Each winter once with the scenario's parameters.
     ///
     /// # Errors
     /// A parameter that cannot be.
-    pub fn plain(&self, s: &Scenario) -> Result<Vec<Draw>, Failure> {
+    pub(super) fn plain(&self, s: &Scenario) -> Result<Vec<Draw>, AnswerError> {
         Ok(draws::plain(self.count(), &self.parameters(s)?))
     }
 
@@ -355,32 +323,23 @@ impl Ground {
     ///
     /// # Errors
     /// A parameter that cannot be.
-    pub fn mixed(&self, s: &Scenario) -> Result<Vec<Draw>, Failure> {
+    pub(super) fn mixed(&self, s: &Scenario) -> Result<Vec<Draw>, AnswerError> {
         let own = colony_overrides(s)?;
-        let sets = Sets::over(&self.sets.sets, &own).map_err(Failure::input)?;
+        let sets = Sets::over(&self.sets.sets, &own)?;
         Ok(draws::mixed(self.count(), &sets))
     }
 
-    /// Runs all with a bar on standard error.
+    /// Runs all.
     ///
     /// # Errors
-    /// A hive that cannot be built, a winter that cannot be run, Ctrl-C.
-    pub fn run(&self, entrants: &[Entrant]) -> Result<Vec<Fates>, Failure> {
+    /// A hive that cannot be built, a winter that cannot be run, or a stop.
+    pub(super) fn run(&self, entrants: &[Entrant]) -> Result<Vec<Fates>, AnswerError> {
         let all: usize = entrants.iter().map(|e| e.draws.len()).sum();
-        let bar = bar(all, "winters");
-        let how = (resolution(self.grid), carrier(self.heat, self.grid));
-        let fates = draws::run(entrants, how, &|| bar.inc(1), &self.stop);
-        bar.finish_and_clear();
+        let progress = self.progress;
+        progress.begin(Stage::Winters, all);
+        let how = (self.heat.resolution, self.heat.carrier());
+        let fates = draws::run(entrants, how, &|| progress.step(), progress.stop());
+        progress.end();
         Ok(fates?)
     }
-}
-
-/// A bar on standard error for so many of a thing.
-fn bar(all: usize, of: &str) -> ProgressBar {
-    let bar = ProgressBar::new(all as u64);
-    let form = format!("{{bar:30}} {{pos}} of {{len}} {of}, {{eta}} left");
-    if let Ok(style) = ProgressStyle::with_template(&form) {
-        bar.set_style(style);
-    }
-    bar
 }
