@@ -203,18 +203,13 @@ def rounded(n):
 
 
 def told(arrows):
-    """The arrows that do not follow from others; all of them where there is a circle."""
-    reach = {}
-
-    def below(room):
-        if room not in reach:
-            reach[room] = set()
-            for _, b in sorted(x for x in arrows if x[0] == room):
-                reach[room] |= {b} | below(b)
-        return reach[room]
-
-    tell = {(a, b) for a, b in arrows if not any(b in below(c) for x, c in arrows if x == a and c != b)}
-    return arrows if any(room in below(room) for room in list(reach)) else tell
+    """The arrows that go down and do not follow from others."""
+    down = {(a, b) for a, b in arrows if FLOOR.get(b, 99) < FLOOR.get(a, -1)}
+    below = {}
+    for a in sorted({a for a, _ in down}, key=FLOOR.get):
+        uses = {b for x, b in down if x == a}
+        below[a] = uses.union(*(below.get(b, set()) for b in uses))
+    return {(a, b) for a, b in down if not any(b in below.get(c, ()) for x, c in down if x == a)}
 
 
 def spread(wanted, widths, weights):
@@ -241,7 +236,7 @@ class Picture:
         self.floors = [list(floor) for floor in reversed(used) if floor]
         level = {room: i for i, floor in enumerate(self.floors) for room in floor}
         self.ways = []
-        for a, b in sorted(x for x in told(arrows) if all(r in level for r in x) and level[x[0]] < level[x[1]]):
+        for a, b in sorted(told(arrows)):
             lanes = [(a, b, i) for i in range(level[a] + 1, level[b])]
             for lane in lanes:
                 self.floors[lane[2]].append(lane)
