@@ -10,7 +10,7 @@ use std::io::Write;
 
 use serde::Serialize;
 
-use super::{Failure, files, run};
+use super::{Failure, files};
 use crate::cli::{ClimateArgs, Format, MadeUpArgs};
 use partywall_core::calendar::MonthDay;
 use partywall_core::climate::series::Winter;

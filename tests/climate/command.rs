@@ -20,7 +20,7 @@ fn asked(
             winters: None,
             out: out.map(Path::to_owned),
             format,
-            units: partywall::report::words::Units::Both,
+            units: partywall::cli::Units::Both,
         },
         &mut text,
     );

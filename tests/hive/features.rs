@@ -4,6 +4,7 @@ use crate::solve::*;
 use crate::stand::*;
 use approx::assert_relative_eq;
 use partywall::hive::{HiveError, Resolution, build};
+use partywall::materials::MaterialOverride;
 use partywall::stand::*;
 
 /// Asserts that combs get warmer from each scenario to the next.

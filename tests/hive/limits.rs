@@ -2,7 +2,8 @@
 
 use crate::solve::*;
 use crate::stand::*;
-use partywall::hive::{HiveError, MaterialError, Resolution, build};
+use partywall::hive::{HiveError, Resolution, build};
+use partywall::materials::MaterialError;
 use partywall::stand::*;
 
 /// Would catch a contradiction or an impossible hive that is built all the same.

@@ -5,6 +5,7 @@ use crate::stand::*;
 use approx::assert_relative_eq;
 use partywall::heat::Side;
 use partywall::hive::{Hive, Resolution, build};
+use partywall::materials::MaterialOverride;
 use partywall::stand::*;
 
 fn empty(name: &str, walls: Layer) -> Stack {

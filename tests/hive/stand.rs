@@ -1,5 +1,7 @@
 //! Scenarios built in code: the demo pair, a lone box, and small edits of them.
 
+use partywall::calendar::MonthDay;
+use partywall::climate::ClimateChoice;
 use partywall::stand::*;
 
 pub fn layer(material: &str, thickness: f64) -> Layer {

@@ -45,7 +45,6 @@ mod tests {
     use partywall_core::ensemble::held::Held;
     use partywall_core::ensemble::winters::Basis;
     use partywall_core::problem::Severity;
-    use partywall_core::season::Comparison;
 
     /// Catches a warning without its variant, one said of two variants that comes twice, and one that loses its line in the result.
     #[test]
@@ -72,7 +71,7 @@ mod tests {
     }
 
     fn head(around_k: f64) -> Head {
-        let check = Comparison::strayed(around_k);
+        let check = crate::network::tests::strayed(around_k);
         let held = Held {
             hives: vec!["thick foam".to_owned()],
             unknowns: 900,

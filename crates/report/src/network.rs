@@ -165,11 +165,25 @@ fn winters(compared: &[(&Held, &Comparison)]) -> String {
 }
 
 #[cfg(test)]
-mod tests {
+pub(crate) mod tests {
     use super::*;
 
+    /// Differences of a winter in which only the largest around the clusters, K, may be beyond what is let pass.
+    pub(crate) fn strayed(around_k: f64) -> Comparison {
+        Comparison {
+            winter: "2011/12".to_owned(),
+            hours: 576,
+            around_k,
+            around_rms_k: 0.05,
+            eaten: 0.002,
+            mantle_k: 0.1,
+            heat_in_hand_k: 0.2,
+            chilled_h: 0.0,
+        }
+    }
+
     fn held(name: &str, around_k: f64) -> Held {
-        let check = Comparison::strayed(around_k);
+        let check = strayed(around_k);
         Held {
             hives: vec![name.to_owned()],
             unknowns: 900,
@@ -221,7 +235,7 @@ mod tests {
         let mut network = Network {
             kind: REDUCED,
             unknowns: 900,
-            check: Some(Comparison::strayed(0.42)),
+            check: Some(strayed(0.42)),
             refined: false,
             fell_back: false,
         };

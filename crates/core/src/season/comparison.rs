@@ -136,20 +136,3 @@ impl Course<'_> {
         c
     }
 }
-
-#[cfg(test)]
-impl Comparison {
-    /// Differences of a winter in which only the largest around the clusters, K, may be beyond what is let pass; for tests.
-    pub(crate) fn strayed(around_k: f64) -> Self {
-        Self {
-            winter: "2011/12".to_owned(),
-            hours: 576,
-            around_k,
-            around_rms_k: 0.05,
-            eaten: 0.002,
-            mantle_k: 0.1,
-            heat_in_hand_k: 0.2,
-            chilled_h: 0.0,
-        }
-    }
-}

@@ -1,14 +1,19 @@
 //! What is made for which stand.
 
 use super::*;
-use crate::scenario;
+use crate::scenario::{self, Loaded, Source};
+
+/// What the reader makes of a patch on a text.
+fn patched(source: &Source) -> impl Fn(&str) -> Result<(Scenario, Problems), Problems> + use<'_> {
+    |patch| source.with(patch).map(|l| (l.scenario, l.warnings))
+}
 
 fn of(name: &str, stock: &[Option<Stock>]) -> (Loaded, Changes) {
     let source = scenario::open_source(name).unwrap();
     let base = source.family().unwrap().base;
     let found = changes(
-        &source,
-        &base,
+        &patched(&source),
+        (&base.scenario, &base.warnings),
         stock,
         base.scenario.season.start,
         &|_, _| None,
@@ -88,8 +93,8 @@ fn woodwork_leaves_the_stores_alone() {
     let base = source.family().unwrap().base;
     let before = base.scenario.stacks[0].colony.clone().unwrap();
     let found = changes(
-        &source,
-        &base,
+        &patched(&source),
+        (&base.scenario, &base.warnings),
         &[spare(1.0)],
         base.scenario.season.start,
         &|_, litres| (litres >= 8.0).then(|| "no room".to_owned()),
@@ -125,8 +130,8 @@ fn one_hive_and_two_apart() {
     let source = Source::new(apart, "apart", None);
     let base = source.family().unwrap().base;
     let found = changes(
-        &source,
-        &base,
+        &patched(&source),
+        (&base.scenario, &base.warnings),
         &[spare(0.0), spare(1.0)],
         base.scenario.season.start,
         &|_, _| None,
