@@ -39,12 +39,17 @@ impl HeadWords for Head {
 mod tests {
     use super::*;
     use crate::comparison::{self};
-    use crate::network::REDUCED;
     use crate::page;
     use crate::ranking::{self};
+    use partywall_core::answer::compare::CompareResult;
+    use partywall_core::answer::head::{Drawn, Told};
+    use partywall_core::answer::network::{Networks, REDUCED};
+    use partywall_core::answer::rank::RankResult;
+    use partywall_core::answer::weather::Climate;
     use partywall_core::ensemble::held::Held;
     use partywall_core::ensemble::winters::Basis;
     use partywall_core::problem::Severity;
+    use partywall_core::problem::{Problem, Problems};
 
     /// Catches a warning without its variant, one said of two variants that comes twice, and one that loses its line in the result.
     #[test]

@@ -167,6 +167,7 @@ fn winters(compared: &[(&Held, &Comparison)]) -> String {
 #[cfg(test)]
 pub(crate) mod tests {
     use super::*;
+    use partywall_core::answer::network::REDUCED;
 
     /// Differences of a winter in which only the largest around the clusters, K, may be beyond what is let pass.
     pub(crate) fn strayed(around_k: f64) -> Comparison {

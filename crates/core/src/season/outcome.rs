@@ -153,10 +153,10 @@ pub struct SolverReport {
     pub coupling_residual: f64,
 }
 
-#[cfg(test)]
 impl ColonyOutcome {
-    /// A colony that ate `eaten` kg in a winter in which nothing happened to it, for tests.
-    pub(crate) fn uneventful(stack: &str, eaten: f64) -> Self {
+    /// A colony that ate `eaten` kg in a winter in which nothing happened to it: for tests of what is told of outcomes.
+    #[must_use]
+    pub fn uneventful(stack: &str, eaten: f64) -> Self {
         let moment = Moment {
             time: jiff::civil::date(1984, 3, 29).at(6, 0, 0, 0),
             outside_c: -4.0,

@@ -5,12 +5,13 @@ use partywall_core::answer::run::RunResult;
 use partywall_core::answer::run::SCHEMA;
 use partywall_core::answer::weather::Climate;
 use partywall_core::colony::parameters::Parameters;
-use partywall_core::decision::advise::Beyond;
+use partywall_core::decision::advise::AdviceInputs;
 use partywall_core::decision::result::colonies;
 use partywall_core::ensemble::winters::Basis;
 use partywall_core::hive::{self, Resolution};
-use partywall_core::scenario::{self, model::Scenario};
+use partywall_core::scenario;
 use partywall_core::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
+use partywall_core::stand::Scenario;
 
 const EVIL: &str = "<script>alert(1)&\\\"'</script>";
 
@@ -40,7 +41,7 @@ pub(super) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
         })
         .collect();
     let mut told = colonies(&s, 48.0, &outcomes, Some(&outcomes));
-    Beyond {
+    AdviceInputs {
         scenario: &s,
         parameters: &Parameters::with(&[]).unwrap(),
         autumn: partywall_core::decision::feeding::autumn(40.0),
@@ -220,7 +221,7 @@ fn luminance(hex: &str) -> f64 {
 /// Catches words that are hard to read on their ground: every ink of the stylesheet on every ground, light, dark and in print.
 #[test]
 fn inks_stand_out_from_their_grounds() {
-    let css = include_str!("../templates/report.css");
+    let css = include_str!("../../templates/report.css");
     let schemes: Vec<&str> = css
         .split(":root {")
         .skip(1)
