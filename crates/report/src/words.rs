@@ -176,6 +176,10 @@ mod tests {
             assert!(both.contains(&metric) && both.contains(&us), "{both}");
             assert!(!both.contains("-0"), "{both}");
         }
+        assert_eq!(
+            Units::Both.syrup_needed(3.01),
+            "3 litres (0.8 US gal, 0.7 imperial gal)"
+        );
         assert_eq!(Units::Both.mass_range(20.0, 20.1), "20 kg (44 lb)");
     }
 

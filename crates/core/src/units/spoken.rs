@@ -187,9 +187,5 @@ mod tests {
             );
         }
         assert_eq!(Units::Both.mass_range(8.44, 12.2), "8.5-12 kg (19-26 lb)");
-        assert_eq!(
-            Units::Both.syrup_needed(3.01),
-            "3 litres (0.8 US gal, 0.7 imperial gal)"
-        );
     }
 }
