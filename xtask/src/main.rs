@@ -88,7 +88,10 @@ mod tests {
         let paper = "a\n<!-- results: needs -->\nold\n<!-- end -->\nb\n";
         let tables = [("needs", "| new |\n".to_owned())];
         let once = filled(paper, &tables);
-        assert_eq!(once, "a\n<!-- results: needs -->\n\n| new |\n\n<!-- end -->\nb\n");
+        assert_eq!(
+            once,
+            "a\n<!-- results: needs -->\n\n| new |\n\n<!-- end -->\nb\n"
+        );
         assert_eq!(filled(&once, &tables), once);
     }
 }
