@@ -18,7 +18,7 @@ pub trait SyrupWords {
     /// An amount of syrup, from litres: whole litres, and the gallons of those, both kinds unless only one system is asked for.
     ///
     /// ```
-    /// use partywall_report::words::Units;
+    /// use partywall_report::words::{SyrupWords, Units};
     /// assert_eq!(Units::Both.syrup(10.0), "10 litres (2.6 US gal, 2.2 imperial gal)");
     /// assert_eq!(Units::Us.syrup(10.0), "2.6 US gal");
     /// assert_eq!(Units::Metric.syrup(0.8), "1 litre");
@@ -28,7 +28,7 @@ pub trait SyrupWords {
     /// An amount of syrup that is needed, from litres: as [`Self::syrup`], but rounded up.
     ///
     /// ```
-    /// use partywall_report::words::Units;
+    /// use partywall_report::words::{SyrupWords, Units};
     /// assert_eq!(Units::Metric.syrup_needed(9.2), "10 litres");
     /// ```
     #[must_use]
@@ -36,7 +36,7 @@ pub trait SyrupWords {
     /// The sugar in as many litres of 2:1 syrup as [`Units::syrup_needed`] tells, kg in.
     ///
     /// ```
-    /// use partywall_report::words::Units;
+    /// use partywall_report::words::{SyrupWords, Units};
     /// assert_eq!(Units::Metric.sugar_needed(2.1), "2.7 kg");
     /// ```
     #[must_use]
