@@ -4,6 +4,7 @@ use crate::ensemble::winters::Basis;
 use crate::hive::{self, Resolution};
 use crate::report::advice::Beyond;
 use crate::report::pictures::Picture;
+use crate::report::pictures::drawing::Drawing;
 use crate::report::result::{Climate, Network, RunResult, SCHEMA, colonies};
 use crate::scenario::{self, model::Scenario};
 use crate::season::outcome::{ColonyOutcome, SolverReport, WinterOutcome};
@@ -90,13 +91,20 @@ pub(super) fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         winters: &[],
         pictures: &[Picture {
             name: "cutaway".to_owned(),
-            svg: b"<svg width=\"9\" height=\"8\" viewBox=\"0 0 9 8\"></svg>".to_vec(),
-            png: vec![],
-            narrow: b"<svg width=\"4\" height=\"8\" viewBox=\"0 0 4 8\"></svg>".to_vec(),
+            wide: sheet(9.0),
+            narrow: sheet(4.0),
         }],
         input: (EVIL, text),
         command: EVIL,
     })
+}
+
+/// An empty sheet.
+fn sheet(width: f64) -> Drawing {
+    Drawing {
+        size: [width, 8.0],
+        items: vec![],
+    }
 }
 
 pub(super) fn demo() -> String {

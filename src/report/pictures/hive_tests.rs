@@ -1,6 +1,7 @@
-use super::cutaway::{CutCluster, CutComb, CutPanel, Cutaway, Tile, between_words};
+use super::cutaway::{CutCluster, CutComb, CutPanel, Cutaway, between_words};
 use super::drawing::Item;
 use super::frames::{FramePanel, FrameRow, FramesPicture};
+use super::plan::Tile;
 use super::shades::Shades;
 use super::strip::{StripHive, StripPicture};
 use super::tests::{both, complaints, trace};
@@ -9,7 +10,7 @@ use super::{PictureError, cutaway, frames, strip};
 /// `n` hives side by side, 0.4 m wide and 0.6 m high; `c` gives the temperature of a tile by its number.
 fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
     let mut p = CutPanel {
-        name: "Butted together".to_owned(),
+        name: "Together".to_owned(),
         outside_c: -28.0,
         ..CutPanel::default()
     };
@@ -19,8 +20,7 @@ fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
             for k in 0..12 {
                 let (x, z) = (x0 + 0.05 * f64::from(i), 0.05 * f64::from(k));
                 p.tiles.push(Tile {
-                    x: [x, x + 0.05],
-                    z: [z, z + 0.05],
+                    at: [[x, x + 0.05], [z, z + 0.05]],
                     c: c(p.tiles.len()),
                 });
             }
@@ -28,8 +28,7 @@ fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
         for f in 0..10 {
             let x = x0 + 0.03 + 0.034 * f64::from(f);
             p.combs.push(CutComb {
-                x: [x, x + 0.025],
-                z: [0.06, 0.5],
+                at: [[x, x + 0.025], [0.06, 0.5]],
                 honey: vec![([0.06, 0.2], 0.0), ([0.2, 0.4], 0.4), ([0.4, 0.5], 1.0)],
             });
         }
@@ -165,7 +164,7 @@ fn both_panels_are_drawn_to_one_scale() {
         .iter()
         .filter_map(|item| match item {
             Item::Line(p, s) if p.len() == 5 && s.width == 1.0 => {
-                Some([p[2][0] - p[0][0], p[0][1] - p[1][1]])
+                Some([p[2][0] - p[0][0], p[2][1] - p[0][1]])
             }
             _ => None,
         })

@@ -1,14 +1,13 @@
 //! The stores calendar: honey left by day over all winters run.
 
-use super::axis;
-use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
-use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row};
+use super::axis::{self, Dates};
+use super::calendar::{Calendar, Course};
+use super::drawing::{BAND, BLACK, Drawing, Stroke};
 use super::{Picture, PictureError, drawable, slug};
 use crate::ensemble::levels::middle;
 use crate::report::words::Units;
 use crate::scenario::dates;
 use crate::season::outcome::Starved;
-use crate::units::format::pounds;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 
@@ -46,12 +45,6 @@ pub struct StoresCalendar<'a> {
 }
 
 const MIDDLE: Stroke = Stroke::solid(BLACK, 2.4);
-const EDGE: Stroke = Stroke::solid([120; 3], 0.8);
-const RESERVE: Stroke = Stroke {
-    colour: VERMILION,
-    width: 1.8,
-    dash: &[8.0, 4.0],
-};
 
 /// Least, middle and most of all winters day by day.
 #[derive(Debug, PartialEq)]
@@ -83,10 +76,10 @@ impl Band {
         let Some(first) = winters.first().filter(|_| n > 0) else {
             return Err(PictureError::Empty(picture.to_owned()));
         };
+        // 2001 to 2003 have no 29 February.
+        let start = Date::new(2001, first.start.month(), first.start.day());
         let mut band = Self {
-            // 2001 to 2003 have no 29 February.
-            start: Date::new(2001, first.start.month(), first.start.day())
-                .unwrap_or(date(2001, 3, 1)),
+            start: start.unwrap_or(date(2001, 3, 1)),
             low: Vec::new(),
             middle: Vec::new(),
             high: Vec::new(),
@@ -135,15 +128,17 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
     words
 }
 
+/// The file name of a calendar.
+pub(super) fn name(number: usize, hive: &str) -> String {
+    slug(&format!("stores-{number}-{hive}"))
+}
+
 /// Draws the calendar of one colony.
 ///
 /// # Errors
 /// Without a single day, or with a value that is not a number.
 pub fn stores(p: &StoresCalendar<'_>) -> Result<Picture, PictureError> {
-    let name = format!("stores-{}-{}", p.number, slug(p.colony));
-    Picture::new(name.trim_end_matches('-').to_owned(), |width| {
-        sheet(p, width)
-    })
+    Picture::new(name(p.number, p.colony), |width| sheet(p, width))
 }
 
 /// The drawing of [`stores`].
@@ -161,54 +156,41 @@ pub(super) fn sheet(p: &StoresCalendar<'_>, width: f64) -> Result<Drawing, Pictu
     let title = format!("{}, {which}, {}", p.colony, p.place);
     let band = Band::of(&title, p.winters)?;
     let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
-    let n = band.middle.len() as f64;
-    let mut d = Drawing::new(width, 0.0);
-    let y = heading(&mut d, &title, p.below);
-    let y = caption(
-        &mut d,
-        y + 32.0,
-        "Honey left in the hive by day: kg on the left, lb on the right",
-    );
     let reserve_words = format!(
         "reserve wanted at first nectar, {}",
         Units::Both.mass(reserve)
     );
-    let several = p.winters.len() > 1;
-    let mut entries = Vec::new();
-    if several {
-        entries.push((
-            Sample::Band(BAND, Some(MIDDLE)),
+    let (lines, words) = match p.winters {
+        [_] => ([&[], &band.middle[..], &[]], "in the hive"),
+        _ => (
+            [&band.low[..], &band.middle, &band.high],
             "middle of the winters; band: poorest to best",
-        ));
-    } else {
-        entries.push((Sample::Line(MIDDLE), "in the hive"));
-    }
-    entries.push((Sample::Line(RESERVE), reserve_words.as_str()));
-    let up = key(&mut d, y + 22.0, &entries) + 16.0;
-
-    let top = band.high.iter().copied().fold(reserve, f64::max);
-    let bottom = band.low.iter().copied().fold(reserve.min(0.0), f64::min);
-    let sides = Sides {
-        most: 7,
-        right: Some(&pounds),
+        ),
     };
-    let up = [up, up + 302.0];
-    let panel = Panel::new(&mut d, up, [bottom, top], band.start, n, &sides);
-    if several {
-        panel.band(&mut d, &band.low, &band.high, BAND);
-        panel.line(&mut d, &band.low, EDGE);
-        panel.line(&mut d, &band.high, EDGE);
-    }
-    let y = panel.y.at(reserve);
-    d.line(&[[panel.x.place[0], y], [panel.x.place[1], y]], RESERVE);
-    panel.line(&mut d, &band.middle, MIDDLE);
-    panel.frame(&mut d);
-    let end = format!("to first dependable nectar, {}", p.first_nectar);
-    month_row(&mut d, &panel, up[1] + 18.0, band.start, n, &end);
-    let mut y = up[1] + 40.0;
+    let calendar = Calendar {
+        title: &title,
+        below: p.below,
+        caption: "Honey left in the hive by day: kg on the left, lb on the right",
+        dates: Dates {
+            start: band.start,
+            days: band.middle.len(),
+        },
+        courses: &[Course {
+            lines,
+            stroke: MIDDLE,
+            fill: BAND,
+            words,
+        }],
+        also: None,
+        weights: &[],
+        reserve,
+        reserve_words: &reserve_words,
+        end: p.first_nectar,
+    };
+    let (mut d, _) = calendar.sheet(width);
     for words in losses(p.winters) {
-        y = caption(&mut d, y + 22.0, &words);
+        d.caption(24.0, &words);
     }
-    d.size[1] = y + 16.0;
+    d.size[1] += 16.0;
     Ok(d)
 }

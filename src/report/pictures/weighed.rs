@@ -1,12 +1,15 @@
 //! The stores of one winter as they were expected, as weighings show them, and as they are expected since.
 
-use super::drawing::{BAND, BLACK, Colour, Drawing, GREY, SMALL, Side, Stroke, VERMILION};
-use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row};
-use super::render::text_width;
-use super::{Picture, PictureError, drawable, slug};
+use super::axis::Dates;
+use super::calendar::{Calendar, Course};
+use super::drawing::{BAND, BLACK, Colour, Drawing, GREY, SMALL, Side, Stroke};
+use super::letters::text_width;
+use super::panel::Panel;
+use super::sheet::Sample;
+use super::stores::name;
+use super::{Picture, PictureError, drawable};
 use crate::decision::update::{Range, Seen};
 use crate::report::words::Units;
-use crate::units::format::pounds;
 use jiff::civil::Date;
 
 /// What is drawn.
@@ -33,29 +36,17 @@ pub struct WeighedCalendar<'a> {
 
 const SINCE: Colour = [158, 192, 222];
 const MIDDLE: Stroke = Stroke::solid(BLACK, 2.4);
-const WAS: Stroke = Stroke {
-    colour: GREY,
-    width: 1.6,
-    dash: &[3.0, 3.0],
-};
-const EDGE: Stroke = Stroke::solid([120; 3], 0.8);
-const RESERVE: Stroke = Stroke {
-    colour: VERMILION,
-    width: 1.8,
-    dash: &[8.0, 4.0],
-};
+const WAS: Stroke = Stroke::dashed(GREY, 1.6, &[3.0, 3.0]);
+const SEEN: Stroke = Stroke::solid(BLACK, 1.4);
 /// Radius of a weighing's dot, units.
-pub(super) const DOT: f64 = 5.0;
+const DOT: f64 = 5.0;
 
 /// Draws the calendar of one hive.
 ///
 /// # Errors
 /// Without a single day, or with a value that is not a number.
 pub fn weighed(p: &WeighedCalendar<'_>) -> Result<Picture, PictureError> {
-    let name = format!("stores-{}-{}", p.number, slug(p.hive));
-    Picture::new(name.trim_end_matches('-').to_owned(), |width| {
-        sheet(p, width)
-    })
+    Picture::new(name(p.number, p.hive), |width| sheet(p, width))
 }
 
 /// The three lines of a course.
@@ -92,53 +83,56 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>, width: f64) -> Result<Drawing, Pict
         let [at, low, high] = ends.map(|v| drawable(&title, what, v, &when));
         seen.push((s.day as f64 + 0.5, at?, [low?, high?]));
     }
-    let mut d = Drawing::new(width, 0.0);
-    let y = heading(&mut d, &title, p.below);
-    let y = caption(
-        &mut d,
-        y + 32.0,
-        "Honey left in the hive by day: kg on the left, lb on the right; bands hold eight cases in ten",
-    );
     let reserve_words = format!("reserve, {}", Units::Both.mass(reserve));
-    let mut entries = vec![(Sample::Band(BAND, Some(WAS)), "expected before")];
-    if !p.after.is_empty() {
-        entries.push((Sample::Band(SINCE, Some(MIDDLE)), "with the weighings"));
-    }
-    entries.push((Sample::Dot(BLACK), "weighed, give or take"));
-    entries.push((Sample::Line(RESERVE), &reserve_words));
-    let up = key(&mut d, y + 22.0, &entries) + 16.0;
-    let up = [up, up + 302.0];
-    let every = || {
-        was.iter().chain(&since).flatten().copied().chain(
-            seen.iter()
-                .flat_map(|(_, at, ends)| [*at, ends[0], ends[1]]),
-        )
+    let courses = [
+        Course {
+            lines: [&was[0], &was[1], &was[2]],
+            stroke: WAS,
+            fill: BAND,
+            words: "expected before",
+        },
+        Course {
+            lines: [&since[0], &since[1], &since[2]],
+            stroke: MIDDLE,
+            fill: SINCE,
+            words: "with the weighings",
+        },
+    ];
+    let weights: Vec<f64> = seen
+        .iter()
+        .flat_map(|(_, at, [l, h])| [*at, *l, *h])
+        .collect();
+    let dates = Dates {
+        start: p.start,
+        days,
     };
-    let top = every().fold(reserve, f64::max);
-    let bottom = every().fold(reserve.min(0.0), f64::min);
-    let sides = Sides {
-        most: 7,
-        right: Some(&pounds),
+    let calendar = Calendar {
+        title: &title,
+        below: p.below,
+        caption: "Honey left in the hive by day: kg on the left, lb on the right; bands hold eight cases in ten",
+        dates,
+        courses: if p.after.is_empty() {
+            &courses[..1]
+        } else {
+            &courses
+        },
+        also: Some((Sample::Mark(sample), "weighed, give or take")),
+        weights: &weights,
+        reserve,
+        reserve_words: &reserve_words,
+        end: &words(p.first_nectar),
     };
-    let panel = Panel::new(&mut d, up, [bottom, top], p.start, days as f64, &sides);
-    let [low, middle, high] = &was;
-    panel.band(&mut d, low, high, BAND);
-    if !p.after.is_empty() {
-        panel.band(&mut d, &since[0], &since[2], SINCE);
-    }
-    for line in [low, high, &since[0], &since[2]] {
-        panel.line(&mut d, line, EDGE);
-    }
-    let y = panel.y.at(reserve);
-    d.line(&[[panel.x.place[0], y], [panel.x.place[1], y]], RESERVE);
-    panel.line(&mut d, middle, WAS);
-    panel.line(&mut d, &since[1], MIDDLE);
-    dots(&mut d, &panel, p.start, &seen, &[middle, &since[1]]);
-    panel.frame(&mut d);
-    let end = format!("to first dependable nectar, {}", words(p.first_nectar));
-    month_row(&mut d, &panel, up[1] + 18.0, p.start, days as f64, &end);
-    d.size[1] = up[1] + 56.0;
+    let (mut d, panel) = calendar.sheet(width);
+    dots(&mut d, &panel, p.start, &seen, &[&was[1], &since[1]]);
+    d.size[1] += 18.0;
     Ok(d)
+}
+
+/// A weighing in the key.
+fn sample(d: &mut Drawing, [x, y]: [[f64; 2]; 2]) {
+    let middle = 0.5 * (x[0] + x[1]);
+    d.upright(middle, y, SEEN);
+    d.dot([middle, 0.5 * (y[0] + y[1])], DOT, BLACK);
 }
 
 /// A weighing: day, stores, kg, and what they may be, kg.
@@ -150,12 +144,8 @@ fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[Dot], lines: &[&Vec
     for (day, at, [low, high]) in seen {
         let x = panel.x.at(*day);
         let [y, from, to] = [at, low, high].map(|v| panel.y.at(*v));
-        let stroke = Stroke::solid(BLACK, 1.4);
-        d.line(&[[x, from], [x, to]], stroke);
-        for y in [from, to] {
-            d.line(&[[x - 4.0, y], [x + 4.0, y]], stroke);
-        }
-        dot(d, [x, y], BLACK);
+        d.range([[x, from], [x, to]], SEEN);
+        d.dot([x, y], DOT, BLACK);
         let span = jiff::Span::new().try_days(*day as i64).ok();
         let date = span.and_then(|s| start.checked_add(s).ok());
         let text = date.map_or_else(String::new, super::axis::day);
@@ -176,7 +166,7 @@ fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[Dot], lines: &[&Vec
                     && !crossed(panel, lines, [middle - half, middle + half], *y)
             });
         if let Some(y) = clear.filter(|_| middle - half > free) {
-            d.words(&text, [middle, y], Side::Middle, SMALL, 2.0 * half);
+            d.words(&text, [middle, y], Side::Middle, 2.0 * half);
             free = middle + half;
         }
     }
@@ -184,24 +174,9 @@ fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[Dot], lines: &[&Vec
 
 /// Whether one of the curves, by day, comes as near as the half of a letter to words between two places across at a height.
 fn crossed(panel: &Panel, lines: &[&Vec<f64>], across: [f64; 2], y: f64) -> bool {
-    lines.iter().any(|line| {
-        let mut points = line
-            .iter()
-            .enumerate()
-            .map(|(day, kg)| [panel.x.at(day as f64 + 0.5), panel.y.at(*kg)]);
-        points.any(|[x, at]| (across[0]..=across[1]).contains(&x) && (at - y).abs() < 9.0)
-    })
-}
-
-/// A filled dot.
-pub(super) fn dot(d: &mut Drawing, at: [f64; 2], colour: Colour) {
-    let round: Vec<[f64; 2]> = (0..24)
-        .map(|i| {
-            let (sin, cos) = (std::f64::consts::TAU * f64::from(i) / 24.0).sin_cos();
-            [at[0] + DOT * cos, at[1] + DOT * sin]
-        })
-        .collect();
-    d.area(&round, colour);
+    let points = lines.iter().flat_map(|line| panel.points(line));
+    let near = |[x, at]: [f64; 2]| (across[0]..=across[1]).contains(&x) && (at - y).abs() < 9.0;
+    points.into_iter().any(near)
 }
 
 /// "1 Oct 2026".

@@ -1,0 +1,116 @@
+//! A drawing as SVG, for which no font and no library is needed.
+
+use super::drawing::{Colour, Drawing, Item, Point, Side, Stroke};
+use std::fmt::Write as _;
+
+/// The drawing as one `<svg>` element without line breaks. `named` is its id in a page and what it shows, told to those who do not see it.
+#[must_use]
+pub fn svg(d: &Drawing, named: Option<[&str; 2]>) -> String {
+    let [w, h] = d.size.map(f64::round);
+    let (mut role, mut title) = (String::new(), String::new());
+    if let Some([id, words]) = named {
+        role = format!(" role=\"img\" aria-labelledby=\"{id}\"");
+        title = format!("<title id=\"{id}\">{}</title>", escaped(words));
+    }
+    let mut out = format!(
+        "<svg{role} width=\"{w}\" height=\"{h}\" viewBox=\"0 0 {w} {h}\" xmlns=\"http://www.w3.org/2000/svg\" font-family=\"sans-serif\">\
+         {title}<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>"
+    );
+    for items in d.items.chunk_by(one_path) {
+        match &items[0] {
+            Item::Line(_, stroke) => {
+                let lines: String = items.iter().map(line).collect();
+                out.push_str(&format!(
+                    "<path d=\"{lines}\" fill=\"none\"{}/>",
+                    pen(stroke)
+                ));
+            }
+            Item::Area(points, colour) => {
+                let (d, fill) = (path(points), hex(*colour));
+                out.push_str(&format!("<path d=\"{d}z\" fill=\"{fill}\"/>"));
+            }
+            Item::Words(text, at, side, size) => out.push_str(&words(text, *at, *side, *size)),
+        }
+    }
+    out.push_str("</svg>");
+    out
+}
+
+/// Whether two things that follow one another are lines of one kind.
+fn one_path(a: &Item, b: &Item) -> bool {
+    matches!((a, b), (Item::Line(_, s), Item::Line(_, t)) if s == t)
+}
+
+fn line(item: &Item) -> String {
+    match item {
+        Item::Line(points, _) => path(points),
+        _ => String::new(),
+    }
+}
+
+fn words(text: &str, at: Point, side: Side, size: f64) -> String {
+    let anchor = match side {
+        Side::Left => "start",
+        Side::Middle => "middle",
+        Side::Right => "end",
+    };
+    let [x, y] = at.map(|v| number(tenths(v)));
+    format!(
+        "<text x=\"{x}\" y=\"{y}\" font-size=\"{size}\" text-anchor=\"{anchor}\">{}</text>",
+        escaped(text)
+    )
+}
+
+fn pen(s: &Stroke) -> String {
+    let mut out = format!(" stroke=\"{}\" stroke-width=\"{}\"", hex(s.colour), s.width);
+    if !s.dash.is_empty() {
+        let dash: Vec<String> = s.dash.iter().map(f64::to_string).collect();
+        out.push_str(&format!(" stroke-dasharray=\"{}\"", dash.join(" ")));
+    }
+    out
+}
+
+fn hex([r, g, b]: Colour) -> String {
+    format!("#{r:02x}{g:02x}{b:02x}")
+}
+
+/// Tenths of a unit, as fine as a place is told.
+fn tenths(v: f64) -> i64 {
+    (10.0 * v).round() as i64
+}
+
+/// A number of tenths in units.
+fn number(tenths: i64) -> String {
+    (tenths as f64 / 10.0).to_string()
+}
+
+/// Path data: the first point, and from each to the next.
+fn path(points: &[Point]) -> String {
+    let mut out = String::new();
+    let mut last: Option<[i64; 2]> = None;
+    for p in points {
+        let at = p.map(tenths);
+        let moved = last.map(|l| [at[0] - l[0], at[1] - l[1]]);
+        let (to, step) = match moved {
+            None => ('M', at),
+            Some(by) => ('l', by),
+        };
+        let [x, y] = step.map(number);
+        // Into a string nothing fails to be written.
+        let _ = match step {
+            [0, 0] if to == 'l' => Ok(()),
+            [_, 0] if to == 'l' => write!(out, "h{x}"),
+            [0, _] if to == 'l' => write!(out, "v{y}"),
+            [_, down] if down < 0 => write!(out, "{to}{x}{y}"),
+            _ => write!(out, "{to}{x} {y}"),
+        };
+        last = Some(at);
+    }
+    out
+}
+
+fn escaped(text: &str) -> String {
+    text.replace('&', "&amp;")
+        .replace('<', "&lt;")
+        .replace('>', "&gt;")
+}
