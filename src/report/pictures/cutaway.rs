@@ -3,7 +3,7 @@
 use super::axis::span;
 use super::drawing::{BLACK, Drawing, GREY, Point, SMALL, Side, Span, Stroke, WHITE};
 use super::letters::text_width;
-use super::plan::{EDGE, Plan, Rect, Tile, extent, honey};
+use super::plan::{Comb, EDGE, Plan, Rect, Tile, extent, honey};
 use super::shades::Shades;
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
@@ -37,7 +37,7 @@ pub struct CutPanel {
     /// Edges of boxes, boards and covers.
     pub edges: Vec<Rect>,
     /// Combs with their honey.
-    pub combs: Vec<CutComb>,
+    pub combs: Vec<Comb>,
     /// Clusters.
     pub clusters: Vec<CutCluster>,
     /// Places whose temperature is printed, degC.
@@ -46,15 +46,6 @@ pub struct CutPanel {
     pub names: Vec<(String, [f64; 2])>,
     /// What is between the hives: where, and in words.
     pub between: Vec<(f64, String)>,
-}
-
-/// One comb, cut.
-#[derive(Debug, Clone, PartialEq)]
-pub struct CutComb {
-    /// Where it is.
-    pub at: Rect,
-    /// Stretches with honey: from-to up, m, and how full, 0 to 1.
-    pub honey: Vec<(Span, f64)>,
 }
 
 /// One cluster, cut through its middle.
@@ -90,37 +81,20 @@ pub fn cutaway(p: &Cutaway<'_>) -> Result<Picture, PictureError> {
 
 /// Refuses what cannot be drawn.
 fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
-    let tell = |values: &mut dyn Iterator<Item = _>| all_drawable(title, p.time, values);
-    tell(&mut [("outside air, degC", p.outside_c)].into_iter())?;
-    tell(
-        &mut p
-            .tiles
-            .iter()
-            .map(|t| ("temperature of a piece, degC", t.c)),
-    )?;
-    let corners = p.tiles.iter().flat_map(|t| t.at).flatten();
-    tell(&mut corners.map(|v| ("edge of a piece, m", v)))?;
-    tell(
-        &mut p
-            .combs
-            .iter()
-            .flat_map(|c| &c.honey)
-            .flat_map(|(z, share)| {
-                [
-                    ("honey in a comb", *share),
-                    ("height of honey, m", z[0] + z[1]),
-                ]
-            }),
-    )?;
-    tell(&mut p.clusters.iter().flat_map(|c| {
-        [
-            ("core, degC", c.core_c),
-            ("outermost bees, degC", c.mantle_c),
-            ("radius of the cluster, m", c.radius),
-            ("centre of the cluster, m", c.centre[0] + c.centre[1]),
-        ]
-    }))?;
-    tell(&mut p.numbers.iter().map(|(_, c)| ("temperature, degC", *c)))
+    let mut all = vec![("outside air, degC", p.outside_c)];
+    for t in &p.tiles {
+        all.push(("temperature of a piece, degC", t.c));
+        all.push(("edge of a piece, m", t.at.as_flattened().iter().sum()));
+    }
+    all.extend(p.combs.iter().flat_map(Comb::values));
+    for c in &p.clusters {
+        all.push(("core, degC", c.core_c));
+        all.push(("outermost bees, degC", c.mantle_c));
+        all.push(("radius of the cluster, m", c.radius));
+        all.push(("centre of the cluster, m", c.centre[0] + c.centre[1]));
+    }
+    all.extend(p.numbers.iter().map(|(_, c)| ("temperature, degC", *c)));
+    all_drawable(title, p.time, all)
 }
 
 /// The drawing of [`cutaway`].
@@ -174,23 +148,20 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
 /// What shades and lines stand for.
 fn legend(d: &mut Drawing, shades: &Shades, numbered: bool) {
     shades.key(d, 26.0);
-    let entries = [
-        (
-            Sample::Mark(|d, place| {
-                honey(d, place, 1.0);
-                d.outline(place, COMB);
-            }),
-            "honey, the denser the fuller",
-        ),
-        (Sample::Line(BEES), "cluster, cut through its middle"),
-    ];
-    let numbers = if numbered {
-        "; numbers: temperature at that place"
-    } else {
-        ""
+    let numbers = match numbered {
+        true => "; numbers: temperature at that place",
+        false => "",
     };
     let words = format!("Each shade is one step of temperature{numbers}");
     d.remark(24.0, &words);
+    let comb = |d: &mut Drawing, place: [Span; 2]| {
+        honey(d, place, 1.0);
+        d.outline(place, COMB);
+    };
+    let entries = [
+        (Sample::Mark(comb), "honey, the denser the fuller"),
+        (Sample::Line(BEES), "cluster, cut through its middle"),
+    ];
     d.key(26.0, &entries);
     d.size[1] += 24.0;
 }
@@ -207,13 +178,7 @@ fn bar(d: &mut Drawing, k: f64) {
 fn hives(d: &mut Drawing, plan: &Plan, p: &CutPanel, shades: &Shades) {
     plan.tiles(d, &p.tiles, shades);
     for c in &p.combs {
-        let comb = plan.rect(&c.at);
-        d.outline(comb, COMB);
-        let [l, r] = comb[0];
-        for (z, share) in &c.honey {
-            let [_, up] = plan.rect(&[c.at[0], *z]);
-            honey(d, [[l + 0.8, r - 0.8], up], *share);
-        }
+        plan.comb(d, c, COMB);
     }
     for e in &p.edges {
         d.outline(plan.rect(e), EDGE);

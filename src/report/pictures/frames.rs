@@ -1,9 +1,8 @@
 //! The frames from above, box by box: where the honey hangs, what is in each frame, where the cluster sits.
 
-use super::axis::span;
-use super::drawing::{BLACK, Drawing, GREY, SMALL, Side, Stroke};
+use super::drawing::{BLACK, Drawing, GREY, Point, SMALL, Side, Stroke};
 use super::letters::{text_width, wrapped};
-use super::plan::{Plan, Rect, extent, honey};
+use super::plan::{Comb, Plan, Rect, extent, honey};
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
 use crate::report::words::Units;
@@ -32,10 +31,8 @@ pub struct FrameRow {
     pub panels: Vec<FramePanel>,
 }
 
-/// A stretch of a comb seen from above: from-to along it, m, honey in it, kg, and how full, 0 to 1.
-pub type Stretch = ([f64; 2], f64, f64);
 /// A circle: centre and radius, m.
-pub type Circle = ([f64; 2], f64);
+pub type Circle = (Point, f64);
 
 /// One box from above; lengths in m, x to the right, y from the front backwards.
 #[derive(Debug, Clone, PartialEq)]
@@ -48,16 +45,12 @@ pub struct FramePanel {
     pub outer: Rect,
     /// Inside of its walls, m.
     pub inner: Rect,
-    /// Thickness of a comb, m.
-    pub thickness: f64,
-    /// Frames from the left: middle, m, and the stretches along it.
-    pub frames: Vec<(f64, Vec<Stretch>)>,
+    /// Combs from the left.
+    pub combs: Vec<Comb>,
     /// Walls that flatten the cluster, m.
     pub walls: Rect,
-    /// The cluster on the first day where it reaches into this box.
-    pub at_start: Option<Circle>,
-    /// The same later.
-    pub later: Option<Circle>,
+    /// The cluster on the first day and later, where it reaches into this box.
+    pub clusters: [Option<Circle>; 2],
 }
 
 /// Left end of the boxes, units.
@@ -83,22 +76,14 @@ pub fn frames(p: &FramesPicture<'_>) -> Result<Picture, PictureError> {
 
 fn checked(p: &FramesPicture<'_>) -> Result<(), PictureError> {
     for panel in p.rows.iter().flat_map(|r| &r.panels) {
-        let tell = |values: &mut dyn Iterator<Item = _>| all_drawable(p.title, p.start, values);
-        let boxes = [panel.outer, panel.inner];
-        let edges = boxes.as_flattened().as_flattened().iter();
-        tell(&mut edges.map(|v| ("edge of a box, m", *v)))?;
-        for (x, stretches) in &panel.frames {
-            tell(&mut [("place of a frame, m", *x)].into_iter())?;
-            tell(&mut stretches.iter().flat_map(|(y, kg, share)| {
-                [
-                    ("place of honey, m", y[0] + y[1]),
-                    ("honey, kg", *kg),
-                    ("honey in a comb", *share),
-                ]
-            }))?;
+        let mut all: Vec<_> = panel.combs.iter().flat_map(Comb::values).collect();
+        for v in [panel.outer, panel.inner].as_flattened().as_flattened() {
+            all.push(("edge of a box, m", *v));
         }
-        let clusters = panel.at_start.iter().chain(&panel.later);
-        tell(&mut clusters.map(|(at, radius)| ("the cluster, m", at[0] + at[1] + radius)))?;
+        for (at, radius) in panel.clusters.iter().flatten() {
+            all.push(("the cluster, m", at[0] + at[1] + radius));
+        }
+        all_drawable(p.title, p.start, all)?;
     }
     Ok(())
 }
@@ -113,10 +98,9 @@ fn around(boxes: &[&FramePanel]) -> Rect {
 pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     checked(p)?;
     let mut d = Drawing::new(width);
-    let beside = d.pick(usize::MAX, 1);
     let rows = p.rows.iter().flat_map(|row| {
-        let parts = row.panels.chunks(beside.min(row.panels.len()).max(1));
-        parts.map(|part| (row.name.as_str(), part))
+        let parts = row.panels.chunks(d.pick(row.panels.len().max(1), 1));
+        parts.map(|part| (&*row.name, part))
     });
     let rows: Vec<(&str, &[FramePanel])> = rows.collect();
     let all: Vec<&FramePanel> = rows.iter().flat_map(|(_, part)| part.iter()).collect();
@@ -131,13 +115,11 @@ pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, Pictur
     let deep = k * (y[1] - y[0]);
     d.heading(p.title, p.below);
     let [now, later] = [p.start, p.later].map(|day| format!("cluster on {day}"));
+    let full = Sample::Mark(|d, place| honey(d, place, 1.0));
     let entries = [
-        (
-            Sample::Mark(|d, place| honey(d, place, 1.0)),
-            "honey, the denser the fuller",
-        ),
-        (Sample::Line(NOW), &now),
-        (Sample::Line(LATER), &later),
+        (full, "honey, the denser the fuller"),
+        (Sample::Line(NOW), &*now),
+        (Sample::Line(LATER), &*later),
     ];
     d.key(28.0, &entries);
     d.size[1] += 28.0;
@@ -173,59 +155,36 @@ pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, Pictur
 
 /// Whose box it is, its kind and its honey, in lines that fit above it when a metre is `k` units.
 fn named(p: &FramePanel, k: f64) -> Vec<String> {
-    let kg: f64 = p
-        .frames
-        .iter()
-        .flat_map(|(_, s)| s.iter().map(|s| s.1))
-        .sum();
+    let kg: f64 = p.combs.iter().map(|c| c.kg).sum();
     let words = format!("{}, {}: {}", p.hive, p.pattern, Units::Both.mass(kg));
     wrapped(&words, SMALL, k * (p.outer[0][1] - p.outer[0][0]), LINES)
 }
 
 fn one(d: &mut Drawing, p: &FramePanel, k: f64, plan: &Plan) {
-    let outer = plan.rect(&p.outer);
-    d.outline(outer, EDGE);
+    let [x, [top, foot]] = plan.rect(&p.outer);
+    d.outline([x, [top, foot]], EDGE);
     d.outline(plan.rect(&p.inner), EDGE);
-    let [x, [top, foot]] = outer;
     for (i, line) in named(p, k).iter().rev().enumerate() {
         let at = [0.5 * (x[0] + x[1]), top - 11.0 - LINE * i as f64];
         d.words(line, at, Side::Middle, x[1] - x[0]);
     }
-    let pitch = p.frames.windows(2).map(|w| k * (w[1].0 - w[0].0));
+    let middle = |c: &Comb| plan.at([0.5 * (c.at[0][0] + c.at[0][1]), 0.0])[0];
+    let pitch = p.combs.windows(2).map(|w| middle(&w[1]) - middle(&w[0]));
     let pitch = pitch.fold(x[1] - x[0], f64::min);
-    let texts: Vec<[String; 3]> = p
-        .frames
-        .iter()
-        .enumerate()
-        .map(|(f, (_, stretches))| {
-            let kg: f64 = stretches.iter().map(|s| s.1).sum();
-            [
-                format!("{}", f + 1),
-                format!("{kg:.1}"),
-                format!("{:.1}", pounds(kg)),
-            ]
-        })
-        .collect();
-    let widths = texts.as_flattened().iter().map(|t| text_width(t, SMALL));
-    let told = widths.fold(0.0, f64::max) + 4.0 <= pitch;
-    for ((x, stretches), texts) in p.frames.iter().zip(&texts) {
-        let across = [x - 0.5 * p.thickness, x + 0.5 * p.thickness];
-        let along = span(stretches.iter().flat_map(|s| s.0));
-        if along[0] > along[1] {
-            continue;
-        }
-        let comb = plan.rect(&[across, along]);
-        d.outline(comb, COMB);
-        let [l, r] = comb[0];
-        for (along, _, share) in stretches {
-            let [_, y] = plan.rect(&[across, *along]);
-            honey(d, [[l + 1.0, r - 1.0], y], *share);
-        }
-        for (text, dy) in texts.iter().zip([13.0, 29.0, 45.0]).filter(|_| told) {
-            d.words(text, [0.5 * (l + r), foot + dy], Side::Middle, pitch);
+    let told = |(f, c): (usize, &Comb)| {
+        let amounts = [c.kg, pounds(c.kg)].map(|v| format!("{v:.1}"));
+        [vec![(f + 1).to_string()], amounts.to_vec()].concat()
+    };
+    let texts: Vec<Vec<String>> = p.combs.iter().enumerate().map(told).collect();
+    let widths = texts.iter().flatten().map(|t| text_width(t, SMALL));
+    let fits = widths.fold(0.0, f64::max) + 4.0 <= pitch;
+    for (comb, texts) in p.combs.iter().zip(&texts) {
+        plan.comb(d, comb, COMB);
+        for (text, dy) in texts.iter().zip([13.0, 29.0, 45.0]).filter(|_| fits) {
+            d.words(text, [middle(comb), foot + dy], Side::Middle, pitch);
         }
     }
-    for (circle, stroke) in [(&p.at_start, NOW), (&p.later, LATER)] {
+    for (circle, stroke) in p.clusters.iter().zip([NOW, LATER]) {
         if let Some((centre, radius)) = circle {
             d.line(&plan.ball(*centre, *radius, &p.walls), stroke);
         }

@@ -1,7 +1,7 @@
-use super::cutaway::{CutCluster, CutComb, CutPanel, Cutaway, between_words};
+use super::cutaway::{CutCluster, CutPanel, Cutaway, between_words};
 use super::drawing::Item;
 use super::frames::{FramePanel, FrameRow, FramesPicture};
-use super::plan::Tile;
+use super::plan::{Comb, Tile};
 use super::shades::Shades;
 use super::strip::{StripHive, StripPicture};
 use super::tests::{both, complaints, trace};
@@ -27,9 +27,10 @@ fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
         }
         for f in 0..10 {
             let x = x0 + 0.03 + 0.034 * f64::from(f);
-            p.combs.push(CutComb {
+            p.combs.push(Comb {
                 at: [[x, x + 0.025], [0.06, 0.5]],
                 honey: vec![([0.06, 0.2], 0.0), ([0.2, 0.4], 0.4), ([0.4, 0.5], 1.0)],
+                kg: 1.0,
             });
         }
         p.clusters.push(CutCluster {
@@ -109,7 +110,7 @@ fn what_is_no_number_is_told_and_not_drawn() {
         p.numbers[0].1 = bad;
         assert!(refused(p));
         let mut row = row(1, 10);
-        row.panels[0].frames[0].1[0].1 = bad;
+        row.panels[0].combs[0].kg = bad;
         assert!(matches!(top(&[row]), Err(PictureError::Value { .. })));
         let t = trace(40, |i, _, c| c.radius = if i == 700 { bad } else { 0.1 });
         assert!(matches!(strip_of(&t, 1), Err(PictureError::Value { .. })));
@@ -187,17 +188,22 @@ fn row(n: usize, frames: usize) -> FrameRow {
                     pattern: "ten-frame deep".to_owned(),
                     outer: [[x0, x0 + 0.41], [0.0, 0.505]],
                     inner: [[x0 + 0.02, x0 + 0.39], [0.02, 0.485]],
-                    thickness: 0.025,
-                    frames: (0..frames)
+                    combs: (0..frames)
                         .map(|f| {
-                            let along = |j: usize| [0.03 + 0.05 * j as f64, 0.08 + 0.05 * j as f64];
-                            let of = |j| (along(j), 0.3 * f as f64, 0.1 * f as f64);
-                            (x0 + 0.04 + 0.036 * f as f64, (0..9).map(of).collect())
+                            let x = x0 + 0.04 + 0.036 * f as f64;
+                            let stretch = |j| {
+                                let y = 0.03 + 0.05 * f64::from(j);
+                                ([y, y + 0.05], 0.1 * f as f64)
+                            };
+                            Comb {
+                                at: [[x - 0.0125, x + 0.0125], [0.03, 0.48]],
+                                honey: (0..9).map(stretch).collect(),
+                                kg: 2.7 * f as f64,
+                            }
                         })
                         .collect(),
                     walls: [[x0 + 0.02, x0 + 0.39], [0.03, 0.48]],
-                    at_start: Some(([x0 + 0.2, 0.2], 0.15)),
-                    later: Some(([x0 + 0.3, 0.2], 0.1)),
+                    clusters: [Some(([x0 + 0.2, 0.2], 0.15)), Some(([x0 + 0.3, 0.2], 0.1))],
                 }
             })
             .collect(),

@@ -31,6 +31,30 @@ pub struct Tile {
     pub c: f64,
 }
 
+/// A comb with its honey, cut or seen from above.
+#[derive(Debug, Clone, PartialEq)]
+pub struct Comb {
+    /// Where it is.
+    pub at: Rect,
+    /// Stretches with honey: from-to up or along, m, and how full, 0 to 1.
+    pub honey: Vec<(Span, f64)>,
+    /// Honey in what is drawn, kg.
+    pub kg: f64,
+}
+
+impl Comb {
+    /// All its numbers.
+    pub(super) fn values(&self) -> Vec<(&'static str, f64)> {
+        let place = self.at.as_flattened().iter().sum();
+        let mut all = vec![("place of a comb, m", place), ("honey, kg", self.kg)];
+        for (ends, share) in &self.honey {
+            all.push(("place of honey, m", ends[0] + ends[1]));
+            all.push(("honey in a comb", *share));
+        }
+        all
+    }
+}
+
 /// A view of a hive to scale.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Plan {
@@ -82,6 +106,17 @@ impl Plan {
             let [[l, r], [top, b]] = self.rect(&t.at);
             let colour = shades.colour(shades.step(t.c));
             d.rectangle([[l, r + OVER], [top, b + OVER]], colour);
+        }
+    }
+
+    /// A comb with its honey.
+    pub fn comb(&self, d: &mut Drawing, comb: &Comb, stroke: Stroke) {
+        let place = self.rect(&comb.at);
+        d.outline(place, stroke);
+        let [l, r] = place[0];
+        for (ends, share) in &comb.honey {
+            let [_, y] = self.rect(&[comb.at[0], *ends]);
+            honey(d, [[l + 0.8, r - 0.8], y], *share);
         }
     }
 

@@ -1,10 +1,11 @@
 //! From a hive and one hour of it to what the cutaway and the view of the frames draw.
 
-use super::cutaway::{CutCluster, CutComb, CutPanel, between_words};
+use super::cutaway::{CutCluster, CutPanel, between_words};
 use super::drawing::Span;
-use super::frames::{FramePanel, FrameRow, Stretch};
-use super::plan::{Rect, Tile};
+use super::frames::{FramePanel, FrameRow};
+use super::plan::{Comb, Rect, Tile};
 use super::strip::StripHive;
+use crate::colony::stores::Cell;
 use crate::hive::layout::{Layout, StackLayout, thickness};
 use crate::hive::{Hive, HiveError};
 use crate::scenario::model::{CentreWall, Joint, Scenario};
@@ -54,11 +55,6 @@ fn of_stack(snapshot: &Snapshot, stack: usize) -> Option<&Inside> {
     snapshot.colonies.iter().find(|c| c.seated.stack == stack)
 }
 
-/// How full a cell is, 0 to 1.
-fn share(left: f64, room: f64) -> f64 {
-    if room > 0.0 { left / room } else { 0.0 }
-}
-
 /// The panel of the cutaway; `None` when there is no colony in it.
 ///
 /// # Errors
@@ -100,7 +96,7 @@ pub fn cut(
         let names = &mut panel.names;
         names.push((s.stacks[i].name.clone(), own.moved(placed.x)));
         if let Some(c) = inside {
-            combs(&mut panel, &c.seated, hive, i, own.shift);
+            combs(&mut panel, &c.seated, hive, i, *own);
             let [x, _, z] = c.seated.centre;
             panel.clusters.push(CutCluster {
                 centre: [x + own.shift, z],
@@ -209,37 +205,59 @@ fn lids(placed: &StackLayout, shift: f64) -> Vec<Rect> {
     .collect()
 }
 
+/// A comb of cells that follow one another along an axis of the hive, drawn between the ends `across` and `along`, m; `None` without a
+/// cell. Neighbours alike in how full they are make one stretch.
+fn comb<'a>(
+    cells: impl Iterator<Item = &'a Cell>,
+    axis: usize,
+    [across, along]: Rect,
+) -> Option<Comb> {
+    let mut at: Vec<(f64, f64, f64)> = Vec::new();
+    for c in cells {
+        match at.iter_mut().find(|(v, ..)| (*v - c.at[axis]).abs() < 1e-9) {
+            Some((_, left, room)) => {
+                *left += c.left;
+                *room += c.room;
+            }
+            None => at.push((c.at[axis], c.left, c.room)),
+        }
+    }
+    let half = 0.5 * (along[1] - along[0]) / at.len() as f64;
+    let mut honey: Vec<(Span, f64)> = Vec::new();
+    for (v, left, room) in &at {
+        let share = if *room > 0.0 { left / room } else { 0.0 };
+        match honey.last_mut() {
+            Some((last, s)) if (*s - share).abs() < 0.02 && (v - half - last[1]).abs() < 1e-6 => {
+                last[1] = v + half;
+            }
+            _ => honey.push(([v - half, v + half], share)),
+        }
+    }
+    (!at.is_empty()).then(|| Comb {
+        at: [across, along],
+        honey,
+        kg: at.iter().map(|(_, left, _)| left).sum(),
+    })
+}
+
+/// From-to across of a comb about its middle, m.
+fn thick(x: f64, thickness: f64) -> Span {
+    [x - 0.5 * thickness, x + 0.5 * thickness]
+}
+
 /// The combs of a stack in the plane of its cluster's middle.
-fn combs(panel: &mut CutPanel, seated: &Seated, hive: &Hive, stack: usize, shift: f64) {
-    let space = &hive.stacks[stack];
-    let framed = space.boxes.iter().filter(|b| b.comb.is_some());
+fn combs(panel: &mut CutPanel, seated: &Seated, hive: &Hive, stack: usize, own: Own) {
+    let framed = hive.stacks[stack].boxes.iter();
+    let framed = framed.filter(|b| b.comb.is_some());
     for (b, (made, space)) in seated.combs.iter().zip(framed).enumerate() {
-        let half = 0.5 * space.comb_thickness;
         for (f, x) in made.frames_x.iter().enumerate() {
             let frame = Some((b as u16, f as u16));
             let here = || seated.cells.iter().filter(move |c| c.frame == frame);
-            let near = here().min_by(|p, q| {
-                let off = |c: &crate::colony::stores::Cell| (c.at[1] - seated.centre[1]).abs();
-                off(p).total_cmp(&off(q))
-            });
-            let Some(y) = near.map(|c| c.at[1]) else {
-                continue;
-            };
-            let column: Vec<_> = here().filter(|c| (c.at[1] - y).abs() < 1e-9).collect();
-            let tall = (made.z[1] - made.z[0]) / column.len().max(1) as f64;
-            let mut honey: Vec<(Span, f64)> = Vec::new();
-            for c in column {
-                let share = share(c.left, c.room);
-                let z = [c.at[2] - 0.5 * tall, c.at[2] + 0.5 * tall];
-                match honey.last_mut() {
-                    Some((last, s)) if (*s - share).abs() < 0.02 => last[1] = z[1],
-                    _ => honey.push((z, share)),
-                }
-            }
-            panel.combs.push(CutComb {
-                at: [[x - half + shift, x + half + shift], made.z],
-                honey,
-            });
+            let off = |c: &Cell| (c.at[1] - seated.centre[1]).abs();
+            let near = here().min_by(|p, q| off(p).total_cmp(&off(q)));
+            let column = here().filter(|c| near.is_some_and(|n| (c.at[1] - n.at[1]).abs() < 1e-9));
+            let across = own.moved(thick(*x, space.comb_thickness));
+            panel.combs.extend(comb(column, 2, [across, made.z]));
         }
     }
 }
@@ -288,40 +306,26 @@ fn frame_panel(
         let square = c.radius * c.radius - off * off;
         (square > 1e-6).then(|| ([c.centre[0] + own.shift, c.centre[1]], square.sqrt()))
     };
-    let frames = made.into_iter().flat_map(|m| {
-        let places = m.frames_x.iter().enumerate();
-        places.map(|(f, x)| (x + own.shift, columns(seated, framed, f, m.y)))
+    let combs = made.into_iter().flat_map(|m| {
+        m.frames_x.iter().enumerate().filter_map(|(f, x)| {
+            let frame = Some((framed as u16, f as u16));
+            let cells = seated.cells.iter().filter(|c| c.frame == frame);
+            let across = own.moved(thick(*x, space.comb_thickness));
+            comb(cells, 1, [across, m.y])
+        })
     });
     Some(FramePanel {
         hive: s.stacks[i].name.clone(),
         pattern: s.stacks[i].boxes[level].pattern.clone(),
         outer: [own.moved(placed.outer[0]), placed.outer[1]],
         inner: [own.moved(placed.inner[0]), placed.inner[1]],
-        thickness: space.comb_thickness,
-        frames: frames.collect(),
+        combs: combs.collect(),
         walls: [own.moved(bounds[0]), bounds[1]],
-        at_start: circle(seated),
-        later: of_stack(snapshot, i).and_then(|c| circle(&c.seated)),
+        clusters: [
+            circle(seated),
+            of_stack(snapshot, i).and_then(|c| circle(&c.seated)),
+        ],
     })
-}
-
-/// Honey of a comb seen from above: from-to along it, m, kg there, and how full, 0 to 1.
-fn columns(seated: &Seated, b: usize, f: usize, y: Span) -> Vec<Stretch> {
-    let frame = Some((b as u16, f as u16));
-    let mut at: Vec<(f64, f64, f64)> = Vec::new();
-    for c in seated.cells.iter().filter(|c| c.frame == frame) {
-        match at.iter_mut().find(|(y, _, _)| (*y - c.at[1]).abs() < 1e-9) {
-            Some((_, left, room)) => {
-                *left += c.left;
-                *room += c.room;
-            }
-            None => at.push((c.at[1], c.left, c.room)),
-        }
-    }
-    let half = 0.5 * (y[1] - y[0]) / at.len().max(1) as f64;
-    at.into_iter()
-        .map(|(y, left, room)| ([y - half, y + half], left, share(left, room)))
-        .collect()
 }
 
 /// The combs of every stack with a colony, as the winter strip draws them.
@@ -332,20 +336,18 @@ pub fn strip_hives(s: &Scenario, hive: &Hive) -> Vec<StripHive> {
         .zip(&hive.stacks)
         .filter(|(stack, _)| stack.colony.is_some())
         .map(|(stack, space)| {
-            let mut combs = Vec::new();
-            for b in &space.boxes {
-                let (Some([x, _, z]), half) = (b.comb, 0.5 * b.comb_thickness) else {
-                    continue;
-                };
+            let combs = space.boxes.iter().flat_map(|b| {
+                let [x, _, z] = b.comb.unwrap_or_default();
                 let pitch = (x[1] - x[0]) / f64::from(b.frames.max(1));
-                combs.extend((0..b.frames).map(|f| {
+                let frames = (0..b.frames).filter(|_| b.comb.is_some());
+                frames.map(move |f| {
                     let middle = x[0] + (f64::from(f) + 0.5) * pitch;
-                    [[middle - half, middle + half], z]
-                }));
-            }
+                    [thick(middle, b.comb_thickness), z]
+                })
+            });
             StripHive {
                 name: stack.name.clone(),
-                combs,
+                combs: combs.collect(),
                 walls: [space.bounds[0], space.bounds[2]],
             }
         })

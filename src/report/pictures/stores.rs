@@ -4,6 +4,7 @@ use super::axis::{self, Dates};
 use super::calendar::{Calendar, Course};
 use super::drawing::{BAND, BLACK, Drawing, Stroke};
 use super::{Picture, PictureError, drawable, slug};
+use crate::decision::update::Range;
 use crate::ensemble::levels::middle;
 use crate::report::words::Units;
 use crate::scenario::dates;
@@ -46,53 +47,38 @@ pub struct StoresCalendar<'a> {
 
 const MIDDLE: Stroke = Stroke::solid(BLACK, 2.4);
 
-/// Least, middle and most of all winters day by day.
-#[derive(Debug, PartialEq)]
-pub(super) struct Band {
-    /// A day of a year without a 29 February.
-    pub(super) start: Date,
-    pub(super) low: Vec<f64>,
-    pub(super) middle: Vec<f64>,
-    pub(super) high: Vec<f64>,
-}
-
-impl Band {
-    /// Over the days that all winters have; 29 February is left out so that the same place is the same date.
-    pub(super) fn of(picture: &str, winters: &[StoresWinter<'_>]) -> Result<Self, PictureError> {
-        let mut lists = Vec::new();
-        for w in winters {
-            let mut list = Vec::new();
-            for (i, value) in w.stores_by_day.iter().enumerate() {
-                let when = w.start.saturating_add((i as i64).days());
-                let what = "honey in the hive, kg";
-                let value = drawable(picture, what, *value, when)?;
-                if (when.month(), when.day()) != (2, 29) {
-                    list.push(value);
-                }
+/// Least, middle and most of all winters day by day, kg, from a day of a year without a 29 February on; over the days that all winters
+/// have, 29 February left out so that the same place is the same date.
+pub(super) fn band(
+    picture: &str,
+    winters: &[StoresWinter<'_>],
+) -> Result<(Date, Vec<Range<f64>>), PictureError> {
+    let mut lists = Vec::new();
+    for w in winters {
+        let mut list = Vec::new();
+        for (i, value) in w.stores_by_day.iter().enumerate() {
+            let when = w.start.saturating_add((i as i64).days());
+            let value = drawable(picture, "honey in the hive, kg", *value, when)?;
+            if (when.month(), when.day()) != (2, 29) {
+                list.push(value);
             }
-            lists.push(list);
         }
-        let n = lists.iter().map(Vec::len).min().unwrap_or(0);
-        let Some(first) = winters.first().filter(|_| n > 0) else {
-            return Err(PictureError::Empty(picture.to_owned()));
-        };
-        // 2001 to 2003 have no 29 February.
-        let start = Date::new(2001, first.start.month(), first.start.day());
-        let mut band = Self {
-            start: start.unwrap_or(date(2001, 3, 1)),
-            low: Vec::new(),
-            middle: Vec::new(),
-            high: Vec::new(),
-        };
-        for i in 0..n {
-            let mut day: Vec<f64> = lists.iter().map(|l| l[i]).collect();
-            day.sort_by(f64::total_cmp);
-            band.low.push(day[0]);
-            band.high.push(day[day.len() - 1]);
-            band.middle.push(middle(&day));
-        }
-        Ok(band)
+        lists.push(list);
     }
+    let n = lists.iter().map(Vec::len).min().unwrap_or(0);
+    let days = (0..n).map(|i| {
+        let mut day: Vec<f64> = lists.iter().map(|l| l[i]).collect();
+        day.sort_by(f64::total_cmp);
+        Range {
+            low: day[0],
+            middle: middle(&day),
+            high: day[day.len() - 1],
+        }
+    });
+    // 2001 to 2003 have no 29 February.
+    let start = winters.first().map(|w| w.start);
+    let start = start.and_then(|d| Date::new(2001, d.month(), d.day()).ok());
+    Ok((start.unwrap_or(date(2001, 3, 1)), days.collect()))
 }
 
 /// What became of the colony, in words, a row each: how many winters it starved in or did not live through.
@@ -110,20 +96,21 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
             0 => String::new(),
             k => format!(" ({k} with honey out of reach)"),
         };
+        let (many, first) = (starved.len(), axis::day(first));
         words.push(format!(
-            "Starved in {} of {n}{reach}, earliest {}; drawn as if fed then.",
-            starved.len(),
-            axis::day(first)
+            "Starved in {many} of {n}{reach}, earliest {first}; drawn as if fed then."
         ));
     }
     if dead > 0 {
         words.push(format!("No live bees at the end in {dead} of {n}."));
     }
     if words.is_empty() {
-        words.push(match n {
-            1 => "It found food to the end.".to_owned(),
-            _ => format!("It found food to the end in all {n}."),
-        });
+        let all = if n == 1 {
+            String::new()
+        } else {
+            format!(" in all {n}")
+        };
+        words.push(format!("It found food to the end{all}."));
     }
     words
 }
@@ -154,40 +141,35 @@ pub(super) fn sheet(p: &StoresCalendar<'_>, width: f64) -> Result<Drawing, Pictu
         ),
     };
     let title = format!("{}, {which}, {}", p.colony, p.place);
-    let band = Band::of(&title, p.winters)?;
+    let (start, days) = band(&title, p.winters)?;
     let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
-    let reserve_words = format!(
-        "reserve wanted at first nectar, {}",
-        Units::Both.mass(reserve)
-    );
-    let (lines, words) = match p.winters {
-        [_] => ([&[], &band.middle[..], &[]], "in the hive"),
-        _ => (
-            [&band.low[..], &band.middle, &band.high],
-            "middle of the winters; band: poorest to best",
-        ),
+    let wanted = Units::Both.mass(reserve);
+    let (fill, words) = match p.winters {
+        [_] => (None, "in the hive"),
+        _ => (Some(BAND), "middle of the winters; band: poorest to best"),
     };
     let calendar = Calendar {
         title: &title,
         below: p.below,
         caption: "Honey left in the hive by day: kg on the left, lb on the right",
         dates: Dates {
-            start: band.start,
-            days: band.middle.len(),
+            start,
+            days: days.len(),
         },
         courses: &[Course {
-            lines,
+            days: &days,
             stroke: MIDDLE,
-            fill: BAND,
+            fill,
             words,
         }],
-        also: None,
-        weights: &[],
-        reserve,
-        reserve_words: &reserve_words,
+        weighings: None,
+        reserve: (
+            reserve,
+            &format!("reserve wanted at first nectar, {wanted}"),
+        ),
         end: p.first_nectar,
     };
-    let (mut d, _) = calendar.sheet(width);
+    let mut d = calendar.sheet(width)?;
     for words in losses(p.winters) {
         d.caption(24.0, &words);
     }

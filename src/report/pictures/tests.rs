@@ -273,12 +273,15 @@ fn the_band_lines_up_dates_and_keeps_least_and_most() {
         winter(&leap, date(2004, 2, 27)),
         winter(&third, date(2002, 2, 27)),
     ];
-    let band = super::stores::Band::of("x", &winters).unwrap();
-    assert_eq!(band.low, [1.0; 4]);
-    assert_eq!(band.middle, plain);
-    assert_eq!(band.high, [20.0, 19.0, 18.0, 17.0]);
-    let pair = super::stores::Band::of("x", &winters[..2]).unwrap();
-    assert_eq!(pair.middle, [15.0, 14.0, 13.0, 12.0]);
+    let middles = |winters: &[StoresWinter<'_>]| -> Vec<f64> {
+        let (_, days) = super::stores::band("x", winters).unwrap();
+        days.iter().map(|r| r.middle).collect()
+    };
+    let (_, days) = super::stores::band("x", &winters).unwrap();
+    let ends: Vec<[f64; 2]> = days.iter().map(|r| [r.low, r.high]).collect();
+    assert_eq!(ends, [[1.0, 20.0], [1.0, 19.0], [1.0, 18.0], [1.0, 17.0]]);
+    assert_eq!(middles(&winters), plain);
+    assert_eq!(middles(&winters[..2]), [15.0, 14.0, 13.0, 12.0]);
 }
 
 /// Catches losses that are not said, and calendars with words cut off or over one another.

@@ -1,13 +1,10 @@
 //! The stores of one winter as they were expected, as weighings show them, and as they are expected since.
 
 use super::axis::Dates;
-use super::calendar::{Calendar, Course};
-use super::drawing::{BAND, BLACK, Colour, Drawing, GREY, SMALL, Side, Stroke};
-use super::letters::text_width;
-use super::panel::Panel;
-use super::sheet::Sample;
+use super::calendar::{Calendar, Course, Weighing};
+use super::drawing::{BAND, BLACK, Colour, Drawing, GREY, Stroke};
 use super::stores::name;
-use super::{Picture, PictureError, drawable};
+use super::{Picture, PictureError, all_drawable, drawable};
 use crate::decision::update::{Range, Seen};
 use crate::report::words::Units;
 use jiff::civil::Date;
@@ -37,9 +34,6 @@ pub struct WeighedCalendar<'a> {
 const SINCE: Colour = [158, 192, 222];
 const MIDDLE: Stroke = Stroke::solid(BLACK, 2.4);
 const WAS: Stroke = Stroke::dashed(GREY, 1.6, &[3.0, 3.0]);
-const SEEN: Stroke = Stroke::solid(BLACK, 1.4);
-/// Radius of a weighing's dot, units.
-const DOT: f64 = 5.0;
 
 /// Draws the calendar of one hive.
 ///
@@ -49,143 +43,62 @@ pub fn weighed(p: &WeighedCalendar<'_>) -> Result<Picture, PictureError> {
     Picture::new(name(p.number, p.hive), |width| sheet(p, width))
 }
 
-/// The three lines of a course.
-fn lines(picture: &str, course: &[Range<f64>]) -> Result<[Vec<f64>; 3], PictureError> {
-    let mut out: [Vec<f64>; 3] = Default::default();
-    for (day, r) in course.iter().enumerate() {
-        for (list, v) in out.iter_mut().zip([r.low, r.middle, r.high]) {
-            let what = "honey in the hive, kg";
-            list.push(drawable(picture, what, v, format!("day {day}"))?);
-        }
-    }
-    Ok(out)
-}
-
 /// The drawing of [`weighed`].
 pub(super) fn sheet(p: &WeighedCalendar<'_>, width: f64) -> Result<Drawing, PictureError> {
-    let title = format!(
-        "{}, {} to {}",
-        p.hive,
-        words(p.start),
-        words(p.first_nectar)
-    );
-    let days = p.before.len().max(p.after.len());
-    if days == 0 {
-        return Err(PictureError::Empty(title));
+    let [from, to] = [p.start, p.first_nectar].map(|d| d.strftime("%-d %b %Y").to_string());
+    let title = format!("{}, {from} to {to}", p.hive);
+    for (day, r) in p
+        .before
+        .iter()
+        .enumerate()
+        .chain(p.after.iter().enumerate())
+    {
+        let all = [r.low, r.middle, r.high].map(|kg| ("honey in the hive, kg", kg));
+        all_drawable(&title, format!("day {day}"), all)?;
     }
-    let (was, since) = (lines(&title, p.before)?, lines(&title, p.after)?);
-    let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
-    let mut seen = Vec::new();
+    let mut weighings: Vec<Weighing> = Vec::new();
     for s in p.seen {
-        let what = "honey as weighed, kg";
-        let when = format!("day {}", s.day);
-        let ends = [s.stores, s.stores - s.error, s.stores + s.error];
-        let [at, low, high] = ends.map(|v| drawable(&title, what, v, &when));
-        seen.push((s.day as f64 + 0.5, at?, [low?, high?]));
+        let kg = [s.stores - s.error, s.stores, s.stores + s.error];
+        let all = kg.map(|kg| ("honey as weighed, kg", kg));
+        all_drawable(&title, format!("day {}", s.day), all)?;
+        weighings.push((s.day, kg));
     }
-    let reserve_words = format!("reserve, {}", Units::Both.mass(reserve));
+    let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
     let courses = [
         Course {
-            lines: [&was[0], &was[1], &was[2]],
+            days: p.before,
             stroke: WAS,
-            fill: BAND,
+            fill: Some(BAND),
             words: "expected before",
         },
         Course {
-            lines: [&since[0], &since[1], &since[2]],
+            days: p.after,
             stroke: MIDDLE,
-            fill: SINCE,
+            fill: Some(SINCE),
             words: "with the weighings",
         },
     ];
-    let weights: Vec<f64> = seen
-        .iter()
-        .flat_map(|(_, at, [l, h])| [*at, *l, *h])
-        .collect();
-    let dates = Dates {
-        start: p.start,
-        days,
-    };
     let calendar = Calendar {
         title: &title,
         below: p.below,
         caption: "Honey left in the hive by day: kg on the left, lb on the right; bands hold eight cases in ten",
-        dates,
-        courses: if p.after.is_empty() {
-            &courses[..1]
-        } else {
-            &courses
+        dates: Dates {
+            start: p.start,
+            days: p.before.len().max(p.after.len()),
         },
-        also: Some((Sample::Mark(sample), "weighed, give or take")),
-        weights: &weights,
-        reserve,
-        reserve_words: &reserve_words,
-        end: &words(p.first_nectar),
+        courses: &courses[..if p.after.is_empty() { 1 } else { 2 }],
+        weighings: Some(&weighings),
+        reserve: (reserve, &format!("reserve, {}", Units::Both.mass(reserve))),
+        end: &to,
     };
-    let (mut d, panel) = calendar.sheet(width);
-    dots(&mut d, &panel, p.start, &seen, &[&was[1], &since[1]]);
+    let mut d = calendar.sheet(width)?;
     d.size[1] += 18.0;
     Ok(d)
 }
 
-/// A weighing in the key.
-fn sample(d: &mut Drawing, [x, y]: [[f64; 2]; 2]) {
-    let middle = 0.5 * (x[0] + x[1]);
-    d.upright(middle, y, SEEN);
-    d.dot([middle, 0.5 * (y[0] + y[1])], DOT, BLACK);
-}
-
-/// A weighing: day, stores, kg, and what they may be, kg.
-type Dot = (f64, f64, [f64; 2]);
-
-/// The weighings as dots with what they may be off, each with its date where there is room for it beside the curves `lines`.
-fn dots(d: &mut Drawing, panel: &Panel, start: Date, seen: &[Dot], lines: &[&Vec<f64>]) {
-    let mut free = f64::NEG_INFINITY;
-    for (day, at, [low, high]) in seen {
-        let x = panel.x.at(*day);
-        let [y, from, to] = [at, low, high].map(|v| panel.y.at(*v));
-        d.range([[x, from], [x, to]], SEEN);
-        d.dot([x, y], DOT, BLACK);
-        let span = jiff::Span::new().try_days(*day as i64).ok();
-        let date = span.and_then(|s| start.checked_add(s).ok());
-        let text = date.map_or_else(String::new, super::axis::day);
-        let half = 0.5 * text_width(&text, SMALL) + 2.0;
-        let [l, r] = panel.x.place;
-        let middle = x.clamp(l + half, r - half);
-        let [top, bottom] = [panel.y.place[1] + 9.0, panel.y.place[0] - 9.0];
-        // Above the dot, below it, or further off: where no curve runs through the words. They have no ground that would hide one.
-        let clear = (0..6)
-            .flat_map(|i| {
-                [
-                    to - 12.0 - 18.0 * f64::from(i),
-                    from + 12.0 + 18.0 * f64::from(i),
-                ]
-            })
-            .find(|y| {
-                (top..=bottom).contains(y)
-                    && !crossed(panel, lines, [middle - half, middle + half], *y)
-            });
-        if let Some(y) = clear.filter(|_| middle - half > free) {
-            d.words(&text, [middle, y], Side::Middle, 2.0 * half);
-            free = middle + half;
-        }
-    }
-}
-
-/// Whether one of the curves, by day, comes as near as the half of a letter to words between two places across at a height.
-fn crossed(panel: &Panel, lines: &[&Vec<f64>], across: [f64; 2], y: f64) -> bool {
-    let points = lines.iter().flat_map(|line| panel.points(line));
-    let near = |[x, at]: [f64; 2]| (across[0]..=across[1]).contains(&x) && (at - y).abs() < 9.0;
-    points.into_iter().any(near)
-}
-
-/// "1 Oct 2026".
-fn words(d: Date) -> String {
-    format!("{} {}", super::axis::day(d), d.year())
-}
-
 #[cfg(test)]
 mod tests {
+    use super::super::calendar::DOT;
     use super::super::drawing::Item;
     use super::super::tests::{both, complaints};
     use super::*;
