@@ -16,7 +16,6 @@ const SQUARE: f64 = 1.0;
 const MOST: usize = 400;
 
 /// Width of text of the given size (em), in the same unit.
-#[must_use]
 pub fn text_width(text: &str, size: f64) -> f64 {
     let of = |c: char| match WIDTHS.get((c as usize).wrapping_sub(0x20)) {
         Some(w) => f64::from(*w) / 1000.0,
@@ -27,7 +26,6 @@ pub fn text_width(text: &str, size: f64) -> f64 {
 }
 
 /// The text, or as much of its start as fits into `room` with "..." after it; empty when not even that fits.
-#[must_use]
 pub fn fitted(text: &str, size: f64, room: f64) -> String {
     if text_width(text, size) <= room {
         return text.to_owned();
@@ -43,7 +41,6 @@ pub fn fitted(text: &str, size: f64, room: f64) -> String {
 }
 
 /// The text in lines that fit into `room`, `most` of them; what is more is cut off the last.
-#[must_use]
 pub fn wrapped(text: &str, size: f64, room: f64, most: usize) -> Vec<String> {
     let text: String = text.chars().take(MOST).collect();
     let mut lines = vec![String::new()];

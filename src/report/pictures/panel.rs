@@ -82,7 +82,6 @@ impl Panel {
     }
 
     /// Points of a series, one value per day at the middle of the day.
-    #[must_use]
     pub fn points(&self, values: &[f64]) -> Vec<[f64; 2]> {
         values
             .iter()
@@ -106,21 +105,15 @@ impl Panel {
         d.area(&outline, colour);
     }
 
-    /// An upright mark on a day with words at the top, on the side that has room; `day` may be beyond the ends.
-    pub fn mark(&self, d: &mut Drawing, day: f64, words: &str) {
-        self.mark_at(d, day, words, self.y.place[1] + 13.0);
-    }
-
-    /// The same with its words at the foot, where the lines run along the top.
-    pub fn mark_below(&self, d: &mut Drawing, day: f64, words: &str) {
-        self.mark_at(d, day, words, self.y.place[0] - 11.0);
-    }
-
-    fn mark_at(&self, d: &mut Drawing, day: f64, words: &str, height: f64) {
+    /// An upright mark on a day, which may be beyond the ends, with words on the side that has room: at the top, or where the lines run along
+    /// the top at the foot.
+    pub fn mark(&self, d: &mut Drawing, day: f64, words: &str, at_foot: bool) {
+        let [foot, top] = self.y.place;
+        let height = if at_foot { foot - 11.0 } else { top + 13.0 };
         let x = self.x.at(day);
         d.upright(x, self.y.place, Stroke::solid(BLACK, 1.5));
         // A lozenge at the foot shows which of the upright lines is the mark.
-        let y = self.y.place[0] - 7.0;
+        let y = foot - 7.0;
         let lozenge = [[x - 5.0, y], [x, y - 6.0], [x + 5.0, y], [x, y + 6.0]];
         d.area(&lozenge, BLACK);
         let (room_left, room_right) = (x - self.x.place[0] - 10.0, self.x.place[1] - x - 10.0);

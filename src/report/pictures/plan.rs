@@ -17,7 +17,6 @@ const ZIGZAG: f64 = 6.0;
 const OVER: f64 = 0.6;
 
 /// The smallest rectangle round all.
-#[must_use]
 pub fn extent<'a>(all: impl Iterator<Item = &'a Rect> + Clone) -> Rect {
     [0, 1].map(|axis| span(all.clone().flat_map(|r| r[axis])))
 }
@@ -68,7 +67,6 @@ pub struct Plan {
 
 impl Plan {
     /// Seen from the side, `k` units to a metre, with the place `from` drawn at `to`.
-    #[must_use]
     pub const fn side(k: f64, from: Point, to: Point) -> Self {
         Self {
             k: [k, -k],
@@ -78,7 +76,6 @@ impl Plan {
     }
 
     /// Seen from above, what is further back further down.
-    #[must_use]
     pub const fn above(k: f64, from: Point, to: Point) -> Self {
         Self {
             k: [k, k],
@@ -88,13 +85,11 @@ impl Plan {
     }
 
     /// Where a place is drawn.
-    #[must_use]
     pub fn at(&self, p: Point) -> Point {
         std::array::from_fn(|i| self.to[i] + self.k[i] * (p[i] - self.from[i]))
     }
 
     /// Where a rectangle is drawn: across, down.
-    #[must_use]
     pub fn rect(&self, r: &Rect) -> [Span; 2] {
         let (a, b) = (self.at([r[0][0], r[1][0]]), self.at([r[0][1], r[1][1]]));
         [0, 1].map(|i| span([a[i], b[i]]))
@@ -121,7 +116,6 @@ impl Plan {
     }
 
     /// Outline of a ball flattened by walls.
-    #[must_use]
     pub fn ball(&self, centre: Point, radius: f64, walls: &Rect) -> Vec<Point> {
         let mut outline = circle(centre, radius, 72);
         outline.extend(outline.first().copied());

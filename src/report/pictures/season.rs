@@ -190,7 +190,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
         warm.line(&mut d, series, stroke);
     }
     let words = format!("weakest {}", axis::day(p.weakest));
-    warm.mark_below(&mut d, until(p.weakest), &words);
+    warm.mark(&mut d, until(p.weakest), &words, true);
     warm.frame(&mut d);
 
     d.caption(30.0, "Honey: kg on the left, lb on the right");
@@ -204,15 +204,17 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     honey.line(&mut d, stores, CORE);
     honey.line(&mut d, in_reach, IN_REACH);
     if let Some(s) = &p.starved {
-        honey.mark(&mut d, until(s.date), &starved_words(s));
+        honey.mark(&mut d, until(s.date), &starved_words(s), false);
     }
     honey.frame(&mut d);
 
-    let words = match brood.iter().any(|b| *b >= 1.0) {
-        true => "Brood cells",
-        false => "Brood cells: none at the end of any day",
+    let none = brood.iter().all(|b| *b < 1.0);
+    let words = if none {
+        ": none at the end of any day"
+    } else {
+        ""
     };
-    d.caption(26.0, words);
+    d.caption(26.0, &format!("Brood cells{words}"));
     // Ten cells at least, lest the scale of a winter without brood counts parts of a cell.
     let cells = panel(&mut d, [18.0, 72.0], (range(&[brood], 10.0), 3), COUNT);
     cells.band(&mut d, &vec![0.0; brood.len()], brood, BAND);
@@ -223,7 +225,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     adults.line(&mut d, bees, CORE);
     if let Some(from) = days.empty_from {
         let words = format!("no live bees from {}", axis::day(days.dates[from]));
-        adults.mark(&mut d, from as f64 + 0.5, &words);
+        adults.mark(&mut d, from as f64 + 0.5, &words, false);
     }
     adults.frame(&mut d);
     let end = format!("to first dependable nectar, {}", p.first_nectar);

@@ -28,7 +28,6 @@ pub struct Shades {
 
 impl Shades {
     /// Steps that hold all values; values must be finite.
-    #[must_use]
     pub fn over(values: impl Iterator<Item = f64>) -> Self {
         let [lo, hi] = span(values);
         let (lo, hi) = if lo <= hi { (lo, hi) } else { (0.0, 1.0) };
@@ -42,14 +41,12 @@ impl Shades {
     }
 
     /// The step a value lies in.
-    #[must_use]
     pub fn step(&self, value: f64) -> usize {
         let above = self.edges.partition_point(|e| *e <= value);
         above.saturating_sub(1).min(self.steps() - 1)
     }
 
     /// Shade of a step.
-    #[must_use]
     pub fn colour(&self, step: usize) -> Colour {
         let last = (self.steps() - 1).max(1);
         let t = (step as f64 / last as f64).clamp(0.0, 1.0) * (ANCHORS.len() - 1) as f64;

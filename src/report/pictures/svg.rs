@@ -1,7 +1,6 @@
 //! A drawing as SVG, for which no font and no library is needed.
 
 use super::drawing::{Colour, Drawing, Item, Point, Side, Stroke};
-use std::fmt::Write as _;
 
 /// The drawing as one `<svg>` element without line breaks. `named` is its id in a page and what it shows, told to those who do not see it.
 #[must_use]
@@ -16,36 +15,31 @@ pub fn svg(d: &Drawing, named: Option<[&str; 2]>) -> String {
         "<svg{role} width=\"{w}\" height=\"{h}\" viewBox=\"0 0 {w} {h}\" xmlns=\"http://www.w3.org/2000/svg\" font-family=\"sans-serif\">\
          {title}<rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>"
     );
-    for items in d.items.chunk_by(one_path) {
+    // Lines of one kind that follow one another are one path.
+    let alike =
+        |a: &Item, b: &Item| matches!((a, b), (Item::Line(_, s), Item::Line(_, t)) if s == t);
+    for items in d.items.chunk_by(alike) {
+        let mut data = String::new();
+        for item in items {
+            match item {
+                Item::Line(points, _) | Item::Area(points, _) => data.push_str(&path(points)),
+                Item::Words(text, at, side, size) => {
+                    out.push_str(&words(text, *at, *side, *size));
+                }
+            }
+        }
         match &items[0] {
-            Item::Line(_, stroke) => {
-                let lines: String = items.iter().map(line).collect();
-                out.push_str(&format!(
-                    "<path d=\"{lines}\" fill=\"none\"{}/>",
-                    pen(stroke)
-                ));
+            Item::Line(_, s) => {
+                out.push_str(&format!("<path d=\"{data}\" fill=\"none\"{}/>", pen(s)))
             }
-            Item::Area(points, colour) => {
-                let (d, fill) = (path(points), hex(*colour));
-                out.push_str(&format!("<path d=\"{d}z\" fill=\"{fill}\"/>"));
+            Item::Area(_, c) => {
+                out.push_str(&format!("<path d=\"{data}z\" fill=\"{}\"/>", hex(*c)))
             }
-            Item::Words(text, at, side, size) => out.push_str(&words(text, *at, *side, *size)),
+            Item::Words(..) => {}
         }
     }
     out.push_str("</svg>");
     out
-}
-
-/// Whether two things that follow one another are lines of one kind.
-fn one_path(a: &Item, b: &Item) -> bool {
-    matches!((a, b), (Item::Line(_, s), Item::Line(_, t)) if s == t)
-}
-
-fn line(item: &Item) -> String {
-    match item {
-        Item::Line(points, _) => path(points),
-        _ => String::new(),
-    }
 }
 
 fn words(text: &str, at: Point, side: Side, size: f64) -> String {
@@ -90,20 +84,16 @@ fn path(points: &[Point]) -> String {
     let mut last: Option<[i64; 2]> = None;
     for p in points {
         let at = p.map(tenths);
-        let moved = last.map(|l| [at[0] - l[0], at[1] - l[1]]);
-        let (to, step) = match moved {
-            None => ('M', at),
-            Some(by) => ('l', by),
-        };
-        let [x, y] = step.map(number);
-        // Into a string nothing fails to be written.
-        let _ = match step {
-            [0, 0] if to == 'l' => Ok(()),
-            [_, 0] if to == 'l' => write!(out, "h{x}"),
-            [0, _] if to == 'l' => write!(out, "v{y}"),
-            [_, down] if down < 0 => write!(out, "{to}{x}{y}"),
-            _ => write!(out, "{to}{x} {y}"),
-        };
+        let step = last.map(|l| [at[0] - l[0], at[1] - l[1]]);
+        let [x, y] = step.unwrap_or(at).map(number);
+        out.push_str(&match step {
+            None => format!("M{x} {y}"),
+            Some([0, 0]) => String::new(),
+            Some([_, 0]) => format!("h{x}"),
+            Some([0, _]) => format!("v{y}"),
+            Some([_, down]) if down < 0 => format!("l{x}{y}"),
+            Some(_) => format!("l{x} {y}"),
+        });
         last = Some(at);
     }
     out
