@@ -3,7 +3,7 @@
 use super::drawing::{BLACK, Drawing, GREY, GRID, Side, Span, Stroke, circle};
 use super::plan::{Plan, Rect, extent};
 use super::sheet::Sample;
-use super::{Picture, PictureError, all_drawable, drawable};
+use super::{Picture, PictureError, all_drawable};
 use crate::report::words::Units;
 use crate::season::trace::{Trace, TraceColony, TraceRow};
 
@@ -122,13 +122,9 @@ pub(super) fn sheet(p: &StripPicture<'_>, width: f64) -> Result<Drawing, Picture
     if most == 0 {
         return Err(PictureError::Empty(p.title.to_owned()));
     }
-    for v in p
-        .hives
-        .iter()
-        .flat_map(|h| h.combs.as_flattened().as_flattened())
-    {
-        drawable(p.title, "place of a comb, m", *v, "any day")?;
-    }
+    let combs = p.hives.iter().flat_map(|h| &h.combs);
+    let places = combs.map(|c| ("place of a comb, m", c.as_flattened().iter().sum()));
+    all_drawable(p.title, "any day", places)?;
     let mut d = Drawing::new(width);
     let (side, in_a_row) = (d.left(), d.pick(IN_A_ROW[0], IN_A_ROW[1]));
     let slot = (width - 2.0 * side) / most.min(in_a_row) as f64;
@@ -139,23 +135,14 @@ pub(super) fn sheet(p: &StripPicture<'_>, width: f64) -> Result<Drawing, Picture
     let k = ((slot - 10.0) / size(0)).min(UP / size(1));
     let tall = k * size(1);
     d.heading(p.title, p.below);
-    let comb = |d: &mut Drawing, [x, y]: [Span; 2]| {
-        let middle = 0.5 * (x[0] + x[1]);
-        d.rectangle([[middle - 3.0, middle + 3.0], y], GRID);
-    };
+    let usual = Sample::Mark(|d, place| ring(d, place, 9.0, USUAL));
+    let coldest = Sample::Mark(|d, place| ring(d, place, 7.0, COLDEST));
+    let comb = Sample::Mark(|d, [[l, r], y]| d.rectangle([[l + 14.0, r - 14.0], y], GRID));
+    let words = "comb it touches; below: how many, and the honey within reach";
     let entries = [
-        (
-            Sample::Mark(|d, place| ring(d, place, 9.0, USUAL)),
-            "cluster, mean of the month",
-        ),
-        (
-            Sample::Mark(|d, place| ring(d, place, 7.0, COLDEST)),
-            "on its coldest day",
-        ),
-        (
-            Sample::Mark(comb),
-            "comb it touches; below: how many, and the honey within reach",
-        ),
+        (usual, "cluster, mean of the month"),
+        (coldest, "on its coldest day"),
+        (comb, words),
     ];
     d.key(28.0, &entries);
     d.size[1] += 20.0;
@@ -165,14 +152,8 @@ pub(super) fn sheet(p: &StripPicture<'_>, width: f64) -> Result<Drawing, Picture
         for row in list.chunks(in_a_row) {
             let foot = d.size[1] + 22.0 + tall;
             for (i, m) in row.iter().enumerate() {
-                one(
-                    &mut d,
-                    h,
-                    m,
-                    [side + slot * (i as f64 + 0.5), foot],
-                    k,
-                    slot,
-                );
+                let foot = [side + slot * (i as f64 + 0.5), foot];
+                one(&mut d, h, m, foot, [k, slot]);
             }
             d.size[1] = foot + 62.0;
         }
@@ -188,8 +169,8 @@ fn ring(d: &mut Drawing, [x, y]: [Span; 2], radius: f64, stroke: Stroke) {
     d.line(&points, stroke);
 }
 
-/// One month: `foot` is the middle of the lower edge.
-fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], k: f64, slot: f64) {
+/// One month with the middle of its lower edge at `foot`, `k` units to a metre, in a slot of a width.
+fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], [k, slot]: [f64; 2]) {
     let [x, z] = extent(h.combs.iter());
     if x[0] > x[1] {
         return;
@@ -224,11 +205,8 @@ fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], k: f64, slot: 
     };
     let both = Units::Both.mass(m.in_contact);
     let (kg, lb) = both.split_once(" (").unwrap_or((&both, ""));
-    for (text, dy) in [
-        (&*combs, 13.0),
-        (kg, 29.0),
-        (lb.trim_end_matches(')'), 45.0),
-    ] {
+    let lines = [&combs, kg, lb.trim_end_matches(')')];
+    for (text, dy) in lines.into_iter().zip([13.0, 29.0, 45.0]) {
         word(d, text, foot[1] + dy);
     }
 }

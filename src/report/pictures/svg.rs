@@ -104,3 +104,40 @@ fn escaped(text: &str) -> String {
         .replace('<', "&lt;")
         .replace('>', "&gt;")
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches points, dashes, anchors, base lines or names written other than they are drawn, and lines of one kind written apart.
+    #[test]
+    fn all_is_written_as_it_is_drawn() {
+        let mut d = Drawing::new(100.0);
+        d.size[1] = 40.0;
+        let grey = Stroke::dashed([9, 10, 255], 0.8, &[2.5, 4.0]);
+        d.line(
+            &[[1.0, 2.0], [3.04, 2.0], [3.0, 5.5], [3.0, 5.51], [0.0, 7.0]],
+            grey,
+        );
+        d.line(&[[-1.0, 0.0], [1.0, -1.5]], grey);
+        d.rectangle([[1.0, 3.0], [2.0, 4.0]], [0; 3]);
+        d.words("1 < 2", [50.0, 10.0], Side::Middle, 90.0);
+        d.words("b", [5.0, 10.0], Side::Right, 90.0);
+        let svg = svg(&d, Some(["p-1", "A & B"]));
+        let parts = [
+            "<svg role=\"img\" aria-labelledby=\"p-1\" width=\"100\" height=\"40\" viewBox=\"0 0 100 40\" ",
+            "<title id=\"p-1\">A &amp; B</title><rect width=\"100%\" height=\"100%\" fill=\"#ffffff\"/>",
+            "<path d=\"M1 2h2v3.5l-3 1.5M-1 0l2-1.5\" fill=\"none\" stroke=\"#090aff\" stroke-width=\"0.8\" stroke-dasharray=\"2.5 4\"/>",
+            "<path d=\"M1 2h2v2h-2z\" fill=\"#000000\"/>",
+            "<text x=\"50\" y=\"13.4\" font-size=\"12.5\" text-anchor=\"middle\">1 &lt; 2</text>",
+            "<text x=\"5\" y=\"13.4\" font-size=\"12.5\" text-anchor=\"end\">b</text></svg>",
+        ];
+        let mut rest = svg.as_str();
+        for part in parts {
+            let at = rest.find(part);
+            assert!(at.is_some(), "{part} is not in {rest}");
+            rest = &rest[at.unwrap() + part.len()..];
+        }
+        assert_eq!(rest, "");
+    }
+}

@@ -134,18 +134,11 @@ fn spring_days(p: &WintersPicture<'_>) -> Vec<Option<f64>> {
         .iter()
         .filter_map(|w| w.nectar.as_ref())
         .any(autumn);
-    p.winters
-        .iter()
-        .map(|w| {
-            let d = w.nectar?;
-            let day = f64::from(d.day_of_year());
-            Some(if over && !autumn(&d) {
-                day + 365.0
-            } else {
-                day
-            })
-        })
-        .collect()
+    let day = |d: Date| {
+        let next = over && !autumn(&d);
+        f64::from(d.day_of_year()) + if next { 365.0 } else { 0.0 }
+    };
+    p.winters.iter().map(|w| w.nectar.map(day)).collect()
 }
 
 /// "12 Apr" for a day of a common year; days beyond it are of the next.
@@ -161,12 +154,10 @@ pub(super) fn sheet(p: &WintersPicture<'_>, width: f64) -> Result<Drawing, Pictu
     let (Some(first), Some(last)) = (p.winters.first(), p.winters.last()) else {
         return Err(PictureError::Empty(p.place.to_owned()));
     };
+    let (from, to) = (&first.winter, &last.winter);
     let title = match n {
-        1 => format!("{}: winter {}", p.place, first.winter),
-        _ => format!(
-            "{}: {n} winters, {} to {}",
-            p.place, first.winter, last.winter
-        ),
+        1 => format!("{}: winter {from}", p.place),
+        _ => format!("{}: {n} winters, {from} to {to}", p.place),
     };
     let mut means = Vec::new();
     for w in p.winters {
