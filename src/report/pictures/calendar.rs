@@ -76,7 +76,7 @@ impl Calendar<'_> {
         let all = lines.iter().flatten().flatten();
         let all = all.chain(seen.iter().flat_map(|(_, kg)| kg));
         let range = span(all.copied().chain([0.0, self.reserve.0]));
-        let panel = Panel::of_days(&mut d, [16.0, 302.0], self.dates, (range, 7), MASS);
+        let panel = Panel::of_days(&mut d, [20.0, 302.0], self.dates, (range, 7), MASS);
         let banded = || {
             courses
                 .clone()

@@ -179,7 +179,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     ];
     d.key(22.0, &entries);
     let values = (range(&[low, high, around, mantle, core], 0.0), 7);
-    let warm = panel(&mut d, [16.0, 220.0], values, TEMPERATURE);
+    let warm = panel(&mut d, [20.0, 220.0], values, TEMPERATURE);
     warm.band(&mut d, low, high, BAND);
     for (series, stroke) in [
         (&outside[..], OUTSIDE),
@@ -200,7 +200,7 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     ];
     d.key(22.0, &entries);
     let values = (range(&[stores, in_reach], 0.0), 5);
-    let honey = panel(&mut d, [16.0, 150.0], values, MASS);
+    let honey = panel(&mut d, [20.0, 150.0], values, MASS);
     honey.line(&mut d, stores, CORE);
     honey.line(&mut d, in_reach, IN_REACH);
     if let Some(s) = &p.starved {

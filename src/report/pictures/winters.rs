@@ -78,7 +78,7 @@ impl Bars<'_> {
         // Room for the name beyond the longest bar.
         let room = 0.12 * (high - low).max(1.0);
         let values = ([low - room, high + room], 6);
-        let panel = Panel::new(d, [16.0, self.height], winters.len(), values, self.labels);
+        let panel = Panel::new(d, [20.0, self.height], winters.len(), values, self.labels);
         let place = |i: usize| [0.0, BAR].map(|w| panel.x.at(i as f64 + w + 0.5 * (1.0 - BAR)));
         for (i, (value, winter)) in self.values.iter().zip(winters).enumerate() {
             let Some(value) = value else { continue };
