@@ -6,8 +6,7 @@ use std::io::Write;
 
 use super::Failure;
 use crate::cli::Format;
-use crate::diagnostic;
-use crate::scenario::{Kind, Loaded, Reading};
+use partywall_core::scenario::{Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
 const WIDTH: usize = 100;
@@ -59,8 +58,12 @@ pub fn run(
                         .map(serde_json::to_value)
                         .collect::<Result<Vec<_>, _>>()?;
                     let columns = ["path", "written", "used", "kind", "note"];
-                    out.write_all(&crate::report::csv::table(&columns, &rows)?)?;
-                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                    out.write_all(&partywall_report::csv::table(&columns, &rows)?)?;
+                    write!(
+                        err,
+                        "{}",
+                        partywall_report::problems::render(&loaded.warnings, colour)
+                    )?;
                 }
                 Format::Text => {
                     write!(out, "{}", listing(&loaded))?;
@@ -68,13 +71,21 @@ pub fn run(
                         writeln!(out)?;
                         para(out, note)?;
                     }
-                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                    write!(
+                        err,
+                        "{}",
+                        partywall_report::problems::render(&loaded.warnings, colour)
+                    )?;
                 }
             }
             Ok(true)
         }
         Err(Failure::Problems(problems)) => {
-            write!(err, "{}", diagnostic::render(&problems, colour))?;
+            write!(
+                err,
+                "{}",
+                partywall_report::problems::render(&problems, colour)
+            )?;
             Ok(false)
         }
         Err(other) => {
@@ -87,7 +98,7 @@ pub fn run(
 /// A paragraph, folded at blanks.
 fn para(out: &mut dyn Write, text: &str) -> std::io::Result<()> {
     let mut folded = String::new();
-    crate::report::words::para(&mut folded, "", text);
+    partywall_report::words::para(&mut folded, "", text);
     write!(out, "{folded}")
 }
 
@@ -204,7 +215,7 @@ mod tests {
     fn variants_are_looked_at_too() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("late.toml");
-        let text = crate::scenario::built_in_text("single").unwrap();
+        let text = partywall_core::scenario::built_in_text("single").unwrap();
         let fed = |date: &str| {
             format!("hive.1.feed = [{{ date = \"{date}\", kind = \"syrup\", amount = \"3 L\" }}]")
         };

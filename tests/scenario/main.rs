@@ -14,7 +14,7 @@ mod variants;
 mod warnings;
 mod weights;
 
-use partywall::diagnostic::{Problem, Problems};
+use partywall::problem::{Problem, Problems};
 use partywall::scenario::{self, Loaded};
 
 /// A good scenario of two hives; tests change one thing in it.
@@ -70,8 +70,12 @@ pub fn pair_with(old: &str, new: &str) -> String {
 
 /// Reads a text that must be good.
 pub fn good(text: &str) -> Loaded {
-    scenario::parse(text, "hive.toml", None)
-        .unwrap_or_else(|p| panic!("refused:\n{}", partywall::diagnostic::render(&p, false)))
+    scenario::parse(text, "hive.toml", None).unwrap_or_else(|p| {
+        panic!(
+            "refused:\n{}",
+            partywall::report::problems::render(&p, false)
+        )
+    })
 }
 
 /// Reads a text that must be refused.

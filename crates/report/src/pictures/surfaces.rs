@@ -1,0 +1,352 @@
+//! The inner surfaces of each hive laid out flat: how cold they are, and where the bees' water gathers.
+
+use super::axis::span;
+use super::drawing::{BLACK, Drawing, SMALL, Side, Span, Stroke};
+use super::letters::text_width;
+use super::plan::{EDGE, Plan, Rect, Tile, extent, merged};
+use super::shades::Shades;
+use super::sheet::Sample;
+use super::{Picture, PictureError, all_drawable};
+use crate::words::Units;
+use partywall_core::boundary::air;
+use partywall_core::boundary::condensation::WaterBalance;
+use partywall_core::season::moisture::{Patch, Wall};
+
+/// What is drawn.
+pub struct SurfacesPicture<'a> {
+    /// Title.
+    pub title: &'a str,
+    /// Words below it.
+    pub below: &'a str,
+    /// The hives with a colony, from the left.
+    pub hives: &'a [SurfaceHive],
+}
+
+/// The inside of one hive.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurfaceHive {
+    /// Name.
+    pub name: String,
+    /// Its sides.
+    pub walls: Vec<SurfaceWall>,
+    /// What becomes of the water, in words.
+    pub water: String,
+}
+
+/// One side, seen as flat; lengths in m.
+#[derive(Debug, Clone, PartialEq)]
+pub struct SurfaceWall {
+    /// "left wall".
+    pub name: &'static str,
+    /// What is at its left or upper end, in words.
+    pub end: &'static str,
+    /// Its parts.
+    pub tiles: Vec<Tile>,
+    /// Whether dew or frost gathers on each.
+    pub wet: Vec<bool>,
+}
+
+/// Gap between two sides, units.
+const GAP: f64 = 24.0;
+/// Greatest height of a side, units.
+const UP: f64 = 250.0;
+/// Distance of the hatching's lines, measured across or up, units.
+const HATCH: f64 = 11.0;
+const WET: Stroke = Stroke::solid(BLACK, 0.9);
+
+/// Seconds.
+const DAY: f64 = 86_400.0;
+
+fn named(w: Wall) -> (&'static str, &'static str) {
+    match w {
+        Wall::Left => ("left wall", "front at the left"),
+        Wall::Right => ("right wall", "front at the left"),
+        Wall::Front => ("front wall", "as seen from behind"),
+        Wall::Back => ("back wall", "as seen from behind"),
+        Wall::Lid => ("under the lid", "front above"),
+        Wall::Floor => ("floor", "front above"),
+    }
+}
+
+/// "12 g (0.4 oz)", from kg.
+fn grams(kg: f64) -> String {
+    /// Kilograms in an ounce, by definition.
+    const KG_PER_OZ: f64 = 0.028_349_523_125;
+    format!("{:.0} g ({:.1} oz)", 1e3 * kg, kg / KG_PER_OZ)
+}
+
+/// A hive from its surfaces; `water` is what becomes of its bees' water, `air` what goes through, kg/s.
+#[must_use]
+pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f64) -> SurfaceHive {
+    let gathered = |i: usize| water.and_then(|w| w.gathered.get(i).copied());
+    let of = |wall| {
+        let mine = move |(_, p): &(usize, &Patch)| p.wall == wall;
+        patches.iter().enumerate().filter(mine)
+    };
+    let (mut walls, mut most) = (Vec::new(), (0.0, Wall::Lid));
+    for wall in Wall::ALL {
+        let sum: f64 = of(wall).filter_map(|(i, _)| gathered(i)).sum();
+        if sum > most.0 {
+            most = (sum, wall);
+        }
+        let (name, end) = named(wall);
+        let flat = matches!(wall, Wall::Lid | Wall::Floor);
+        walls.push(SurfaceWall {
+            name,
+            end,
+            tiles: of(wall)
+                .map(|(_, p)| Tile {
+                    at: [p.along, if flat { [-p.up[1], -p.up[0]] } else { p.up }],
+                    c: p.temp_c,
+                })
+                .collect(),
+            wet: of(wall).map(|(i, _)| gathered(i) > Some(0.0)).collect(),
+        });
+    }
+    walls.retain(|w| !w.tiles.is_empty());
+    SurfaceHive {
+        name: name.to_owned(),
+        walls,
+        water: water_words(water, air, most),
+    }
+}
+
+/// What becomes of the bees' water; `most` is how much of it gathers on the wettest side, kg/s, and which that is.
+fn water_words(water: Option<&WaterBalance>, air: f64, most: (f64, Wall)) -> String {
+    let Some(w) = water else {
+        return "The inside is open to the air outside, or holds no bees: only temperatures are told."
+            .to_owned();
+    };
+    let (stays, leaves) = (w.gathered.iter().sum::<f64>(), w.carried.max(0.0));
+    let [given, out, stay] = [stays + leaves, leaves, stays].map(|kg| grams(DAY * kg));
+    let dew = Units::Both.temperature(w.dew_point_c);
+    let litres = 1e3 * air / air::density(0.0, air::STANDARD_PRESSURE);
+    let gives = format!("The bees give off water at a rate of {given} a day");
+    let through = format!("{litres:.2} litres of air a second go through and carry");
+    let dew = format!("the dew point of its air is {dew}");
+    if stays > 0.0 {
+        let wettest = match most.1 {
+            Wall::Lid => "underside of the lid",
+            w => named(w).0,
+        };
+        let share = 100.0 * most.0 / stays;
+        format!(
+            "{gives}. {through} out {out}; {stay} gather where hatched, most on the {wettest} ({share:.0} in 100 of that): {dew}."
+        )
+    } else {
+        format!("{gives}; {through} all of it out: {dew}, and no surface is colder.")
+    }
+}
+
+/// Draws the inner surfaces.
+///
+/// # Errors
+/// Without a surface, or with a value that is not a number.
+pub fn surfaces(p: &SurfacesPicture<'_>) -> Result<Picture, PictureError> {
+    Picture::new("surfaces".to_owned(), |width| sheet(p, width))
+}
+
+impl SurfaceWall {
+    fn extent(&self) -> Rect {
+        extent(self.tiles.iter().map(|t| &t.at))
+    }
+
+    /// What stands above it, and the two lines below.
+    fn words(&self) -> [String; 3] {
+        let [least, _] = span(self.tiles.iter().map(|t| t.c));
+        let coldest = format!("coldest {}", Units::Both.temperature(least));
+        [self.name.to_owned(), self.end.to_owned(), coldest]
+    }
+}
+
+/// The drawing of [`surfaces`].
+pub(super) fn sheet(p: &SurfacesPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
+    let walls = || p.hives.iter().flat_map(|h| &h.walls);
+    let values = walls().flat_map(|w| &w.tiles).flat_map(|t| {
+        let place = t.at.as_flattened().iter().sum();
+        [
+            ("edge of a surface, m", place),
+            ("temperature of a surface, degC", t.c),
+        ]
+    });
+    all_drawable(p.title, p.below, values)?;
+    let most = |a: usize| {
+        let sizes = walls().map(|w| w.extent()[a]);
+        sizes.map(|[from, to]| to - from).fold(0.0, f64::max)
+    };
+    if !(most(0) > 0.0 && most(1) > 0.0) {
+        return Err(PictureError::Empty(p.title.to_owned()));
+    }
+    let mut d = Drawing::new(width);
+    let (left, beside) = d.pick((20.0, 4.0), (14.0, 2.0));
+    let room = width - 2.0 * left;
+    // As many side by side as the sheet is to hold, were all as wide as the widest.
+    let k = ((room - GAP * (beside - 1.0)) / (beside * most(0))).min(UP / most(1));
+    let shades = Shades::over(walls().flat_map(|w| w.tiles.iter().map(|t| t.c)));
+    d.heading(p.title, p.below);
+    shades.key(&mut d, 50.0);
+    let wet = |d: &mut Drawing, place: [Span; 2]| {
+        hatch(d, place);
+        d.outline(place, EDGE);
+    };
+    d.key(28.0, &[(Sample::Mark(wet), "dew or frost gathers")]);
+    d.size[1] += 36.0;
+    for h in p.hives {
+        d.caption(0.0, &h.name);
+        let (mut x, mut y, mut tallest) = (left, d.size[1] + 24.0, 0.0_f64);
+        for w in &h.walls {
+            let [wide, tall] = w.extent().map(|[from, to]| k * (to - from));
+            if x > left && x + wide > width - left + 0.5 {
+                (x, y) = (left, y + tallest + 66.0);
+                tallest = 0.0;
+            }
+            one(&mut d, w, [x, y], k, &shades);
+            tallest = tallest.max(tall);
+            let words = w.words().into_iter().map(|t| text_width(&t, SMALL));
+            x += words.fold(wide, f64::max) + GAP;
+        }
+        d.size[1] = y + tallest;
+        d.remark(72.0, &h.water);
+        d.size[1] += 40.0;
+    }
+    d.size[1] -= 14.0;
+    Ok(d)
+}
+
+/// One side with its upper left corner below its name.
+fn one(d: &mut Drawing, w: &SurfaceWall, at: [f64; 2], k: f64, shades: &Shades) {
+    let all = w.extent();
+    let plan = Plan::side(k, [all[0][0], all[1][1]], [at[0], at[1] + 12.0]);
+    plan.tiles(d, &w.tiles, shades);
+    let wet = w.tiles.iter().zip(&w.wet).filter(|(_, wet)| **wet);
+    let wet: Vec<Tile> = wet.map(|(t, _)| *t).collect();
+    for t in merged(&wet, |_| 0) {
+        hatch(d, plan.rect(&t.at));
+    }
+    let place = plan.rect(&all);
+    d.outline(place, EDGE);
+    let foot = place[1][1];
+    for (text, y) in w.words().iter().zip([at[1], foot + 12.0, foot + 28.0]) {
+        d.words(text, [at[0], y], Side::Left, 200.0);
+    }
+}
+
+/// Slanting lines over a rectangle (across, down), in step with those over others.
+fn hatch(d: &mut Drawing, [x, y]: [Span; 2]) {
+    let (first, last) = ((x[0] + y[0]) / HATCH, (x[1] + y[1]) / HATCH);
+    for i in first.ceil() as i64..=last.floor() as i64 {
+        // All points of a line have one sum of across and down.
+        let sum = HATCH * i as f64;
+        let (from, to) = (x[0].max(sum - y[1]), x[1].min(sum - y[0]));
+        d.line(&[[from, sum - from], [to, sum - to]], WET);
+    }
+}
+
+#[cfg(test)]
+mod tests {
+    use super::super::drawing::Item;
+    use super::super::tests::both;
+    use super::*;
+
+    fn patches(c: impl Fn(Wall, usize) -> f64) -> Vec<Patch> {
+        let mut all = Vec::new();
+        for wall in Wall::ALL {
+            for i in 0..48 {
+                let (x, z) = (0.05 * (i % 8) as f64, 0.05 * (i / 8) as f64);
+                all.push(Patch {
+                    wall,
+                    along: [x, x + 0.05],
+                    up: [z, z + 0.05],
+                    temp_c: c(wall, i),
+                    inside_c: 5.0,
+                });
+            }
+        }
+        all
+    }
+
+    fn water(patches: &[Patch], dew: f64) -> WaterBalance {
+        WaterBalance {
+            pressure: 500.0,
+            dew_point_c: dew,
+            carried: 2e-7,
+            gathered: patches
+                .iter()
+                .map(|p| (dew - p.temp_c).max(0.0) * 1e-9)
+                .collect(),
+        }
+    }
+
+    fn hatched(d: &Drawing) -> usize {
+        let lines = d.items.iter();
+        lines
+            .filter(|i| matches!(i, Item::Line(p, s) if p.len() == 2 && *s == WET))
+            .count()
+    }
+
+    fn drawn(hives: &[SurfaceHive]) -> Result<Drawing, PictureError> {
+        let p = SurfacesPicture {
+            title: "Larch Flats: the inner surfaces",
+            below: "The coldest hour",
+            hives,
+        };
+        both(|w| sheet(&p, w))
+    }
+
+    /// Catches hatching where nothing gathers, none where something does, a wall told as the wettest that is not, and words over one another:
+    /// all dry, all wet, one wall wet, all of one temperature, an open floor, and one to four hives.
+    #[test]
+    fn what_gathers_is_hatched_and_told() {
+        let lid_cold = |w: Wall, i: usize| {
+            if w == Wall::Lid {
+                -9.0
+            } else {
+                1.0 + 0.1 * i as f64
+            }
+        };
+        let mixed = patches(lid_cold);
+        let sample =
+            hatched(&drawn(&[hive("Left", &mixed, Some(&water(&mixed, -30.0)), 1e-4)]).unwrap());
+        let wet = hive("Left", &mixed, Some(&water(&mixed, -2.0)), 1e-4);
+        assert!(
+            wet.water
+                .contains("most on the underside of the lid (100 in 100"),
+            "{}",
+            wet.water
+        );
+        assert!(
+            wet.water.contains("dew point of its air is -2 C (28 F)"),
+            "{}",
+            wet.water
+        );
+        let one = hatched(&drawn(std::slice::from_ref(&wet)).unwrap());
+        let all = hive("Left", &mixed, Some(&water(&mixed, 20.0)), 1e-4);
+        let every = hatched(&drawn(std::slice::from_ref(&all)).unwrap());
+        assert!(sample < one && one < every, "{sample} {one} {every}");
+        let dry = hive("Left", &mixed, Some(&water(&mixed, -30.0)), 1e-4);
+        assert!(dry.water.contains("carry all of it out"), "{}", dry.water);
+        let flat = patches(|_, _| 5.0);
+        let flat = hive("Right", &flat, None, 0.0);
+        assert!(flat.water.contains("only temperatures"));
+        for hives in [
+            vec![flat.clone()],
+            vec![wet.clone(), flat.clone()],
+            vec![wet, dry, all, flat],
+        ] {
+            drawn(&hives).unwrap();
+        }
+    }
+
+    /// Catches a surface temperature that is no number drawn as if it were one, and a picture of nothing.
+    #[test]
+    fn what_is_no_number_is_not_drawn() {
+        for bad in [f64::NAN, f64::INFINITY] {
+            let odd = patches(|_, i| if i == 7 { bad } else { 0.0 });
+            let told = drawn(&[hive("Left", &odd, None, 0.0)]);
+            assert!(matches!(told, Err(PictureError::Value { .. })));
+        }
+        assert!(matches!(drawn(&[]), Err(PictureError::Empty(_))));
+        let nothing = drawn(&[hive("Left", &[], None, 0.0)]);
+        assert!(matches!(nothing, Err(PictureError::Empty(_))));
+    }
+}
