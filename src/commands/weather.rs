@@ -3,8 +3,8 @@
 use super::Failure;
 use partywall_core::climate::{self, Record};
 use partywall_core::problem::Problems;
-use partywall_report::problems::render;
 use partywall_core::stand::Scenario;
+use partywall_report::problems::render;
 use std::io::Write;
 
 /// The weather record of a scenario, which may know better than the file where it was measured. Warnings go to `err`.

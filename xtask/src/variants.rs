@@ -1,8 +1,8 @@
 //! The twelve variants of the demo, each colony against the pair as written.
 
 use partywall_core::answer::{self, ContestOptions, Entry};
-use partywall_core::climate::raw::PartialStation;
 use partywall_core::climate;
+use partywall_core::climate::raw::PartialStation;
 use partywall_core::scenario;
 use std::error::Error;
 use std::fmt::Write;
@@ -36,7 +36,10 @@ pub(crate) fn table() -> Result<String, Box<dyn Error>> {
                 let d = &g.honey;
                 let mark = if d.close { "= " } else { "" };
                 let v = d.spread;
-                format!("{mark}{:+.1} kg ({:+.1} to {:+.1})", v.middle, v.low, v.high)
+                format!(
+                    "{mark}{:+.1} kg ({:+.1} to {:+.1})",
+                    v.middle, v.low, v.high
+                )
             });
             let _ = writeln!(
                 t,

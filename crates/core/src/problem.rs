@@ -24,11 +24,24 @@ pub struct Place {
     pub text: String,
 }
 
+/// What a problem is, for programs: words change, codes do not.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
+#[non_exhaustive]
+pub enum Code {
+    /// Anything that nothing hangs on.
+    #[default]
+    Other,
+    /// What the scale leaves for stores and what was counted differ by more than the weighing can be wrong.
+    StoresDisagree,
+}
+
 /// One problem in an input file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     /// Error or warning.
     pub severity: Severity,
+    /// What it is.
+    pub code: Code,
     /// File as the user named it.
     pub file: String,
     /// Where in it, if it has a place.

@@ -5,9 +5,9 @@ use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
 use crate::ensemble::{Stretch, sets_the_answer};
+use crate::parallel::prelude::*;
 use crate::season::outcome::{SolverReport, WinterOutcome};
 use crate::season::{Carrier, Comparison, Course};
-use crate::parallel::prelude::*;
 
 /// Everything that is to be run.
 pub(super) struct Winters<'a> {
