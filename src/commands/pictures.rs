@@ -338,11 +338,18 @@ fn below(result: &RunResult) -> String {
     format!("{}; weather of {}", result.title, result.climate.station)
 }
 
-/// Writes a picture in both forms.
+/// Writes a picture as SVG and, where the program was built for it, as PNG.
 ///
 /// # Errors
 /// A file that cannot be written.
 pub fn put(folder: &Path, picture: &Picture) -> Result<(), Failure> {
-    files::put(folder, &format!("{}.svg", picture.name), &picture.svg)?;
-    files::put(folder, &format!("{}.png", picture.name), &picture.png)
+    let name = &picture.name;
+    files::put(folder, &format!("{name}.svg"), picture.svg().as_bytes())?;
+    #[cfg(feature = "pictures")]
+    files::put(
+        folder,
+        &format!("{name}.png"),
+        &picture.png().map_err(Failure::fault)?,
+    )?;
+    Ok(())
 }

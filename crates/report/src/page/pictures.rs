@@ -1,6 +1,7 @@
 //! The pictures inside the page: drawn by this program, named and described for those who do not see them.
 
 use crate::phrases::size_kg_lb;
+use crate::pictures::svg::svg;
 use crate::pictures::{Bar, Picture};
 use partywall_core::answer::run::RunResult;
 use partywall_core::decision::gains::Difference;
@@ -93,10 +94,10 @@ pub fn one(p: &Picture, number: usize, caption: &str, told: &str) -> Shown {
 
 /// Both forms of a picture; the page shows one of them.
 fn shown_as(p: &Picture, number: usize, caption: String, title: &str) -> Shown {
-    let form = |svg: &[u8], id: &str| named(&String::from_utf8_lossy(svg), id, title);
+    let form = |drawing, id: String| svg(drawing, Some([&id, title]));
     Shown {
-        svg: form(&p.svg, &format!("picture-{number}")),
-        narrow: form(&p.narrow, &format!("picture-{number}-narrow")),
+        svg: form(&p.wide, format!("picture-{number}")),
+        narrow: form(&p.narrow, format!("picture-{number}-narrow")),
         caption,
     }
 }
@@ -119,24 +120,4 @@ pub fn gain(words: String, d: &Difference) -> Bar {
         close: d.close,
         value: format!("{sign}{}", size_kg_lb(s.middle)),
     }
-}
-
-/// An SVG element with role and title, and numbers cut to what is seen.
-fn named(svg: &str, id: &str, title: &str) -> String {
-    let escaped = title
-        .replace('&', "&amp;")
-        .replace('<', "&lt;")
-        .replace('>', "&gt;");
-    let Some((open, rest)) = svg.split_once('>') else {
-        return String::new();
-    };
-    let open = open.replacen(
-        "<svg ",
-        &format!("<svg role=\"img\" aria-labelledby=\"{id}\" "),
-        1,
-    );
-    format!(
-        "{open}><title id=\"{id}\">{escaped}</title>{}",
-        rest.replace(" opacity=\"1\"", "").replace(">\n<", "><")
-    )
 }

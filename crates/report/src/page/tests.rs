@@ -1,5 +1,6 @@
 use super::{Page, PageError, html};
 use crate::pictures::Picture;
+use crate::pictures::drawing::Drawing;
 use partywall_core::answer::network::Network;
 use partywall_core::answer::run::RunResult;
 use partywall_core::answer::run::SCHEMA;
@@ -95,13 +96,20 @@ pub(super) fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
         winters: &[],
         pictures: &[Picture {
             name: "cutaway".to_owned(),
-            svg: b"<svg width=\"9\" height=\"8\" viewBox=\"0 0 9 8\"></svg>".to_vec(),
-            png: vec![],
-            narrow: b"<svg width=\"4\" height=\"8\" viewBox=\"0 0 4 8\"></svg>".to_vec(),
+            wide: sheet(9.0),
+            narrow: sheet(4.0),
         }],
         input: (EVIL, text),
         command: EVIL,
     })
+}
+
+/// An empty sheet.
+fn sheet(width: f64) -> Drawing {
+    Drawing {
+        size: [width, 8.0],
+        items: vec![],
+    }
 }
 
 pub(super) fn demo() -> String {

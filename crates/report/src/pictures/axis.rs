@@ -1,5 +1,6 @@
 //! Scales with round numbers, and the months of a winter.
 
+use super::drawing::Span;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -7,12 +8,20 @@ use jiff::civil::Date;
 #[derive(Debug, Clone, PartialEq)]
 pub struct Scale {
     /// Least and greatest value.
-    pub range: [f64; 2],
+    pub range: Span,
     /// Where they are drawn, units.
-    pub place: [f64; 2],
+    pub place: Span,
 }
 
 impl Scale {
+    /// A scale that holds a range and ends at round values, and these values in at most about `most` steps.
+    #[must_use]
+    pub fn round(range: Span, most: usize, place: Span) -> (Self, Vec<f64>) {
+        let marks = ticks(range[0], range[1], most);
+        let range = [marks.first(), marks.last()].map(|m| m.copied().unwrap_or(0.0));
+        (Self { range, place }, marks)
+    }
+
     /// Where a value is drawn; values outside the range at its ends.
     #[must_use]
     pub fn at(&self, value: f64) -> f64 {
@@ -20,6 +29,14 @@ impl Scale {
         let t = ((value - a) / (b - a)).clamp(0.0, 1.0);
         self.place[0] + t * (self.place[1] - self.place[0])
     }
+}
+
+/// Least and greatest of values.
+#[must_use]
+pub fn span(values: impl IntoIterator<Item = f64>) -> Span {
+    let nothing = [f64::INFINITY, f64::NEG_INFINITY];
+    let wider = |[lo, hi]: Span, v: f64| [lo.min(v), hi.max(v)];
+    values.into_iter().fold(nothing, wider)
 }
 
 /// Round values in even steps around `lo..hi`, at most `most + 2`; equal ends are moved apart first. Both must be finite.
@@ -64,31 +81,37 @@ pub fn number(value: f64) -> String {
     format!("{sign}{out}")
 }
 
-const MONTHS: [&str; 12] = [
-    "Jan", "Feb", "Mar", "Apr", "May", "Jun", "Jul", "Aug", "Sep", "Oct", "Nov", "Dec",
-];
-
 /// "12 Feb".
 #[must_use]
 pub fn day(date: Date) -> String {
-    let month = MONTHS.get((date.month() - 1) as usize).unwrap_or(&"");
-    format!("{} {month}", date.day())
+    date.strftime("%-d %b").to_string()
 }
 
-/// The months that `days` days from `start` touch: name, first and last day number, the ends cut to the stretch.
-#[must_use]
-pub fn months(start: Date, days: f64) -> Vec<(&'static str, [f64; 2])> {
-    let mut out = Vec::new();
-    let (mut from, mut date) = (0.0, start);
-    while from < days {
-        let left = f64::from(i16::from(date.days_in_month()) - i16::from(date.day()) + 1);
-        let to = (from + left).min(days);
-        let name = MONTHS.get((date.month() - 1) as usize).unwrap_or(&"");
-        out.push((*name, [from, to]));
-        let Ok(next) = date.first_of_month().checked_add(1.month()) else {
-            break;
-        };
-        (from, date) = (from + left, next);
+/// Days that follow one another.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Dates {
+    /// The first.
+    pub start: Date,
+    /// How many.
+    pub days: usize,
+}
+
+impl Dates {
+    /// The months in them: name, from and to which day.
+    #[must_use]
+    pub fn months(&self) -> Vec<(String, Span)> {
+        let days = self.days as f64;
+        let mut out = Vec::new();
+        let (mut from, mut date) = (0.0, self.start);
+        while from < days {
+            let left = f64::from(i16::from(date.days_in_month()) - i16::from(date.day()) + 1);
+            let to = (from + left).min(days);
+            out.push((date.strftime("%b").to_string(), [from, to]));
+            let Ok(next) = date.first_of_month().checked_add(1.month()) else {
+                break;
+            };
+            (from, date) = (from + left, next);
+        }
+        out
     }
-    out
 }

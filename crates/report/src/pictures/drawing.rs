@@ -1,12 +1,18 @@
 //! A picture as a list of lines, areas and words in drawing units (one unit is one pixel at 900 pixels' width).
 
-use super::render;
+use super::letters::{fitted, text_width};
 
 /// A colour as red, green, blue.
 pub type Colour = [u8; 3];
+/// A place on a sheet: to the right, down, units.
+pub type Point = [f64; 2];
+/// From-to along one direction.
+pub type Span = [f64; 2];
 
 /// Print black.
 pub const BLACK: Colour = [0, 0, 0];
+/// Paper.
+pub const WHITE: Colour = [255; 3];
 /// Grid lines.
 pub const GRID: Colour = [205, 205, 205];
 /// Filled bands.
@@ -25,10 +31,8 @@ pub const NARROW: f64 = 460.0;
 
 /// Smallest size of words, drawing units.
 pub const SMALL: f64 = 12.5;
-/// Captions of panels.
-pub const CAPTION: f64 = 14.0;
-/// The title.
-pub const TITLE: f64 = 18.0;
+/// From the height words are centred on to their base line, em: half the height of a lower-case letter of the shipped font.
+const BASE_LINE: f64 = 0.27;
 
 /// How a line looks.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -45,10 +49,16 @@ impl Stroke {
     /// A solid line.
     #[must_use]
     pub const fn solid(colour: Colour, width: f64) -> Self {
+        Self::dashed(colour, width, &[])
+    }
+
+    /// A broken line.
+    #[must_use]
+    pub const fn dashed(colour: Colour, width: f64, dash: &'static [f64]) -> Self {
         Self {
             colour,
             width,
-            dash: &[],
+            dash,
         }
     }
 }
@@ -68,28 +78,28 @@ pub enum Side {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Item {
     /// A line through points.
-    Line(Vec<[f64; 2]>, Stroke),
+    Line(Vec<Point>, Stroke),
     /// A filled outline.
-    Area(Vec<[f64; 2]>, Colour),
-    /// Words: text, place of the given side at half height, size, colour.
-    Words(String, [f64; 2], Side, f64, Colour),
+    Area(Vec<Point>, Colour),
+    /// Words in black: text, place of the given side on their base line, side, size.
+    Words(String, Point, Side, f64),
 }
 
 /// A picture.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Drawing {
-    /// Width and height, units.
+    /// Width, and the height that is taken so far, units: captions, keys and panels are put below it.
     pub size: [f64; 2],
     /// What is drawn, from back to front.
     pub items: Vec<Item>,
 }
 
 impl Drawing {
-    /// A white sheet.
+    /// A white sheet of no height yet.
     #[must_use]
-    pub fn new(width: f64, height: f64) -> Self {
+    pub fn new(width: f64) -> Self {
         Self {
-            size: [width, height],
+            size: [width, 0.0],
             items: Vec::new(),
         }
     }
@@ -100,33 +110,78 @@ impl Drawing {
         self.size[0] < WIDE
     }
 
-    /// A line, cut into dashes if its stroke has them.
-    pub fn line(&mut self, points: &[[f64; 2]], stroke: Stroke) {
+    /// One of two values: for the wide form, for the narrow one.
+    pub(super) fn pick<T>(&self, wide: T, narrow: T) -> T {
+        if self.narrow() { narrow } else { wide }
+    }
+
+    /// A line.
+    pub fn line(&mut self, points: &[Point], stroke: Stroke) {
         if points.len() > 1 {
             self.items.push(Item::Line(points.to_vec(), stroke));
         }
     }
 
+    /// A line across at a height.
+    pub fn across(&mut self, x: Span, y: f64, stroke: Stroke) {
+        self.line(&[[x[0], y], [x[1], y]], stroke);
+    }
+
+    /// An upright line.
+    pub fn upright(&mut self, x: f64, y: Span, stroke: Stroke) {
+        self.line(&[[x, y[0]], [x, y[1]]], stroke);
+    }
+
     /// A filled outline.
-    pub fn area(&mut self, points: &[[f64; 2]], colour: Colour) {
+    pub fn area(&mut self, points: &[Point], colour: Colour) {
         if points.len() > 2 {
             self.items.push(Item::Area(points.to_vec(), colour));
         }
     }
 
-    /// A filled rectangle.
-    pub fn rectangle(&mut self, x: [f64; 2], y: [f64; 2], colour: Colour) {
+    /// A filled rectangle: across, down.
+    pub fn rectangle(&mut self, [x, y]: [Span; 2], colour: Colour) {
         self.area(
             &[[x[0], y[0]], [x[1], y[0]], [x[1], y[1]], [x[0], y[1]]],
             colour,
         );
     }
 
-    /// Words in black; shortened with "..." to be `room` wide at most.
-    pub fn words(&mut self, text: &str, at: [f64; 2], side: Side, size: f64, room: f64) {
+    /// The edge of a rectangle: across, down.
+    pub fn outline(&mut self, [[l, r], [t, b]]: [Span; 2], stroke: Stroke) {
+        self.line(&[[l, t], [r, t], [r, b], [l, b], [l, t]], stroke);
+    }
+
+    /// A range: a line from end to end with a short stroke across each.
+    pub fn range(&mut self, ends: [Point; 2], stroke: Stroke) {
+        let [a, b] = ends;
+        self.line(&ends, stroke);
+        let upright = (a[0] - b[0]).abs() < (a[1] - b[1]).abs();
+        for [x, y] in ends {
+            if upright {
+                self.across([x - 4.0, x + 4.0], y, stroke);
+            } else {
+                self.upright(x, [y - 4.0, y + 4.0], stroke);
+            }
+        }
+    }
+
+    /// A filled dot.
+    pub fn dot(&mut self, at: Point, radius: f64, colour: Colour) {
+        self.area(&circle(at, radius, 24), colour);
+    }
+
+    /// Small words centred on a height; shortened with "..." to be `room` wide at most.
+    pub fn words(&mut self, text: &str, at: Point, side: Side, room: f64) {
+        self.words_of(SMALL, text, at, side, room);
+    }
+
+    /// Words of a size.
+    pub fn words_of(&mut self, size: f64, text: &str, at: Point, side: Side, room: f64) {
         let text = fitted(&printable(text), size, room);
         if !text.is_empty() {
-            self.items.push(Item::Words(text, at, side, size, BLACK));
+            let at = [at[0], at[1] + BASE_LINE * size];
+            self.items.push(Item::Words(text, at, side, size));
         }
     }
 
@@ -136,107 +191,37 @@ impl Drawing {
         self.items
             .iter()
             .filter_map(|item| {
-                let Item::Words(text, at, side, size, _) = item else {
+                let Item::Words(text, at, side, size) = item else {
                     return None;
                 };
-                let width = render::text_width(text, *size);
+                let width = text_width(text, *size);
                 let left = match side {
                     Side::Left => at[0],
                     Side::Middle => at[0] - 0.5 * width,
                     Side::Right => at[0] - width,
                 };
-                let half = 0.5 * size;
-                Some((
-                    text.clone(),
-                    [left, at[1] - half, left + width, at[1] + half],
-                ))
+                let (middle, half) = (at[1] - BASE_LINE * size, 0.5 * size);
+                let ends = [left, middle - half, left + width, middle + half];
+                Some((text.clone(), ends))
             })
             .collect()
     }
 }
 
-/// Characters that XML forbids or that would break the line become spaces.
-fn printable(text: &str) -> String {
-    text.chars()
-        .map(|c| {
-            if c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}') {
-                ' '
-            } else {
-                c
-            }
+/// Points round a circle.
+#[must_use]
+pub(super) fn circle(centre: Point, radius: f64, points: u32) -> Vec<Point> {
+    (0..points)
+        .map(|i| {
+            let angle = std::f64::consts::TAU * f64::from(i) / f64::from(points);
+            let (sin, cos) = angle.sin_cos();
+            [centre[0] + radius * cos, centre[1] + radius * sin]
         })
         .collect()
 }
 
-/// The text, or as much of its start as fits into `room` with "..." after it; empty when not even that fits.
-#[must_use]
-pub fn fitted(text: &str, size: f64, room: f64) -> String {
-    if render::text_width(text, size) <= room {
-        return text.to_owned();
-    }
-    // A title of a megabyte must not be measured a million times.
-    let mut kept: String = text.chars().take(400).collect();
-    while kept.pop().is_some() {
-        let short = format!("{}...", kept.trim_end());
-        if render::text_width(&short, size) <= room {
-            return short;
-        }
-    }
-    String::new()
-}
-
-/// The text in lines that fit into `room`, `most` of them; what is more is cut off the last.
-#[must_use]
-pub fn wrapped(text: &str, size: f64, room: f64, most: usize) -> Vec<String> {
-    // A title of a megabyte must not be measured word by word.
-    let text: String = text.chars().take(400).collect();
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let full = lines.len() >= most;
-        let Some(line) = lines.last_mut() else { break };
-        let longer = match line.as_str() {
-            "" => word.to_owned(),
-            line => format!("{line} {word}"),
-        };
-        if full || line.is_empty() || render::text_width(&longer, size) <= room {
-            *line = longer;
-        } else {
-            lines.push(word.to_owned());
-        }
-    }
-    lines
-}
-
-/// A line cut into its dashes.
-#[must_use]
-pub fn dashes(points: &[[f64; 2]], pattern: &[f64]) -> Vec<Vec<[f64; 2]>> {
-    if pattern.is_empty() || pattern.iter().any(|p| p.is_nan() || *p < 0.5) {
-        return vec![points.to_vec()];
-    }
-    let (mut out, mut part, mut left) = (Vec::new(), 0, pattern[0]);
-    let mut current: Vec<[f64; 2]> = points.first().copied().into_iter().collect();
-    for pair in points.windows(2) {
-        let [mut a, b] = [pair[0], pair[1]];
-        loop {
-            let length = (b[0] - a[0]).hypot(b[1] - a[1]);
-            if length < left {
-                left -= length;
-                current.push(b);
-                break;
-            }
-            let t = left / length;
-            a = std::array::from_fn(|i| a[i] + t * (b[i] - a[i]));
-            current.push(a);
-            if part % 2 == 0 {
-                out.push(std::mem::take(&mut current));
-            }
-            part += 1;
-            left = pattern[part % pattern.len()];
-            current = vec![a];
-        }
-    }
-    if part % 2 == 0 && current.len() > 1 {
-        out.push(current);
-    }
-    out
+/// Characters that XML forbids or that would break the line become spaces.
+fn printable(text: &str) -> String {
+    let barred = |c: char| c.is_control() || matches!(c, '\u{fffe}' | '\u{ffff}');
+    text.replace(barred, " ")
 }

@@ -1,22 +1,28 @@
-//! Pictures of a run, each as SVG and as PNG from one drawing, the same bytes for the same result.
+//! Pictures of a run, each as SVG and, with the feature `pictures`, as PNG from one drawing, the same bytes for the same result.
 //!
-//! A picture is first a list of lines, areas and words ([`drawing::Drawing`]), then rendered twice; so a test can look
+//! A picture is first a list of lines, areas and words ([`drawing::Drawing`]), from which both forms are written; so a test can look
 //! for words that overlap or are cut off. Lines differ in dash and width, not in colour alone, for grey printers and
 //! colour-blind readers.
 
 pub mod axis;
 pub mod bars;
+mod calendar;
 pub mod cutaway;
 pub mod drawing;
 pub mod frames;
-pub mod panel;
-pub mod render;
+mod letters;
+mod panel;
+mod plan;
+#[cfg(feature = "pictures")]
+mod png;
 pub mod season;
 pub mod section;
-pub mod shades;
+mod shades;
+mod sheet;
 pub mod stores;
 pub mod strip;
 pub mod surfaces;
+pub mod svg;
 pub mod weighed;
 pub mod winters;
 
@@ -45,7 +51,7 @@ pub enum PictureError {
         /// The day or hour.
         when: String,
     },
-    /// The renderer failed.
+    /// The PNG could not be made.
     #[error("the picture could not be rendered: {0}")]
     Render(String),
 }
@@ -55,30 +61,41 @@ pub enum PictureError {
 pub struct Picture {
     /// File name without its ending: lower-case letters, digits and hyphens.
     pub name: String,
-    /// The SVG file.
-    pub svg: Vec<u8>,
-    /// The PNG file, twice as many pixels each way as the drawing has units.
-    pub png: Vec<u8>,
-    /// The same for a phone, as SVG, for the page only: laid out anew, since shrunk to 360 pixels its words could not be read.
-    pub narrow: Vec<u8>,
+    /// What is drawn.
+    pub wide: drawing::Drawing,
+    /// The same for a phone, for the page only: laid out anew, since shrunk to 360 pixels its words could not be read.
+    pub narrow: drawing::Drawing,
 }
 
 impl Picture {
-    /// Renders what `sheet` draws on a sheet of a given width: the wide form, and the narrow one.
+    /// What `sheet` draws on a sheet of a given width: the wide form, and the narrow one.
     ///
     /// # Errors
-    /// [`PictureError::Render`], and those of `sheet`.
+    /// Those of `sheet`.
     pub fn new(
         name: String,
         sheet: impl Fn(f64) -> Result<drawing::Drawing, PictureError>,
     ) -> Result<Self, PictureError> {
-        let wide = sheet(drawing::WIDE)?;
         Ok(Self {
             name,
-            svg: render::svg(&wide)?,
-            png: render::png(&wide)?,
-            narrow: render::svg(&sheet(drawing::NARROW)?)?,
+            wide: sheet(drawing::WIDE)?,
+            narrow: sheet(drawing::NARROW)?,
         })
+    }
+
+    /// The SVG file.
+    #[must_use]
+    pub fn svg(&self) -> String {
+        svg::svg(&self.wide, None)
+    }
+
+    /// The PNG file, twice as many pixels each way as the drawing has units.
+    ///
+    /// # Errors
+    /// [`PictureError::Render`].
+    #[cfg(feature = "pictures")]
+    pub fn png(&self) -> Result<Vec<u8>, PictureError> {
+        png::png(&self.wide)
     }
 }
 
@@ -113,6 +130,17 @@ pub(crate) fn drawable(
             when: when.to_string(),
         })
     }
+}
+
+/// The same of many quantities and their values.
+pub(crate) fn all_drawable(
+    picture: &str,
+    when: impl std::fmt::Display,
+    values: impl IntoIterator<Item = (&'static str, f64)>,
+) -> Result<(), PictureError> {
+    values
+        .into_iter()
+        .try_for_each(|(what, value)| drawable(picture, what, value, &when).map(drop))
 }
 
 #[cfg(test)]

@@ -1,104 +1,87 @@
-//! One panel: frame, grid, numbers on both sides, months, and the key to its lines.
+//! One panel: frame, grid, numbers on both sides, months below.
 
-use super::axis::{Scale, months, number, ticks};
-use super::drawing::{BLACK, CAPTION, Colour, Drawing, GRID, SMALL, Side, Stroke, TITLE, wrapped};
-use super::render::text_width;
-use jiff::civil::Date;
+use super::axis::{Dates, Scale, number};
+use super::drawing::{BLACK, Colour, Drawing, GRID, SMALL, Side, Span, Stroke, WHITE};
+use super::letters::text_width;
+use partywall_core::units::format::{fahrenheit, pounds};
 
-/// Left and right end of the panels.
-#[must_use]
-pub fn across(d: &Drawing) -> [f64; 2] {
-    let beside = if d.narrow() { 54.0 } else { 66.0 };
-    [beside, d.size[0] - beside]
-}
+/// What stands at the left and the right end of a grid line.
+pub type Labels = (fn(f64) -> String, Option<fn(f64) -> String>);
+/// C at the left, F at the right.
+pub const TEMPERATURE: Labels = (number, Some(|c| number(fahrenheit(c).round())));
+/// kg at the left, lb at the right.
+pub const MASS: Labels = (number, Some(|kg| number(pounds(kg).round())));
+/// Numbers at the left only.
+pub const COUNT: Labels = (number, None);
 
-/// Left end of titles and captions.
-fn left(d: &Drawing) -> f64 {
-    if d.narrow() { 10.0 } else { 20.0 }
-}
-
-/// Length of the sample of a line in a key.
-const SAMPLE: f64 = 34.0;
+const THIN: Stroke = Stroke::solid(GRID, 0.75);
+const FRAME: Stroke = Stroke::solid(BLACK, 0.75);
 
 /// A panel with its two scales.
 #[derive(Debug, Clone)]
 pub struct Panel {
-    /// Days across.
+    /// Days or bars across.
     pub x: Scale,
     /// Values up.
     pub y: Scale,
 }
 
-/// What stands beside a panel's grid lines.
-pub struct Sides<'a> {
-    /// Most steps of the scale.
-    pub most: usize,
-    /// Turns a value of the scale into the number printed at the right end, if any.
-    pub right: Option<&'a dyn Fn(f64) -> f64>,
-}
-
 impl Panel {
-    /// Draws frame, grid, month lines and numbers of a panel between the heights `up` (top, bottom) for values `lo..hi`.
+    /// Grid and numbers of a panel `size` = (gap, height) below what is drawn, with room for `n` things across; its values in steps of
+    /// about `most`.
     pub fn new(
         d: &mut Drawing,
-        up: [f64; 2],
-        range: [f64; 2],
-        start: Date,
-        days: f64,
-        sides: &Sides<'_>,
+        size: [f64; 2],
+        n: usize,
+        (range, most): (Span, usize),
+        labels: Labels,
     ) -> Self {
-        let marks = ticks(range[0], range[1], sides.most);
-        let (across, width) = (across(d), d.size[0]);
-        let ends = [marks.first(), marks.last()].map(|m| m.copied().unwrap_or(0.0));
-        let panel = Self {
-            x: Scale {
-                range: [0.0, days],
-                place: across,
-            },
-            y: Scale {
-                range: ends,
-                place: [up[1], up[0]],
-            },
+        let beside = d.pick(66.0, 54.0);
+        let place = [beside, d.size[0] - beside];
+        let top = d.size[1] + size[0];
+        let (y, marks) = Scale::round(range, most, [top + size[1], top]);
+        let x = Scale {
+            range: [0.0, n as f64],
+            place,
         };
-        let thin = Stroke::solid(GRID, 0.75);
-        for (_, [from, _]) in months(start, days).iter().skip(1) {
-            let x = panel.x.at(*from);
-            d.line(&[[x, up[0]], [x, up[1]]], thin);
-        }
-        for value in &marks {
-            let y = panel.y.at(*value);
-            d.line(&[[across[0], y], [across[1], y]], thin);
-            d.words(
-                &number(*value),
-                [across[0] - 6.0, y],
-                Side::Right,
-                SMALL,
-                across[0] - 8.0,
-            );
-            if let Some(right) = sides.right {
-                d.words(
-                    &number(right(*value).round()),
-                    [across[1] + 6.0, y],
-                    Side::Left,
-                    SMALL,
-                    width - across[1] - 8.0,
-                );
+        for value in marks {
+            let (at, room) = (y.at(value), beside - 8.0);
+            d.across(place, at, THIN);
+            d.words(&labels.0(value), [place[0] - 6.0, at], Side::Right, room);
+            if let Some(right) = labels.1 {
+                d.words(&right(value), [place[1] + 6.0, at], Side::Left, room);
             }
+        }
+        d.size[1] = top + size[1];
+        Self { x, y }
+    }
+
+    /// The same over days, with a line where a month begins.
+    pub fn of_days(
+        d: &mut Drawing,
+        size: [f64; 2],
+        dates: Dates,
+        values: (Span, usize),
+        labels: Labels,
+    ) -> Self {
+        let panel = Self::new(d, size, dates.days, values, labels);
+        for (_, [from, _]) in dates.months().iter().skip(1) {
+            d.upright(panel.x.at(*from), panel.y.place, THIN);
         }
         panel
     }
 
     /// The frame, drawn last so that no area covers it.
     pub fn frame(&self, d: &mut Drawing) {
-        let ([l, r], [b, t]) = (self.x.place, self.y.place);
-        d.line(
-            &[[l, t], [r, t], [r, b], [l, b], [l, t]],
-            Stroke::solid(BLACK, 0.75),
-        );
+        d.outline([self.x.place, self.y.place], FRAME);
+    }
+
+    /// A line across at a value.
+    pub fn level(&self, d: &mut Drawing, value: f64, stroke: Stroke) {
+        d.across(self.x.place, self.y.at(value), stroke);
     }
 
     /// Points of a series, one value per day at the middle of the day.
-    #[must_use]
     pub fn points(&self, values: &[f64]) -> Vec<[f64; 2]> {
         values
             .iter()
@@ -109,11 +92,10 @@ impl Panel {
 
     /// A line, one value per day; a single day gets a short line.
     pub fn line(&self, d: &mut Drawing, values: &[f64], stroke: Stroke) {
-        let mut points = self.points(values);
-        if let [only] = points[..] {
-            points = vec![[only[0] - 3.0, only[1]], [only[0] + 3.0, only[1]]];
+        match self.points(values)[..] {
+            [[x, y]] => d.across([x - 3.0, x + 3.0], y, stroke),
+            ref points => d.line(points, stroke),
         }
-        d.line(&points, stroke);
     }
 
     /// A band between two series.
@@ -123,27 +105,17 @@ impl Panel {
         d.area(&outline, colour);
     }
 
-    /// An upright mark on a day with words at the top, on the side that has room; `day` may be beyond the ends.
-    pub fn mark(&self, d: &mut Drawing, day: f64, words: &str) {
-        self.mark_at(d, day, words, self.y.place[1] + 13.0);
-    }
-
-    /// The same with its words at the foot, where the lines run along the top.
-    pub fn mark_below(&self, d: &mut Drawing, day: f64, words: &str) {
-        self.mark_at(d, day, words, self.y.place[0] - 11.0);
-    }
-
-    fn mark_at(&self, d: &mut Drawing, day: f64, words: &str, height: f64) {
+    /// An upright mark on a day, which may be beyond the ends, with words on the side that has room: at the top, or where the lines run along
+    /// the top at the foot.
+    pub fn mark(&self, d: &mut Drawing, day: f64, words: &str, at_foot: bool) {
+        let [foot, top] = self.y.place;
+        let height = if at_foot { foot - 11.0 } else { top + 13.0 };
         let x = self.x.at(day);
-        let [bottom, top] = self.y.place;
-        let stroke = Stroke::solid(BLACK, 1.5);
-        d.line(&[[x, top], [x, bottom]], stroke);
+        d.upright(x, self.y.place, Stroke::solid(BLACK, 1.5));
         // A lozenge at the foot shows which of the upright lines is the mark.
-        let y = bottom - 7.0;
-        d.area(
-            &[[x - 5.0, y], [x, y - 6.0], [x + 5.0, y], [x, y + 6.0]],
-            BLACK,
-        );
+        let y = foot - 7.0;
+        let lozenge = [[x - 5.0, y], [x, y - 6.0], [x + 5.0, y], [x, y + 6.0]];
+        d.area(&lozenge, BLACK);
         let (room_left, room_right) = (x - self.x.place[0] - 10.0, self.x.place[1] - x - 10.0);
         let wide = text_width(words, SMALL);
         let (side, at, room) = if wide <= room_right || room_right >= room_left {
@@ -153,97 +125,25 @@ impl Panel {
         };
         let shown = wide.min(room);
         let from = if side == Side::Left { at } else { at - shown };
-        d.rectangle(
+        let ground = [
             [from - 3.0, from + shown + 3.0],
             [height - 9.0, height + 9.0],
-            [255; 3],
-        );
-        d.words(words, [at, height], side, SMALL, room);
+        ];
+        d.rectangle(ground, WHITE);
+        d.words(words, [at, height], side, room);
     }
-}
 
-/// Lines of words one below the other, each as wide as the sheet, from height `y`, `most` of them. Gives the height of the last.
-fn lines(d: &mut Drawing, y: f64, words: &str, size: f64, most: usize) -> f64 {
-    let from = left(d);
-    let room = d.size[0] - 2.0 * from;
-    let mut at = y;
-    for (i, line) in wrapped(words, size, room, most).iter().enumerate() {
-        at = y + 1.35 * size * i as f64;
-        d.words(line, [from, at], Side::Left, size, room);
-    }
-    at
-}
-
-/// Title and the line below it; gives the height of the last line.
-pub fn heading(d: &mut Drawing, title: &str, below: &str) -> f64 {
-    let most = if d.narrow() { [3, 4] } else { [1, 1] };
-    let y = lines(d, 24.0, title, TITLE, most[0]);
-    lines(d, y + 24.0, below, SMALL, most[1])
-}
-
-/// A caption above a panel; gives the height of its last line.
-pub fn caption(d: &mut Drawing, y: f64, words: &str) -> f64 {
-    let most = if d.narrow() { 3 } else { 1 };
-    lines(d, y, words, CAPTION, most)
-}
-
-/// Small words below or between panels; gives the height of the last line.
-pub fn remark(d: &mut Drawing, y: f64, words: &str) -> f64 {
-    let most = if d.narrow() { 8 } else { 3 };
-    lines(d, y, words, SMALL, most)
-}
-
-/// How a series is shown in the key.
-pub enum Sample {
-    /// As a line.
-    Line(Stroke),
-    /// As a band with a line in it.
-    Band(Colour, Option<Stroke>),
-    /// As a dot with a stroke through it, up and down.
-    Dot(Colour),
-}
-
-/// The key: samples with their words from the left end of the panels, in one row, on a narrow sheet in as many as it takes. Gives the
-/// height of the last.
-pub fn key(d: &mut Drawing, y: f64, entries: &[(Sample, &str)]) -> f64 {
-    let (from, right) = (across(d)[0], d.size[0] - 10.0);
-    let (mut x, mut y) = (from, y);
-    for (sample, words) in entries {
-        let wide = SAMPLE + 6.0 + text_width(words, SMALL);
-        if d.narrow() && x > from && x + wide > right {
-            (x, y) = (from, y + 22.0);
-        }
-        let across = [[x, y], [x + SAMPLE, y]];
-        match sample {
-            Sample::Line(stroke) => d.line(&across, *stroke),
-            Sample::Dot(colour) => {
-                let middle = x + 0.5 * SAMPLE;
-                let stroke = Stroke::solid(*colour, 1.4);
-                d.line(&[[middle, y - 9.0], [middle, y + 9.0]], stroke);
-                super::weighed::dot(d, [middle, y], *colour);
-            }
-            Sample::Band(colour, line) => {
-                d.rectangle([x, x + SAMPLE], [y - 6.0, y + 6.0], *colour);
-                if let Some(stroke) = line {
-                    d.line(&across, *stroke);
-                }
+    /// Names of the months below the panel, and `end` in the row below at the right.
+    pub fn months(&self, d: &mut Drawing, dates: Dates, end: &str) {
+        let y = d.size[1] + 18.0;
+        for (name, ends) in dates.months() {
+            let [a, b] = ends.map(|day| self.x.at(day));
+            if b - a >= text_width(&name, SMALL) + 6.0 {
+                d.words(&name, [0.5 * (a + b), y], Side::Middle, b - a);
             }
         }
-        x += SAMPLE + 6.0;
-        d.words(words, [x, y], Side::Left, SMALL, right - x);
-        x += wide - SAMPLE - 6.0 + 18.0;
+        let [from, to] = self.x.place;
+        d.words(end, [to, y + 20.0], Side::Right, to - from);
+        d.size[1] = y + 20.0;
     }
-    y
-}
-
-/// Names of the months below the last panel at height `y`, and `end` in the row below at the right.
-pub fn month_row(d: &mut Drawing, panel: &Panel, y: f64, start: Date, days: f64, end: &str) {
-    for (name, [from, to]) in months(start, days) {
-        let (a, b) = (panel.x.at(from), panel.x.at(to));
-        if b - a >= text_width(name, SMALL) + 6.0 {
-            d.words(name, [0.5 * (a + b), y], Side::Middle, SMALL, b - a);
-        }
-    }
-    let [from, to] = across(d);
-    d.words(end, [to, y + 20.0], Side::Right, SMALL, to - from);
 }

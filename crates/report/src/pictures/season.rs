@@ -1,14 +1,14 @@
 //! One colony through one winter: temperatures, stores, brood and bees on one axis of days.
 
-use super::axis;
+use super::axis::{self, Dates, span};
 use super::drawing::{BAND, BLACK, BLUE, Drawing, GREY, Stroke, VERMILION};
-use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row, remark};
-use super::{Picture, PictureError, drawable, slug};
+use super::panel::{COUNT, Labels, MASS, Panel, TEMPERATURE};
+use super::sheet::Sample;
+use super::{Picture, PictureError, all_drawable, slug};
 use crate::words::Units;
 use jiff::civil::Date;
 use partywall_core::season::outcome::Starved;
-use partywall_core::season::trace::Trace;
-use partywall_core::units::format::{fahrenheit, pounds};
+use partywall_core::season::trace::{Trace, TraceColony, TraceRow};
 
 /// What is drawn.
 pub struct SeasonPicture<'a> {
@@ -35,94 +35,74 @@ pub struct SeasonPicture<'a> {
 }
 
 const OUTSIDE: Stroke = Stroke::solid(GREY, 0.8);
-const AROUND: Stroke = Stroke {
-    colour: BLUE,
-    width: 1.6,
-    dash: &[8.0, 4.0],
-};
-const MANTLE: Stroke = Stroke {
-    colour: VERMILION,
-    width: 2.0,
-    dash: &[2.5, 2.5],
-};
+const AROUND: Stroke = Stroke::dashed(BLUE, 1.6, &[8.0, 4.0]);
+const MANTLE: Stroke = Stroke::dashed(VERMILION, 2.0, &[2.5, 2.5]);
 const CORE: Stroke = Stroke::solid(BLACK, 2.4);
-const IN_HIVE: Stroke = Stroke::solid(BLACK, 2.4);
-const IN_REACH: Stroke = Stroke {
-    colour: BLUE,
-    width: 1.8,
-    dash: &[8.0, 4.0],
-};
+const IN_REACH: Stroke = Stroke::dashed(BLUE, 1.8, &[8.0, 4.0]);
 const NUMBERS: Stroke = Stroke::solid(BLACK, 1.6);
 
-/// One colony's winter by days; temperatures are means of the day, the rest as at its end.
+/// A quantity of an hour.
+type Quantity = (&'static str, fn(&TraceRow, &TraceColony) -> f64);
+/// Those whose means of a day are drawn.
+const MEANS: [Quantity; 4] = [
+    ("outside air, degC", |row, _| row.outside_c),
+    ("air around the cluster, degC", |_, c| c.moment.around_c),
+    ("outermost bees, degC", |_, c| c.moment.mantle_c),
+    ("core, degC", |_, c| c.moment.core_c),
+];
+/// Those drawn as they are at the end of a day.
+const ENDS: [Quantity; 4] = [
+    ("honey in the hive, kg", |_, c| c.stores),
+    ("honey within reach, kg", |_, c| c.in_contact),
+    ("brood cells", |_, c| c.brood_cells),
+    ("bees", |_, c| c.bees),
+];
+
+/// One colony's winter by days.
 #[derive(Debug, Default)]
-pub(super) struct Days {
+struct Days {
     dates: Vec<Date>,
-    pub(super) outside: Vec<f64>,
-    outside_low: Vec<f64>,
-    outside_high: Vec<f64>,
-    around: Vec<f64>,
-    mantle: Vec<f64>,
-    core: Vec<f64>,
-    stores: Vec<f64>,
-    in_contact: Vec<f64>,
-    brood: Vec<f64>,
-    bees: Vec<f64>,
+    /// In the order of [`MEANS`].
+    means: [Vec<f64>; 4],
+    /// In the order of [`ENDS`].
+    ends: [Vec<f64>; 4],
+    /// Least and greatest of the air outside, degC.
+    outside: [Vec<f64>; 2],
     /// The first day that ends without a live bee.
-    pub(super) empty_from: Option<usize>,
+    empty_from: Option<usize>,
 }
 
 impl Days {
     /// Gathers the hours of one colony.
-    pub(super) fn of(picture: &str, trace: &Trace, index: usize) -> Result<Self, PictureError> {
+    fn of(picture: &str, trace: &Trace, index: usize) -> Result<Self, PictureError> {
         let mut days = Self::default();
         for rows in trace.rows.chunk_by(|a, b| a.time.date() == b.time.date()) {
-            let (mut sums, mut hours) = ([0.0; 4], 0.0);
-            let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-            let mut last = None;
-            for row in rows {
-                let Some(c) = row.colonies.get(index) else {
-                    continue;
-                };
-                let m = &c.moment;
-                let four = [
-                    ("outside air, degC", row.outside_c),
-                    ("air around the cluster, degC", m.around_c),
-                    ("outermost bees, degC", m.mantle_c),
-                    ("core, degC", m.core_c),
-                ];
-                for (sum, (what, value)) in sums.iter_mut().zip(four) {
-                    *sum += drawable(picture, what, value, row.time)?;
-                }
-                for (what, value) in [
-                    ("honey in the hive, kg", c.stores),
-                    ("honey within reach, kg", c.in_contact),
-                    ("brood cells", c.brood_cells),
-                    ("bees", c.bees),
-                ] {
-                    drawable(picture, what, value, row.time)?;
-                }
-                low = low.min(row.outside_c);
-                high = high.max(row.outside_c);
-                hours += 1.0;
-                last = Some((row.time.date(), c));
+            let hours = rows
+                .iter()
+                .filter_map(|r| Some((r, r.colonies.get(index)?)));
+            let hours: Vec<_> = hours.collect();
+            for (row, c) in &hours {
+                let all = MEANS.iter().chain(&ENDS);
+                all_drawable(picture, row.time, all.map(|(what, of)| (*what, of(row, c))))?;
             }
-            let Some((date, c)) = last else { continue };
+            let Some((row, c)) = hours.last() else {
+                continue;
+            };
             if c.bees < 1.0 && days.empty_from.is_none() {
                 days.empty_from = Some(days.dates.len());
             }
-            days.dates.push(date);
-            let [outside, around, mantle, core] = sums.map(|s| s / hours);
-            days.outside.push(outside);
-            days.outside_low.push(low);
-            days.outside_high.push(high);
-            days.around.push(around);
-            days.mantle.push(mantle);
-            days.core.push(core);
-            days.stores.push(c.stores);
-            days.in_contact.push(c.in_contact);
-            days.brood.push(c.brood_cells);
-            days.bees.push(c.bees);
+            days.dates.push(row.time.date());
+            for (list, (_, of)) in days.means.iter_mut().zip(MEANS) {
+                let sum: f64 = hours.iter().map(|(row, c)| of(row, c)).sum();
+                list.push(sum / hours.len() as f64);
+            }
+            for (list, (_, of)) in days.ends.iter_mut().zip(ENDS) {
+                list.push(of(row, c));
+            }
+            let ends = span(hours.iter().map(|(row, _)| row.outside_c));
+            for (list, end) in days.outside.iter_mut().zip(ends) {
+                list.push(end);
+            }
         }
         if days.dates.is_empty() {
             return Err(PictureError::Empty(picture.to_owned()));
@@ -136,12 +116,10 @@ impl Days {
     }
 }
 
-/// Least and greatest of several series; `floor` is always within.
-fn range(series: &[&[f64]], floor: f64) -> [f64; 2] {
-    series
-        .iter()
-        .flat_map(|s| s.iter())
-        .fold([floor; 2], |[lo, hi], v| [lo.min(*v), hi.max(*v)])
+/// Least and greatest of several series; `also` is always within.
+fn range(series: &[&[f64]], also: f64) -> [f64; 2] {
+    let all = series.iter().copied().flatten().copied();
+    span(all.chain([0.0, also]))
 }
 
 /// The words beside the day of starving.
@@ -175,115 +153,87 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     };
     let title = format!("{}, winter {}{why}, {}", p.colony, p.winter, p.place);
     let days = Days::of(&title, p.trace, p.number.saturating_sub(1))?;
-    let mut d = Drawing::new(width, 0.0);
-    let y = heading(&mut d, &title, p.below);
-    let start = days.dates[0];
-    let n = days.dates.len() as f64;
-
-    let y = caption(
-        &mut d,
-        y + 32.0,
-        "Temperature, means of each day: C on the left, F on the right",
-    );
-    let y = key(
-        &mut d,
-        y + 22.0,
-        &[
-            (Sample::Line(CORE), "core"),
-            (Sample::Line(MANTLE), "outermost bees"),
-            (Sample::Line(AROUND), "air around the cluster"),
-            (
-                Sample::Band(BAND, Some(OUTSIDE)),
-                "outside air, with its low and high",
-            ),
-        ],
-    );
-    let series = [
-        days.outside_low.as_slice(),
-        &days.outside_high,
-        &days.around,
-        days.lived(&days.mantle),
-        days.lived(&days.core),
-    ];
-    let sides = Sides {
-        most: 7,
-        right: Some(&fahrenheit),
+    let dates = Dates {
+        start: days.dates[0],
+        days: days.dates.len(),
     };
-    let warm = Panel::new(
-        &mut d,
-        [y + 16.0, y + 236.0],
-        range(&series, 0.0),
-        start,
-        n,
-        &sides,
-    );
-    warm.band(&mut d, &days.outside_low, &days.outside_high, BAND);
-    warm.line(&mut d, &days.outside, OUTSIDE);
-    warm.line(&mut d, &days.around, AROUND);
-    warm.line(&mut d, days.lived(&days.mantle), MANTLE);
-    warm.line(&mut d, days.lived(&days.core), CORE);
-    let until = |day: Date| days.dates.iter().take_while(|d| **d < day).count() as f64;
+    let panel = |d: &mut Drawing, size, values, labels: Labels| {
+        Panel::of_days(d, size, dates, values, labels)
+    };
+    let until = |day: Date| days.dates.iter().take_while(|d| **d < day).count() as f64 + 0.5;
+    let [outside, around, mantle, core] = &days.means;
+    let (mantle, core, [low, high]) = (days.lived(mantle), days.lived(core), &days.outside);
+    let [stores, in_reach, brood, bees] = &days.ends;
+    let in_reach = days.lived(in_reach);
+    let mut d = Drawing::new(width);
+    d.heading(&title, p.below);
+
+    let words = "Temperature, means of each day: C on the left, F on the right";
+    d.caption(32.0, words);
+    let words = "outside air, with its low and high";
+    let entries = [
+        (Sample::Line(CORE), "core"),
+        (Sample::Line(MANTLE), "outermost bees"),
+        (Sample::Line(AROUND), "air around the cluster"),
+        (Sample::Band(BAND, Some(OUTSIDE)), words),
+    ];
+    d.key(22.0, &entries);
+    let values = (range(&[low, high, around, mantle, core], 0.0), 7);
+    let warm = panel(&mut d, [20.0, 220.0], values, TEMPERATURE);
+    warm.band(&mut d, low, high, BAND);
+    for (series, stroke) in [
+        (&outside[..], OUTSIDE),
+        (around, AROUND),
+        (mantle, MANTLE),
+        (core, CORE),
+    ] {
+        warm.line(&mut d, series, stroke);
+    }
     let words = format!("weakest {}", axis::day(p.weakest));
-    warm.mark_below(&mut d, until(p.weakest) + 0.5, &words);
+    warm.mark(&mut d, until(p.weakest), &words, true);
     warm.frame(&mut d);
 
-    let y = caption(&mut d, y + 266.0, "Honey: kg on the left, lb on the right");
-    let y = key(
-        &mut d,
-        y + 22.0,
-        &[
-            (Sample::Line(IN_HIVE), "in the hive"),
-            (Sample::Line(IN_REACH), "within the cluster's reach"),
-        ],
-    );
-    let sides = Sides {
-        most: 5,
-        right: Some(&pounds),
-    };
-    let in_reach = days.lived(&days.in_contact);
-    let honey = range(&[&days.stores, in_reach], 0.0);
-    let honey = Panel::new(&mut d, [y + 16.0, y + 166.0], honey, start, n, &sides);
-    honey.line(&mut d, &days.stores, IN_HIVE);
+    d.caption(30.0, "Honey: kg on the left, lb on the right");
+    let entries = [
+        (Sample::Line(CORE), "in the hive"),
+        (Sample::Line(IN_REACH), "within the cluster's reach"),
+    ];
+    d.key(22.0, &entries);
+    let values = (range(&[stores, in_reach], 0.0), 5);
+    let honey = panel(&mut d, [20.0, 150.0], values, MASS);
+    honey.line(&mut d, stores, CORE);
     honey.line(&mut d, in_reach, IN_REACH);
     if let Some(s) = &p.starved {
-        honey.mark(&mut d, until(s.date) + 0.5, &starved_words(s));
+        honey.mark(&mut d, until(s.date), &starved_words(s), false);
     }
     honey.frame(&mut d);
 
-    let sides = Sides {
-        most: 3,
-        right: None,
-    };
-    let zero = vec![0.0; days.dates.len()];
-    // Ten cells at least, lest the scale of a winter without brood counts parts of a cell.
-    let brood = range(&[&days.brood, &[10.0]], 0.0);
-    let words = if days.brood.iter().any(|b| *b >= 1.0) {
-        "Brood cells"
+    let none = brood.iter().all(|b| *b < 1.0);
+    let words = if none {
+        ": none at the end of any day"
     } else {
-        "Brood cells: none at the end of any day"
+        ""
     };
-    let y = caption(&mut d, y + 192.0, words);
-    let brood = Panel::new(&mut d, [y + 18.0, y + 90.0], brood, start, n, &sides);
-    brood.band(&mut d, &zero, &days.brood, BAND);
-    brood.line(&mut d, &days.brood, NUMBERS);
-    brood.frame(&mut d);
-    let y = caption(&mut d, y + 114.0, "Adult bees");
-    let bees = range(&[&days.bees, &[10.0]], 0.0);
-    let bees = Panel::new(&mut d, [y + 18.0, y + 90.0], bees, start, n, &sides);
-    bees.line(&mut d, &days.bees, CORE);
+    d.caption(26.0, &format!("Brood cells{words}"));
+    // Ten cells at least, lest the scale of a winter without brood counts parts of a cell.
+    let cells = panel(&mut d, [18.0, 72.0], (range(&[brood], 10.0), 3), COUNT);
+    cells.band(&mut d, &vec![0.0; brood.len()], brood, BAND);
+    cells.line(&mut d, brood, NUMBERS);
+    cells.frame(&mut d);
+    d.caption(24.0, "Adult bees");
+    let adults = panel(&mut d, [18.0, 72.0], (range(&[bees], 10.0), 3), COUNT);
+    adults.line(&mut d, bees, CORE);
     if let Some(from) = days.empty_from {
         let words = format!("no live bees from {}", axis::day(days.dates[from]));
-        bees.mark(&mut d, from as f64 + 0.5, &words);
+        adults.mark(&mut d, from as f64 + 0.5, &words, false);
     }
-    bees.frame(&mut d);
+    adults.frame(&mut d);
     let end = format!("to first dependable nectar, {}", p.first_nectar);
-    let mut y = y + 108.0;
-    month_row(&mut d, &bees, y, start, n, &end);
-    y += 20.0;
+    adults.months(&mut d, dates, &end);
     if p.starved.is_some() {
         let words = "After the day it starved the lines go on as if it had been fed.";
-        y = remark(&mut d, y + 22.0, words);
+        d.remark(22.0, words);
     }
-    d.size[1] = y + 22.0;
+    d.size[1] += 22.0;
     Ok(d)
 }

@@ -1,8 +1,11 @@
 //! From a hive and one hour of it to what the cutaway and the view of the frames draw.
 
-use super::cutaway::{CutCluster, CutComb, CutPanel, Tile, between_words};
+use super::cutaway::{CutCluster, CutPanel, between_words};
+use super::drawing::Span;
 use super::frames::{FramePanel, FrameRow};
+use super::plan::{Comb, Rect, Tile};
 use super::strip::StripHive;
+use partywall_core::colony::stores::Cell;
 use partywall_core::hive::layout::{Layout, StackLayout, thickness};
 use partywall_core::hive::{Hive, HiveError};
 use partywall_core::season::snapshot::{Inside, Seated, Snapshot};
@@ -13,33 +16,37 @@ const DRAWN_APART: f64 = 0.12;
 /// From the end of the comb to the places whose temperature is printed, m.
 const IN_FROM_END: f64 = 0.045;
 
-/// Where each stack is drawn: how far it is moved across, m, and the stretch that is its own.
+/// Where a stack is drawn: how far it is moved across, m, and the stretch that is its own.
+#[derive(Clone, Copy)]
 struct Own {
     shift: f64,
-    x: [f64; 2],
+    x: Span,
+}
+
+impl Own {
+    fn moved(self, x: Span) -> Span {
+        x.map(|v| v + self.shift)
+    }
 }
 
 fn own(s: &Scenario, layout: &Layout) -> Vec<Own> {
     let mut shift = 0.0;
     let stacks = &layout.stacks;
+    let border = |i: usize| match (stacks.get(i), stacks.get(i + 1)) {
+        (Some(a), Some(b)) => 0.5 * (a.x[1] + b.x[0]),
+        _ => f64::INFINITY,
+    };
+    let mut from = f64::NEG_INFINITY;
     (0..stacks.len())
         .map(|i| {
-            let middle = |a: &StackLayout, b: &StackLayout| 0.5 * (a.x[1] + b.x[0]);
             if let Some(before) = i.checked_sub(1)
                 && matches!(s.joints.get(before), Some(Joint::Apart))
             {
                 shift -= stacks[i].x[0] - stacks[before].x[1] - DRAWN_APART;
             }
-            let before = i.checked_sub(1).and_then(|b| stacks.get(b));
-            Own {
-                shift,
-                x: [
-                    before.map_or(f64::NEG_INFINITY, |b| middle(b, &stacks[i])),
-                    stacks
-                        .get(i + 1)
-                        .map_or(f64::INFINITY, |n| middle(&stacks[i], n)),
-                ],
-            }
+            let x = [from, border(i)];
+            from = x[1];
+            Own { shift, x }
         })
         .collect()
 }
@@ -69,19 +76,14 @@ pub fn cut(
         outside_c: first.moment.outside_c,
         ..CutPanel::default()
     };
-    let mut lids_so_far: Vec<[[f64; 2]; 2]> = Vec::new();
-    for (i, placed) in layout.stacks.iter().enumerate() {
+    let mut lids_so_far: Vec<Rect> = Vec::new();
+    for (i, (placed, own)) in layout.stacks.iter().zip(&own).enumerate() {
         let inside = of_stack(snapshot, i);
-        let y = inside.map_or_else(
-            || {
-                let b = hive.stacks[i].bounds[1];
-                0.5 * (b[0] + b[1])
-            },
-            |c| c.seated.centre[1],
-        );
-        tiles(&mut panel, hive, snapshot, &own[i], y);
-        edges(&mut panel, s, placed, i, own[i].shift);
-        for lid in lids(placed, own[i].shift) {
+        let bounds = hive.stacks[i].bounds;
+        let y = inside.map_or(middle(bounds[1]), |c| c.seated.centre[1]);
+        tiles(&mut panel, hive, snapshot, own, y);
+        edges(&mut panel, s, placed, i, *own);
+        for lid in lids(placed, own.shift) {
             // One lid over two hives is one board.
             match lids_so_far
                 .iter_mut()
@@ -91,47 +93,47 @@ pub fn cut(
                 _ => lids_so_far.push(lid),
             }
         }
-        let moved = |x: [f64; 2]| x.map(|v| v + own[i].shift);
-        panel
-            .names
-            .push((s.stacks[i].name.clone(), moved(placed.x)));
+        let names = &mut panel.names;
+        names.push((s.stacks[i].name.clone(), own.moved(placed.x)));
         if let Some(c) = inside {
-            combs(&mut panel, &c.seated, hive, i, own[i].shift);
-            let b = hive.stacks[i].bounds;
+            combs(&mut panel, &c.seated, hive, i, *own);
             let [x, _, z] = c.seated.centre;
             panel.clusters.push(CutCluster {
-                centre: [x + own[i].shift, z],
+                centre: [x + own.shift, z],
                 radius: c.seated.radius,
-                walls: [moved(b[0]), b[2]],
+                walls: [own.moved(bounds[0]), bounds[2]],
                 core_c: c.moment.core_c,
                 mantle_c: c.moment.mantle_c,
             });
         }
-        numbers(&mut panel, hive, snapshot, i, y, own[i].shift);
+        // Places whose temperature is printed: in the middle of each box, near both ends of its combs.
+        for [x, _, z] in hive.stacks[i].boxes.iter().filter_map(|b| b.comb) {
+            for x in [x[0] + IN_FROM_END, x[1] - IN_FROM_END] {
+                let c = temperature(hive, snapshot, [x, y, middle(z)]);
+                let at = [x + own.shift, middle(z)];
+                panel.numbers.extend(c.map(|c| (at, c)));
+            }
+        }
     }
     panel.edges.extend(lids_so_far);
     for (j, joint) in s.joints.iter().enumerate() {
         let Joint::Butted { gap, wall, .. } = joint else {
             continue;
         };
-        let (a, b) = (&layout.stacks[j], &layout.stacks[j + 1]);
-        let x = 0.5 * (a.x[1] + b.x[0]);
-        let bounds = hive.stacks[j].bounds;
-        let at = [
-            x,
-            0.5 * (bounds[1][0] + bounds[1][1]),
-            0.5 * (bounds[2][0] + bounds[2][1]),
-        ];
-        let wall_c = temperature(hive, snapshot, at);
+        let x = middle([layout.stacks[j].x[1], layout.stacks[j + 1].x[0]]);
+        let [_, y, z] = hive.stacks[j].bounds.map(middle);
         let gap = match wall {
             CentreWall::Shared(_) => 0.0,
             CentreWall::BoxWalls => *gap,
         };
-        panel
-            .between
-            .push((x + own[j].shift, between_words(gap, wall_c)));
+        let words = between_words(gap, temperature(hive, snapshot, [x, y, z]));
+        panel.between.push((x + own[j].shift, words));
     }
     Ok(Some(panel))
+}
+
+fn middle(ends: Span) -> f64 {
+    0.5 * (ends[0] + ends[1])
 }
 
 /// Temperature at a point, degC; `None` outside the hives.
@@ -153,24 +155,21 @@ fn tiles(panel: &mut CutPanel, hive: &Hive, snapshot: &Snapshot, own: &Own, y: f
         for k in 0..nz {
             let node = hive.network.node_at(grid.index(i, j, k));
             if let Some(c) = node.and_then(|n| snapshot.node_c.get(n)) {
-                panel.tiles.push(Tile {
-                    x: x.map(|v| v + own.shift),
-                    z: [grid.z[k], grid.z[k + 1]],
-                    c: *c,
-                });
+                let at = [own.moved(x), [grid.z[k], grid.z[k + 1]]];
+                panel.tiles.push(Tile { at, c: *c });
             }
         }
     }
 }
 
 /// Floor, boxes and what is around them.
-fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, shift: f64) {
+fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, own: Own) {
     let cladding = &s.stacks[i].cladding;
     let clad = [&cladding.left, &cladding.right].map(|l| thickness(l));
     let sides = &placed.sides;
-    let mut put = |x: [f64; 2], z: [f64; 2]| {
+    let mut put = |x: Span, z: Span| {
         if x[1] - x[0] > 5e-4 && z[1] - z[0] > 5e-4 {
-            panel.edges.push([x.map(|v| v + shift), z]);
+            panel.edges.push([own.moved(x), z]);
         }
     };
     put(placed.x, placed.floor_board);
@@ -194,7 +193,7 @@ fn edges(panel: &mut CutPanel, s: &Scenario, placed: &StackLayout, i: usize, shi
 }
 
 /// The layers over the frames and the cover.
-fn lids(placed: &StackLayout, shift: f64) -> Vec<[[f64; 2]; 2]> {
+fn lids(placed: &StackLayout, shift: f64) -> Vec<Rect> {
     let [left, right] = &placed.sides;
     let reach = |by: [f64; 2]| [placed.x[0] - by[0] + shift, placed.x[1] + by[1] + shift];
     [
@@ -206,59 +205,59 @@ fn lids(placed: &StackLayout, shift: f64) -> Vec<[[f64; 2]; 2]> {
     .collect()
 }
 
+/// A comb of cells that follow one another along an axis of the hive, drawn between the ends `across` and `along`, m; `None` without a
+/// cell. Neighbours alike in how full they are make one stretch.
+fn comb<'a>(
+    cells: impl Iterator<Item = &'a Cell>,
+    axis: usize,
+    [across, along]: Rect,
+) -> Option<Comb> {
+    let mut at: Vec<(f64, f64, f64)> = Vec::new();
+    for c in cells {
+        match at.iter_mut().find(|(v, ..)| (*v - c.at[axis]).abs() < 1e-9) {
+            Some((_, left, room)) => {
+                *left += c.left;
+                *room += c.room;
+            }
+            None => at.push((c.at[axis], c.left, c.room)),
+        }
+    }
+    let half = 0.5 * (along[1] - along[0]) / at.len() as f64;
+    let mut honey: Vec<(Span, f64)> = Vec::new();
+    for (v, left, room) in &at {
+        let share = if *room > 0.0 { left / room } else { 0.0 };
+        match honey.last_mut() {
+            Some((last, s)) if (*s - share).abs() < 0.02 && (v - half - last[1]).abs() < 1e-6 => {
+                last[1] = v + half;
+            }
+            _ => honey.push(([v - half, v + half], share)),
+        }
+    }
+    (!at.is_empty()).then(|| Comb {
+        at: [across, along],
+        honey,
+        kg: at.iter().map(|(_, left, _)| left).sum(),
+    })
+}
+
+/// From-to across of a comb about its middle, m.
+fn thick(x: f64, thickness: f64) -> Span {
+    [x - 0.5 * thickness, x + 0.5 * thickness]
+}
+
 /// The combs of a stack in the plane of its cluster's middle.
-fn combs(panel: &mut CutPanel, seated: &Seated, hive: &Hive, stack: usize, shift: f64) {
-    let space = &hive.stacks[stack];
-    let framed = space.boxes.iter().filter(|b| b.comb.is_some());
+fn combs(panel: &mut CutPanel, seated: &Seated, hive: &Hive, stack: usize, own: Own) {
+    let framed = hive.stacks[stack].boxes.iter();
+    let framed = framed.filter(|b| b.comb.is_some());
     for (b, (made, space)) in seated.combs.iter().zip(framed).enumerate() {
-        let half = 0.5 * space.comb_thickness;
         for (f, x) in made.frames_x.iter().enumerate() {
             let frame = Some((b as u16, f as u16));
             let here = || seated.cells.iter().filter(move |c| c.frame == frame);
-            let near = here().min_by(|p, q| {
-                let off =
-                    |c: &partywall_core::colony::stores::Cell| (c.at[1] - seated.centre[1]).abs();
-                off(p).total_cmp(&off(q))
-            });
-            let Some(y) = near.map(|c| c.at[1]) else {
-                continue;
-            };
-            let column: Vec<_> = here().filter(|c| (c.at[1] - y).abs() < 1e-9).collect();
-            let tall = (made.z[1] - made.z[0]) / column.len().max(1) as f64;
-            let mut honey: Vec<([f64; 2], f64)> = Vec::new();
-            for c in column {
-                let share = if c.room > 0.0 { c.left / c.room } else { 0.0 };
-                let z = [c.at[2] - 0.5 * tall, c.at[2] + 0.5 * tall];
-                match honey.last_mut() {
-                    Some((last, s)) if (*s - share).abs() < 0.02 => last[1] = z[1],
-                    _ => honey.push((z, share)),
-                }
-            }
-            panel.combs.push(CutComb {
-                x: [x - half + shift, x + half + shift],
-                z: made.z,
-                honey,
-            });
-        }
-    }
-}
-
-/// Places whose temperature is printed: the corners of the combs of the top and the lowest box, and their sides.
-fn numbers(
-    panel: &mut CutPanel,
-    hive: &Hive,
-    snapshot: &Snapshot,
-    stack: usize,
-    y: f64,
-    shift: f64,
-) {
-    for b in hive.stacks[stack].boxes.iter() {
-        let Some([x, _, z]) = b.comb else { continue };
-        let middle = 0.5 * (z[0] + z[1]);
-        for x in [x[0] + IN_FROM_END, x[1] - IN_FROM_END] {
-            if let Some(c) = temperature(hive, snapshot, [x, y, middle]) {
-                panel.numbers.push(([x + shift, middle], c));
-            }
+            let off = |c: &Cell| (c.at[1] - seated.centre[1]).abs();
+            let near = here().min_by(|p, q| off(p).total_cmp(&off(q)));
+            let column = here().filter(|c| near.is_some_and(|n| (c.at[1] - n.at[1]).abs() < 1e-9));
+            let across = own.moved(thick(*x, space.comb_thickness));
+            panel.combs.extend(comb(column, 2, [across, made.z]));
         }
     }
 }
@@ -268,85 +267,65 @@ fn numbers(
 pub fn frames(s: &Scenario, hive: &Hive, snapshot: &Snapshot, layout: &Layout) -> Vec<FrameRow> {
     let own = own(s, layout);
     let most = s.stacks.iter().map(|s| s.boxes.len()).max().unwrap_or(0);
-    let mut rows = Vec::new();
-    for level in (0..most).rev() {
-        let mut panels = Vec::new();
-        for seated in &snapshot.at_start {
-            let i = seated.stack;
-            let (Some(placed), Some(space)) = (
-                layout.stacks[i].boxes.get(level),
-                hive.stacks[i].boxes.get(level),
-            ) else {
-                continue;
-            };
-            let framed = hive.stacks[i].boxes[..level]
-                .iter()
-                .filter(|b| b.comb.is_some())
-                .count();
-            let made = seated.combs.get(framed).filter(|_| space.comb.is_some());
-            let later = of_stack(snapshot, i).map(|c| &c.seated);
-            let shift = own[i].shift;
-            let moved = |x: [f64; 2]| x.map(|v| v + shift);
-            let b = hive.stacks[i].bounds;
-            let circle = |c: &Seated| {
-                let z = made.map_or(placed.inner[2], |m| m.z);
-                let off = (z[0] - c.centre[2]).max(c.centre[2] - z[1]).max(0.0);
-                let square = c.radius * c.radius - off * off;
-                (square > 1e-6).then(|| ([c.centre[0] + shift, c.centre[1]], square.sqrt()))
-            };
-            panels.push(FramePanel {
-                hive: s.stacks[i].name.clone(),
-                pattern: s.stacks[i].boxes[level].pattern.clone(),
-                outer: [moved(placed.outer[0]), placed.outer[1]],
-                inner: [moved(placed.inner[0]), placed.inner[1]],
-                thickness: space.comb_thickness,
-                frames: made.map_or_else(Vec::new, |m| {
-                    m.frames_x
-                        .iter()
-                        .enumerate()
-                        .map(|(f, x)| (x + shift, columns(seated, framed, f, m.y)))
-                        .collect()
-                }),
-                walls: [moved(b[0]), b[1]],
-                at_start: circle(seated),
-                later: later.and_then(circle),
-            });
-        }
-        if !panels.is_empty() {
-            rows.push(FrameRow {
-                name: match (level, most) {
-                    (_, 1) => "The box".to_owned(),
-                    (0, _) => "Lowest box".to_owned(),
-                    (l, n) if l + 1 == n => "Top box".to_owned(),
-                    (l, _) => format!("Box {} from below", l + 1),
-                },
-                panels,
-            });
-        }
-    }
-    rows
+    let rows = (0..most).rev().map(|level| FrameRow {
+        name: match (level, most) {
+            (_, 1) => "The box".to_owned(),
+            (0, _) => "Lowest box".to_owned(),
+            (l, n) if l + 1 == n => "Top box".to_owned(),
+            (l, _) => format!("Box {} from below", l + 1),
+        },
+        panels: snapshot
+            .at_start
+            .iter()
+            .filter_map(|seated| frame_panel(s, hive, snapshot, layout, &own, (seated, level)))
+            .collect(),
+    });
+    rows.filter(|row| !row.panels.is_empty()).collect()
 }
 
-/// Honey of a comb seen from above: from-to along it, m, kg there, and how full, 0 to 1.
-fn columns(seated: &Seated, b: usize, f: usize, y: [f64; 2]) -> Vec<([f64; 2], f64, f64)> {
-    let frame = Some((b as u16, f as u16));
-    let mut at: Vec<(f64, f64, f64)> = Vec::new();
-    for c in seated.cells.iter().filter(|c| c.frame == frame) {
-        match at.iter_mut().find(|(y, _, _)| (*y - c.at[1]).abs() < 1e-9) {
-            Some((_, left, room)) => {
-                *left += c.left;
-                *room += c.room;
-            }
-            None => at.push((c.at[1], c.left, c.room)),
-        }
-    }
-    let half = 0.5 * (y[1] - y[0]) / at.len().max(1) as f64;
-    at.into_iter()
-        .map(|(y, left, room)| {
-            let share = if room > 0.0 { left / room } else { 0.0 };
-            ([y - half, y + half], left, share)
+/// The box of a stack on a level, if it has one there.
+fn frame_panel(
+    s: &Scenario,
+    hive: &Hive,
+    snapshot: &Snapshot,
+    layout: &Layout,
+    own: &[Own],
+    (seated, level): (&Seated, usize),
+) -> Option<FramePanel> {
+    let i = seated.stack;
+    let (placed, boxes) = (layout.stacks[i].boxes.get(level)?, &hive.stacks[i].boxes);
+    let space = boxes.get(level)?;
+    let framed = boxes[..level].iter().filter(|b| b.comb.is_some()).count();
+    let made = seated.combs.get(framed).filter(|_| space.comb.is_some());
+    let own = own[i];
+    let bounds = hive.stacks[i].bounds;
+    // As much of a cluster as reaches into the box.
+    let circle = |c: &Seated| {
+        let z = made.map_or(placed.inner[2], |m| m.z);
+        let off = (z[0] - c.centre[2]).max(c.centre[2] - z[1]).max(0.0);
+        let square = c.radius * c.radius - off * off;
+        (square > 1e-6).then(|| ([c.centre[0] + own.shift, c.centre[1]], square.sqrt()))
+    };
+    let combs = made.into_iter().flat_map(|m| {
+        m.frames_x.iter().enumerate().filter_map(|(f, x)| {
+            let frame = Some((framed as u16, f as u16));
+            let cells = seated.cells.iter().filter(|c| c.frame == frame);
+            let across = own.moved(thick(*x, space.comb_thickness));
+            comb(cells, 1, [across, m.y])
         })
-        .collect()
+    });
+    Some(FramePanel {
+        hive: s.stacks[i].name.clone(),
+        pattern: s.stacks[i].boxes[level].pattern.clone(),
+        outer: [own.moved(placed.outer[0]), placed.outer[1]],
+        inner: [own.moved(placed.inner[0]), placed.inner[1]],
+        combs: combs.collect(),
+        walls: [own.moved(bounds[0]), bounds[1]],
+        clusters: [
+            circle(seated),
+            of_stack(snapshot, i).and_then(|c| circle(&c.seated)),
+        ],
+    })
 }
 
 /// The combs of every stack with a colony, as the winter strip draws them.
@@ -357,20 +336,18 @@ pub fn strip_hives(s: &Scenario, hive: &Hive) -> Vec<StripHive> {
         .zip(&hive.stacks)
         .filter(|(stack, _)| stack.colony.is_some())
         .map(|(stack, space)| {
-            let mut combs = Vec::new();
-            for b in &space.boxes {
-                let (Some([x, _, z]), half) = (b.comb, 0.5 * b.comb_thickness) else {
-                    continue;
-                };
+            let combs = space.boxes.iter().flat_map(|b| {
+                let [x, _, z] = b.comb.unwrap_or_default();
                 let pitch = (x[1] - x[0]) / f64::from(b.frames.max(1));
-                combs.extend((0..b.frames).map(|f| {
+                let frames = (0..b.frames).filter(|_| b.comb.is_some());
+                frames.map(move |f| {
                     let middle = x[0] + (f64::from(f) + 0.5) * pitch;
-                    [[middle - half, middle + half], z]
-                }));
-            }
+                    [thick(middle, b.comb_thickness), z]
+                })
+            });
             StripHive {
                 name: stack.name.clone(),
-                combs,
+                combs: combs.collect(),
                 walls: [space.bounds[0], space.bounds[2]],
             }
         })

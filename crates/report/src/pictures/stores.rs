@@ -1,16 +1,16 @@
 //! The stores calendar: honey left by day over all winters run.
 
-use super::axis;
-use super::drawing::{BAND, BLACK, Drawing, Stroke, VERMILION};
-use super::panel::{Panel, Sample, Sides, caption, heading, key, month_row};
+use super::axis::{self, Dates};
+use super::calendar::{Calendar, Course};
+use super::drawing::{BAND, BLACK, Drawing, Stroke};
 use super::{Picture, PictureError, drawable, slug};
 use crate::words::Units;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
 use partywall_core::calendar;
+use partywall_core::decision::update::Range;
 use partywall_core::ensemble::levels::middle;
 use partywall_core::season::outcome::Starved;
-use partywall_core::units::format::pounds;
 
 /// One winter of one colony.
 #[derive(Debug, Clone)]
@@ -46,60 +46,39 @@ pub struct StoresCalendar<'a> {
 }
 
 const MIDDLE: Stroke = Stroke::solid(BLACK, 2.4);
-const EDGE: Stroke = Stroke::solid([120; 3], 0.8);
-const RESERVE: Stroke = Stroke {
-    colour: VERMILION,
-    width: 1.8,
-    dash: &[8.0, 4.0],
-};
 
-/// Least, middle and most of all winters day by day.
-#[derive(Debug, PartialEq)]
-pub(super) struct Band {
-    /// A day of a year without a 29 February.
-    pub(super) start: Date,
-    pub(super) low: Vec<f64>,
-    pub(super) middle: Vec<f64>,
-    pub(super) high: Vec<f64>,
-}
-
-impl Band {
-    /// Over the days that all winters have; 29 February is left out so that the same place is the same date.
-    pub(super) fn of(picture: &str, winters: &[StoresWinter<'_>]) -> Result<Self, PictureError> {
-        let mut lists = Vec::new();
-        for w in winters {
-            let mut list = Vec::new();
-            for (i, value) in w.stores_by_day.iter().enumerate() {
-                let when = w.start.saturating_add((i as i64).days());
-                let what = "honey in the hive, kg";
-                let value = drawable(picture, what, *value, when)?;
-                if (when.month(), when.day()) != (2, 29) {
-                    list.push(value);
-                }
+/// Least, middle and most of all winters day by day, kg, from a day of a year without a 29 February on; over the days that all winters
+/// have, 29 February left out so that the same place is the same date.
+pub(super) fn band(
+    picture: &str,
+    winters: &[StoresWinter<'_>],
+) -> Result<(Date, Vec<Range<f64>>), PictureError> {
+    let mut lists = Vec::new();
+    for w in winters {
+        let mut list = Vec::new();
+        for (i, value) in w.stores_by_day.iter().enumerate() {
+            let when = w.start.saturating_add((i as i64).days());
+            let value = drawable(picture, "honey in the hive, kg", *value, when)?;
+            if (when.month(), when.day()) != (2, 29) {
+                list.push(value);
             }
-            lists.push(list);
         }
-        let n = lists.iter().map(Vec::len).min().unwrap_or(0);
-        let Some(first) = winters.first().filter(|_| n > 0) else {
-            return Err(PictureError::Empty(picture.to_owned()));
-        };
-        let mut band = Self {
-            // 2001 to 2003 have no 29 February.
-            start: Date::new(2001, first.start.month(), first.start.day())
-                .unwrap_or(date(2001, 3, 1)),
-            low: Vec::new(),
-            middle: Vec::new(),
-            high: Vec::new(),
-        };
-        for i in 0..n {
-            let mut day: Vec<f64> = lists.iter().map(|l| l[i]).collect();
-            day.sort_by(f64::total_cmp);
-            band.low.push(day[0]);
-            band.high.push(day[day.len() - 1]);
-            band.middle.push(middle(&day));
-        }
-        Ok(band)
+        lists.push(list);
     }
+    let n = lists.iter().map(Vec::len).min().unwrap_or(0);
+    let days = (0..n).map(|i| {
+        let mut day: Vec<f64> = lists.iter().map(|l| l[i]).collect();
+        day.sort_by(f64::total_cmp);
+        Range {
+            low: day[0],
+            middle: middle(&day),
+            high: day[day.len() - 1],
+        }
+    });
+    // 2001 to 2003 have no 29 February.
+    let start = winters.first().map(|w| w.start);
+    let start = start.and_then(|d| Date::new(2001, d.month(), d.day()).ok());
+    Ok((start.unwrap_or(date(2001, 3, 1)), days.collect()))
 }
 
 /// What became of the colony, in words, a row each: how many winters it starved in or did not live through.
@@ -117,22 +96,28 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
             0 => String::new(),
             k => format!(" ({k} with honey out of reach)"),
         };
+        let (many, first) = (starved.len(), axis::day(first));
         words.push(format!(
-            "Starved in {} of {n}{reach}, earliest {}; drawn as if fed then.",
-            starved.len(),
-            axis::day(first)
+            "Starved in {many} of {n}{reach}, earliest {first}; drawn as if fed then."
         ));
     }
     if dead > 0 {
         words.push(format!("No live bees at the end in {dead} of {n}."));
     }
     if words.is_empty() {
-        words.push(match n {
-            1 => "It found food to the end.".to_owned(),
-            _ => format!("It found food to the end in all {n}."),
-        });
+        let all = if n == 1 {
+            String::new()
+        } else {
+            format!(" in all {n}")
+        };
+        words.push(format!("It found food to the end{all}."));
     }
     words
+}
+
+/// The file name of a calendar.
+pub(super) fn name(number: usize, hive: &str) -> String {
+    slug(&format!("stores-{number}-{hive}"))
 }
 
 /// Draws the calendar of one colony.
@@ -140,10 +125,7 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
 /// # Errors
 /// Without a single day, or with a value that is not a number.
 pub fn stores(p: &StoresCalendar<'_>) -> Result<Picture, PictureError> {
-    let name = format!("stores-{}-{}", p.number, slug(p.colony));
-    Picture::new(name.trim_end_matches('-').to_owned(), |width| {
-        sheet(p, width)
-    })
+    Picture::new(name(p.number, p.colony), |width| sheet(p, width))
 }
 
 /// The drawing of [`stores`].
@@ -159,56 +141,38 @@ pub(super) fn sheet(p: &StoresCalendar<'_>, width: f64) -> Result<Drawing, Pictu
         ),
     };
     let title = format!("{}, {which}, {}", p.colony, p.place);
-    let band = Band::of(&title, p.winters)?;
+    let (start, days) = band(&title, p.winters)?;
     let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
-    let n = band.middle.len() as f64;
-    let mut d = Drawing::new(width, 0.0);
-    let y = heading(&mut d, &title, p.below);
-    let y = caption(
-        &mut d,
-        y + 32.0,
-        "Honey left in the hive by day: kg on the left, lb on the right",
-    );
-    let reserve_words = format!(
-        "reserve wanted at first nectar, {}",
-        Units::Both.mass(reserve)
-    );
-    let several = p.winters.len() > 1;
-    let mut entries = Vec::new();
-    if several {
-        entries.push((
-            Sample::Band(BAND, Some(MIDDLE)),
-            "middle of the winters; band: poorest to best",
-        ));
-    } else {
-        entries.push((Sample::Line(MIDDLE), "in the hive"));
-    }
-    entries.push((Sample::Line(RESERVE), reserve_words.as_str()));
-    let up = key(&mut d, y + 22.0, &entries) + 16.0;
-
-    let top = band.high.iter().copied().fold(reserve, f64::max);
-    let bottom = band.low.iter().copied().fold(reserve.min(0.0), f64::min);
-    let sides = Sides {
-        most: 7,
-        right: Some(&pounds),
+    let wanted = Units::Both.mass(reserve);
+    let (fill, words) = match p.winters {
+        [_] => (None, "in the hive"),
+        _ => (Some(BAND), "middle of the winters; band: poorest to best"),
     };
-    let up = [up, up + 302.0];
-    let panel = Panel::new(&mut d, up, [bottom, top], band.start, n, &sides);
-    if several {
-        panel.band(&mut d, &band.low, &band.high, BAND);
-        panel.line(&mut d, &band.low, EDGE);
-        panel.line(&mut d, &band.high, EDGE);
-    }
-    let y = panel.y.at(reserve);
-    d.line(&[[panel.x.place[0], y], [panel.x.place[1], y]], RESERVE);
-    panel.line(&mut d, &band.middle, MIDDLE);
-    panel.frame(&mut d);
-    let end = format!("to first dependable nectar, {}", p.first_nectar);
-    month_row(&mut d, &panel, up[1] + 18.0, band.start, n, &end);
-    let mut y = up[1] + 40.0;
+    let calendar = Calendar {
+        title: &title,
+        below: p.below,
+        caption: "Honey left in the hive by day: kg on the left, lb on the right",
+        dates: Dates {
+            start,
+            days: days.len(),
+        },
+        courses: &[Course {
+            days: &days,
+            stroke: MIDDLE,
+            fill,
+            words,
+        }],
+        weighings: None,
+        reserve: (
+            reserve,
+            &format!("reserve wanted at first nectar, {wanted}"),
+        ),
+        end: p.first_nectar,
+    };
+    let mut d = calendar.sheet(width)?;
     for words in losses(p.winters) {
-        y = caption(&mut d, y + 22.0, &words);
+        d.caption(24.0, &words);
     }
-    d.size[1] = y + 16.0;
+    d.size[1] += 16.0;
     Ok(d)
 }

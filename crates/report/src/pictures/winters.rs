@@ -3,12 +3,12 @@
 use jiff::ToSpan;
 use jiff::civil::Date;
 
-use super::axis::{self, Scale, number, ticks};
-use super::drawing::{BLACK, BLUE, Colour, Drawing, GRID, SMALL, Side, Stroke, VERMILION};
-use super::panel::{Sample, across, caption, heading, key};
-use super::render::text_width;
+use super::axis::{self, span};
+use super::drawing::{BLACK, BLUE, Colour, Drawing, SMALL, Side, Span, Stroke, VERMILION};
+use super::letters::text_width;
+use super::panel::{Labels, Panel, TEMPERATURE};
+use super::sheet::Sample;
 use super::{Picture, PictureError, drawable};
-use partywall_core::units::format::fahrenheit;
 
 /// Bars of winters like any other.
 const USUAL: Colour = [165; 3];
@@ -50,81 +50,72 @@ pub fn winters(p: &WintersPicture<'_>) -> Result<Picture, PictureError> {
     Picture::new("winters".to_owned(), |width| sheet(p, width))
 }
 
-/// One row of bars, each from `base` to its value.
+/// One row of bars, each from the middle one to its value.
 struct Bars<'a> {
-    up: [f64; 2],
+    caption: &'a str,
     values: &'a [Option<f64>],
-    base: f64,
-    /// Colour of the bars that stand out.
-    strong: Colour,
-    stands_out: &'a dyn Fn(usize) -> bool,
-    /// Text at the left and right of a grid line.
-    sides: &'a dyn Fn(f64) -> [String; 2],
-    /// The bar that is named, and the name.
-    named: Option<(usize, &'a str)>,
+    /// Colour of the bars that stand out, which they are and what they are called.
+    strong: (Colour, fn(&WinterBar) -> bool, &'a str),
+    labels: Labels,
+    height: f64,
+    /// Whether the one that is named is the greatest, or the least.
+    greatest: bool,
 }
 
-fn place(d: &Drawing, i: usize, n: usize) -> [f64; 2] {
-    let across = across(d);
-    let slot = (across[1] - across[0]) / n as f64;
-    let from = across[0] + slot * (i as f64 + 0.5 * (1.0 - BAR));
-    [from, from + slot * BAR]
+impl Bars<'_> {
+    /// Draws them a gap below what is drawn, with the names of the winters below.
+    fn draw(&self, d: &mut Drawing, gap: f64, winters: &[WinterBar]) {
+        let (strong, stands_out, name) = self.strong;
+        let known = || self.values.iter().flatten().copied();
+        let Some(base) = middle(known()) else { return };
+        d.caption(gap, self.caption);
+        let entries = [
+            (Sample::Band(strong, None), name),
+            (Sample::Band(USUAL, None), "the others"),
+        ];
+        d.key(22.0, &entries);
+        let [low, high] = span(known());
+        // Room for the name beyond the longest bar.
+        let room = 0.12 * (high - low).max(1.0);
+        let values = ([low - room, high + room], 6);
+        let panel = Panel::new(d, [20.0, self.height], winters.len(), values, self.labels);
+        let place = |i: usize| [0.0, BAR].map(|w| panel.x.at(i as f64 + w + 0.5 * (1.0 - BAR)));
+        for (i, (value, winter)) in self.values.iter().zip(winters).enumerate() {
+            let Some(value) = value else { continue };
+            let colour = if stands_out(winter) { strong } else { USUAL };
+            let up = [base, *value].map(|v| panel.y.at(v));
+            d.rectangle([place(i), up], colour);
+        }
+        panel.level(d, base, Stroke::solid(BLACK, 1.2));
+        panel.frame(d);
+        let named = self.values.iter().zip(winters).enumerate();
+        let named = named.filter_map(|(i, (v, w))| Some((i, (*v)?, &w.winter)));
+        let by_value = |a: &(usize, f64, &String), b: &(usize, f64, &String)| a.1.total_cmp(&b.1);
+        let named = match self.greatest {
+            true => named.max_by(by_value),
+            false => named.min_by(by_value),
+        };
+        if let Some((i, value, name)) = named {
+            let half = 0.5 * text_width(name, SMALL) + 4.0;
+            let [l, r] = panel.x.place;
+            let x = centre(place(i)).clamp(l + half, r - half);
+            let beyond = if value < base { 10.0 } else { -10.0 };
+            d.words(name, [x, panel.y.at(value) + beyond], Side::Middle, 200.0);
+        }
+        let (y, mut free) = (d.size[1] + 16.0, 0.0);
+        for (i, w) in winters.iter().enumerate() {
+            let (x, half) = (centre(place(i)), 0.5 * text_width(&w.winter, SMALL));
+            if x - half >= free && x + half <= d.size[0] {
+                d.words(&w.winter, [x, y], Side::Middle, 200.0);
+                free = x + half + BETWEEN;
+            }
+        }
+        d.size[1] = y;
+    }
 }
 
-fn bars(d: &mut Drawing, b: &Bars<'_>) {
-    let (n, across) = (b.values.len(), across(d));
-    let known = || b.values.iter().flatten().copied();
-    let low = known().fold(b.base, f64::min);
-    let high = known().fold(b.base, f64::max);
-    // Room for the name beyond the longest bar.
-    let room = 0.12 * (high - low).max(1.0);
-    let marks = ticks(low - room, high + room, 6);
-    let scale = Scale {
-        range: [marks.first(), marks.last()].map(|m| m.copied().unwrap_or(0.0)),
-        place: [b.up[1], b.up[0]],
-    };
-    for mark in &marks {
-        let y = scale.at(*mark);
-        d.line(&[[across[0], y], [across[1], y]], Stroke::solid(GRID, 0.75));
-        let [left, right] = (b.sides)(*mark);
-        d.words(
-            &left,
-            [across[0] - 6.0, y],
-            Side::Right,
-            SMALL,
-            across[0] - 8.0,
-        );
-        let space = d.size[0] - across[1] - 8.0;
-        d.words(&right, [across[1] + 6.0, y], Side::Left, SMALL, space);
-    }
-    for (i, value) in b.values.iter().enumerate() {
-        let Some(value) = value else { continue };
-        let colour = if (b.stands_out)(i) { b.strong } else { USUAL };
-        let x = place(d, i, n);
-        d.rectangle(x, [scale.at(b.base), scale.at(*value)], colour);
-    }
-    let y = scale.at(b.base);
-    d.line(&[[across[0], y], [across[1], y]], Stroke::solid(BLACK, 1.2));
-    let ([l, r], [t, o]) = (across, b.up);
-    d.line(
-        &[[l, t], [r, t], [r, o], [l, o], [l, t]],
-        Stroke::solid(BLACK, 0.75),
-    );
-    if let Some((i, name)) = b.named
-        && let Some(value) = b.values.get(i).copied().flatten()
-    {
-        let [from, to] = place(d, i, n);
-        let half = 0.5 * text_width(name, SMALL) + 4.0;
-        let x = (0.5 * (from + to)).clamp(l + half, r - half);
-        let beyond = if value < b.base { 10.0 } else { -10.0 };
-        d.words(
-            name,
-            [x, scale.at(value) + beyond],
-            Side::Middle,
-            SMALL,
-            200.0,
-        );
-    }
+fn centre(ends: Span) -> f64 {
+    0.5 * (ends[0] + ends[1])
 }
 
 /// Middle of values, the lower of two.
@@ -143,18 +134,11 @@ fn spring_days(p: &WintersPicture<'_>) -> Vec<Option<f64>> {
         .iter()
         .filter_map(|w| w.nectar.as_ref())
         .any(autumn);
-    p.winters
-        .iter()
-        .map(|w| {
-            let d = w.nectar?;
-            let day = f64::from(d.day_of_year());
-            Some(if over && !autumn(&d) {
-                day + 365.0
-            } else {
-                day
-            })
-        })
-        .collect()
+    let day = |d: Date| {
+        let next = over && !autumn(&d);
+        f64::from(d.day_of_year()) + if next { 365.0 } else { 0.0 }
+    };
+    p.winters.iter().map(|w| w.nectar.map(day)).collect()
 }
 
 /// "12 Apr" for a day of a common year; days beyond it are of the next.
@@ -170,96 +154,36 @@ pub(super) fn sheet(p: &WintersPicture<'_>, width: f64) -> Result<Drawing, Pictu
     let (Some(first), Some(last)) = (p.winters.first(), p.winters.last()) else {
         return Err(PictureError::Empty(p.place.to_owned()));
     };
+    let (from, to) = (&first.winter, &last.winter);
     let title = match n {
-        1 => format!("{}: winter {}", p.place, first.winter),
-        _ => format!(
-            "{}: {n} winters, {} to {}",
-            p.place, first.winter, last.winter
-        ),
+        1 => format!("{}: winter {from}", p.place),
+        _ => format!("{}: {n} winters, {from} to {to}", p.place),
     };
     let mut means = Vec::new();
     for w in p.winters {
         let what = "mean temperature, degC";
         means.push(Some(drawable(&title, what, w.mean_c, &w.winter)?));
     }
-    let springs = spring_days(p);
-    let usual = middle(means.iter().flatten().copied()).unwrap_or(0.0);
-    let usual_spring = middle(springs.iter().flatten().copied());
-    let mut d = Drawing::new(width, 0.0);
-    let y = heading(&mut d, &title, p.below);
-    let y = caption(
-        &mut d,
-        y + 32.0,
-        "How cold: mean temperature of each winter against the middle one (C on the left, F on the right)",
-    );
-    let mut y = key(
-        &mut d,
-        y + 22.0,
-        &[
-            (Sample::Band(BLUE, None), "hard: the coldest quarter"),
-            (Sample::Band(USUAL, None), "the others"),
-        ],
-    );
-    let coldest = (0..n).min_by(|&a, &b| p.winters[a].mean_c.total_cmp(&p.winters[b].mean_c));
-    let name = |i: usize| (i, p.winters[i].winter.as_str());
-    bars(
-        &mut d,
-        &Bars {
-            up: [y + 16.0, y + 216.0],
-            values: &means,
-            base: usual,
-            strong: BLUE,
-            stands_out: &|i| p.winters[i].hard,
-            sides: &|c| [number(c), number(fahrenheit(c).round())],
-            named: coldest.map(name),
-        },
-    );
-    y += 232.0;
-    names(&mut d, p.winters, y);
-    if let Some(usual) = usual_spring {
-        y = caption(
-            &mut d,
-            y + 44.0,
-            "How late: first dependable nectar by a rule of thumb on spring warmth (give or take two weeks)",
-        );
-        y = key(
-            &mut d,
-            y + 22.0,
-            &[
-                (Sample::Band(VERMILION, None), "late: the last quarter"),
-                (Sample::Band(USUAL, None), "the others"),
-            ],
-        );
-        let value = |i: &usize| springs[*i].unwrap_or(f64::NEG_INFINITY);
-        let latest = (0..n).max_by(|a, b| value(a).total_cmp(&value(b)));
-        bars(
-            &mut d,
-            &Bars {
-                up: [y + 16.0, y + 148.0],
-                values: &springs,
-                base: usual,
-                strong: VERMILION,
-                stands_out: &|i| p.winters[i].late,
-                sides: &|day| [day_words(day), String::new()],
-                named: latest.map(name),
-            },
-        );
-        y += 164.0;
-        names(&mut d, p.winters, y);
-    }
-    d.size[1] = y + 26.0;
+    let mut d = Drawing::new(width);
+    d.heading(&title, p.below);
+    let cold = Bars {
+        caption: "How cold: mean temperature of each winter against the middle one (C on the left, F on the right)",
+        values: &means,
+        strong: (BLUE, |w| w.hard, "hard: the coldest quarter"),
+        labels: TEMPERATURE,
+        height: 200.0,
+        greatest: false,
+    };
+    cold.draw(&mut d, 32.0, p.winters);
+    let late = Bars {
+        caption: "How late: first dependable nectar by a rule of thumb on spring warmth (give or take two weeks)",
+        values: &spring_days(p),
+        strong: (VERMILION, |w| w.late, "late: the last quarter"),
+        labels: (day_words, None),
+        height: 132.0,
+        greatest: true,
+    };
+    late.draw(&mut d, 44.0, p.winters);
+    d.size[1] += 26.0;
     Ok(d)
-}
-
-/// Names of the winters below the bars, as many as have room.
-fn names(d: &mut Drawing, winters: &[WinterBar], y: f64) {
-    let mut free = 0.0;
-    for (i, w) in winters.iter().enumerate() {
-        let [from, to] = place(d, i, winters.len());
-        let (x, half) = (0.5 * (from + to), 0.5 * text_width(&w.winter, SMALL));
-        if x - half >= free && x + half <= d.size[0] {
-            d.words(&w.winter, [x, y], Side::Middle, SMALL, 200.0);
-            free = x + half + BETWEEN;
-        }
-    }
 }
