@@ -1,8 +1,8 @@
 //! Reading forty years of hourly weather, and cutting its winters: aimed at is a second for 100 MB of file.
 
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
+use partywall::calendar::MonthDay;
 use partywall::climate::{self, calendar};
-use partywall::scenario::model::MonthDay;
 use std::fmt::Write;
 use std::hint::black_box;
 

@@ -2,13 +2,16 @@
 
 mod heat;
 
+mod units;
 pub use heat::{Check, HeatArgs, NetworkKind};
+pub use units::Units;
 
-use crate::report::words::Units;
-use crate::scenario::dates;
-use crate::scenario::model::MonthDay;
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
+use partywall_core::answer::{ContestOptions, WinterChoice};
+use partywall_core::calendar;
+use partywall_core::calendar::MonthDay;
+use partywall_core::hive::Resolution;
 use std::path::PathBuf;
 
 /// Winter-readiness simulator for honey bee colonies on one stand.
@@ -410,9 +413,9 @@ pub enum WinterCount {
 fn day(text: &str) -> Result<MonthDay, String> {
     let text = text.trim();
     if let Ok(date) = text.parse::<jiff::civil::Date>() {
-        return Ok(dates::of(date));
+        return Ok(calendar::of(date));
     }
-    dates::parse(text).map_err(|e| format!("{e}: write \"15 Nov\" or 2026-11-15"))
+    calendar::parse(text).map_err(|e| format!("{e}: write \"15 Nov\" or 2026-11-15"))
 }
 
 impl std::str::FromStr for WinterCount {
@@ -425,6 +428,43 @@ impl std::str::FromStr for WinterCount {
             Ok(0) => Err("at least one winter is needed".into()),
             Ok(n) => Ok(Self::Some(n)),
             Err(_) => Err("a number of winters, or `all`".into()),
+        }
+    }
+}
+
+impl From<Grid> for Resolution {
+    fn from(grid: Grid) -> Self {
+        match grid {
+            Grid::Coarse => Self::Coarse,
+            Grid::Normal => Self::Normal,
+            Grid::Fine => Self::Fine,
+        }
+    }
+}
+
+impl MadeUpArgs {
+    /// Which winters are asked for, together with `--winters`.
+    #[must_use]
+    pub fn with(self, winters: Option<WinterCount>) -> WinterChoice {
+        WinterChoice {
+            count: match winters {
+                Some(WinterCount::Some(n)) => Some(n),
+                Some(WinterCount::All) | None => None,
+            },
+            made_up: self.made_up,
+            detrend: self.detrend,
+        }
+    }
+}
+
+impl ContestArgs {
+    /// What is asked for, on a grid of the command's own unless one is named.
+    #[must_use]
+    pub fn options(&self, usual: Grid) -> ContestOptions {
+        ContestOptions {
+            winters: self.made.with(self.winters),
+            colonies: usize::from(self.colonies),
+            heat: self.heat.on(self.grid.unwrap_or(usual)),
         }
     }
 }

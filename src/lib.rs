@@ -1,28 +1,11 @@
-//! Winter-readiness thermal simulator for honey bee colonies wintering on one stand.
-//!
-//! Data flows one way:
-//!
-//! ```text
-//! scenario, climate -> hive, boundary -> heat <-> colony -> season -> ensemble -> decision -> report
-//! ```
-//!
-//! Nothing upstream knows what is downstream: [`heat`] knows no bees, [`colony`] knows no grids, and only the
-//! commands of the binary and [`report`] format text. All inner numbers are SI (m, kg, s, W, J, Pa, K or degC); units live at
-//! the edges, in [`units`].
+//! The `partywall` program, and what it is made of under one name: [`partywall_core`], [`report`] and [`verify`].
 
-pub mod boundary;
+pub use partywall_core::{
+    boundary, calendar, climate, colony, decision, ensemble, heat, hive, materials, problem,
+    scenario, season, stand, units,
+};
+pub use partywall_report as report;
+pub use partywall_verify as verify;
+
 pub mod cli;
-pub mod climate;
-pub mod colony;
 pub mod commands;
-pub mod decision;
-pub mod diagnostic;
-pub mod ensemble;
-pub mod heat;
-pub mod hive;
-mod random;
-pub mod report;
-pub mod scenario;
-pub mod season;
-pub mod units;
-pub mod verify;

@@ -3,8 +3,9 @@
 use partywall::climate::{self, series::Winter};
 use partywall::colony::parameters::Parameters;
 use partywall::hive::{Resolution, build};
-use partywall::scenario::{self, model::Scenario};
+use partywall::scenario;
 use partywall::season::{Course, Stand};
+use partywall::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 pub struct Demo {

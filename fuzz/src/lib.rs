@@ -4,7 +4,7 @@ use partywall::climate::formats::{Format, Hints};
 use partywall::climate::source::Source;
 use partywall::climate::sums::Sums;
 use partywall::climate::{self, Record};
-use partywall::scenario::model::MonthDay;
+use partywall::calendar::MonthDay;
 
 /// Seasons cut: a whole winter, and days few enough for small files to hold them whole.
 const SEASONS: [[(u8, u8); 2]; 5] = [

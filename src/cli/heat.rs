@@ -1,6 +1,8 @@
 //! Which heat network carries winters and how far it is checked: the same words for every command that runs some.
 
+use super::Grid;
 use clap::{Args, ValueEnum};
+use partywall_core::answer::{HeatOptions, Stretch};
 
 /// Which heat network, and its check, in `run`, `yard`, `update`, `compare` and `rank` alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Args)]
@@ -31,4 +33,20 @@ pub enum Check {
     Stretch,
     /// The whole winter
     Winter,
+}
+
+impl HeatArgs {
+    /// What is asked for on a grid.
+    #[must_use]
+    pub fn on(self, grid: Grid) -> HeatOptions {
+        HeatOptions {
+            resolution: grid.into(),
+            full: self.network == NetworkKind::Full,
+            check: match self.check {
+                Check::None => None,
+                Check::Stretch => Some(Stretch::Weakest),
+                Check::Winter => Some(Stretch::Winter),
+            },
+        }
+    }
 }

@@ -6,8 +6,7 @@ use std::io::Write;
 
 use super::Failure;
 use crate::cli::Format;
-use crate::diagnostic;
-use crate::scenario::{Kind, Loaded, Reading};
+use partywall_core::scenario::{Kind, Loaded, Reading};
 
 /// Widest line of the listing, characters.
 const WIDTH: usize = 100;
@@ -60,9 +59,13 @@ pub fn run(
                         .collect::<Result<Vec<_>, _>>()?;
                     let columns = ["path", "written", "used", "kind", "note"];
                     let bytes =
-                        crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+                        partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
                     out.write_all(&bytes)?;
-                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                    write!(
+                        err,
+                        "{}",
+                        partywall_core::problem::render(&loaded.warnings, colour)
+                    )?;
                 }
                 Format::Text => {
                     write!(out, "{}", listing(&loaded))?;
@@ -70,13 +73,21 @@ pub fn run(
                         writeln!(out)?;
                         para(out, note)?;
                     }
-                    write!(err, "{}", diagnostic::render(&loaded.warnings, colour))?;
+                    write!(
+                        err,
+                        "{}",
+                        partywall_core::problem::render(&loaded.warnings, colour)
+                    )?;
                 }
             }
             Ok(true)
         }
         Err(Failure::Problems(problems)) => {
-            write!(err, "{}", diagnostic::render(&problems, colour))?;
+            write!(
+                err,
+                "{}",
+                partywall_core::problem::render(&problems, colour)
+            )?;
             Ok(false)
         }
         Err(other) => {
@@ -89,7 +100,7 @@ pub fn run(
 /// A paragraph, folded at blanks.
 fn para(out: &mut dyn Write, text: &str) -> std::io::Result<()> {
     let mut folded = String::new();
-    crate::report::words::para(&mut folded, "", text);
+    partywall_report::words::para(&mut folded, "", text);
     write!(out, "{folded}")
 }
 
@@ -206,7 +217,7 @@ mod tests {
     fn variants_are_looked_at_too() {
         let folder = tempfile::tempdir().unwrap();
         let path = folder.path().join("late.toml");
-        let text = crate::scenario::built_in_text("single").unwrap();
+        let text = partywall_core::scenario::built_in_text("single").unwrap();
         let fed = |date: &str| {
             format!("hive.1.feed = [{{ date = \"{date}\", kind = \"syrup\", amount = \"3 L\" }}]")
         };

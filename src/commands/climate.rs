@@ -10,17 +10,17 @@ use std::io::Write;
 
 use serde::Serialize;
 
-use super::{Failure, files, run};
+use super::{Failure, files};
 use crate::cli::{ClimateArgs, Format, MadeUpArgs};
-use crate::climate::series::Winter;
-use crate::climate::spring;
-use crate::climate::sums::Sums;
-use crate::climate::{self, Kind, Record};
-use crate::colony::parameters::Parameters;
-use crate::diagnostic::Problem;
-use crate::ensemble::levels::{Method, level};
-use crate::ensemble::winters::{Basis, choose};
-use crate::scenario::model::MonthDay;
+use partywall_core::calendar::MonthDay;
+use partywall_core::climate::series::Winter;
+use partywall_core::climate::spring;
+use partywall_core::climate::sums::Sums;
+use partywall_core::climate::{self, Kind, Record};
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::ensemble::levels::{Method, level};
+use partywall_core::ensemble::winters::{Basis, choose};
+use partywall_core::problem::Problem;
 use rows::ToldWinter;
 
 /// Winters wanted for saying what holds in nine of ten: the rank 0.9 (N + 1) exists from 9 on.
@@ -140,7 +140,7 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
             serde_json::to_writer_pretty(&mut *out, &told)?;
             writeln!(out)?;
         }
-        Format::Text => text::write_text(&told, args.units, out)?,
+        Format::Text => text::write_text(&told, args.units.into(), out)?,
         Format::Csv => out.write_all(&save::table(&told)?)?,
     }
     if told.winters.is_empty() {
@@ -158,7 +158,7 @@ fn made(record: &Record, season: Season, asked: MadeUpArgs) -> Result<Option<Tol
     if asked == MadeUpArgs::default() {
         return Ok(None);
     }
-    let chosen = choose(record, season.from, season.to, run::asked(None, asked))?;
+    let chosen = choose(record, season.from, season.to, asked.with(None))?;
     Ok(Some(ToldMade {
         made_up: chosen.basis != Basis::Real,
         winters: chosen.winters.len(),

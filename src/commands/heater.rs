@@ -2,9 +2,9 @@
 
 use super::Failure;
 use crate::cli::Format;
-use crate::heat::{Drive, Film, LinearSolver, steady};
-use crate::hive::{self, Resolution};
-use crate::scenario::model::Scenario;
+use partywall_core::heat::{Drive, Film, LinearSolver, steady};
+use partywall_core::hive::{self, Resolution};
+use partywall_core::stand::Scenario;
 use std::io::Write;
 
 /// Tells how warm the heaters keep their boxes in a still room, as keepers measure a box.
@@ -45,7 +45,7 @@ pub fn heated_box(
             .collect();
         if format == Format::Csv {
             let columns = ["power_w", "above_room_k", "w_per_k"];
-            let bytes = crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+            let bytes = partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
             out.write_all(&bytes)?;
             return Ok(());
         }

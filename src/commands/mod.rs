@@ -3,8 +3,8 @@
 pub mod check;
 pub mod climate;
 pub mod compare;
-mod contest;
 mod files;
+mod forms;
 mod heater;
 mod page;
 pub mod paperwork;
@@ -13,16 +13,19 @@ mod pictures;
 pub mod rank;
 mod reports;
 pub mod run;
+mod terminal;
 pub mod update;
 pub mod verify;
+mod weather;
 pub mod yard;
 
-use crate::climate as climate_room;
-use crate::diagnostic::Problems;
-use crate::ensemble::draws::DrawError;
-use crate::ensemble::winters::ChoiceError;
-use crate::scenario;
-use crate::season::SeasonError;
+use partywall_core::answer::AnswerError;
+use partywall_core::climate as climate_room;
+use partywall_core::ensemble::winters::ChoiceError;
+use partywall_core::problem::Problems;
+use partywall_core::scenario;
+use partywall_core::season::SeasonError;
+use partywall_core::stand::Scenario;
 
 /// Why a command ends without an answer.
 #[derive(Debug, thiserror::Error)]
@@ -109,29 +112,17 @@ fn open_family(
 }
 
 /// What is wrong with the weather file of a scenario.
-fn of_weather(source: &scenario::Source, named: Option<&str>) -> Vec<crate::diagnostic::Problem> {
+fn of_weather(
+    source: &scenario::Source,
+    named: Option<&str>,
+) -> Vec<partywall_core::problem::Problem> {
     let Some((own, site)) = source.weather() else {
         return Vec::new();
     };
     let choice = named.map_or(own, climate_room::choose);
-    let known = climate_room::raw::PartialStation {
-        latitude_deg: site.latitude_deg,
-        longitude_deg: site.longitude_deg,
-        elevation: site.elevation,
-        ..climate_room::raw::PartialStation::default()
-    };
-    match climate_room::load_at(&choice, &known) {
+    match climate_room::load_at(&choice, &site.station()) {
         Ok(_) => Vec::new(),
         Err(p) => p.0,
-    }
-}
-
-impl From<ChoiceError> for Failure {
-    fn from(e: ChoiceError) -> Self {
-        match e {
-            ChoiceError::Record(problems) => Self::Problems(problems),
-            other => Self::input(other),
-        }
     }
 }
 
@@ -150,45 +141,40 @@ fn scenario_with(
     weather: Option<&str>,
     err: &mut dyn std::io::Write,
     colour: bool,
-) -> Result<scenario::model::Scenario, Failure> {
-    scenario_and_warnings(word, weather, err, colour).map(|(s, _)| s)
+) -> Result<scenario::Loaded, Failure> {
+    let mut loaded = open_scenario(word, weather)?;
+    let warnings = partywall_core::problem::render(&loaded.warnings, colour);
+    write!(err, "{warnings}")?;
+    under(&mut loaded.scenario, weather);
+    Ok(loaded)
 }
 
-/// As [`scenario_with`], with what the file was warned of, for the answer itself.
-fn scenario_and_warnings(
-    word: &str,
-    weather: Option<&str>,
-    err: &mut dyn std::io::Write,
-    colour: bool,
-) -> Result<(scenario::model::Scenario, Problems), Failure> {
-    let loaded = open_scenario(word, weather)?;
-    write!(
-        err,
-        "{}",
-        crate::diagnostic::render(&loaded.warnings, colour)
-    )?;
-    let mut scenario = loaded.scenario;
+/// Puts a scenario under the weather named, if one is.
+fn under(scenario: &mut Scenario, weather: Option<&str>) {
     if let Some(word) = weather {
         scenario.climate = climate_room::choose(word);
     }
-    Ok((scenario, loaded.warnings))
+}
+
+impl From<AnswerError> for Failure {
+    fn from(e: AnswerError) -> Self {
+        match e {
+            AnswerError::Problems(p) => Self::Problems(p),
+            AnswerError::Stopped => Self::Stopped,
+            e if e.is_input() => Self::input(e),
+            e => Self::fault(e),
+        }
+    }
 }
 
 impl From<SeasonError> for Failure {
     fn from(e: SeasonError) -> Self {
-        match e {
-            SeasonError::Stopped => Self::Stopped,
-            other => Self::fault(other),
-        }
+        AnswerError::from(e).into()
     }
 }
 
-impl From<DrawError> for Failure {
-    fn from(e: DrawError) -> Self {
-        match e {
-            DrawError::Hive(h) => Self::input(h),
-            DrawError::Season(s) => Self::from(s),
-            other => Self::fault(other),
-        }
+impl From<ChoiceError> for Failure {
+    fn from(e: ChoiceError) -> Self {
+        AnswerError::from(e).into()
     }
 }

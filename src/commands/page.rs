@@ -1,8 +1,8 @@
 //! The report that `run --out` writes: one HTML file.
 
 use super::{Failure, files};
-use crate::report::page::{Page, html};
-use crate::scenario;
+use partywall_core::scenario;
+use partywall_report::page::{Page, html};
 use std::path::Path;
 
 /// Name of the report in the folder.

@@ -2,9 +2,9 @@
 
 use super::Failure;
 use crate::cli::Cli;
-use crate::scenario::{self, schema};
 use clap::CommandFactory;
 use clap_complete::Shell;
+use partywall_core::scenario::{self, schema};
 use std::io::Write;
 
 /// Writes completions for a shell.

@@ -2,8 +2,8 @@
 
 use super::Failure;
 use crate::cli::{Format, ParametersArgs};
-use crate::colony::ensemble::DISTRIBUTION;
-use crate::colony::parameters::{self, Evidence};
+use partywall_core::colony::ensemble::DISTRIBUTION;
+use partywall_core::colony::parameters::{self, Evidence};
 use std::io::Write;
 
 mod kept;
@@ -41,7 +41,7 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
             let columns = [
                 "key", "symbol", "name", "unit", "low", "default", "high", "evidence", "source",
             ];
-            let bytes = crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+            let bytes = partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
             out.write_all(&bytes)?;
         }
         Format::Text => {

@@ -1,24 +1,24 @@
 //! The pictures that `run --out` writes beside the data.
 
 use super::{Failure, files};
-use crate::climate::series::Winter;
-use crate::colony::parameters::Parameters;
-use crate::ensemble::runner::Arrangement;
-use crate::hive::layout::Layout;
-use crate::report::pictures::axis::day;
-use crate::report::pictures::cutaway::{Cutaway, cutaway};
-use crate::report::pictures::frames::{FramesPicture, frames};
-use crate::report::pictures::strip::{StripPicture, strip};
-use crate::report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
-use crate::report::pictures::{
+use jiff::civil::{Date, DateTime};
+use partywall_core::answer::RunResult;
+use partywall_core::climate::series::Winter;
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::ensemble::runner::Arrangement;
+use partywall_core::hive::layout::Layout;
+use partywall_core::season::outcome::{ColonyOutcome, Moment, WinterOutcome};
+use partywall_core::season::snapshot::Snapshot;
+use partywall_core::season::trace::Trace;
+use partywall_core::season::{Course, moisture};
+use partywall_report::pictures::axis::day;
+use partywall_report::pictures::cutaway::{Cutaway, cutaway};
+use partywall_report::pictures::frames::{FramesPicture, frames};
+use partywall_report::pictures::strip::{StripPicture, strip};
+use partywall_report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
+use partywall_report::pictures::{
     Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
-use crate::report::result::RunResult;
-use crate::season::outcome::{ColonyOutcome, Moment, WinterOutcome};
-use crate::season::snapshot::Snapshot;
-use crate::season::trace::Trace;
-use crate::season::{Course, moisture};
-use jiff::civil::{Date, DateTime};
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
@@ -138,7 +138,7 @@ impl Told<'_> {
 }
 
 /// The hours in which a moment of each colony is least by `measure` over all winters, those of several colonies as one: the very ones that
-/// [`crate::report::result::colonies`] tells.
+/// [`partywall_core::decision::result::colonies`] tells.
 fn least<'a>(
     winters: &'a [Winter],
     outcomes: &'a [WinterOutcome],

@@ -1,14 +1,11 @@
 //! The reports and pictures of `compare`, `rank` and `update`.
 
 use super::{Failure, files, page, pictures};
-use crate::report::comparison::CompareResult;
-use crate::report::page::{comparison, ranking, update};
-use crate::report::pictures::{Picture, PictureError, WeighedCalendar, weighed};
-use crate::report::ranking::RankResult;
-use crate::report::update::UpdateResult;
+use partywall_core::answer::update::{Calendar, UpdateResult};
+use partywall_core::answer::{CompareResult, RankResult};
+use partywall_report::page::{comparison, ranking, update};
+use partywall_report::pictures::{Picture, PictureError, WeighedCalendar, weighed};
 use std::path::Path;
-
-use crate::decision::update::{Range, Seen};
 
 /// Texts that were read, with their names.
 fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
@@ -58,16 +55,6 @@ pub fn compare(folder: &Path, r: &CompareResult, scenarios: &[String]) -> Result
     let words: Vec<&str> = scenarios.iter().map(String::as_str).collect();
     let text = comparison::html(r, &drawn, &page::command(), &inputs(&words)?);
     files::put(folder, page::NAME, text.map_err(Failure::fault)?.as_bytes())
-}
-
-/// What the picture of one hive shows, day by day.
-pub(super) struct Calendar {
-    /// Expected before it was weighed in winter.
-    pub before: Vec<Range<f64>>,
-    /// Expected since; empty when nothing fits.
-    pub after: Vec<Range<f64>>,
-    /// The weighings.
-    pub seen: Vec<Seen>,
 }
 
 /// Calendars, result and report of an update; one calendar a hive.

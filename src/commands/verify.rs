@@ -2,10 +2,10 @@
 
 use super::Failure;
 use crate::cli::{Format, VerifyArgs};
-use crate::verify::{self, Check, Evidence, Group, Row};
 use comfy_table::{
     CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets::NOTHING,
 };
+use partywall_verify::{Check, Evidence, Group, Row};
 use std::io::Write;
 
 /// Widest line of the text, columns.
@@ -18,7 +18,7 @@ const COLUMNS: [u16; 6] = [6, 59, 11, 11, 11, 8];
 /// # Errors
 /// A check that cannot be run, or writing failed.
 pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
-    let groups = verify::groups().map_err(Failure::fault)?;
+    let groups = partywall_verify::groups().map_err(Failure::fault)?;
     match args.format {
         Format::Json => json(&groups, out)?,
         Format::Csv => {
@@ -35,8 +35,8 @@ pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
                 "evidence",
                 "known_miss",
             ];
-            let bytes =
-                crate::report::csv::table(&columns, &as_data(&groups)?).map_err(Failure::fault)?;
+            let bytes = partywall_report::csv::table(&columns, &as_data(&groups)?)
+                .map_err(Failure::fault)?;
             out.write_all(&bytes)?;
         }
         Format::Text => text(&groups, out)?,
@@ -211,7 +211,7 @@ fn number(v: f64, digits: i32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::verify::{Range, Used};
+    use partywall_verify::{Range, Used};
 
     fn group(got: f64) -> Group {
         Group {

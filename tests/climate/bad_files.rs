@@ -7,8 +7,8 @@ use std::path::PathBuf;
 use std::time::Instant;
 
 use partywall::climate;
-use partywall::diagnostic::{Problem, Severity};
-use partywall::scenario::model::ClimateChoice;
+use partywall::climate::ClimateChoice;
+use partywall::problem::{Problem, Severity};
 use tempfile::TempDir;
 
 use crate::{CHICAGO_EPW, MARCH, OCTOBER};

@@ -4,7 +4,7 @@ use std::path::Path;
 
 use partywall::cli::{ClimateArgs, Format, MadeUpArgs};
 use partywall::commands::{Failure, climate::run};
-use partywall::diagnostic::Problems;
+use partywall::problem::Problems;
 
 fn asked(
     files: &[&str],
@@ -20,7 +20,7 @@ fn asked(
             winters: None,
             out: out.map(Path::to_owned),
             format,
-            units: partywall::report::words::Units::Both,
+            units: partywall::cli::Units::Both,
         },
         &mut text,
     );

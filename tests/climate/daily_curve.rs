@@ -1,8 +1,8 @@
 //! How far hours drawn from daily extremes are off: real hours reduced to daily extremes and drawn again.
 
+use partywall::calendar::MonthDay;
 use partywall::climate::sums::Sums;
 use partywall::climate::{self, Record};
-use partywall::scenario::model::MonthDay;
 
 use crate::{CHICAGO_EPW, MARCH, OCTOBER, built_in, file, read};
 

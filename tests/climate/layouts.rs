@@ -223,7 +223,7 @@ fn winters_have_every_hour() {
         assert_eq!(w.hours.len(), if leap { 5856 } else { 5832 }, "{}", w.label);
         assert_eq!((w.filled_days, w.stuck_days), (0, 0));
     }
-    let day = |month, day| partywall::scenario::model::MonthDay { month, day };
+    let day = |month, day| partywall::calendar::MonthDay { month, day };
     let spring = record.winters(day(1, 15), MARCH).unwrap();
     assert_eq!((spring[0].label.as_str(), spring.len()), ("1983", 36));
     assert!(record.winters(day(2, 30), MARCH).is_err());

@@ -18,8 +18,9 @@ mod stand_ins;
 mod winter_sums;
 mod winters_chosen;
 
+use partywall::calendar::MonthDay;
+use partywall::climate::ClimateChoice;
 use partywall::climate::{self, Record};
-use partywall::scenario::model::{ClimateChoice, MonthDay};
 
 /// 1 October.
 const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };

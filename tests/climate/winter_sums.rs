@@ -151,8 +151,8 @@ fn outside_checks_pass() {
 fn chicago_februaries_match_the_published_means() {
     let record = built_in("chicago");
     for (year, published_f) in [(2015, 14.6), (2017, 38.0)] {
-        let first = partywall::scenario::model::MonthDay { month: 2, day: 1 };
-        let last = partywall::scenario::model::MonthDay { month: 2, day: 28 };
+        let first = partywall::calendar::MonthDay { month: 2, day: 1 };
+        let last = partywall::calendar::MonthDay { month: 2, day: 28 };
         let sums = sums::day_sums(&record, first, last).unwrap();
         let s = sums.iter().find(|s| s.label == year.to_string()).unwrap();
         let ours_f = s.mean_c * 1.8 + 32.0;
@@ -167,7 +167,7 @@ fn chicago_februaries_match_the_published_means() {
 #[test]
 fn wageningen_is_like_its_neighbour() {
     let record = built_in("wageningen");
-    let day = |month, day| partywall::scenario::model::MonthDay { month, day };
+    let day = |month, day| partywall::calendar::MonthDay { month, day };
     let of = |from, to| sums::day_sums(&record, from, to).unwrap();
     let mean = |v: &[f64]| v.iter().sum::<f64>() / v.len() as f64;
     let winters = of(day(12, 1), day(2, 28));
@@ -192,7 +192,7 @@ fn wageningen_is_like_its_neighbour() {
 #[test]
 fn chicago_heating_seasons_lie_in_the_published_range() {
     let record = built_in("chicago");
-    let day = |month, day| partywall::scenario::model::MonthDay { month, day };
+    let day = |month, day| partywall::calendar::MonthDay { month, day };
     let seasons = record.cut(day(7, 1), day(6, 30)).unwrap().whole;
     assert_eq!(seasons.len(), 2);
     for w in &seasons {

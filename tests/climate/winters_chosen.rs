@@ -1,8 +1,8 @@
 //! Which winters are run, and that a season at odds with the place is refused.
 
+use partywall::calendar::MonthDay;
 use partywall::climate;
 use partywall::ensemble::winters::{Asked, Basis, ChoiceError, check_season, choose};
-use partywall::scenario::model::MonthDay;
 
 use crate::{CHICAGO_EPW, MARCH, MAY, OCTOBER, built_in, file, read};
 

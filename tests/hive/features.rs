@@ -4,7 +4,8 @@ use crate::solve::*;
 use crate::stand::*;
 use approx::assert_relative_eq;
 use partywall::hive::{HiveError, Resolution, build};
-use partywall::scenario::model::*;
+use partywall::materials::MaterialOverride;
+use partywall::stand::*;
 
 /// Asserts that combs get warmer from each scenario to the next.
 fn warmer(steps: Vec<(&str, Scenario)>) {

@@ -5,7 +5,7 @@ use crate::stand::*;
 use approx::assert_relative_eq;
 use partywall::boundary::Exposure;
 use partywall::hive::{Hive, Resolution, build};
-use partywall::scenario::model::*;
+use partywall::stand::*;
 
 fn flush(mut s: Stack) -> Stack {
     s.cover.overhang = 0.0;

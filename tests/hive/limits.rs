@@ -2,8 +2,9 @@
 
 use crate::solve::*;
 use crate::stand::*;
-use partywall::hive::{HiveError, MaterialError, Resolution, build};
-use partywall::scenario::model::*;
+use partywall::hive::{HiveError, Resolution, build};
+use partywall::materials::MaterialError;
+use partywall::stand::*;
 
 /// Would catch a contradiction or an impossible hive that is built all the same.
 #[test]

@@ -5,7 +5,8 @@ use crate::stand::*;
 use approx::assert_relative_eq;
 use partywall::heat::Side;
 use partywall::hive::{Hive, Resolution, build};
-use partywall::scenario::model::*;
+use partywall::materials::MaterialOverride;
+use partywall::stand::*;
 
 fn empty(name: &str, walls: Layer) -> Stack {
     let mut b = wooden_box(10, true);

@@ -3,7 +3,7 @@
 use crate::solve::*;
 use crate::stand::*;
 use partywall::hive::{Resolution, build};
-use partywall::scenario::model::*;
+use partywall::stand::*;
 use proptest::prelude::*;
 
 fn a_box() -> impl Strategy<Value = HiveBox> {

@@ -2,7 +2,7 @@
 
 use partywall::heat::{Drive, LinearSolver, Solution, steady};
 use partywall::hive::{Bounds, Hive, Resolution, build};
-use partywall::scenario::model::Scenario;
+use partywall::stand::Scenario;
 
 /// Film used where the weather does not matter, W/m2K (ISO 6946: 1/0.04).
 pub const H: f64 = 25.0;

@@ -1,6 +1,8 @@
 //! Scenarios built in code: the demo pair, a lone box, and small edits of them.
 
-use partywall::scenario::model::*;
+use partywall::calendar::MonthDay;
+use partywall::climate::ClimateChoice;
+use partywall::stand::*;
 
 pub fn layer(material: &str, thickness: f64) -> Layer {
     Layer {
@@ -91,7 +93,7 @@ pub fn stand(stacks: Vec<Stack>, joints: Vec<Joint>) -> Scenario {
         parameters: Vec::new(),
         level: 0.9,
         reserve: 3.0,
-        stress: partywall::scenario::model::Stress::default(),
+        stress: partywall::stand::Stress::default(),
     }
 }
 

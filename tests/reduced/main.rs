@@ -6,8 +6,8 @@ use partywall::climate;
 use partywall::colony::parameters::Parameters;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
-use partywall::scenario::model::Scenario;
 use partywall::season::{Comparison, Course, Method, Stand};
+use partywall::stand::Scenario;
 use std::ops::Range;
 use std::sync::atomic::AtomicBool;
 

@@ -1,7 +1,8 @@
 //! Would catch a shipped scenario that no longer reads, or that is not the hive it says it is.
 
-use partywall::scenario::model::{ClimateChoice, GapState, Joint};
+use partywall::climate::ClimateChoice;
 use partywall::scenario::{built_in, built_in_names, load, open};
+use partywall::stand::{GapState, Joint};
 
 #[test]
 fn every_shipped_scenario_reads_without_a_warning() {
@@ -17,8 +18,8 @@ fn every_shipped_scenario_reads_without_a_warning() {
         ]
     );
     for name in built_in_names() {
-        let loaded = built_in(name)
-            .unwrap_or_else(|p| panic!("{}", partywall::diagnostic::render(&p, false)));
+        let loaded =
+            built_in(name).unwrap_or_else(|p| panic!("{}", partywall::problem::render(&p, false)));
         assert_eq!(loaded.warnings.0, vec![], "{name}");
         let file = format!("{}/scenarios/{name}.toml", env!("CARGO_MANIFEST_DIR"));
         assert_eq!(

@@ -1,9 +1,9 @@
 //! Feeding, honey frame by frame and winters made worse: how they are read, told and refused.
 
 use crate::{at, bad, good, marked, pair_with};
+use partywall::calendar::MonthDay;
 use partywall::colony::feeding::Feed;
 use partywall::colony::stores::Hung;
-use partywall::scenario::model::MonthDay;
 
 /// The pair with something more said of the second hive.
 fn with_feed(feed: &str) -> String {

@@ -14,7 +14,7 @@ mod variants;
 mod warnings;
 mod weights;
 
-use partywall::diagnostic::{Problem, Problems};
+use partywall::problem::{Problem, Problems};
 use partywall::scenario::{self, Loaded};
 
 /// A good scenario of two hives; tests change one thing in it.
@@ -71,7 +71,7 @@ pub fn pair_with(old: &str, new: &str) -> String {
 /// Reads a text that must be good.
 pub fn good(text: &str) -> Loaded {
     scenario::parse(text, "hive.toml", None)
-        .unwrap_or_else(|p| panic!("refused:\n{}", partywall::diagnostic::render(&p, false)))
+        .unwrap_or_else(|p| panic!("refused:\n{}", partywall::problem::render(&p, false)))
 }
 
 /// Reads a text that must be refused.

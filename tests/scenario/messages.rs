@@ -18,7 +18,7 @@ fn all_problems_come_at_once_in_file_order() {
         .filter_map(|p| p.place.as_ref().map(|q| q.line))
         .collect();
     assert!(lines.is_sorted(), "{lines:?}");
-    insta::assert_snapshot!(partywall::diagnostic::render(&problems, false));
+    insta::assert_snapshot!(partywall::problem::render(&problems, false));
 }
 
 #[test]
@@ -52,7 +52,7 @@ fn broken_toml_is_placed_and_helped() {
 #[test]
 fn no_second_wave_after_the_first_is_mended() {
     let told = |text: &str| -> Vec<usize> {
-        let lines = |p: &partywall::diagnostic::Problem| p.place.as_ref().map(|q| q.line);
+        let lines = |p: &partywall::problem::Problem| p.place.as_ref().map(|q| q.line);
         bad(text).0.iter().filter_map(lines).collect()
     };
     let line = |text: &str, part: &str| text.lines().position(|l| l.contains(part)).unwrap() + 1;
@@ -96,6 +96,6 @@ fn no_second_wave_after_the_first_is_mended() {
 #[test]
 fn control_characters_never_reach_a_message() {
     let text = pair_with("\"partly\"", "\"\\u001b[2Jpartly\"");
-    let shown = partywall::diagnostic::render(&bad(&text), false);
+    let shown = partywall::problem::render(&bad(&text), false);
     assert!(!shown.contains('\u{1b}'), "{shown:?}");
 }

@@ -1,7 +1,7 @@
 //! Would catch a panic, an endless walk, or a scenario out of bounds, on any damaged text.
 
-use partywall::scenario::model::Scenario;
 use partywall::scenario::{built_in_names, built_in_text, parse};
+use partywall::stand::Scenario;
 use proptest::prelude::*;
 
 const SPARE: &[&str] = &[
@@ -89,7 +89,7 @@ fn try_one(text: &str) {
             for q in p.0.iter().filter_map(|p| p.place.as_ref()) {
                 assert!(q.line >= 1 && q.column >= 1 && q.width >= 1);
             }
-            let _ = partywall::diagnostic::render(&p, true);
+            let _ = partywall::problem::render(&p, true);
         }
     }
 }

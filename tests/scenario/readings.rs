@@ -1,10 +1,9 @@
 //! Would catch a wrong conversion, a wrong default, and either of them used without being told.
 
 use crate::{PAIR, good, pair_with};
+use partywall::calendar::MonthDay;
 use partywall::scenario::Kind;
-use partywall::scenario::model::{
-    CentreWall, Floor, FramesAt, GapState, Joint, Layer, MonthDay, OpeningPlace,
-};
+use partywall::stand::{CentreWall, Floor, FramesAt, GapState, Joint, Layer, OpeningPlace};
 
 pub fn near(got: f64, want: f64) {
     assert!(
@@ -44,7 +43,7 @@ fn layers_are_read_in_every_form() {
 /// R-5 (US) is 0.8806 m2K/W; the thickness follows from the conductivity the tables give.
 #[test]
 fn an_r_value_becomes_a_thickness() {
-    let k = partywall::hive::materials::Materials::builtin()
+    let k = partywall::materials::Materials::builtin()
         .unwrap()
         .get("xps")
         .unwrap()

@@ -1,8 +1,8 @@
 //! Variants: what a patch can say, and where what is wrong with it is shown.
 
-use partywall::diagnostic::Severity;
-use partywall::scenario::model::{GapState, Joint, Scenario};
+use partywall::problem::Severity;
 use partywall::scenario::{Family, Source, built_in_text};
+use partywall::stand::{GapState, Joint, Scenario};
 
 const BASE: &str = r#"title = "pair"
 [site]

@@ -3,7 +3,7 @@
 use crate::readings::near;
 use crate::{PAIR, good, pair_with};
 use partywall::scenario::Kind;
-use partywall::scenario::model::{Lift, TareSource};
+use partywall::stand::{Lift, TareSource};
 
 #[test]
 fn frames_become_kilograms_by_comb_area() {

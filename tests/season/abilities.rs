@@ -1,9 +1,10 @@
 //! What a scenario can ask for: a warm box, two colonies combined, follower boards, a neighbour that dies.
 
 use crate::yard::{demo, traced, winters};
-use partywall::scenario::{self, model::Scenario};
+use partywall::scenario;
 use partywall::season::Carrier;
 use partywall::season::trace::{Trace, TraceRow};
+use partywall::stand::Scenario;
 use std::fmt::Write;
 
 /// A record of `days` days from 20 September at `mean` degC with a small daily swing, dim and calm.

@@ -9,7 +9,7 @@ mod reach;
 mod snapshot;
 mod yard;
 
-use partywall::scenario::model::MonthDay;
+use partywall::calendar::MonthDay;
 use partywall::season::outcome::WinterOutcome;
 use yard::{demo, winters};
 

@@ -2,9 +2,10 @@
 
 use crate::yard::traced_on;
 use partywall::hive::Resolution;
-use partywall::scenario::{Source, built_in_text, model::Scenario};
+use partywall::scenario::{Source, built_in_text};
 use partywall::season::Carrier;
 use partywall::season::outcome::WinterOutcome;
+use partywall::stand::Scenario;
 
 /// `far-honey` as written, and its variants in their order.
 fn far_honey() -> Vec<Scenario> {

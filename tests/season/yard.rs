@@ -3,10 +3,11 @@
 use partywall::climate;
 use partywall::colony::parameters::Parameters;
 use partywall::hive::{Resolution, build};
-use partywall::scenario::{self, model::Scenario};
+use partywall::scenario;
 use partywall::season::outcome::WinterOutcome;
 use partywall::season::trace::Trace;
 use partywall::season::{Carrier, Course, Stand};
+use partywall::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 /// Every `step`th winter of the record, at most `count`, on the coarse grid, with its hours.

@@ -8,8 +8,9 @@ use partywall::decision::stores::TARE_ERROR_WEIGHED;
 use partywall::decision::update::{Forecast, Known, PLUS_MINUS, Weighed, forecast};
 use partywall::ensemble::members::{Draw, Member, draws, member, run};
 use partywall::hive::{Resolution, build};
-use partywall::scenario::{self, model::Scenario};
+use partywall::scenario;
 use partywall::season::{Carrier, Stand};
+use partywall::stand::Scenario;
 use statrs::distribution::{ContinuousCDF, Normal};
 use std::sync::atomic::AtomicBool;
 

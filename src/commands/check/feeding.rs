@@ -3,20 +3,22 @@
 //! Both are [`planned`]'s own reckoning, that of a run, with what only a run knows left out: what the bees eat while the feeder is on (which
 //! makes room), and how many bees are left for what is fed after the autumn.
 
-use crate::climate::{self, Record};
-use crate::colony::feeding::Feed;
-use crate::colony::parameters::Parameters;
-use crate::commands::run;
-use crate::decision::feeding::last_feeding;
-use crate::decision::planned::{Planned, Weather, planned};
-use crate::decision::reading::capacity;
-use crate::decision::stores::STORES_PER_LITRE_SYRUP;
-use crate::diagnostic::{Place, Problem, Severity};
-use crate::ensemble::levels::FEWEST;
-use crate::report::words::{Units, day, in_ten};
-use crate::scenario::dates::words;
-use crate::scenario::model::{Colony, FeedEvent, MonthDay, Scenario, Stack};
-use crate::scenario::{FeedPlace, Loaded};
+use partywall_core::answer::weather::autumns_of;
+use partywall_core::calendar::MonthDay;
+use partywall_core::calendar::words;
+use partywall_core::climate::{self, Record};
+use partywall_core::colony::feeding::Feed;
+use partywall_core::colony::parameters::Parameters;
+use partywall_core::decision::feeding::last_feeding;
+use partywall_core::decision::planned::{Planned, Weather, planned};
+use partywall_core::decision::reading::capacity;
+use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
+use partywall_core::ensemble::levels::FEWEST;
+use partywall_core::hive::colony_overrides;
+use partywall_core::problem::{Place, Problem, Severity};
+use partywall_core::scenario::{FeedPlace, Loaded};
+use partywall_core::stand::{Colony, FeedEvent, Scenario, Stack};
+use partywall_report::words::{SyrupWords, Units, day, in_ten};
 
 /// More than any hive holds, kg: room that is not in question.
 const ANY_ROOM: f64 = 1e6;
@@ -39,20 +41,14 @@ pub(super) fn held(loaded: &Loaded) -> Held {
         .filter_map(|k| Some((k, k.colony.as_ref()?)))
         .filter(|(_, c)| !c.feeds.is_empty())
         .collect();
-    let Some(parameters) = run::colony_overrides(s)
+    let Some(parameters) = colony_overrides(s)
         .ok()
         .and_then(|o| Parameters::with(&o).ok())
         .filter(|_| !fed.is_empty())
     else {
         return Held::default();
     };
-    let known = climate::raw::PartialStation {
-        latitude_deg: s.site.latitude_deg,
-        longitude_deg: s.site.longitude_deg,
-        elevation: s.site.elevation,
-        ..climate::raw::PartialStation::default()
-    };
-    let (record, mut warnings) = match climate::load_at(&s.climate, &known) {
+    let (record, mut warnings) = match climate::load_at(&s.climate, &s.site.station()) {
         Ok(record) => (Some(record), Vec::new()),
         Err(problems) => (None, problems.0),
     };
@@ -87,12 +83,14 @@ impl Autumns {
     fn of(record: Option<&Record>, s: &Scenario) -> Self {
         let Some(record) = record else {
             return Self {
-                autumn: crate::decision::feeding::autumn(s.site.latitude_deg.unwrap_or(0.0)),
+                autumn: partywall_core::decision::feeding::autumn(
+                    s.site.latitude_deg.unwrap_or(0.0),
+                ),
                 whole: Vec::new(),
                 winters: Vec::new(),
             };
         };
-        let (autumn, whole) = run::autumns_of(record);
+        let (autumn, whole) = autumns_of(record);
         let winters = if whole.len() < FEWEST {
             record
                 .winters(s.season.start, s.season.first_nectar)
@@ -250,7 +248,7 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::scenario;
+    use partywall_core::scenario;
 
     /// What is told of the demo's left hive with these feeds.
     fn told(feeds: &[(&str, &str, &str)]) -> Held {
@@ -310,7 +308,9 @@ mod tests {
         let litres = |kg: f64| {
             format!(
                 "{:.1} L",
-                kg / crate::colony::feeding::SYRUPS[0].litres(1.0).stores(&p)
+                kg / partywall_core::colony::feeding::SYRUPS[0]
+                    .litres(1.0)
+                    .stores(&p)
             )
         };
         let much = told(&[("1 Oct", "syrup", &litres(room + 5.0))]);

@@ -3,11 +3,11 @@
 use super::Told;
 use super::words::{HEAD, holds, legend, made_words, mended, place, row, summary, table_of};
 use crate::commands::{Failure, page};
-use crate::report::page::one;
-use crate::report::page::plain::{Card, Plain, Row, Section, Table};
-use crate::report::phrases::capital;
-use crate::report::pictures::Picture;
-use crate::report::words::Units;
+use partywall_report::page::one;
+use partywall_report::page::plain::{Card, Plain, Row, Section, Table};
+use partywall_report::phrases::capital;
+use partywall_report::pictures::Picture;
+use partywall_report::words::Units;
 
 /// A page shows both systems.
 const U: Units = Units::Both;

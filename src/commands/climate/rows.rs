@@ -6,13 +6,13 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 use super::round;
-use crate::climate::spring::Spring;
-use crate::climate::stresses::Stresses;
-use crate::climate::sums::Sums;
-use crate::climate::{self, Cut, Mended};
-use crate::colony::flights;
-use crate::colony::parameters::Parameters;
-use crate::report::pictures::axis;
+use partywall_core::climate::spring::Spring;
+use partywall_core::climate::stresses::Stresses;
+use partywall_core::climate::sums::Sums;
+use partywall_core::climate::{self, Cut, Mended};
+use partywall_core::colony::flights;
+use partywall_core::colony::parameters::Parameters;
+use partywall_report::pictures::axis;
 
 /// One winter; temperatures in degC, degree days in K d.
 #[derive(Debug, Clone, Serialize)]

@@ -4,8 +4,8 @@ use std::path::Path;
 
 use super::{Told, page};
 use crate::commands::{Failure, files, page as page_name, pictures};
-use crate::report::pictures::{WinterBar, WintersPicture, winters};
-use crate::scenario::dates::words;
+use partywall_core::calendar::words;
+use partywall_report::pictures::{WinterBar, WintersPicture, winters};
 
 /// The winters as CSV.
 pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {

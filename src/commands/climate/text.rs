@@ -6,7 +6,7 @@ use comfy_table::{CellAlignment, Table, presets};
 
 use super::words::{HEAD, count, holds, legend, made_words, mended, place, row, summary, table_of};
 use super::{Told, ToldWinter};
-use crate::report::words::Units;
+use partywall_report::words::Units;
 
 /// Gaps shown one by one.
 const GAPS_SHOWN: usize = 3;

@@ -1,11 +1,11 @@
 //! What `partywall climate` says, for the text and for the report.
 
 use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter};
-use crate::climate::sums::SPELL_DAYS;
-use crate::ensemble::levels::Method;
-use crate::report::pictures::axis;
-use crate::report::words::Units;
-use crate::scenario::dates::words;
+use partywall_core::calendar::words;
+use partywall_core::climate::sums::SPELL_DAYS;
+use partywall_core::ensemble::levels::Method;
+use partywall_report::pictures::axis;
+use partywall_report::words::Units;
 
 /// Label and words, the answer first; the label may be empty.
 pub(super) fn summary(told: &Told, units: Units) -> Vec<(&'static str, String)> {

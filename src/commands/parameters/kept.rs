@@ -2,9 +2,9 @@
 
 use super::super::Failure;
 use crate::cli::Format;
-use crate::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, kept};
-use crate::colony::parameters::{self, ParameterError, Parameters};
-use crate::verify::Range;
+use partywall_core::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, kept};
+use partywall_core::colony::parameters::{self, ParameterError, Parameters};
+use partywall_verify::Range;
 use serde_json::{Map, Value, json};
 use std::io::Write;
 
@@ -40,7 +40,7 @@ pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
         Format::Csv => {
             let keys = table.iter().map(|p| p.key.as_str());
             let columns: Vec<&str> = ["set"].into_iter().chain(FIGURES).chain(keys).collect();
-            let bytes = crate::report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+            let bytes = partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
             out.write_all(&bytes)?;
         }
         Format::Text => {
@@ -117,7 +117,7 @@ fn short(v: f64) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::colony::ensemble::makes_sense;
+    use partywall_core::colony::ensemble::makes_sense;
 
     fn said(format: Format) -> String {
         let mut out = Vec::new();

@@ -1,15 +1,15 @@
 //! What a run leaves in its folder.
 
 use super::super::{Failure, files, pictures};
-use super::winters::Ask;
-use crate::climate::series::Winter;
-use crate::report::csv;
-use crate::report::pictures::Picture;
-use crate::report::result::RunResult;
-use crate::season::outcome::WinterOutcome;
-use crate::season::trace::Trace;
-use crate::season::{Carrier, Course};
+use partywall_core::answer::RunAnswer;
+use partywall_core::climate::series::Winter;
+use partywall_core::season::Course;
+use partywall_core::season::outcome::WinterOutcome;
+use partywall_core::season::trace::Trace;
+use partywall_report::csv;
+use partywall_report::pictures::Picture;
 use std::path::Path;
+use std::sync::atomic::AtomicBool;
 
 /// A winter gone through hour by hour.
 struct Traced {
@@ -32,17 +32,22 @@ fn weakest(outcomes: &[WinterOutcome]) -> Vec<usize> {
 }
 
 /// Goes through a winter once more, as the scenario stands, and keeps its hours as CSV.
-fn trace(folder: &Path, ask: &Ask<'_>, winter: usize, carrier: Carrier) -> Result<Traced, Failure> {
+fn trace(
+    folder: &Path,
+    ask: &RunAnswer,
+    winter: usize,
+    stop: &AtomicBool,
+) -> Result<Traced, Failure> {
     let arrangement = &ask.arrangements[0];
     let mut trace = Trace::default();
     let course = Course {
         scenario: &arrangement.scenario,
         stand: &arrangement.stand,
         winter: &ask.winters[winter],
-        parameters: ask.parameters,
-        stop: ask.stop,
+        parameters: &ask.parameters,
+        stop,
     };
-    let outcome = course.run(carrier, Some(&mut trace))?;
+    let outcome = course.run(ask.carrier, Some(&mut trace))?;
     let stacks = arrangement.scenario.stacks.iter();
     let stacks: Vec<String> = stacks
         .filter(|s| s.colony.is_some())
@@ -61,11 +66,10 @@ fn trace(folder: &Path, ask: &Ask<'_>, winter: usize, carrier: Carrier) -> Resul
 /// JSON, the winters as CSV, hour by hour the coldest winter run and those with a colony's weakest moment, and the pictures.
 pub(super) fn save(
     folder: &Path,
-    result: &RunResult,
-    ask: &Ask<'_>,
-    outcomes: &[WinterOutcome],
-    carrier: Carrier,
+    ask: &RunAnswer,
+    stop: &AtomicBool,
 ) -> Result<Vec<Picture>, Failure> {
+    let (result, outcomes) = (&ask.result, &ask.outcomes[0]);
     let mut drawn = Vec::new();
     let arrangement = &ask.arrangements[0];
     files::put(folder, "result.json", &serde_json::to_vec_pretty(result)?)?;
@@ -83,16 +87,16 @@ pub(super) fn save(
         let mut traced = Vec::new();
         for w in std::iter::once(coldest).chain(weakest.iter().copied()) {
             if traced.iter().all(|t: &Traced| t.winter != w) {
-                traced.push(trace(folder, ask, w, carrier)?);
+                traced.push(trace(folder, ask, w, stop)?);
             }
         }
         let inside = pictures::Inside {
-            arrangements: ask.arrangements,
-            winters: ask.winters,
+            arrangements: &ask.arrangements,
+            winters: &ask.winters,
             outcomes,
             traced: &ask.winters[coldest],
-            parameters: ask.parameters,
-            stop: ask.stop,
+            parameters: &ask.parameters,
+            stop,
             trace: &traced[0].trace,
         };
         drawn.extend(pictures::inside(folder, result, &inside)?);
@@ -108,7 +112,7 @@ pub(super) fn save(
     drawn.extend(pictures::calendars(
         folder,
         result,
-        ask.winters,
+        &ask.winters,
         outcomes,
         reserve,
     )?);

@@ -1,13 +1,11 @@
 //! The weighings: from the log and the command line, and the log as it is kept.
 
 use super::super::{Failure, files};
-use super::season;
 use crate::cli::UpdateArgs;
-use crate::decision::reading::{WET, lift_error, tare_error};
-use crate::diagnostic::{Problem, Problems, Severity};
-use crate::scenario::log::{self, Row, Weighing};
-use crate::scenario::model::{Colony, Scenario, Stack};
-use crate::scenario::plausible::Weights;
+use partywall_core::answer::update::problems;
+use partywall_core::problem::{Problem, Problems, Severity};
+use partywall_core::scenario::log::{self, Row, Weighing};
+use partywall_core::stand::Scenario;
 use std::path::{Path, PathBuf};
 
 /// Where a weighing stands that is in no file.
@@ -65,7 +63,7 @@ pub(super) fn weighings(
                 "no weighing is given\ntry --hive NAME --date 2027-01-15 --front \"24.9 kg\" --back \"25.7 kg\", or --log FILE".into(),
             ));
         }
-        wrong.extend(season::problems(&all, s));
+        wrong.extend(problems(&all, s));
         refuse(wrong)?;
         return Ok(Weighings {
             all,
@@ -99,7 +97,7 @@ pub(super) fn weighings(
         all.push(given);
         to_write = Some((path.clone(), log::with_row(&text, &row)));
     }
-    wrong.extend(season::problems(&all, s));
+    wrong.extend(problems(&all, s));
     refuse(wrong)?;
     if to_write.is_some() {
         // Found out before the long run.
@@ -202,42 +200,4 @@ pub(super) fn put_log(path: &Path, text: &str) -> Result<(), Failure> {
         )));
     };
     files::put(folder_of(&path), &name, text.as_bytes())
-}
-
-/// What is wrong with a reading below the empty hive's own weight, or above that with all combs full of honey, errors allowed for: stores
-/// cannot be less than nothing, nor more than the combs hold.
-pub(super) fn weight_problem(w: &Weighing, s: &Scenario) -> Option<Problem> {
-    let stack = s.stacks.iter().find(|k| k.name == w.hive)?;
-    let colony = stack.colony.as_ref()?;
-    let weights = weights(stack, colony);
-    let full = weights.band()[1];
-    let what = if w.gross < weights.tare - weights.tare_error {
-        format!("is less than the empty hive weighs, {:.1} kg", weights.tare)
-    } else if w.gross > full + weights.tare_error + lift_error(w.lift, weights.holds).0 + WET {
-        format!("is more than the hive weighs with all combs full of honey, {full:.1} kg")
-    } else {
-        return None;
-    };
-    let slip = weights.other_unit(w.gross, w.lifts.pounds);
-    Some(Problem {
-        severity: Severity::Error,
-        file: w.origin.reading.0.clone(),
-        place: w.origin.reading.1.clone(),
-        what: format!("{} on {}: {:.1} kg {what}", w.hive, w.date, w.gross),
-        expected: Some("the weight of the hive with bees and stores, front and back added".into()),
-        help: Some(slip.unwrap_or_else(|| {
-            "look at the reading, at how it was lifted, and at the tare in the scenario".into()
-        })),
-    })
-}
-
-/// What a hive of the scenario can weigh.
-pub(super) fn weights(stack: &Stack, colony: &Colony) -> Weights {
-    let scale = &colony.scale;
-    Weights::of(
-        &stack.boxes,
-        scale.tare,
-        tare_error(scale.tare_source),
-        colony.bees + colony.pollen,
-    )
 }

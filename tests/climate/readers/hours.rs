@@ -2,9 +2,9 @@
 
 use std::fs;
 
+use partywall::climate::ClimateChoice;
 use partywall::climate::raw::{Clock, RadiationInterval};
 use partywall::climate::{self, Kind};
-use partywall::scenario::model::ClimateChoice;
 use tempfile::TempDir;
 
 use super::{at, bytes, hours, path, raw, same};

@@ -12,7 +12,7 @@ use std::path::{Path, PathBuf};
 use partywall::climate::formats::{self, Hints};
 use partywall::climate::raw::{DayRow, HourRow, HourValues, RawRecord, Rows};
 use partywall::climate::source::Source;
-use partywall::diagnostic::Problems;
+use partywall::problem::Problems;
 
 /// Path of a small example.
 pub fn path(name: &str) -> PathBuf {

@@ -5,8 +5,8 @@ use std::io::{Cursor, Write as _};
 
 use flate2::{Compression, write::GzEncoder};
 use partywall::climate;
-use partywall::diagnostic::Severity;
-use partywall::scenario::model::ClimateChoice;
+use partywall::climate::ClimateChoice;
+use partywall::problem::Severity;
 use proptest::prelude::*;
 use tempfile::TempDir;
 
@@ -361,7 +361,7 @@ proptest! {
         let whole = climate::from_bytes("w", table(&kept)).unwrap();
         prop_assert_eq!(joined.row_count(), whole.row_count());
         let january = |r: &climate::Record| {
-            let day = |day| partywall::scenario::model::MonthDay { month: 1, day };
+            let day = |day| partywall::calendar::MonthDay { month: 1, day };
             r.cut(day(1), day(2)).unwrap()
         };
         prop_assert_eq!(january(&joined), january(&whole));

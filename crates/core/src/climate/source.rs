@@ -1,0 +1,367 @@
+//! The text of one weather file, or of several laid end to end, and places in it for messages.
+
+use crate::climate::error::ClimateError;
+use crate::problem::{Place, Problem, Problems};
+
+/// Longest line read, bytes. The longest header line met in a real file has 1,071; common practice, no source. JSON has
+/// no lines to speak of and is bounded as a whole.
+pub(super) const MAX_LINE: usize = 65_536;
+/// Longest excerpt kept for a message, characters.
+const MAX_EXCERPT: usize = 160;
+
+/// One text: UTF-8, no byte order mark, lines ended by `\n` alone. Several files laid end to end are one text too; then
+/// line numbers run on, and every message names the file and the line in that file.
+#[derive(Debug, Clone)]
+pub struct Source {
+    /// File (or folder) as the user named it.
+    pub name: String,
+    /// The whole text.
+    pub text: String,
+    starts: Vec<usize>,
+    /// Files laid end to end: the number of lines before each, and its name. Empty for a single file.
+    parts: Vec<(usize, String)>,
+}
+
+impl Source {
+    /// Takes bytes already in memory (a built-in record, a test).
+    ///
+    /// # Errors
+    /// When they are empty, not text, or have a line longer than any table's.
+    pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Self, Problems> {
+        Self::decoded(name, bytes).map_err(|e| Problems(vec![e.error(name, None)]))
+    }
+
+    /// As [`Source::from_bytes`], the bare fault for the caller to place.
+    pub(super) fn decoded(name: &str, bytes: Vec<u8>) -> Result<Self, ClimateError> {
+        Ok(Self::of_text(name, decode(bytes)?))
+    }
+
+    fn of_text(name: &str, text: String) -> Self {
+        // Counted first, so that the list is not moved while it grows.
+        let ends = text.bytes().filter(|b| *b == b'\n').count();
+        let mut starts = Vec::with_capacity(ends + 1);
+        starts.push(0);
+        let each = text.bytes().zip(1..);
+        starts.extend(each.filter(|(b, _)| *b == b'\n').map(|(_, next)| next));
+        Self {
+            name: name.to_owned(),
+            text,
+            starts,
+            parts: Vec::new(),
+        }
+    }
+
+    /// Several files laid end to end under one name, and the number of lines before each.
+    #[must_use]
+    pub fn joined(name: &str, files: Vec<Self>) -> (Self, Vec<usize>) {
+        let mut text = String::with_capacity(files.iter().map(|f| f.text.len() + 1).sum());
+        let (mut parts, mut before) = (Vec::new(), 0);
+        for file in files {
+            text.push_str(&file.text);
+            if !text.ends_with('\n') {
+                text.push('\n');
+            }
+            let lines = file.line_count();
+            parts.push((before, file.name));
+            before += lines;
+        }
+        let offsets = parts.iter().map(|(before, _)| *before).collect();
+        let mut out = Self::of_text(name, text);
+        out.parts = parts;
+        (out, offsets)
+    }
+
+    /// Number of files laid end to end.
+    #[must_use]
+    pub fn part_count(&self) -> usize {
+        self.parts.len().max(1)
+    }
+
+    /// File a line (1-based) stands in, and its number there.
+    #[must_use]
+    pub fn whereabouts(&self, line: usize) -> (&str, usize) {
+        let part = self.parts.partition_point(|(before, _)| *before < line);
+        match part.checked_sub(1).and_then(|i| self.parts.get(i)) {
+            Some((before, name)) => (name, line - before),
+            None => (&self.name, line),
+        }
+    }
+
+    /// A line of another row for a message: its number, with the file's name when several are read together.
+    #[must_use]
+    pub fn line_name(&self, line: usize) -> String {
+        let (file, local) = self.whereabouts(line);
+        if self.parts.is_empty() {
+            format!("line {local}")
+        } else {
+            format!("line {local} of {file}")
+        }
+    }
+
+    /// The text of line `line` (1-based), without its end; empty beyond the file.
+    #[must_use]
+    pub fn line(&self, line: usize) -> &str {
+        let Some(from) = line.checked_sub(1).and_then(|i| self.starts.get(i)) else {
+            return "";
+        };
+        let to = self
+            .starts
+            .get(line)
+            .map_or(self.text.len(), |next| next - 1);
+        self.text.get(*from..to).unwrap_or("")
+    }
+
+    /// Byte offset where line `line` (1-based) begins; the text's length beyond the file.
+    #[must_use]
+    pub fn offset(&self, line: usize) -> usize {
+        line.checked_sub(1)
+            .and_then(|i| self.starts.get(i))
+            .copied()
+            .unwrap_or(self.text.len())
+    }
+
+    /// Number of lines.
+    #[must_use]
+    pub fn line_count(&self) -> usize {
+        if self.text.ends_with('\n') {
+            self.starts.len() - 1
+        } else {
+            self.starts.len()
+        }
+    }
+
+    /// Place of a whole line.
+    #[must_use]
+    pub fn place(&self, line: usize) -> Place {
+        let text = self.line(line);
+        Place {
+            line: self.whereabouts(line).1,
+            column: 1,
+            width: text.chars().count().clamp(1, MAX_EXCERPT),
+            text: cut(text),
+        }
+    }
+
+    /// Place of field `index` (0-based) of a delimited line; fields in double quotes may hold the delimiter.
+    #[must_use]
+    pub fn place_field(&self, line: usize, index: usize, delimiter: u8) -> Place {
+        let text = self.line(line);
+        let (mut field, mut quoted) = (0, false);
+        let (mut column, mut width) = (1, 0);
+        for (i, c) in text.chars().enumerate() {
+            if c == '"' {
+                quoted = !quoted;
+            }
+            if !quoted && c == char::from(delimiter) {
+                field += 1;
+                if field == index {
+                    column = i + 2;
+                    width = 0;
+                }
+                if field > index {
+                    break;
+                }
+            } else if field == index {
+                width += 1;
+            }
+        }
+        Place {
+            line: self.whereabouts(line).1,
+            column,
+            width: width.max(1),
+            text: cut(text),
+        }
+    }
+
+    /// `fault` at a whole line.
+    #[must_use]
+    pub fn error_at(&self, fault: ClimateError, line: usize) -> Problem {
+        fault.error(self.whereabouts(line).0, Some(self.place(line)))
+    }
+
+    /// `fault` at a whole line, as a warning.
+    #[must_use]
+    pub fn warning_at(&self, fault: ClimateError, line: usize) -> Problem {
+        fault.warning(self.whereabouts(line).0, Some(self.place(line)))
+    }
+
+    /// `fault` at field `index` (0-based) of a delimited line.
+    #[must_use]
+    pub fn error_at_field(
+        &self,
+        fault: ClimateError,
+        line: usize,
+        index: usize,
+        delimiter: u8,
+    ) -> Problem {
+        let place = self.place_field(line, index, delimiter);
+        fault.error(self.whereabouts(line).0, Some(place))
+    }
+
+    /// `fault` about the file as a whole.
+    #[must_use]
+    pub fn error(&self, fault: ClimateError) -> Problem {
+        fault.error(&self.name, None)
+    }
+
+    /// The first lines, quoted and cut, for a message about an unknown format.
+    #[must_use]
+    pub fn first_lines(&self, count: usize) -> String {
+        let shown: Vec<String> = (1..=count.min(self.line_count()))
+            .map(|l| {
+                let short: String = self
+                    .line(l)
+                    .chars()
+                    .filter(|c| !c.is_control())
+                    .take(60)
+                    .collect();
+                format!("\"{short}\"")
+            })
+            .collect();
+        shown.join(", ")
+    }
+}
+
+fn cut(text: &str) -> String {
+    text.chars().take(MAX_EXCERPT).collect()
+}
+
+/// Tells the usual non-text files apart by their first bytes.
+pub(super) fn binary_kind(head: &[u8]) -> Result<(), ClimateError> {
+    let what = match head {
+        [0x1f, 0x8b, ..] => "a gzip-compressed file",
+        [b'P', b'K', 3 | 5, ..] => "a zip archive or a spreadsheet",
+        [0xd0, 0xcf, 0x11, 0xe0, ..] => "an old spreadsheet or office file",
+        [b'%', b'P', b'D', b'F', ..] => "a PDF document",
+        [0x89, b'H', b'D', b'F', ..] | [b'C', b'D', b'F', 1 | 2 | 5, ..] => {
+            "a gridded science file"
+        }
+        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "text saved as UTF-16",
+        _ => return Ok(()),
+    };
+    Err(ClimateError::NotText { what })
+}
+
+/// Whether bytes begin like JSON.
+pub(super) fn is_json(head: &[u8]) -> bool {
+    let head = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(head);
+    let head = head.trim_ascii_start();
+    let head = head.strip_prefix(b"[").unwrap_or(head);
+    head.trim_ascii_start().first() == Some(&b'{')
+}
+
+fn decode(bytes: Vec<u8>) -> Result<String, ClimateError> {
+    binary_kind(&bytes)?;
+    if bytes.contains(&0) {
+        return Err(ClimateError::NotText {
+            what: "a binary file",
+        });
+    }
+    let mut text = match String::from_utf8(bytes) {
+        Ok(t) => t,
+        // Latin-1: every byte is the character of the same number.
+        Err(e) => e.into_bytes().iter().map(|b| char::from(*b)).collect(),
+    };
+    if text.starts_with('\u{feff}') {
+        text.drain(..'\u{feff}'.len_utf8());
+    }
+    if text.contains('\r') {
+        text = text.replace("\r\n", "\n").replace('\r', "\n");
+    }
+    if text.trim().is_empty() {
+        return Err(ClimateError::Empty);
+    }
+    // Byte by byte where every character is one: most files, and ten times quicker.
+    let control = if text.is_ascii() {
+        let odd = |b: &u8| b.is_ascii_control() && !matches!(b, b'\t'..=b'\r');
+        text.bytes().filter(|b| odd(b)).count()
+    } else {
+        text.chars()
+            .filter(|c| c.is_control() && !c.is_whitespace())
+            .count()
+    };
+    if control * 100 > text.len() {
+        return Err(ClimateError::NotText {
+            what: "a binary file",
+        });
+    }
+    // A short text has no long line, and a long one is looked through by bytes.
+    if text.len() > MAX_LINE
+        && !is_json(text.as_bytes())
+        && let Some(line) = text
+            .as_bytes()
+            .split(|b| *b == b'\n')
+            .position(|l| l.len() > MAX_LINE)
+    {
+        return Err(ClimateError::LineTooLong {
+            line: line + 1,
+            limit: MAX_LINE,
+        });
+    }
+    Ok(text)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    fn source(bytes: &[u8]) -> Source {
+        Source::from_bytes("t.csv", bytes.to_vec()).unwrap()
+    }
+
+    /// Catches a byte order mark, CRLF or Latin-1 bytes reaching the parsers.
+    #[test]
+    fn marks_line_ends_and_latin_1_are_normalised() {
+        let s = source(b"\xef\xbb\xbfa,b\r\nc,d\r\n");
+        assert_eq!((s.line(1), s.line(2), s.line_count()), ("a,b", "c,d", 2));
+        assert_eq!(
+            source(b"# station: K\xf6nigsberg\n").line(1),
+            "# station: K\u{f6}nigsberg"
+        );
+        assert_eq!(source(b"a\rb\r").line(2), "b");
+    }
+
+    /// Catches an excerpt that points at the wrong cell, also behind a quoted comma.
+    #[test]
+    fn a_field_is_found_behind_quotes() {
+        let s = source(b"\"x, y\",12,abc\n");
+        let p = s.place_field(1, 2, b',');
+        assert_eq!((p.line, p.column, p.width), (1, 11, 3));
+        assert_eq!(s.place_field(1, 0, b',').width, 6);
+    }
+
+    /// Catches compressed, binary and empty files being parsed as tables.
+    #[test]
+    fn files_that_are_no_text_are_named() {
+        for (bytes, word) in [
+            (&b"\x1f\x8b\x08\0"[..], "gzip"),
+            (b"PK\x03\x04abc", "zip"),
+            (b"\xff\xfed\0a\0", "UTF-16"),
+            (b"abc\0def", "binary"),
+            (b"\x01\x02\x03\x04\x05\x06", "binary"),
+            (b" \n\n", "empty"),
+            (b"", "empty"),
+        ] {
+            let e = Source::from_bytes("f", bytes.to_vec()).unwrap_err();
+            assert!(e.0[0].what.contains(word), "{}", e.0[0].what);
+        }
+    }
+
+    /// Catches a message that names the joined text's line, or the folder, instead of the file and its own line.
+    #[test]
+    fn lines_of_joined_files_keep_their_file() {
+        let one = Source::from_bytes("a.csv", b"x\ny".to_vec()).unwrap();
+        let two = Source::from_bytes("b.csv", b"u\nv\n".to_vec()).unwrap();
+        let (both, before) = Source::joined("folder", vec![one, two]);
+        assert_eq!(before, [0, 2]);
+        assert_eq!(both.line(3), "u");
+        assert_eq!(both.whereabouts(2), ("a.csv", 2));
+        assert_eq!(both.whereabouts(4), ("b.csv", 2));
+        let p = both.error_at(ClimateError::OpenQuote, 4);
+        let place = p.place.unwrap();
+        assert_eq!(
+            (p.file.as_str(), place.line, place.text.as_str()),
+            ("b.csv", 2, "v")
+        );
+    }
+}

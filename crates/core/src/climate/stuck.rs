@@ -1,0 +1,130 @@
+//! Instruments that repeat themselves: the same extremes on three days in a row or more.
+
+use crate::climate::calendar::{self, MINUTES_A_DAY};
+use crate::climate::draft::Span;
+use crate::climate::error::ClimateError;
+use crate::climate::raw::{DayRow, HourRow};
+use crate::climate::source::Source;
+use crate::problem::Problem;
+
+/// Days of equal readings from which an instrument counts as stuck (common practice, no source).
+pub const STUCK_DAYS: usize = 3;
+/// Days of equal readings from which a winter cannot be used: three can be chance where readings are rounded to whole degrees,
+/// ten cannot (common practice, no source).
+pub const TOO_LONG: i64 = 10;
+/// Runs told one by one before the rest is summed up.
+const MOST_TOLD: usize = 5;
+
+fn day_values(row: &DayRow) -> [Option<f64>; 2] {
+    match (row.values.tmin_c, row.values.tmax_c) {
+        (Some(a), Some(b)) => [Some(a), Some(b)],
+        _ => [row.values.tmean_c, row.values.tmean_c],
+    }
+}
+
+/// One day's readings: those that a stuck instrument repeats.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Reading {
+    /// Day, days since 1970-01-01.
+    pub day: i64,
+    /// Line the day begins on.
+    pub line: usize,
+    /// Minimum and maximum, or twice the mean, degC.
+    pub values: [Option<f64>; 2],
+}
+
+/// Lowest and highest reading of every day of hourly rows.
+#[must_use]
+pub fn of_hours(rows: &[HourRow]) -> Vec<Reading> {
+    let mut out: Vec<Reading> = Vec::new();
+    for row in rows {
+        let Some(t) = row.values.temp_c else { continue };
+        let day = row.minute.div_euclid(MINUTES_A_DAY);
+        match out.last_mut() {
+            Some(Reading {
+                day: d,
+                values: [Some(low), Some(high)],
+                ..
+            }) if *d == day => {
+                (*low, *high) = (low.min(t), high.max(t));
+            }
+            _ => out.push(Reading {
+                day,
+                line: row.line,
+                values: [Some(t), Some(t)],
+            }),
+        }
+    }
+    out
+}
+
+/// Readings of daily rows.
+#[must_use]
+pub fn of_days(rows: &[DayRow]) -> Vec<Reading> {
+    rows.iter()
+        .map(|r| Reading {
+            day: r.day,
+            line: r.line,
+            values: day_values(r),
+        })
+        .collect()
+}
+
+/// The part within `span` of every run of at least [`STUCK_DAYS`] days with equal readings: first and last day.
+#[must_use]
+pub fn within(readings: &[Reading], span: Span) -> Vec<(i64, i64)> {
+    let cut = |(from, to): (i64, i64)| (from.max(span.first), to.min(span.last));
+    runs(readings)
+        .into_iter()
+        .map(cut)
+        .filter(|(from, to)| from <= to)
+        .collect()
+}
+
+/// First and last day of every run of at least [`STUCK_DAYS`] consecutive days with equal readings.
+fn runs(readings: &[Reading]) -> Vec<(i64, i64)> {
+    let mut out = Vec::new();
+    let mut start = 0;
+    for i in 1..=readings.len() {
+        let goes_on = readings.get(i).is_some_and(|r| {
+            let before = &readings[i - 1];
+            r.day == before.day + 1 && r.values[0].is_some() && r.values == before.values
+        });
+        if !goes_on {
+            if i - start >= STUCK_DAYS {
+                out.push((readings[start].day, readings[i - 1].day));
+            }
+            start = i;
+        }
+    }
+    out
+}
+
+/// A warning for each run, after the first few one for all the rest.
+#[must_use]
+pub fn warnings(source: &Source, readings: &[Reading]) -> Vec<Problem> {
+    let runs = runs(readings);
+    let days = |(from, to): &(i64, i64)| usize::try_from(to - from + 1).unwrap_or(0);
+    let told = runs.iter().take(MOST_TOLD).map(|run| {
+        let line = readings
+            .iter()
+            .find(|r| r.day == run.0)
+            .map_or(1, |r| r.line);
+        let fault = ClimateError::Stuck {
+            days: days(run),
+            from: calendar::date_text(run.0),
+            to: calendar::date_text(run.1),
+        };
+        source.warning_at(fault, line)
+    });
+    let mut out: Vec<Problem> = told.collect();
+    let rest = runs.get(MOST_TOLD..).unwrap_or(&[]);
+    if !rest.is_empty() {
+        let fault = ClimateError::MoreStuck {
+            runs: rest.len(),
+            days: rest.iter().map(days).sum(),
+        };
+        out.push(fault.warning(&source.name, None));
+    }
+    out
+}

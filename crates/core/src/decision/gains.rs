@@ -1,0 +1,365 @@
+//! What one hive stand gains a colony against another, from the same draws.
+
+use super::planned::Planned;
+use super::starving::Starving;
+use super::stores::{left_behind, stores_needed};
+use crate::ensemble::draws::Fate;
+use crate::ensemble::levels::{FEWEST, level, middle};
+use serde::Serialize;
+
+/// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
+pub const NO_HONEY: f64 = 0.25;
+/// Less than this is no difference of a margin, K (a choice: less than a glance at a thermometer tells).
+pub const NO_MARGIN: f64 = 0.5;
+/// A difference counts when so large a share of the draws agrees on its sign (a choice).
+const AGREE: f64 = 0.9;
+
+/// The middle of some outcomes, and the range that one in ten lies below and one in ten above; least and most when there are
+/// fewer than five.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Spread {
+    /// One in ten is lower.
+    pub low: f64,
+    /// As many are lower as higher.
+    pub middle: f64,
+    /// One in ten is higher.
+    pub high: f64,
+}
+
+impl Spread {
+    /// The spread of some outcomes; `None` without any, or when one is not a number.
+    ///
+    /// ```
+    /// use partywall_core::decision::gains::Spread;
+    /// let nine: Vec<f64> = (1..=9).map(f64::from).collect();
+    /// let s = Spread::of(&nine).unwrap();
+    /// assert_eq!((s.low, s.middle, s.high), (1.0, 5.0, 9.0));
+    /// assert_eq!(Spread::of(&[3.0, 1.0]).unwrap().middle, 2.0);
+    /// assert!(Spread::of(&[]).is_none());
+    /// ```
+    #[must_use]
+    pub fn of(v: &[f64]) -> Option<Self> {
+        if v.is_empty() || v.iter().any(|x| !x.is_finite()) {
+            return None;
+        }
+        if v.len() >= FEWEST {
+            let at = |p| level(v, p).map(|l| l.value);
+            return Some(Self {
+                low: at(0.1)?,
+                middle: at(0.5)?,
+                high: at(0.9)?,
+            });
+        }
+        let mut sorted = v.to_vec();
+        sorted.sort_by(f64::total_cmp);
+        let n = sorted.len();
+        Some(Self {
+            low: sorted[0],
+            middle: middle(&sorted),
+            high: sorted[n - 1],
+        })
+    }
+
+    /// Half the width of the range.
+    #[must_use]
+    pub fn half(&self) -> f64 {
+        0.5 * (self.high - self.low)
+    }
+}
+
+/// A difference over all draws, and whether it can be told from none.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Difference {
+    /// Its size over the draws; positive is better.
+    pub spread: Spread,
+    /// Draws in which it is better.
+    pub better: usize,
+    /// Draws in which it is worse.
+    pub worse: usize,
+    /// Too close to call: less than nine draws in ten agree on the sign, or the middle is too small to show.
+    pub close: bool,
+}
+
+impl Difference {
+    /// From the differences draw by draw; `smallest` is what shows. `None` without draws.
+    #[must_use]
+    pub fn of(v: &[f64], smallest: f64) -> Option<Self> {
+        let spread = Spread::of(v)?;
+        let better = v.iter().filter(|d| **d > 0.0).count();
+        let worse = v.iter().filter(|d| **d < 0.0).count();
+        let agreed = better.max(worse) as f64 >= AGREE * v.len() as f64;
+        Some(Self {
+            spread,
+            better,
+            worse,
+            close: !agreed || spread.middle.abs() < smallest,
+        })
+    }
+}
+
+/// What a change does to one colony.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Gain {
+    /// Honey more in the hive at first nectar, kg: less eaten, or more put in.
+    pub honey: Difference,
+    /// The same with one kind of colony only: how much of the spread is winters, kg. `None` when not run.
+    pub honey_by_winters: Option<Spread>,
+    /// Heat in hand more at the weakest moment, K of colder air.
+    pub margin: Difference,
+    /// Draws it starves in now but would not have, less those it would but does not: fewer is positive.
+    pub starved_fewer: i64,
+    /// Draws it starves in before and after.
+    pub starved: [usize; 2],
+    /// The draws in which it starves only before or only after, and whether they are more than chance.
+    pub starving: Starving,
+    /// As `starved_fewer` for draws in which the cold alone kills.
+    pub too_cold_fewer: i64,
+    /// Draws in which the cold alone kills before and after.
+    pub too_cold: [usize; 2],
+    /// Bees more on the start date, kg.
+    pub bees: f64,
+    /// Hours of flight more, middle of the draws.
+    pub flight_hours: f64,
+    /// Least heat in hand of all draws before and after, K of colder air.
+    pub heat_in_hand: [f64; 2],
+}
+
+/// The gain of `new` against `old`, the same draws in the same order; draws in which either has no colony are left out.
+/// `None` when none is left.
+#[must_use]
+pub fn gain(
+    old: &[Option<Fate>],
+    new: &[Option<Fate>],
+    plain: Option<[&[Option<Fate>]; 2]>,
+) -> Option<Gain> {
+    let both = pairs(old, new);
+    let honey = honey(&both);
+    let margin: Vec<f64> = both
+        .iter()
+        .map(|(o, n)| n.heat_in_hand - o.heat_in_hand)
+        .collect();
+    let count = |what: fn(&Fate) -> bool| {
+        [
+            both.iter().filter(|(o, _)| what(o)).count(),
+            both.iter().filter(|(_, n)| what(n)).count(),
+        ]
+    };
+    let fewer = |[old, new]: [usize; 2]| old as i64 - new as i64;
+    let (starved, too_cold) = (count(|f| f.starved), count(|f| f.too_cold));
+    let flight: Vec<f64> = both
+        .iter()
+        .map(|(o, n)| f64::from(n.flight_hours) - f64::from(o.flight_hours))
+        .collect();
+    Some(Gain {
+        honey: Difference::of(&honey, NO_HONEY)?,
+        honey_by_winters: plain.and_then(|[o, n]| Spread::of(&self::honey(&pairs(o, n)))),
+        margin: Difference::of(&margin, NO_MARGIN)?,
+        starved_fewer: fewer(starved),
+        starved,
+        starving: Starving::of(both.iter().map(|(o, n)| (o.starved, n.starved))),
+        too_cold_fewer: fewer(too_cold),
+        too_cold,
+        bees: both.first().map_or(0.0, |(o, n)| n.bees - o.bees),
+        flight_hours: Spread::of(&flight)?.middle,
+        heat_in_hand: [
+            least(&mut both.iter().map(|(o, _)| o.heat_in_hand)),
+            least(&mut both.iter().map(|(_, n)| n.heat_in_hand)),
+        ],
+    })
+}
+
+fn least(v: &mut dyn Iterator<Item = f64>) -> f64 {
+    v.fold(f64::INFINITY, f64::min)
+}
+
+fn pairs(old: &[Option<Fate>], new: &[Option<Fate>]) -> Vec<(Fate, Fate)> {
+    old.iter()
+        .zip(new)
+        .filter_map(|(o, n)| Some(((*o)?, (*n)?)))
+        .collect()
+}
+
+fn honey(both: &[(Fate, Fate)]) -> Vec<f64> {
+    both.iter().map(|(o, n)| n.over() - o.over()).collect()
+}
+
+/// How a colony stands: one row of a comparison.
+#[derive(Debug, Clone, Copy, PartialEq, Serialize)]
+pub struct Standing {
+    /// Honey the hive has, feeding included, kg (middle of the winters: syrup may come too late to be taken).
+    pub has: f64,
+    /// Honey eaten in a middling winter, kg; below five winters the middle of those there are.
+    pub need_middling: f64,
+    /// Honey that stays where the bees do not get at it when they have little, kg (see [`left_behind`]); 0 when that was not run.
+    pub unreached: f64,
+    /// Stores needed, kg: a poor winter (the level asked for), what is not reached, and the reserve; `None` below five winters.
+    pub stores_needed: Option<f64>,
+    /// Stores of syrup planned that comes too late to be taken, kg, left out of what is spare ([`super::planned`]).
+    pub late: f64,
+    /// Stores of the feeding planned that would find no room in the combs, kg, left out as well.
+    pub no_room: f64,
+    /// Stores there less stores needed, kg; negative is short.
+    pub spare: Option<f64>,
+    /// Least heat in hand of all winters, K of colder air.
+    pub heat_in_hand: f64,
+    /// Winters in which it starved as it stands.
+    pub starved: usize,
+    /// Those of them beside honey.
+    pub beside: usize,
+    /// Winters in which the cold alone killed it.
+    pub too_cold: usize,
+    /// Winters run.
+    pub winters: usize,
+}
+
+/// How a colony stands over its winters; `None` without a colony.
+#[must_use]
+pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing> {
+    let all: Vec<Fate> = fates.iter().copied().flatten().collect();
+    let needs: Vec<f64> = all.iter().map(|f| f.need).collect();
+    let short: Vec<f64> = all.iter().map(|f| reserve - f.over()).collect();
+    let had: Vec<f64> = all.iter().map(|f| f.had).collect();
+    let beside: Vec<f64> = all.iter().filter_map(|f| f.unreached).collect();
+    let unreached = left_behind(&beside).unwrap_or(0.0);
+    Some(Standing {
+        has: Spread::of(&had)?.middle,
+        need_middling: Spread::of(&needs)?.middle,
+        unreached,
+        stores_needed: level(&needs, p).map(|l| stores_needed(l.value, unreached, reserve)),
+        late: 0.0,
+        no_room: 0.0,
+        spare: level(&short, p).map(|l| -l.value - unreached),
+        heat_in_hand: least(&mut all.iter().map(|f| f.heat_in_hand)),
+        starved: all.iter().filter(|f| f.starved).count(),
+        beside: all.iter().filter(|f| f.beside).count(),
+        too_cold: all.iter().filter(|f| f.too_cold).count(),
+        winters: all.len(),
+    })
+}
+
+impl Standing {
+    /// The same with `stores` kg on the start date and of the feeding planned what counts, not what the feeder of a run brought by May.
+    #[must_use]
+    pub fn with_planned(self, stores: f64, planned: &Planned) -> Self {
+        let has = stores + planned.counted;
+        Self {
+            has,
+            late: planned.too_late(),
+            no_room: planned.no_room,
+            spare: self.stores_needed.map(|needed| has - needed),
+            ..self
+        }
+    }
+}
+
+/// The fates of one stack, draw by draw.
+#[must_use]
+pub fn of_stack(fates: &[Vec<Option<Fate>>], stack: usize) -> Vec<Option<Fate>> {
+    fates
+        .iter()
+        .map(|d| d.get(stack).copied().flatten())
+        .collect()
+}
+
+#[cfg(test)]
+pub(super) mod tests {
+    use super::*;
+    use crate::calendar::MonthDay;
+
+    pub(crate) fn fate(need: f64, had: f64, heat_in_hand: f64) -> Option<Fate> {
+        Some(Fate {
+            need,
+            had,
+            starved: had < need,
+            beside: false,
+            unreached: None,
+            chilled_hours: 0.0,
+            too_cold: false,
+            heat_in_hand,
+            bees_left: 10_000.0,
+            bees: 1.0,
+            flight_hours: 50,
+            eaten_while_fed: [0.0; 2],
+        })
+    }
+
+    /// Catches a rule that calls noise a difference: eight of ten draws are not enough, nine are, and nine of a size no scale
+    /// shows are not either.
+    #[test]
+    fn nine_draws_in_ten_must_agree() {
+        let draws = |minus: usize, size: f64| -> Vec<f64> {
+            (0..20)
+                .map(|i| if i < minus { -size } else { size })
+                .collect()
+        };
+        assert!(Difference::of(&draws(4, 1.0), NO_HONEY).unwrap().close);
+        assert!(!Difference::of(&draws(2, 1.0), NO_HONEY).unwrap().close);
+        assert!(Difference::of(&draws(0, 0.2), NO_HONEY).unwrap().close);
+        let none = Difference::of(&[0.0; 20], 0.0).unwrap();
+        assert!(none.close && none.better == 0 && none.worse == 0);
+    }
+
+    /// Catches differences that are not taken draw by draw: winters of 10 and 30 kg must not hide a steady kilogram.
+    #[test]
+    fn a_steady_kilogram_shows_among_unlike_winters() {
+        let old: Vec<_> = (0..10)
+            .map(|i| fate(10.0 + 2.0 * f64::from(i), 40.0, 20.0))
+            .collect();
+        let new: Vec<_> = (0..10)
+            .map(|i| fate(9.0 + 2.0 * f64::from(i), 40.0, 21.0))
+            .collect();
+        let g = gain(&old, &new, Some([&old, &new])).unwrap();
+        assert!((g.honey.spread.middle - 1.0).abs() < 1e-12 && !g.honey.close);
+        assert!(g.honey.spread.half() < 1e-12);
+        assert!((g.margin.spread.middle - 1.0).abs() < 1e-12);
+        let without: Vec<_> = (0..10).map(|_| None).collect();
+        assert!(gain(&old, &without, None).is_none());
+    }
+
+    /// Catches stores needed and spare that contradict each other, a level at the wrong end, feed that is not counted, and honey out
+    /// of reach that is taken for food.
+    #[test]
+    fn spare_is_what_is_there_less_what_a_poor_winter_needs() {
+        let fates: Vec<_> = (1..=9)
+            .map(|i| fate(10.0 + f64::from(i), 25.0, 20.0))
+            .collect();
+        let s = standing(&fates, 0.9, 3.0).unwrap();
+        assert_eq!(s.stores_needed, Some(22.0));
+        assert_eq!(s.spare, Some(3.0));
+        assert_eq!((s.starved, s.winters), (0, 9));
+        let fed: Vec<_> = (1..=9)
+            .map(|i| fate(10.0 + f64::from(i), 30.0, 20.0))
+            .collect();
+        assert_eq!(standing(&fed, 0.9, 3.0).unwrap().spare, Some(8.0));
+        assert!(standing(&fates[..4], 0.9, 3.0).unwrap().spare.is_none());
+        // What stays out of reach in the middling winter is needed too: 1 to 9 kg, 5 in the middle.
+        let far: Vec<_> = fates
+            .iter()
+            .zip(1..)
+            .map(|(f, i)| {
+                f.map(|f| Fate {
+                    unreached: Some(f64::from(i)),
+                    ..f
+                })
+            })
+            .collect();
+        let s = standing(&far, 0.9, 3.0).unwrap();
+        assert_eq!(
+            (s.unreached, s.stores_needed, s.spare),
+            (5.0, Some(27.0), Some(-2.0))
+        );
+        assert!(standing(&[None, None], 0.9, 3.0).is_none());
+        // Of the feeding planned only what counts: of 10 kg two come too late and three find no room.
+        let planned = Planned {
+            given: 10.0,
+            counted: 5.0,
+            no_room: 3.0,
+            late: Some(MonthDay { month: 11, day: 20 }),
+        };
+        let s = s.with_planned(25.0, &planned);
+        assert_eq!(
+            (s.has, s.spare, s.late, s.no_room),
+            (30.0, Some(3.0), 2.0, 3.0)
+        );
+    }
+}

@@ -1,0 +1,101 @@
+//! Hives of a contest held against the full network, each stand that differs in heat once.
+
+use super::draws::{DrawError, Entrant, Fate, same_hive};
+use crate::colony::parameters::Parameters;
+use crate::ensemble::{Stretch, sets_the_answer};
+use crate::hive::{self, Resolution};
+use crate::season::{Carrier, Comparison, Course, Stand};
+use rayon::prelude::*;
+use serde::Serialize;
+use std::sync::Arc;
+use std::sync::atomic::AtomicBool;
+
+/// A hive that may be held against the full network.
+#[derive(Clone)]
+pub struct Candidate<'a> {
+    /// Its name.
+    pub name: String,
+    /// The hive with its winters.
+    pub entrant: &'a Entrant,
+    /// Index of the winter in which it is held ([`poor_winter`]).
+    pub winter: usize,
+    /// Parameters of its colonies.
+    pub parameters: Arc<Parameters>,
+}
+
+/// One stand held against the full network.
+#[derive(Debug, Clone, PartialEq, Serialize)]
+pub struct Held {
+    /// The hives it speaks for: alike in all that matters to heat.
+    pub hives: Vec<String>,
+    /// Unknowns of the full network.
+    pub unknowns: usize,
+    /// The differences; `None` where the winter is too short to compare an hour.
+    pub check: Option<Comparison>,
+    /// Whether they are within bounds ([`Comparison::holds`]).
+    pub holds: bool,
+}
+
+/// Index of the winter that sets the answer at a level (share of winters), by the fates in each winter; `None` without winters.
+#[must_use]
+pub fn poor_winter(plain: &[Vec<Option<Fate>>], level: f64) -> Option<usize> {
+    let eaten = |f: &Vec<Option<Fate>>| f.iter().flatten().map(|f| f.need).sum::<f64>();
+    let eaten: Vec<f64> = plain.iter().map(eaten).collect();
+    sets_the_answer(&eaten, level)
+}
+
+/// Candidates that one heat network does for, together, in the order in which they come.
+#[must_use]
+pub fn alike(candidates: &[Candidate<'_>]) -> Vec<Vec<usize>> {
+    let mut groups: Vec<Vec<usize>> = Vec::new();
+    for (i, c) in candidates.iter().enumerate() {
+        let mine = groups
+            .iter_mut()
+            .find(|g| same_hive(candidates[g[0]].entrant, c.entrant));
+        match mine {
+            Some(g) => g.push(i),
+            None => groups.push(vec![i]),
+        }
+    }
+    groups
+}
+
+/// Holds the first of each group of candidates that are alike against the full network, on a grid as fine as `resolution`; `done` is called
+/// after each. The order is that of the groups.
+///
+/// # Errors
+/// The first failure in that order.
+pub fn hold(
+    candidates: &[Candidate<'_>],
+    resolution: Resolution,
+    stretch: Stretch,
+    done: &(dyn Fn() + Sync),
+    stop: &AtomicBool,
+) -> Result<Vec<Held>, DrawError> {
+    let groups = alike(candidates);
+    let all: Vec<Result<Held, DrawError>> = groups
+        .par_iter()
+        .map(|group| {
+            let c = &candidates[group[0]];
+            let scenario = &c.entrant.scenario;
+            let hive = hive::build(scenario, resolution)?;
+            let stand = Stand::new(scenario, hive, c.entrant.elevation)?;
+            let course = Course {
+                scenario,
+                stand: &stand,
+                winter: &c.entrant.winters[c.winter],
+                parameters: &c.parameters,
+                stop,
+            };
+            let check = course.check(&course.run(Carrier::Reduced, None)?, stretch)?;
+            done();
+            Ok(Held {
+                hives: group.iter().map(|i| candidates[*i].name.clone()).collect(),
+                unknowns: stand.hive.network.n(),
+                holds: check.as_ref().is_none_or(Comparison::holds),
+                check,
+            })
+        })
+        .collect();
+    all.into_iter().collect()
+}

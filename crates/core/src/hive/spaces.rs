@@ -1,0 +1,331 @@
+//! What the colony and the ventilation need to know of a stack: where bees can be, and which unknown is which air.
+
+use super::error::HiveError;
+use super::inside::Inside;
+use super::layout::{Bounds, BoxLayout, StackLayout};
+use super::planes::cell_range;
+use crate::heat::Network;
+use crate::stand::{HiveBox, Opening, OpeningPlace, Scenario, Stack};
+
+/// One stack as the colony sees it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct StackSpace {
+    /// Name.
+    pub name: String,
+    /// Where a cluster can be: what all boxes with frames have in common across and along the combs, from the lowest
+    /// comb's bottom to the highest comb's top, m. The whole inside of the lowest box when there are no frames.
+    pub bounds: Bounds,
+    /// Smallest bounds that hold all combs of all boxes, m.
+    pub comb_bounds: Option<Bounds>,
+    /// Boxes, bottom to top.
+    pub boxes: Vec<BoxSpace>,
+    /// Unknown of the air over the floor, if it is a space of its own.
+    pub floor_node: Option<usize>,
+    /// Unknown of the bee space over the top box's frames.
+    pub head_node: Option<usize>,
+    /// Unknown of the air under the cover.
+    pub cover_node: Option<usize>,
+    /// Openings with the unknowns they ventilate.
+    pub openings: Vec<ResolvedOpening>,
+    /// The same, each put on one unknown, without those over an open mesh: a hole into combs, which have no air of their own,
+    /// airs the bee space the seams lead to.
+    pub vents: Vec<Vent>,
+    /// Volume of the comb columns, combs and seams together, m3; the inside of the boxes when there are no frames.
+    pub comb_volume: f64,
+    /// Largest horizontal section of the comb column (combs and seams), m2.
+    pub comb_cross_area: f64,
+    /// Share of that section that is seam, -.
+    pub seam_share: f64,
+    /// Electric heater: unknown it warms and its power, W.
+    pub heater: Option<(usize, f64)>,
+}
+
+/// One box as the colony sees it.
+#[derive(Debug, Clone, PartialEq)]
+pub struct BoxSpace {
+    /// Inside of the walls, m.
+    pub inner: Bounds,
+    /// The comb column (combs, seams, bars, bee spaces), m; the bees' part of the grid.
+    pub column: Option<Bounds>,
+    /// The combs themselves, m.
+    pub comb: Option<Bounds>,
+    /// Number of frames.
+    pub frames: u32,
+    /// Pitch as built, m; 0 without frames.
+    pub pitch: f64,
+    /// Comb thickness, m; 0 without frames.
+    pub comb_thickness: f64,
+    /// Volume of the combs, seams left out, m3.
+    pub comb_volume: f64,
+    /// Honey all frames hold when full, kg.
+    pub honey_capacity: f64,
+    /// Share of that which is honey in the scenario, 0 to 1.
+    pub honey_share: f64,
+    /// Fill zone of the network that holds its honey.
+    pub fill_zone: Option<usize>,
+    /// Unknowns of its own air spaces: the whole box when empty, wide spaces beside the combs otherwise.
+    pub air_nodes: Vec<usize>,
+}
+
+/// An opening and what it ventilates.
+#[derive(Debug, Clone, PartialEq)]
+pub struct ResolvedOpening {
+    /// Where the scenario says it leads.
+    pub place: OpeningPlace,
+    /// Unknowns that receive the outside air, with shares that sum to 1; empty over an open mesh floor, where outside air
+    /// is at the combs anyway.
+    pub targets: Vec<(usize, f64)>,
+    /// Height of its middle above the floor's underside, m.
+    pub z: f64,
+    /// Height of its middle above ground, m.
+    pub z_above_ground: f64,
+    /// Free area, m2.
+    pub area: f64,
+    /// Vertical extent, m.
+    pub height: f64,
+    /// Compass direction it faces, degrees clockwise from north: that of the entrances.
+    pub azimuth_deg: f64,
+}
+
+/// An opening put on one unknown.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Vent {
+    /// Unknown it airs.
+    pub node: usize,
+    /// Free area, m2.
+    pub area: f64,
+    /// Vertical extent, m.
+    pub height: f64,
+    /// Height of its middle above the underside of the floor, m.
+    pub z: f64,
+}
+
+/// Collects the spaces of stack `i`.
+pub fn stack_space(
+    s: &Scenario,
+    i: usize,
+    layout: &StackLayout,
+    inside: &Inside,
+    net: &Network,
+) -> Result<StackSpace, HiveError> {
+    let stack = &s.stacks[i];
+    let node = |a: u16| net.air_node(usize::from(a));
+    let boxes: Vec<BoxSpace> = stack
+        .boxes
+        .iter()
+        .zip(&layout.boxes)
+        .zip(&inside.boxes)
+        .map(|((made, placed), found)| {
+            let frames = f64::from(made.frames);
+            let framed = placed.column.as_ref();
+            let only = |v: f64| if framed.is_some() { v } else { 0.0 };
+            BoxSpace {
+                inner: placed.inner,
+                column: framed.map(|c| c.block),
+                comb: framed.map(|c| c.comb),
+                frames: made.frames,
+                pitch: framed.map_or(0.0, |c| c.pitch),
+                comb_thickness: only(made.comb_thickness),
+                comb_volume: only(
+                    frames * made.comb_thickness * made.comb_length * made.comb_height,
+                ),
+                honey_capacity: only(frames * made.full_frame),
+                honey_share: if made.frames > 0 {
+                    made.honey_frames / frames
+                } else {
+                    0.0
+                },
+                fill_zone: found.fill,
+                air_nodes: found
+                    .empty
+                    .iter()
+                    .chain(&found.beside)
+                    .map(|a| node(*a))
+                    .collect(),
+            }
+        })
+        .collect();
+    let mut openings = Vec::with_capacity(stack.openings.len());
+    for (o, opening) in stack.openings.iter().enumerate() {
+        let targets = targets(stack, o, opening, layout, inside, net)?;
+        openings.push(ResolvedOpening {
+            place: opening.place,
+            targets,
+            z: opening.z,
+            z_above_ground: s.site.stand_height + opening.z,
+            area: opening.area,
+            height: opening.height,
+            azimuth_deg: s.site.entrance_azimuth_deg.rem_euclid(360.0),
+        });
+    }
+    let combs: Vec<Bounds> = boxes.iter().filter_map(|b| b.comb).collect();
+    let widest = stack
+        .boxes
+        .iter()
+        .zip(&layout.boxes)
+        .filter_map(|(made, placed)| {
+            placed
+                .column
+                .as_ref()
+                .map(|c| (section(c.block), made.comb_thickness / c.pitch))
+        })
+        .max_by(|a, b| a.0.total_cmp(&b.0));
+    let spread = inside.head.or(inside.floor).or(inside.cover).map(node);
+    let vents = openings
+        .iter()
+        .filter_map(|o| {
+            let node = match o.targets.as_slice() {
+                [] => return None,
+                [one] => one.0,
+                [first, ..] => spread.unwrap_or(first.0),
+            };
+            Some(Vent {
+                node,
+                area: o.area,
+                height: o.height,
+                z: o.z,
+            })
+        })
+        .collect();
+    let volume = |b: Bounds| b.iter().map(|r| r[1] - r[0]).product::<f64>();
+    let columns: Vec<Bounds> = boxes.iter().filter_map(|b| b.column).collect();
+    let comb_volume = if columns.is_empty() {
+        boxes.iter().map(|b| volume(b.inner)).sum()
+    } else {
+        columns.into_iter().map(volume).sum()
+    };
+    Ok(StackSpace {
+        vents,
+        comb_volume,
+        name: stack.name.clone(),
+        bounds: common(&combs).unwrap_or(layout.boxes[0].inner),
+        comb_bounds: hull(&combs),
+        boxes,
+        floor_node: inside.floor.map(node),
+        head_node: inside.head.map(node),
+        cover_node: inside.cover.map(node),
+        openings,
+        comb_cross_area: widest.map_or(0.0, |w| w.0),
+        seam_share: widest.map_or(0.0, |w| 1.0 - w.1),
+        heater: stack.heater.as_ref().and_then(|h| {
+            inside
+                .boxes
+                .get(h.in_box)
+                .and_then(|b| b.empty)
+                .map(|a| (node(a), h.power))
+        }),
+    })
+}
+
+fn section(b: Bounds) -> f64 {
+    (b[0][1] - b[0][0]) * (b[1][1] - b[1][0])
+}
+
+/// Across and along: what all have in common; up: from the lowest to the highest.
+fn common(all: &[Bounds]) -> Option<Bounds> {
+    let mut it = all.iter().copied();
+    let first = it.next()?;
+    Some(it.fold(first, |a, b| {
+        let meet = |p: [f64; 2], q: [f64; 2]| [p[0].max(q[0]), p[1].min(q[1])];
+        [
+            meet(a[0], b[0]),
+            meet(a[1], b[1]),
+            [a[2][0].min(b[2][0]), a[2][1].max(b[2][1])],
+        ]
+    }))
+}
+
+fn hull(all: &[Bounds]) -> Option<Bounds> {
+    let mut it = all.iter().copied();
+    let first = it.next()?;
+    Some(it.fold(first, |a, b| {
+        [0, 1, 2].map(|i| [a[i][0].min(b[i][0]), a[i][1].max(b[i][1])])
+    }))
+}
+
+/// Unknowns an opening ventilates.
+fn targets(
+    stack: &Stack,
+    o: usize,
+    opening: &Opening,
+    layout: &StackLayout,
+    inside: &Inside,
+    net: &Network,
+) -> Result<Vec<(usize, f64)>, HiveError> {
+    let one = |a: u16| vec![(net.air_node(usize::from(a)), 1.0)];
+    let in_box = |b: usize, z: f64| -> Result<Vec<(usize, f64)>, HiveError> {
+        let (Some(placed), Some(made), Some(found)) =
+            (layout.boxes.get(b), stack.boxes.get(b), inside.boxes.get(b))
+        else {
+            return Err(nowhere(stack, o, format!("box {}", b + 1)));
+        };
+        if let Some(a) = found.empty {
+            return Ok(one(a));
+        }
+        let cells = slice(placed, made, z, net);
+        if cells.is_empty() {
+            Err(nowhere(
+                stack,
+                o,
+                format!("box {}, which is solid there", b + 1),
+            ))
+        } else {
+            Ok(cells)
+        }
+    };
+    let last = layout.boxes.len() - 1;
+    match opening.place {
+        OpeningPlace::Floor => match (inside.floor, &stack.floor) {
+            (Some(a), _) => Ok(one(a)),
+            (None, crate::stand::Floor::OpenMesh { .. }) => Ok(Vec::new()),
+            (None, _) => in_box(0, layout.boxes[0].inner[2][0]),
+        },
+        OpeningPlace::Box(b) => in_box(b, opening.z),
+        OpeningPlace::Head => match inside
+            .head
+            .or(inside.boxes.get(last).and_then(|b| b.empty))
+            .or(inside.cover)
+        {
+            Some(a) => Ok(one(a)),
+            None => in_box(last, layout.boxes[last].inner[2][1]),
+        },
+    }
+}
+
+fn nowhere(stack: &Stack, o: usize, what: String) -> HiveError {
+    HiveError::OpeningPlace {
+        stack: stack.name.clone(),
+        opening: o + 1,
+        what,
+    }
+}
+
+/// The layer of cells of a box's combs (or filling) at height `z`, each with its share of the layer.
+fn slice(placed: &BoxLayout, made: &HiveBox, z: f64, net: &Network) -> Vec<(usize, f64)> {
+    let grid = net.grid();
+    let at = match (&placed.column, made.frames) {
+        (Some(c), _) => c.block,
+        (None, _) => placed.inner,
+    };
+    let [x, y, zs] = [0, 1, 2].map(|axis| cell_range(grid.planes(axis), at[axis]));
+    let Some(k) = zs
+        .clone()
+        .find(|&k| grid.z[k + 1] >= z)
+        .or_else(|| zs.last())
+    else {
+        return Vec::new();
+    };
+    let mut cells = Vec::new();
+    for i in x {
+        for j in y.clone() {
+            if let Some(node) = net.cell_node(grid.index(i, j, k)) {
+                cells.push((node, grid.width(0, i) * grid.width(1, j)));
+            }
+        }
+    }
+    let all: f64 = cells.iter().map(|c| c.1).sum();
+    for c in &mut cells {
+        c.1 /= all;
+    }
+    cells
+}

@@ -1,0 +1,124 @@
+use super::*;
+use proptest::prelude::*;
+
+const HIVES: [&str; 2] = ["Left", "Right"];
+
+fn problems(text: &str) -> Vec<String> {
+    parse(text, "log.csv", &HIVES)
+        .unwrap_err()
+        .0
+        .iter()
+        .map(ToString::to_string)
+        .collect()
+}
+
+/// Catches units lost, lifts mixed up, and columns that must stand in one order.
+#[test]
+fn reads_every_way_of_weighing() {
+    let text = "hive,date,note,front,back,whole,one_side\n\
+                left,2027-01-15,\"dry, snow off\",24.9 kg,25.7 kg,,\n\n\
+                Right,2027-01-15,,,,93 lb,\n\
+                Right,2027-02-15,,,,,21 kg\n";
+    let all = parse(text, "log.csv", &HIVES).unwrap();
+    let short: Vec<_> = all
+        .iter()
+        .map(|w| (w.hive.as_str(), w.lift, (w.gross * 100.0).round()))
+        .collect();
+    assert_eq!(
+        short,
+        [
+            ("Left", Lift::FrontAndBack, 5060.0),
+            ("Right", Lift::Whole, 4218.0),
+            ("Right", Lift::OneSide, 4200.0)
+        ]
+    );
+    assert_eq!(all[0].note, "dry, snow off");
+}
+
+/// Catches a bad row that is skipped, a place that is off, and a first problem that hides the next.
+#[test]
+fn tells_every_problem_with_its_place() {
+    let text = "date,hive,front,back,whole,one_side,note\n\
+                2027-01-15,Lefd,24.9 kg,25.7 kg,,,\n\
+                15 Jan,Left,,,50,,\n\
+                2027-01-16,Left,24.9 kg,,,,\n\
+                2027-01-17,Left,,,,,\n\
+                2027-01-18,Left,,,50 kg,25 kg,\n\
+                2027-01-19,Left,,,50 kg\n\
+                2027-01-20,Left,,,900 kg,,\n";
+    let p = problems(text);
+    for (got, want) in p.iter().zip([
+        "log.csv:2:12: no hive with a colony is called \"Lefd\"",
+        "log.csv:3:1: \"15 Jan\" is no day",
+        "log.csv:3:15: whole:",
+        "log.csv:4:25: only one of front and back",
+        "log.csv:5:17: this weighing has no reading",
+        "log.csv:6:19: the hive is weighed in more than one way",
+        "log.csv:7:24: 5 fields where the header has 7",
+        "log.csv:8:19: whole = 900 kg is outside",
+    ]) {
+        assert!(got.starts_with(want), "{got}\n{want}");
+    }
+    assert_eq!(p.len(), 8, "{p:?}");
+    // Outside a file it is the argument.
+    let row: Row = ["15 Jan", "Lefd", "", "", "50", "", ""].map(str::to_owned);
+    let p = one(&row, "the command line", &HIVES).unwrap_err();
+    let files: Vec<&str> = p.0.iter().map(|p| p.file.as_str()).collect();
+    let argument = |name: &str| format!("the command line, --{name}");
+    assert_eq!(files, ["date", "hive", "whole"].map(argument));
+    let p = problems("date,hive,front,bakc\n2027-01-15,Left,1 kg,2 kg\n");
+    assert!(
+        p[0].starts_with("log.csv:1:17: \"bakc\" is no column"),
+        "{p:?}"
+    );
+    assert!(problems("")[0].contains("the log is empty"));
+    let twice = "date,hive,whole\n2027-01-15,Left,50 kg\n2027-01-15,left,51 kg\n";
+    assert!(problems(twice)[0].starts_with("log.csv:3:1: Left was weighed"));
+}
+
+/// Catches a row that does not come back as it was written, a log without its newline, and a log with columns of its own order.
+#[test]
+fn what_is_added_is_read_back() {
+    let row: Row = [
+        "2027-01-15",
+        "Left",
+        "24.9 kg",
+        "25.7 kg",
+        "",
+        "",
+        "dry, \"snow\" off",
+    ]
+    .map(str::to_owned);
+    for before in [
+        "",
+        "date,hive,front,back,whole,one_side,note\n2027-01-02,Right,,,93 lb,,",
+        "note,whole,back,front,hive,date\n",
+    ] {
+        let text = with_row(before, &row);
+        let all = parse(&text, "log.csv", &HIVES).unwrap();
+        let last = all.last().unwrap();
+        let given = one(&row, "the command line", &HIVES).unwrap();
+        assert_eq!(given.origin.date.0, "the command line, --date");
+        assert_eq!(given.origin.reading.0, "the command line, --front");
+        let given = Weighing {
+            origin: last.origin.clone(),
+            ..given
+        };
+        assert_eq!(last, &given, "{text}");
+        assert!(text.starts_with(before) && text.ends_with('\n'));
+    }
+}
+
+proptest! {
+    /// Catches a panic on any text, and a log that is taken in part.
+    #[test]
+    fn any_text_is_read_or_refused(text in "(date|hive|whole|,|\n|\"|2027-01-15|Left|50 kg|é| ){0,40}") {
+        match parse(&text, "log.csv", &HIVES) {
+            Ok(all) => prop_assert!(all.iter().all(|w| w.gross.is_finite())),
+            Err(p) => {
+                prop_assert!(!p.0.is_empty());
+                prop_assert!(!crate::problem::render(&p, false).is_empty());
+            }
+        }
+    }
+}

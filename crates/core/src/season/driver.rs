@@ -1,0 +1,372 @@
+//! One winter, hour by hour: weather drives the network, the network warms the clusters, the clusters warm the network.
+//!
+//! An hour goes in four steps. The network is stepped with last hour's cluster heats. The heats that the clusters
+//! really give in the temperatures they then find are solved for all colonies together, with the network's response to
+//! a watt at each cluster. The network is put right for the difference. The colonies take the hour over.
+
+use super::calendar::{BroodDates, halfway, mean_day, winter_time};
+use super::coupling::{MOST, couple};
+use super::full::FullHive;
+use super::lodger::{Lodger, Weather};
+use super::outcome::WinterOutcome;
+use super::place::Place;
+use super::reduced::ReducedWinter;
+use super::stand::{Stand, StandHour};
+use super::surroundings::Surroundings;
+use super::trace::{Trace, TraceColony, TraceRow};
+use crate::climate::series::Winter;
+use crate::colony::parameters::Parameters;
+use crate::colony::stores::StoresError;
+use crate::heat::{HeatError, Scheme};
+use crate::stand::Scenario;
+use jiff::civil::DateTime;
+use std::ops::Range;
+use std::sync::atomic::{AtomicBool, Ordering};
+
+/// Length of a step, s.
+const STEP: f64 = 3600.0;
+/// Honey in the combs of a box is followed in this many steps: it changes how much heat they hold.
+const FILL_STEPS: f64 = 8.0;
+/// Hours from one look at which way it is warmer to the next.
+const LOOK_HOURS: usize = 6;
+
+/// What can stop a winter.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum SeasonError {
+    /// The heat network could not be solved.
+    #[error("the heat network could not be solved in winter {winter}: {source}")]
+    Heat {
+        /// Winter's label.
+        winter: String,
+        /// What went wrong.
+        source: crate::heat::HeatError,
+    },
+    /// A result is not a number: a fault of the program, not of the input.
+    #[error("winter {winter}, hour {hour}: the temperature around a cluster is not a number")]
+    NotANumber {
+        /// Winter's label.
+        winter: String,
+        /// Hour from the winter's start.
+        hour: usize,
+    },
+    /// The combs and their honey do not agree: a fault of the program, for the scenario was checked.
+    #[error("the combs of winter {winter}: {source}")]
+    Stores {
+        /// Winter's label.
+        winter: String,
+        /// What is wrong.
+        source: StoresError,
+    },
+    /// The user stopped the run.
+    #[error("stopped")]
+    Stopped,
+}
+
+/// How a winter is to be solved.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Method {
+    /// Time integration.
+    pub scheme: Scheme,
+    /// Temperature error allowed per solve, K.
+    pub tolerance: f64,
+}
+
+impl Method {
+    /// TR-BDF2 to a tenth of a millikelvin: far below what an hour of weather is known to.
+    pub const CAREFUL: Self = Self {
+        scheme: Scheme::TrBdf2,
+        tolerance: 1e-4,
+    };
+    /// TR-BDF2 to a millikelvin: for holding the reduced network against the full one.
+    pub const HOURLY: Self = Self {
+        scheme: Scheme::TrBdf2,
+        tolerance: 1e-3,
+    };
+    /// Backward Euler to a millikelvin: half the work, up to a kelvin of error for an hour after a front.
+    pub const QUICK: Self = Self {
+        scheme: Scheme::BackwardEuler,
+        tolerance: 1e-3,
+    };
+}
+
+/// Which heat network carries a winter.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub enum Carrier {
+    /// The full network.
+    Full(Method),
+    /// The reduced one.
+    Reduced,
+}
+
+/// A winter to be run: one stand, one winter's weather, one set of parameters.
+#[derive(Clone, Copy)]
+pub struct Course<'a> {
+    /// The scenario.
+    pub scenario: &'a Scenario,
+    /// Its hive, prepared.
+    pub stand: &'a Stand,
+    /// The weather.
+    pub winter: &'a Winter,
+    /// The colony's parameters.
+    pub parameters: &'a Parameters,
+    /// Set to stop.
+    pub stop: &'a AtomicBool,
+}
+
+/// Colonies on their way through a winter.
+#[derive(Clone)]
+pub(super) struct Walk {
+    pub lodgers: Vec<Lodger>,
+    /// Heat each cluster gave in the last hour, W.
+    flow: [f64; MOST],
+    pub fill: Vec<f64>,
+    dates: BroodDates,
+    /// Places of the clusters hour by hour, kept or followed.
+    pub path: Path,
+}
+
+/// Where the clusters were in an hour, and the fills they left at its start if they were looked at.
+#[derive(Clone)]
+pub(super) struct Led {
+    places: [Option<Place>; MOST],
+    fill: Option<Vec<f64>>,
+}
+
+/// What is done about the clusters' places.
+#[derive(Clone)]
+pub(super) enum Path {
+    /// They go where they want.
+    Free,
+    /// They go where they want, and it is written down.
+    Kept(Vec<Led>),
+    /// They are put where others went, so that two networks can be compared: whether a cluster turns to one comb or the
+    /// next can hang on a thousandth of a degree, and a day on which a fill takes a step on a gram.
+    Followed(std::vec::IntoIter<Led>),
+}
+
+impl Course<'_> {
+    /// Runs the winter. Hours of the trace are kept when one is given.
+    ///
+    /// # Errors
+    /// A network that cannot be solved, a result that is not a number, or [`SeasonError::Stopped`] once `stop` is set.
+    pub fn run(
+        &self,
+        carrier: Carrier,
+        trace: Option<&mut Trace>,
+    ) -> Result<WinterOutcome, SeasonError> {
+        let fill = self.first_fill();
+        match carrier {
+            Carrier::Full(method) => {
+                let hive = FullHive::new(self.stand, method, &self.first_hour(), &fill);
+                self.whole(hive.map_err(|e| self.heat(e))?, fill, trace)
+            }
+            Carrier::Reduced => {
+                let hive = ReducedWinter::new(self.stand, &self.first_hour(), &fill);
+                self.whole(hive.map_err(|e| self.heat(e))?, fill, trace)
+            }
+        }
+    }
+
+    pub(super) fn first_hour(&self) -> StandHour {
+        let day = mean_day(&self.winter.hours);
+        self.stand.hour(&day, |_| day.temp_c)
+    }
+
+    pub(super) fn first_fill(&self) -> Vec<f64> {
+        let mut fill = Vec::new();
+        self.stand.fill(&mut fill, |_, _| None);
+        fill
+    }
+
+    pub(super) fn heat(&self, source: HeatError) -> SeasonError {
+        SeasonError::Heat {
+            winter: self.winter.label.clone(),
+            source,
+        }
+    }
+
+    pub(super) fn stores(&self, source: StoresError) -> SeasonError {
+        SeasonError::Stores {
+            winter: self.winter.label.clone(),
+            source,
+        }
+    }
+
+    fn whole(
+        &self,
+        mut hive: impl Surroundings,
+        fill: Vec<f64>,
+        trace: Option<&mut Trace>,
+    ) -> Result<WinterOutcome, SeasonError> {
+        let mut walk = self.set_out(&mut hive, fill)?;
+        let hours = 0..self.winter.hours.len();
+        self.advance(&mut walk, &mut hive, hours, trace)?;
+        Ok(WinterOutcome {
+            winter: self.winter.label.clone(),
+            solver: hive.report(),
+            colonies: walk
+                .lodgers
+                .into_iter()
+                .filter_map(|c| c.outcome(self.scenario))
+                .collect(),
+        })
+    }
+
+    /// Puts the colonies into the hive.
+    pub(super) fn set_out(
+        &self,
+        hive: &mut impl Surroundings,
+        fill: Vec<f64>,
+    ) -> Result<Walk, SeasonError> {
+        let heat = |e| self.heat(e);
+        let mut walk = Walk {
+            lodgers: Vec::new(),
+            flow: [0.0; MOST],
+            fill,
+            dates: BroodDates::of(self.scenario, self.winter),
+            path: Path::Free,
+        };
+        for (i, stack) in self.scenario.stacks.iter().enumerate() {
+            let Some(c) = &stack.colony else { continue };
+            let probe = |place| hive.probe(place);
+            let mut lodger = Lodger::settle(self, i, c, walk.dates, probe)?;
+            let number = walk.lodgers.len();
+            lodger.settled_response = hive.place(number, lodger.place).map_err(heat)?;
+            // First guess only: the first hour's coupling puts it right.
+            walk.flow[number] = lodger.colony().mass() * self.parameters.rest_heat_20;
+            walk.lodgers.push(lodger);
+        }
+        Ok(walk)
+    }
+
+    /// Lets the hours pass.
+    pub(super) fn advance(
+        &self,
+        walk: &mut Walk,
+        hive: &mut impl Surroundings,
+        hours: Range<usize>,
+        mut trace: Option<&mut Trace>,
+    ) -> Result<(), SeasonError> {
+        let (stand, winter) = (self.stand, self.winter);
+        let heat = |source| self.heat(source);
+        let count = walk.lodgers.len();
+        let mut now = stand.nominal();
+        for i in hours {
+            if self.stop.load(Ordering::Relaxed) {
+                return Err(SeasonError::Stopped);
+            }
+            let hour = &winter.hours[i];
+            let next = winter.hours.get(i + 1).unwrap_or(hour);
+            stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
+            let time = winter_time(winter.start, i);
+            let led = match &mut walk.path {
+                Path::Followed(places) => places.next(),
+                _ => None,
+            };
+            if i % 24 == 0 {
+                match led.as_ref().and_then(|l| l.fill.as_ref()) {
+                    Some(fill) => walk.fill.clone_from(fill),
+                    None => walk.fill(stand),
+                }
+                hive.fill(&walk.fill).map_err(heat)?;
+            }
+            if i % LOOK_HOURS == 0 {
+                walk.look(hive);
+            }
+            for (c, lodger) in walk.lodgers.iter_mut().enumerate() {
+                lodger.keeper(i);
+                if lodger.moves(led.as_ref().and_then(|l| l.places[c])) {
+                    lodger.settled_response = hive.place(c, lodger.place).map_err(heat)?;
+                }
+            }
+            if let Path::Kept(places) = &mut walk.path {
+                places.push(Led {
+                    places: std::array::from_fn(|c| walk.lodgers.get(c).map(|l| l.place)),
+                    fill: (i % 24 == 0).then(|| walk.fill.clone()),
+                });
+            }
+            hive.step(&now, &walk.flow[..count]).map_err(heat)?;
+            let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
+            for (c, (around, row)) in around.iter_mut().zip(&mut response).take(count).enumerate() {
+                *around = hive.around(c);
+                for (d, r) in row.iter_mut().take(count).enumerate() {
+                    *r = hive.response(c, d);
+                }
+            }
+            if around.iter().any(|a| !a.is_finite()) {
+                return Err(SeasonError::NotANumber {
+                    winter: winter.label.clone(),
+                    hour: i,
+                });
+            }
+            let weather = Weather {
+                temp_c: now.outside_c,
+                ghi: hour.ghi,
+                wind: now.wind,
+            };
+            let row = walk.hour(time, weather, &around, &response, trace.is_some());
+            hive.correct(&walk.flow[..count]).map_err(heat)?;
+            if let (Some(trace), Some(row)) = (trace.as_deref_mut(), row) {
+                trace.rows.push(row);
+            }
+            if i % 24 == 23 {
+                for c in &mut walk.lodgers {
+                    c.end_day((i / 24) as i32, time.date());
+                }
+            }
+        }
+        Ok(())
+    }
+}
+
+impl Walk {
+    /// Fills of the combs.
+    fn fill(&mut self, stand: &Stand) {
+        let lodgers = &self.lodgers;
+        stand.fill(&mut self.fill, |stack, b| {
+            let here = lodgers.iter().find(|c| c.stack == stack)?;
+            Some((here.fullness(b) * FILL_STEPS).round() / FILL_STEPS)
+        });
+    }
+
+    /// Lets the clusters feel which way it is warmer.
+    fn look(&mut self, hive: &mut impl Surroundings) {
+        let mut gradients = [[0.0; 3]; MOST];
+        hive.gradients(&mut gradients[..self.lodgers.len()]);
+        for (c, g) in self.lodgers.iter_mut().zip(gradients) {
+            c.feel(g, LOOK_HOURS as f64 * STEP);
+        }
+    }
+
+    /// Solves the clusters' heats and lets the colonies live the hour.
+    fn hour(
+        &mut self,
+        time: DateTime,
+        weather: Weather,
+        around: &[f64; MOST],
+        response: &[[f64; MOST]; MOST],
+        traced: bool,
+    ) -> Option<TraceRow> {
+        let prepared: [_; MOST] =
+            std::array::from_fn(|c| self.lodgers.get(c).map(|l| l.colony().prepare(STEP)));
+        let coupled = couple(&prepared, around, &self.flow, response);
+        let done: [_; MOST] = std::array::from_fn(|c| {
+            let p = prepared[c].as_ref()?;
+            Some((p.at(coupled.around_c[c]), p.film_conductance()))
+        });
+        self.flow = coupled.flow;
+        let mut row = traced.then(|| TraceRow::new(time, weather.temp_c));
+        for ((c, lodger), done) in self.lodgers.iter_mut().enumerate().zip(&done) {
+            let Some((hour, film)) = done else { continue };
+            let around = coupled.around_c[c];
+            let m = lodger.moment(time, weather.temp_c, around, hour, *film);
+            lodger.live(hour, around, weather, STEP);
+            lodger.note(m);
+            if let Some(row) = &mut row {
+                row.colonies.push(TraceColony::new(&m, &lodger.home));
+            }
+        }
+        row
+    }
+}

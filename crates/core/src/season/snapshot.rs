@@ -1,0 +1,121 @@
+//! One hour of a winter in all its detail: the temperature of every piece of the hive, and each cluster on its combs.
+
+use super::calendar::halfway;
+use super::driver::{Course, Method, SeasonError};
+use super::full::FullHive;
+use super::lodger::Lodger;
+use super::outcome::Moment;
+use super::reduced::ReducedWinter;
+use super::surroundings::Surroundings;
+use super::trace::Trace;
+use crate::climate::moist_air::vapour_pressure;
+use crate::colony::stores::{BoxCombs, Cell};
+
+/// Hours the full network runs before the hour that is wanted: it takes over a smoothed field, whose faults at the walls are
+/// gone after three days (a choice; the slowest time constant of the shipped hives is 17 h).
+const SETTLING: usize = 72;
+
+/// The hive in one hour.
+#[derive(Debug, Clone)]
+pub struct Snapshot {
+    /// "1982/83".
+    pub winter: String,
+    /// Temperature of every unknown of the full network at the end of the hour, degC.
+    pub node_c: Vec<f64>,
+    /// The colonies in that hour, left to right.
+    pub colonies: Vec<Inside>,
+    /// The colonies on the first day, before the first hour.
+    pub at_start: Vec<Seated>,
+    /// Outside air that passes through each stack, kg/s.
+    pub air: Vec<f64>,
+    /// Vapour pressure of outside air, Pa.
+    pub outside_vapour: f64,
+    /// Air pressure, Pa.
+    pub pressure: f64,
+}
+
+/// A cluster on its combs.
+#[derive(Debug, Clone)]
+pub struct Seated {
+    /// Stack, 0 at the left.
+    pub stack: usize,
+    /// Centre of the cluster, m, in the axes of [`crate::stand`].
+    pub centre: [f64; 3],
+    /// Radius of the cluster, m; 0 when no bee is left.
+    pub radius: f64,
+    /// Combs, box by box, those without frames left out.
+    pub combs: Vec<BoxCombs>,
+    /// Honey, cell by cell.
+    pub cells: Vec<Cell>,
+}
+
+/// A colony in the hour of a snapshot.
+#[derive(Debug, Clone)]
+pub struct Inside {
+    /// Where it sits, and its honey.
+    pub seated: Seated,
+    /// Temperatures and margins.
+    pub moment: Moment,
+}
+
+impl Seated {
+    fn of(lodger: &Lodger) -> Self {
+        let (place, stores) = (lodger.home.place(), &lodger.home.larder.stores);
+        let alive = lodger.home.colony.alive();
+        Self {
+            stack: lodger.stack,
+            centre: place.centre,
+            radius: if alive { place.radius } else { 0.0 },
+            combs: stores.boxes().to_vec(),
+            cells: stores.cells().to_vec(),
+        }
+    }
+}
+
+impl Course<'_> {
+    /// Runs the winter up to the end of an hour, counted from its start, the last three days of it on the full network.
+    ///
+    /// # Errors
+    /// As [`Course::run`].
+    pub fn snapshot(&self, hour: usize) -> Result<Snapshot, SeasonError> {
+        let hour = hour.min(self.winter.hours.len().saturating_sub(1));
+        let from = hour.saturating_sub(SETTLING);
+        let fill = self.first_fill();
+        let mut reduced =
+            ReducedWinter::new(self.stand, &self.first_hour(), &fill).map_err(|e| self.heat(e))?;
+        let mut walk = self.set_out(&mut reduced, fill)?;
+        let at_start = walk.lodgers.iter().map(Seated::of).collect();
+        self.advance(&mut walk, &mut reduced, 0..from, None)?;
+        let mut full = FullHive::at(self.stand, Method::CAREFUL, reduced.field(), &walk.fill)
+            .map_err(|e| self.heat(e))?;
+        for (i, lodger) in walk.lodgers.iter().enumerate() {
+            full.place(i, lodger.place).map_err(|e| self.heat(e))?;
+        }
+        let mut trace = Trace::default();
+        self.advance(&mut walk, &mut full, from..hour + 1, Some(&mut trace))?;
+        let hours = &self.winter.hours;
+        let weather = hours.get(hour).zip(hours.get(hour + 1).or(hours.get(hour)));
+        let weather = weather.map(|(now, next)| halfway(now, next));
+        let moments = trace.rows.last().map_or(&[][..], |r| &r.colonies);
+        Ok(Snapshot {
+            winter: self.winter.label.clone(),
+            node_c: full.field().to_vec(),
+            air: weather.as_ref().map_or_else(Vec::new, |w| {
+                self.stand
+                    .air_through(w, |n| full.field().get(n).copied().unwrap_or(f64::NAN))
+            }),
+            outside_vapour: weather.map_or(f64::NAN, |w| vapour_pressure(w.dewpoint_c)),
+            pressure: self.stand.pressure(),
+            colonies: walk
+                .lodgers
+                .iter()
+                .zip(moments)
+                .map(|(lodger, traced)| Inside {
+                    seated: Seated::of(lodger),
+                    moment: traced.moment,
+                })
+                .collect(),
+            at_start,
+        })
+    }
+}

@@ -1,0 +1,68 @@
+//! A ranking as rows, and its changes as variants to be compared.
+
+use partywall_core::answer::rank::RankResult;
+use std::fmt::Write;
+
+/// One row per change and colony.
+///
+/// # Errors
+/// Writing failed.
+pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
+    let mut out = ::csv::Writer::from_writer(Vec::new());
+    out.write_record([
+        "colony",
+        "place",
+        "change",
+        "gain_kg",
+        "gain_low_kg",
+        "gain_high_kg",
+        "draws_better",
+        "draws_worse",
+        "too_close",
+        "margin_gain_k",
+        "starved_fewer",
+        "killed_by_cold_fewer",
+        "starved_before",
+        "starved_after",
+        "starving_beyond_chance",
+    ])?;
+    for (k, c) in r.colonies.iter().enumerate() {
+        for (i, o) in r.changes.iter().enumerate() {
+            let Some(g) = o.gains[k] else { continue };
+            let place = c.ranking.helps.iter().find(|h| h.outcome == i);
+            out.write_record([
+                c.stack.clone(),
+                place.map_or_else(String::new, |h| h.place.to_string()),
+                o.change.words.clone(),
+                format!("{:.3}", g.honey.spread.middle),
+                format!("{:.3}", g.honey.spread.low),
+                format!("{:.3}", g.honey.spread.high),
+                g.honey.better.to_string(),
+                g.honey.worse.to_string(),
+                g.honey.close.to_string(),
+                format!("{:.2}", g.margin.spread.middle),
+                g.starved_fewer.to_string(),
+                g.too_cold_fewer.to_string(),
+                g.starved[0].to_string(),
+                g.starved[1].to_string(),
+                g.starving.clear.to_string(),
+            ])?;
+        }
+    }
+    out.into_inner()
+        .map_err(|e| ::csv::Error::from(e.into_error()))
+}
+
+/// The changes as variants, to be put under the scenario and compared.
+#[must_use]
+pub fn variants(r: &RankResult) -> String {
+    let mut t = String::from(
+        "# The changes that were tried, one by one. Put what you want to try under your scenario file and run `partywall compare`.\n",
+    );
+    for o in &r.changes {
+        // Names of stacks are the user's and may hold quotes.
+        let name = serde_json::Value::String(o.change.words.chars().take(60).collect());
+        let _ = write!(t, "\n[[variant]]\nname = {name}\n{}", o.change.patch);
+    }
+    t
+}
