@@ -64,7 +64,7 @@ pub fn run(
                     write!(
                         err,
                         "{}",
-                        partywall_core::problem::render(&loaded.warnings, colour)
+                        partywall_report::problems::render(&loaded.warnings, colour)
                     )?;
                 }
                 Format::Text => {
@@ -76,7 +76,7 @@ pub fn run(
                     write!(
                         err,
                         "{}",
-                        partywall_core::problem::render(&loaded.warnings, colour)
+                        partywall_report::problems::render(&loaded.warnings, colour)
                     )?;
                 }
             }
@@ -86,7 +86,7 @@ pub fn run(
             write!(
                 err,
                 "{}",
-                partywall_core::problem::render(&problems, colour)
+                partywall_report::problems::render(&problems, colour)
             )?;
             Ok(false)
         }

@@ -8,9 +8,10 @@ use crate::cli::{CompareArgs, Grid};
 use partywall_core::answer::head::Told;
 use partywall_core::answer::rank::AS_WRITTEN;
 use partywall_core::answer::{self, Entry};
-use partywall_core::problem::{Problems, render};
+use partywall_core::problem::Problems;
 use partywall_core::scenario::Loaded;
 use partywall_report::comparison;
+use partywall_report::problems::render;
 use std::io::Write;
 use std::path::Path;
 

@@ -2,8 +2,9 @@
 
 use super::Failure;
 use partywall_core::climate::{self, Record};
-use partywall_core::problem::{Problems, render};
+use partywall_core::problem::Problems;
 use partywall_core::stand::Scenario;
+use partywall_report::problems::render;
 use std::io::Write;
 
 /// The weather record of a scenario, which may know better than the file where it was measured. Warnings go to `err`.

@@ -19,6 +19,7 @@ pub mod ensemble;
 pub mod heat;
 pub mod hive;
 pub mod materials;
+mod parallel;
 pub mod problem;
 mod random;
 pub mod scenario;

@@ -237,6 +237,7 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
     let (file, place) = at.unzip();
     Problem {
         severity: Severity::Warning,
+        code: partywall_core::problem::Code::Other,
         file: file.unwrap_or_default(),
         place,
         what,

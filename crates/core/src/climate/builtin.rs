@@ -76,6 +76,12 @@ pub fn choose(word: &str) -> ClimateChoice {
     }
 }
 
+/// The text of the built-in record of exactly that name.
+#[must_use]
+pub fn text(name: &str) -> Option<&'static str> {
+    BUILT_IN.iter().find(|b| b.name == name).map(|b| b.text)
+}
+
 /// The text of the built-in record of that name, whatever its case.
 ///
 /// # Errors

@@ -45,5 +45,5 @@ pub mod wrong_unit;
 
 pub use builtin::{ClimateChoice, choose};
 pub use raw::Kind;
-pub use record::{Record, format_of, from_bytes, load, load_all, load_at};
+pub use record::{Record, built_in, format_of, from_bytes, load, load_all, load_at};
 pub use winters::{Cut, Mended, RejectedWinter};

@@ -62,14 +62,20 @@ pub fn load(choice: &ClimateChoice) -> Result<Record, Problems> {
 /// As [`load`].
 pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record, Problems> {
     match choice {
-        ClimateChoice::BuiltIn(name) => {
-            let source = builtin::source(name)?;
-            let format = formats::recognise(&source)?;
-            let raw = (format.read)(&source, &Hints::default())?;
-            finish(source, raw, format.name, known)
-        }
+        ClimateChoice::BuiltIn(name) => built_in(name, known),
         ClimateChoice::File(path) => from_gathered(gather::open(path)?, known),
     }
+}
+
+/// One of the records built into the program; `known` as in [`load_at`].
+///
+/// # Errors
+/// When there is none of that name; the message lists those there are.
+pub fn built_in(name: &str, known: &PartialStation) -> Result<Record, Problems> {
+    let source = builtin::source(name)?;
+    let format = formats::recognise(&source)?;
+    let raw = (format.read)(&source, &Hints::default())?;
+    finish(source, raw, format.name, known)
 }
 
 /// Loads several files, packed files and folders of one station as one record. A single name may be a built-in record's.

@@ -5,11 +5,11 @@ use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
 use crate::colony::feeding::{Feed, appetite};
 use crate::colony::parameters::{ParameterError, Parameters};
+use crate::parallel::prelude::*;
 use crate::season::outcome::BROOD_CELL;
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use crate::stand::{Colony, Scenario};
-use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 
 /// Share by which a count of frames of bees may be wrong, either way; of a weight of bees.

@@ -2,10 +2,10 @@
 
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
+use crate::parallel::prelude::*;
 use crate::season::outcome::WinterOutcome;
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use crate::stand::Scenario;
-use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 
 /// One arrangement of a hive stand.

@@ -159,6 +159,7 @@ impl Log<'_> {
     fn whole(&mut self, what: String) {
         self.problems.push(Problem {
             severity: Severity::Error,
+            code: crate::problem::Code::Other,
             file: self.file.to_owned(),
             place: None,
             what,
@@ -182,6 +183,7 @@ impl Log<'_> {
         let (file, place) = self.at(line, index);
         self.problems.push(Problem {
             severity: Severity::Error,
+            code: crate::problem::Code::Other,
             file,
             place,
             what: clean(&what),

@@ -27,7 +27,6 @@ mod slips;
 mod source;
 mod stack;
 mod stores;
-pub(crate) use stores::DISAGREE;
 mod tare;
 mod unknown;
 mod values;
@@ -161,6 +160,14 @@ pub fn built_in(name: &str) -> Result<Loaded, Problems> {
     built_in_source(name)?.family().map(|f| f.base)
 }
 
+/// One of the scenarios that come with the program, with its variants.
+///
+/// # Errors
+/// [`Problems`] when there is none of that name.
+pub fn built_in_family(name: &str) -> Result<Family, Problems> {
+    built_in_source(name)?.family()
+}
+
 fn built_in_source(name: &str) -> Result<Source, Problems> {
     match built_in_text(name) {
         Some(text) => Ok(Source::new(text, name, None)),
@@ -251,6 +258,7 @@ const MOST_SYNTAX_ERRORS: usize = 8;
 fn whole_file(file: &str, what: String, help: Option<String>) -> Problems {
     Problems(vec![Problem {
         severity: Severity::Error,
+        code: crate::problem::Code::Other,
         file: reader::clean(file),
         place: None::<Place>,
         what,

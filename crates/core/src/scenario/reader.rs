@@ -10,7 +10,7 @@ use super::{FeedPlace, Kind, Reading, unknown};
 use crate::calendar::MonthDay;
 use crate::colony::parameters::Parameters;
 use crate::materials::Materials;
-use crate::problem::{Place, Problem, Severity};
+use crate::problem::{Code, Place, Problem, Severity};
 
 /// Longest line that is kept as an excerpt, characters.
 const EXCERPT: usize = 160;
@@ -192,6 +192,7 @@ impl<'a> Reader<'a> {
             span.start,
             Problem {
                 severity,
+                code: Code::Other,
                 file,
                 place,
                 what: clean(what),
@@ -250,6 +251,13 @@ impl<'a> Reader<'a> {
         help: Option<String>,
     ) {
         self.put(Severity::Warning, span, what.into(), None, help);
+    }
+
+    /// Says what the problem noted last is, for programs.
+    pub(super) fn coded(&mut self, code: Code) {
+        if let Some((_, last)) = self.problems.last_mut() {
+            last.code = code;
+        }
     }
 
     /// Notes where a feed of a hive stands: its date.

@@ -4,6 +4,7 @@ use super::Kind;
 use super::boxes::Boxed;
 use super::presets::Presets;
 use super::reader::{Node, Reader, Section};
+use crate::problem::Code;
 use crate::stand::plausible::{LEANING_HELP, Weights, capacity, in_pounds, other_unit};
 use crate::stand::{HiveBox, Scale, TareSource};
 use crate::units::format;
@@ -215,9 +216,6 @@ fn disagree(
     );
 }
 
-/// How a warning of [`disagree`] begins.
-pub(crate) const DISAGREE: &str = "the scale leaves";
-
 fn warn(
     reader: &mut Reader<'_>,
     at: &std::ops::Range<usize>,
@@ -231,7 +229,7 @@ fn warn(
         reader.warn(
             at,
             format!(
-                "{DISAGREE} {} for stores, more than all combs full hold ({}); {used}",
+                "the scale leaves {} for stores, more than all combs full hold ({}); {used}",
                 format::mass(scale),
                 format::mass(holds)
             ),
@@ -239,18 +237,20 @@ fn warn(
                 "check reading and tare; is a box or a count of frames missing?".to_owned()
             })),
         );
+        reader.coded(Code::StoresDisagree);
         return;
     }
     reader.warn(
         at,
         format!(
-            "{DISAGREE} {} for stores, but {} of honey are given: they differ by more than the weighing can be wrong ({} kg), and {used}",
+            "the scale leaves {} for stores, but {} of honey are given: they differ by more than the weighing can be wrong ({} kg), and {used}",
             format::mass(scale),
             format::mass(kg),
             format::trimmed(error, 1)
         ),
         Some(slip.unwrap_or_else(|| "weigh dry, snow off; check the tare; count again".to_owned())),
     );
+    reader.coded(Code::StoresDisagree);
 }
 
 /// Hangs the honey into the frames: in the proportion counted, or from the top box down. `false` when the combs

@@ -82,7 +82,7 @@ impl Season {
     ) -> Result<HiveUpdate, AnswerError> {
         let r = self.readings(scenario, colony, mine);
         let known = r.known;
-        let before = forecast(members, &known, &r.autumn).ok_or_else(|| AnswerError::NoRun)?;
+        let before = forecast(members, &known, &r.autumn).ok_or(AnswerError::NoRun)?;
         let mut weighings = Vec::new();
         let mut notes = Vec::new();
         for w in mine {

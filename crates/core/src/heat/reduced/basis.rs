@@ -7,8 +7,8 @@ use super::super::network::Network;
 use super::super::operator::Operator;
 use super::super::solver::{LinearSolver, Pcg};
 use super::minus_k;
+use crate::parallel::prelude::*;
 use faer::{Mat, Side};
-use rayon::prelude::*;
 
 /// Time scales of the moving answers, s: an hour and a half, and most of a day.
 const SCALES: [f64; 2] = [5_400.0, 60_000.0];
