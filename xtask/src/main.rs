@@ -34,7 +34,10 @@ fn told(words: &str) -> ExitCode {
 /// Computes all tables and writes what differs, or names it.
 fn figures(check: bool) -> Result<Vec<String>, Box<dyn Error>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
-    let tables = [("needs", needs::table()?), ("twelve-variants", variants::table()?)];
+    let tables = [
+        ("needs", needs::table()?),
+        ("twelve-variants", variants::table()?),
+    ];
     let mut changed: Vec<(PathBuf, String)> = Vec::new();
     for (name, table) in &tables {
         let path = root.join(format!("docs/results/{name}.md"));

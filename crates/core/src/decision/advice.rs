@@ -21,7 +21,7 @@ pub struct Advice {
     pub beyond_combs: Option<f64>,
     /// What makes up for what is short, as far as the combs have room for it; `None` when nothing is, or below five winters.
     pub feed: Option<Feed>,
-    /// Until when syrup is taken here, for that amount or, when nothing is short, for [`USUAL_LOT`]; `None` when the record
+    /// Until when syrup is taken here, for that amount or, when nothing is short, for [`USUAL_LOT`](crate::decision::advise::USUAL_LOT); `None` when the record
     /// holds too few autumns or bees there never take so much.
     pub last_feeding: Option<LastFeeding>,
     /// The margins in three words.
