@@ -79,7 +79,7 @@ impl<'a> Problem<'a> {
 
     /// Temperatures around the spheres hour by hour with the full network.
     fn full(&self, scheme: Scheme, tolerance: f64) -> Result<Vec<f64>, HeatError> {
-        let solver = LinearSolver::Pcg { tolerance };
+        let solver = LinearSolver { tolerance };
         let mut stepper = Stepper::new(&self.stand.hive.network, scheme, STEP, solver)?;
         let mut t = self.first.clone();
         let mut drive = self.drive(&self.hours[0]);

@@ -119,7 +119,7 @@ fn hours(c: &mut Criterion) {
             ("TR-BDF2", Scheme::TrBdf2, false),
             ("TR-BDF2 and two responses", Scheme::TrBdf2, true),
         ] {
-            let solver = LinearSolver::Pcg { tolerance };
+            let solver = LinearSolver { tolerance };
             let mut stepper = Stepper::new(&network, scheme, 3600.0, solver).expect("a stepper");
             let mut t = vec![0.0; network.n()];
             let mut responses = [Response::default(), Response::default()];

@@ -21,7 +21,7 @@ pub fn run(
     colour: bool,
     out: &mut dyn Write,
     err: &mut dyn Write,
-) -> anyhow::Result<bool> {
+) -> Result<bool, Failure> {
     match super::open_family(scenario, None) {
         Ok((_, family)) => {
             let mut loaded = family.base;
@@ -58,7 +58,9 @@ pub fn run(
                         .map(serde_json::to_value)
                         .collect::<Result<Vec<_>, _>>()?;
                     let columns = ["path", "written", "used", "kind", "note"];
-                    out.write_all(&partywall_report::csv::table(&columns, &rows)?)?;
+                    let bytes =
+                        partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
+                    out.write_all(&bytes)?;
                     write!(
                         err,
                         "{}",

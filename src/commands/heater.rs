@@ -35,7 +35,7 @@ pub fn heated_box(
     for &(node, power) in &heaters {
         drive.power[node] += power;
     }
-    let t = steady(&hive.network, &drive, LinearSolver::Cholesky)
+    let t = steady(&hive.network, &drive, LinearSolver::TO_ROUNDING)
         .map_err(Failure::fault)?
         .t;
     if format != Format::Text {

@@ -178,16 +178,3 @@ impl From<ChoiceError> for Failure {
         AnswerError::from(e).into()
     }
 }
-
-impl From<anyhow::Error> for Failure {
-    fn from(e: anyhow::Error) -> Self {
-        let e = match e.downcast::<Problems>() {
-            Ok(p) => return Self::Problems(p),
-            Err(e) => e,
-        };
-        match e.downcast::<std::io::Error>() {
-            Ok(io) => Self::Io(io),
-            Err(e) => Self::Fault(format!("{e:#}")),
-        }
-    }
-}

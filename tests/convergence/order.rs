@@ -8,7 +8,7 @@ const PINE: Solid = Solid {
     k: [0.12; 3],
     rho_c: 450.0 * 1600.0,
 };
-const SOLVER: LinearSolver = LinearSolver::Pcg { tolerance: 1e-10 };
+const SOLVER: LinearSolver = LinearSolver { tolerance: 1e-10 };
 
 fn wall(layers: &[(f64, Solid)], cells: usize) -> Network {
     let mut at = vec![0.0];

@@ -49,9 +49,9 @@ pub struct Stats {
     pub solves: usize,
     /// Conjugate-gradient iterations.
     pub iterations: usize,
-    /// Factorisations, complete or incomplete.
+    /// Incomplete factorisations.
     pub factorisations: usize,
-    /// Largest estimated temperature error left by one iterative solve, K.
+    /// Largest estimated temperature error left by one solve, K.
     pub worst_error_k: f64,
     /// Heat over all steps, J.
     pub balance: Balance,

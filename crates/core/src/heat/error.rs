@@ -155,12 +155,6 @@ pub enum HeatError {
         /// Tolerance, K.
         wanted_k: f64,
     },
-    /// The sparse factorisation failed.
-    #[error("sparse Cholesky factorisation failed: {what}")]
-    Factorisation {
-        /// What the factorisation said.
-        what: String,
-    },
     /// An immersed body that touches no cell of the body.
     #[error("a sphere of radius {radius} m at {centre:?} m touches no cell of the body")]
     NothingTouched {

@@ -6,7 +6,7 @@ use super::error::HeatError;
 use super::lanes::Field;
 use super::network::Network;
 use super::operator::Operator;
-use super::solver::{Engine, LinearSolver};
+use super::solver::{LinearSolver, Pcg};
 
 /// Rounds of refinement after the first solve; they settle the last digits of the balance.
 const REFINEMENTS: usize = 2;
@@ -35,8 +35,8 @@ pub fn steady(
     op.load(network, drive)?;
     check_anchored(network, drive)?;
     let mut stats = Stats::default();
-    let mut engine = Engine::new(network, &op, solver)?;
-    engine.prepare(&op, 0.0, &mut stats)?;
+    let mut engine = Pcg::new(&op, solver)?;
+    engine.prepare(&op, 0.0, &mut stats);
     let mut x = Field::zero(&op.layout);
     let mut r = Field::zero(&op.layout);
     for _ in 0..=REFINEMENTS {

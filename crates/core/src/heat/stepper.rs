@@ -14,7 +14,7 @@ use super::error::HeatError;
 use super::lanes::{Field, LANES, wide};
 use super::network::Network;
 use super::operator::Operator;
-use super::solver::{Engine, LinearSolver};
+use super::solver::{LinearSolver, Pcg};
 
 const GAMMA: f64 = 2.0 - std::f64::consts::SQRT_2;
 const FIRST_WEIGHT: f64 = std::f64::consts::SQRT_2 / 4.0;
@@ -54,7 +54,7 @@ impl Response {
 pub struct Stepper {
     network: Network,
     op: Operator,
-    engine: Engine,
+    engine: Pcg,
     scheme: Scheme,
     dt: f64,
     stats: Stats,
@@ -90,20 +90,19 @@ impl Stepper {
                 return Err(HeatError::LooseNode { node });
             }
         }
-        let engine = Engine::new(network, &op, solver)?;
+        let engine = Pcg::new(&op, solver)?;
         let zero = || Field::zero(&op.layout);
         let stages = match scheme {
             Scheme::TrBdf2 => 2,
             Scheme::BackwardEuler => 1,
         };
-        let guesses = if engine.wants_guess() { stages } else { 0 };
         Ok(Self {
             network: network.clone(),
             scheme,
             dt,
             stats: Stats::default(),
-            last: (0..guesses).map(|_| zero()).collect(),
-            before: (0..guesses).map(|_| zero()).collect(),
+            last: (0..stages).map(|_| zero()).collect(),
+            before: (0..stages).map(|_| zero()).collect(),
             base: zero(),
             sum: zero(),
             r: zero(),
@@ -154,7 +153,7 @@ impl Stepper {
         check_finite("temperature (degC)", t)?;
         self.op.load(&self.network, drive)?;
         let m = self.m();
-        self.engine.prepare(&self.op, m, &mut self.stats)?;
+        self.engine.prepare(&self.op, m, &mut self.stats);
         self.op.layout.gather(t, &mut self.base);
         let mut lost = (0.0, 0.0);
         let mut count = |op: &Operator, u: &Field, weight: f64| {
@@ -189,44 +188,27 @@ impl Stepper {
     }
 
     /// Solves `M d = (1 + again) (f - K base) + m carry C work` for the increment `d` of stage `i`, adds it to `base`
-    /// and leaves it in `sum`. With a guess `g`: `M (d - g) = f - K (base + g) + again (f - K base) + m C (carry work -
-    /// g)`.
+    /// and leaves it in `sum`. From a guess `g`, carried on from the last two steps: `M (d - g) = f - K (base + g) +
+    /// again (f - K base) + m C (carry work - g)`.
     fn stage(&mut self, i: usize, m: f64, again: f64, carry: Option<f64>) -> Result<(), HeatError> {
         let op = &self.op;
-        let guess = match (self.last.get(i), self.before.get(i)) {
-            (Some(last), Some(before)) => {
-                self.sum.copy_from(last);
-                self.sum.add(1.0, last);
-                self.sum.add(-1.0, before);
-                true
-            }
-            _ => {
-                self.sum.clear();
-                false
-            }
-        };
+        self.sum.copy_from(&self.last[i]);
+        self.sum.add(1.0, &self.last[i]);
+        self.sum.add(-1.0, &self.before[i]);
         self.r.clear();
         if again > 0.0 {
             op.add_residual(&op.source, &self.base, &mut self.r);
         }
-        if guess {
-            self.base.add(1.0, &self.sum);
-        }
+        self.base.add(1.0, &self.sum);
         op.add_residual(&op.source, &self.base, &mut self.r);
-        if guess || carry.is_some() {
-            let carry = carry.map(|a| (a, &self.work));
-            wide_capacity(op, m, carry, &self.sum, &mut self.r);
-        }
-        if guess {
-            self.base.add(-1.0, &self.sum);
-        }
+        let carry = carry.map(|a| (a, &self.work));
+        wide_capacity(op, m, carry, &self.sum, &mut self.r);
+        self.base.add(-1.0, &self.sum);
         self.engine
             .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
         self.base.add(1.0, &self.sum);
-        if i < self.last.len() {
-            std::mem::swap(&mut self.last[i], &mut self.before[i]);
-            self.last[i].copy_from(&self.sum);
-        }
+        std::mem::swap(&mut self.last[i], &mut self.before[i]);
+        self.last[i].copy_from(&self.sum);
         Ok(())
     }
 

@@ -77,7 +77,7 @@ impl<'a> FullHive<'a> {
                 &stand.hive.network,
                 method.scheme,
                 STEP,
-                LinearSolver::Pcg { tolerance },
+                LinearSolver { tolerance },
             )?,
             power: vec![0.0; t.len()],
             drive,

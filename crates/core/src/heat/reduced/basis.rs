@@ -5,7 +5,7 @@ use super::super::error::HeatError;
 use super::super::lanes::Field;
 use super::super::network::Network;
 use super::super::operator::Operator;
-use super::super::solver::{Engine, LinearSolver};
+use super::super::solver::{LinearSolver, Pcg};
 use super::minus_k;
 use crate::parallel::prelude::*;
 use faer::{Mat, Side};
@@ -53,7 +53,7 @@ fn answers(
     inputs
         .par_iter()
         .map_init(
-            || Solver::new(network, op, m, FINE),
+            || Solver::new(op, m, FINE),
             |solver, w| match solver {
                 Ok(s) => s.field(network, op, w),
                 Err(e) => Err(e.clone()),
@@ -64,7 +64,7 @@ fn answers(
 
 /// A solver at one rate, with its work space.
 pub struct Solver {
-    engine: Engine,
+    engine: Pcg,
     r: Field,
     x: Field,
     stats: Stats,
@@ -72,15 +72,10 @@ pub struct Solver {
 
 impl Solver {
     /// A solver of `(K + m C) y = b`, `m` in 1/s, to `tolerance` K.
-    pub fn new(
-        network: &Network,
-        op: &Operator,
-        m: f64,
-        tolerance: f64,
-    ) -> Result<Self, HeatError> {
-        let mut engine = Engine::new(network, op, LinearSolver::Pcg { tolerance })?;
+    pub fn new(op: &Operator, m: f64, tolerance: f64) -> Result<Self, HeatError> {
+        let mut engine = Pcg::new(op, LinearSolver { tolerance })?;
         let mut stats = Stats::default();
-        engine.prepare(op, m, &mut stats)?;
+        engine.prepare(op, m, &mut stats);
         Ok(Self {
             engine,
             r: Field::zero(&op.layout),

@@ -296,7 +296,7 @@ impl ReducedNetwork {
         let free = idle().pop();
         let mut solver = match free {
             Some(solver) => solver,
-            None => Solver::new(&self.network, &self.nominal, 0.0, basis::ROUGH)?,
+            None => Solver::new(&self.nominal, 0.0, basis::ROUGH)?,
         };
         let field = solver.field(&self.network, &self.nominal, &shell.nodes)?;
         let rows = dense::sample_surface(&self.basis, self.modes, shell);

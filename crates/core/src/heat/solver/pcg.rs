@@ -4,6 +4,7 @@ use super::super::balance::Stats;
 use super::super::error::HeatError;
 use super::super::lanes::{Field, LANES, ZERO, wide};
 use super::super::operator::Operator;
+use super::LinearSolver;
 use super::mic::Mic;
 
 /// No network of this kind needs more; beyond it something is wrong.
@@ -22,9 +23,16 @@ pub(in super::super) struct Pcg {
 }
 
 impl Pcg {
-    pub fn new(op: &Operator, tolerance: f64) -> Self {
+    /// A solver bound to one network.
+    pub fn new(op: &Operator, LinearSolver { tolerance }: LinearSolver) -> Result<Self, HeatError> {
+        if !(tolerance > 0.0 && tolerance.is_finite()) {
+            return Err(HeatError::Setting {
+                what: "solver tolerance (K)",
+                value: tolerance,
+            });
+        }
         let zero = || Field::zero(&op.layout);
-        Self {
+        Ok(Self {
             mic: Mic::new(op),
             tolerance,
             version: 0,
@@ -33,17 +41,16 @@ impl Pcg {
             t: zero(),
             w: zero(),
             x: zero(),
-        }
+        })
     }
 
-    /// Factorises if the matrix has changed.
-    pub fn prepare(&mut self, op: &Operator, m: f64, stats: &mut Stats) -> Result<(), HeatError> {
+    /// Makes ready for `m C + K`: factorises if the operator's values or `m` have changed.
+    pub fn prepare(&mut self, op: &Operator, m: f64, stats: &mut Stats) {
         if self.version != op.version || self.m.to_bits() != m.to_bits() {
             self.mic.factor(op, m);
             (self.version, self.m) = (op.version, m);
             stats.factorisations += 1;
         }
-        Ok(())
     }
 
     /// Adds the solution of `M y = r` to `x`; `r` is spoilt.

@@ -1,0 +1,25 @@
+//! The steady state by a dense factorisation, which knows nothing of lanes, incomplete factors or iterations.
+
+use faer::linalg::solvers::{Llt, Solve};
+use faer::{Mat, Side};
+use partywall::heat::{Drive, Network, net_heat};
+
+/// Temperatures at which no unknown takes heat, degC. The heat is a linear function of the temperatures, so the matrix
+/// is read off it column by column.
+pub fn steady(network: &Network, drive: &Drive) -> Vec<f64> {
+    let n = network.n();
+    let mut t = vec![0.0; n];
+    let heat = |t: &[f64]| net_heat(network, drive, t).unwrap();
+    let source = heat(&t);
+    let mut matrix = Mat::zeros(n, n);
+    for j in 0..n {
+        t[j] = 1.0;
+        for (i, (cold, warm)) in source.iter().zip(heat(&t)).enumerate() {
+            matrix[(i, j)] = cold - warm;
+        }
+        t[j] = 0.0;
+    }
+    let factor = Llt::new(matrix.as_ref(), Side::Lower).unwrap();
+    let rest = factor.solve(Mat::from_fn(n, 1, |i, _| source[i]));
+    (0..n).map(|i| rest[(i, 0)]).collect()
+}
