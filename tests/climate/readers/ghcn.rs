@@ -42,7 +42,7 @@ fn four_layouts_give_the_same_days() {
         let rows = days(&record);
         assert_eq!(rows.len(), DAYS.len(), "{name}");
         for (row, (date, wanted)) in rows.iter().zip(DAYS) {
-            assert_eq!(row.day, parse_date(date).unwrap(), "{name}");
+            assert_eq!(row.day(), parse_date(date).unwrap(), "{name}");
             let v = row.values;
             for (got, wanted) in [v.tmin_c, v.tmax_c, v.tmean_c, v.wind, v.snow_depth]
                 .into_iter()

@@ -63,14 +63,19 @@ pub fn names() -> String {
         .join(", ")
 }
 
+/// The record of that name, whatever its case.
+fn find(name: &str) -> Option<&'static BuiltIn> {
+    let wanted = name.trim();
+    BUILT_IN
+        .iter()
+        .find(|b| b.name.eq_ignore_ascii_case(wanted))
+}
+
 /// What a word on the command line means: a built-in record's name, whatever its case, else a file. A file of the same
 /// name is reached with a folder before it, as in `./champion`.
 #[must_use]
 pub fn choose(word: &str) -> ClimateChoice {
-    match BUILT_IN
-        .iter()
-        .find(|b| b.name.eq_ignore_ascii_case(word.trim()))
-    {
+    match find(word) {
         Some(b) => ClimateChoice::BuiltIn(b.name.to_owned()),
         None => ClimateChoice::File(word.into()),
     }
@@ -87,15 +92,12 @@ pub fn text(name: &str) -> Option<&'static str> {
 /// # Errors
 /// When there is none; the message lists those there are.
 pub fn source(name: &str) -> Result<Source, Problems> {
-    let wanted = name.trim();
-    let found = BUILT_IN
-        .iter()
-        .find(|b| b.name.eq_ignore_ascii_case(wanted));
-    let Some(found) = found else {
-        let fault = ClimateError::UnknownBuiltIn {
-            name: wanted.to_owned(),
-        };
-        return Err(Problems(vec![fault.error(wanted, None)]));
+    let Some(found) = find(name) else {
+        let name = name.trim().to_owned();
+        let file = name.clone();
+        return Err(ClimateError::UnknownBuiltIn { name }
+            .error(&file, None)
+            .into());
     };
     Source::from_bytes(found.name, found.text.as_bytes().to_vec())
 }

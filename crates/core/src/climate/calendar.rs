@@ -48,17 +48,10 @@ pub fn time_text(minute: i64) -> String {
 /// That day of that year; 29 February becomes 28 February in a common year.
 #[must_use]
 pub fn in_year(year: i16, day: MonthDay) -> Option<Date> {
-    let month = i8::try_from(day.month).ok()?;
-    let of_month = i8::try_from(day.day).ok()?;
-    Date::new(year, month, of_month)
-        .or_else(|e| {
-            if (month, of_month) == (2, 29) {
-                Date::new(year, 2, 28)
-            } else {
-                Err(e)
-            }
-        })
-        .ok()
+    let (month, of_month) = (i8::try_from(day.month).ok()?, i8::try_from(day.day).ok()?);
+    let date = |year, of_month| Date::new(year, month, of_month).ok();
+    // Only 29 February is a day of a leap year and of no other.
+    date(year, of_month).or_else(|| date(2000, of_month).and_then(|_| date(year, 28)))
 }
 
 /// Reads `YYYY-MM-DD` (also with single-digit month or day) into days since 1970-01-01.

@@ -4,7 +4,8 @@ use crate::climate::calendar;
 use crate::climate::daily_to_hourly::{self, DayCurve};
 use crate::climate::defaults::Defaults;
 use crate::climate::hourly_grid::{
-    LENDING_DAYS, at_hours, fill_from_neighbour_days, fill_short, midnight, over_hours, window,
+    LENDING_DAYS, LINEAR_HOURS, at_hours, fill_from_neighbour_days, fill_runs, midnight,
+    over_hours, window,
 };
 use crate::climate::moist_air::{dew_point_from_rh, dew_point_over_water, saturation_fao};
 use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RadiationInterval};
@@ -112,15 +113,11 @@ pub fn from_hours(
 
     let measured = at_hours(rows, |v| v.temp_c, from, padded);
     let mut filled = measured.clone();
-    fill_short(&mut filled);
+    fill_runs(&mut filled, LINEAR_HOURS, true);
     fill_from_neighbour_days(&mut filled);
-    let missing = filled[inner.clone()].iter().filter(|t| t.is_none()).count();
-    if let Some(first) = filled[inner.clone()].iter().position(Option::is_none) {
-        let minute = midnight(span.first) + 60 * i64::try_from(first).unwrap_or(0);
-        return Err(Rejection::HoursMissing {
-            count: missing,
-            first: calendar::time_text(minute),
-        });
+    if let Some((count, first)) = gaps(&filled[inner.clone()]) {
+        let first = calendar::time_text(midnight(span.first) + 60 * first);
+        return Err(Rejection::HoursMissing { count, first });
     }
     let temp_c: Vec<f64> = filled[inner.clone()].iter().flatten().copied().collect();
     let filled_days = measured[inner.clone()]
@@ -130,7 +127,7 @@ pub fn from_hours(
 
     let instants = |get: fn(&HourValues) -> Option<f64>| {
         let mut v = at_hours(rows, get, from, padded);
-        fill_short(&mut v);
+        fill_runs(&mut v, LINEAR_HOURS, true);
         v[inner.clone()].to_vec()
     };
     let means = |get: fn(&HourValues) -> Option<f64>| {
@@ -163,6 +160,13 @@ pub fn from_hours(
     })
 }
 
+/// How many values are missing, and where the first is.
+fn gaps(values: &[Option<f64>]) -> Option<(usize, i64)> {
+    let first = values.iter().position(Option::is_none)?;
+    let count = values.iter().filter(|v| v.is_none()).count();
+    Some((count, i64::try_from(first).unwrap_or(0)))
+}
+
 fn extremes(day: &[f64]) -> (f64, f64) {
     day.iter()
         .fold((f64::INFINITY, f64::NEG_INFINITY), |(a, b), t| {
@@ -187,7 +191,7 @@ pub fn from_days(
     let padded = span.days() + 2 * pad;
     let mut days: Vec<Option<&DayRow>> = vec![None; padded];
     for row in rows {
-        if let Ok(i) = usize::try_from(row.day - first)
+        if let Ok(i) = usize::try_from(row.day() - first)
             && let Some(slot) = days.get_mut(i)
         {
             *slot = Some(row);
@@ -215,37 +219,24 @@ pub fn from_days(
         high.push(pair.map(|p| p.1));
     }
     let missing: Vec<bool> = low.iter().map(Option::is_none).collect();
-    fill_days(&mut low);
-    fill_days(&mut high);
-    let gaps = low[inner.clone()].iter().filter(|t| t.is_none()).count();
-    if let Some(at) = low[inner.clone()].iter().position(Option::is_none) {
-        let day = span.first + i64::try_from(at).unwrap_or(0);
-        return Err(Rejection::DaysMissing {
-            count: gaps,
-            first: calendar::date_text(day),
-        });
+    fill_runs(&mut low, LINEAR_DAYS, false);
+    fill_runs(&mut high, LINEAR_DAYS, false);
+    if let Some((count, first)) = gaps(&low[inner.clone()]) {
+        let first = calendar::date_text(span.first + first);
+        return Err(Rejection::DaysMissing { count, first });
     }
     let curves = curves(&low, &high, first, station, defaults);
     let mut temp_c = Vec::with_capacity(span.hours());
     for i in inner.clone() {
         let Some(day) = curves[i] else { continue };
-        let before = curves[i - 1].unwrap_or(day);
-        let after = curves[i + 1].unwrap_or(day);
-        for h in 0..24_u8 {
-            temp_c.push(daily_to_hourly::temperature(
-                f64::from(h),
-                &before,
-                &day,
-                &after,
-            ));
-        }
+        let [before, after] = [i - 1, i + 1].map(|j| curves[j].unwrap_or(day));
+        let at = |h| daily_to_hourly::temperature(f64::from(h), &before, &day, &after);
+        temp_c.extend((0..24_u8).map(at));
     }
     let daily = |get: fn(&DayValues) -> Option<f64>| -> Vec<Option<f64>> {
-        let mut v: Vec<_> = days
-            .iter()
-            .map(|r| r.and_then(|r| get(&r.values)))
-            .collect();
-        fill_days(&mut v);
+        let value = |r: &Option<&DayRow>| r.and_then(|r| get(&r.values));
+        let mut v: Vec<_> = days.iter().map(value).collect();
+        fill_runs(&mut v, LINEAR_DAYS, false);
         v
     };
     let spread = |v: &[Option<f64>]| -> Vec<Option<f64>> {
@@ -322,31 +313,6 @@ fn curves(
         }));
     }
     out
-}
-
-/// Fills runs of at most [`LINEAR_DAYS`] missing days by a straight line between their neighbours.
-fn fill_days(values: &mut [Option<f64>]) {
-    let mut i = 0;
-    while i < values.len() {
-        if values[i].is_some() {
-            i += 1;
-            continue;
-        }
-        let start = i;
-        while i < values.len() && values[i].is_none() {
-            i += 1;
-        }
-        let left = start.checked_sub(1).and_then(|j| values[j]);
-        let right = values.get(i).copied().flatten();
-        if let (Some(a), Some(b)) = (left, right)
-            && i - start <= LINEAR_DAYS
-        {
-            let span = (i - start + 1) as f64;
-            for (k, slot) in values[start..i].iter_mut().enumerate() {
-                *slot = Some(a + (b - a) * (k + 1) as f64 / span);
-            }
-        }
-    }
 }
 
 /// Daily values that hold in the early morning, drawn through the hours by straight lines; 24 entries a day.

@@ -51,7 +51,7 @@ pub enum ClimateError {
     },
     /// One moment twice, in one file or two, with different readings.
     #[error(
-        "{when} stands twice, with different readings: {what} {this} here and {before} on {before_line}"
+        "{when} stands twice, with different readings: the {what} is {this} here and {before} on {before_line}"
     )]
     Overlap {
         /// The moment.
@@ -173,7 +173,7 @@ pub enum ClimateError {
         name: String,
     },
     /// A column that cannot be done without is absent.
-    #[error("no column with {what}; the header row names {found}")]
+    #[error("no column with the {what}; the header row names {found}")]
     MissingColumn {
         /// What is missing.
         what: &'static str,
@@ -183,7 +183,7 @@ pub enum ClimateError {
         found: String,
     },
     /// The same quantity twice.
-    #[error("two columns give {what}: \"{first}\" and \"{second}\"")]
+    #[error("two columns give the {what}: \"{first}\" and \"{second}\"")]
     DuplicateColumn {
         /// Which quantity.
         what: &'static str,

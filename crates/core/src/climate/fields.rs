@@ -1,9 +1,11 @@
 //! The fields a record lacks, each replaced by a stated method, and the words that say so.
 
+use std::array::from_fn;
+
 use crate::climate::calendar;
 use crate::climate::defaults::Defaults;
 use crate::climate::draft::{Draft, through_mornings};
-use crate::climate::raw::{DayRow, HourRow, Kind, RawRecord, Rows};
+use crate::climate::raw::{Kind, RawRecord, Row, Rows};
 use crate::climate::series::{Hour, Station};
 use crate::climate::sky;
 use crate::climate::solar::{self, Ephemeris};
@@ -111,31 +113,35 @@ struct SunDay {
 
 impl SunDay {
     fn new(date: jiff::civil::Date, station: &Station) -> Self {
-        let mut day = Self {
-            elevation_deg: [0.0; 24],
-            azimuth_deg: [0.0; 24],
-            normal: [0.0; 24],
-            horizontal: [0.0; 24],
-            sum: 0.0,
-        };
-        let longitude = station.longitude_deg.unwrap_or(15.0 * station.utc_offset_h);
-        for h in 0..24 {
+        let Station {
+            latitude_deg,
+            longitude_deg,
+            utc_offset_h,
+            ..
+        } = *station;
+        let longitude = longitude_deg.unwrap_or(15.0 * utc_offset_h);
+        let suns: [Ephemeris; 24] =
+            from_fn(|h| Ephemeris::at(solar::julian_day(date, h as f64 + 0.5 - utc_offset_h)));
+        let seen = suns
+            .each_ref()
+            .map(|s| s.seen_from(latitude_deg, longitude));
+        let horizontal: [f64; 24] = from_fn(|h| {
             let clock = h as f64;
-            let sun = Ephemeris::at(solar::julian_day(date, clock + 0.5 - station.utc_offset_h));
-            let seen = sun.seen_from(station.latitude_deg, longitude);
-            day.elevation_deg[h] = seen.elevation_deg;
-            day.azimuth_deg[h] = seen.azimuth_deg;
-            day.normal[h] = sun.extraterrestrial_normal();
-            day.horizontal[h] = solar::hour_mean_extraterrestrial(
+            solar::hour_mean_extraterrestrial(
                 date,
                 clock,
-                station.latitude_deg,
-                station.longitude_deg,
-                station.utc_offset_h,
-            );
+                latitude_deg,
+                longitude_deg,
+                utc_offset_h,
+            )
+        });
+        Self {
+            elevation_deg: seen.each_ref().map(|s| s.elevation_deg),
+            azimuth_deg: seen.each_ref().map(|s| s.azimuth_deg),
+            normal: suns.each_ref().map(Ephemeris::extraterrestrial_normal),
+            sum: horizontal.iter().sum::<f64>() * 3600.0,
+            horizontal,
         }
-        day.sum = day.horizontal.iter().sum::<f64>() * 3600.0;
-        day
     }
 
     /// Global irradiance of each hour, W/m2: measured where measured, else the daily sum (J/m2) in proportion to the
@@ -146,16 +152,10 @@ impl SunDay {
         } else {
             0.0
         };
-        let mut out = [0.0; 24];
-        for (h, slot) in out.iter_mut().enumerate() {
-            *slot = measured
-                .get(h)
-                .copied()
-                .flatten()
-                .unwrap_or(clearness * self.horizontal[h])
-                .max(0.0);
-        }
-        out
+        from_fn(|h| {
+            let known = measured.get(h).copied().flatten();
+            known.unwrap_or(clearness * self.horizontal[h]).max(0.0)
+        })
     }
 
     /// Direct normal and diffuse horizontal irradiance of an hour, W/m2.
@@ -176,55 +176,47 @@ impl SunDay {
 /// What a file holds, field by field.
 #[must_use]
 pub fn coverage(rows: &Rows) -> Vec<Coverage> {
-    /// A field and whether a row has it.
-    type Has<T> = (&'static str, fn(&T) -> bool);
-    fn of<T>(rows: &[T], fields: &[Has<T>]) -> Vec<Coverage> {
+    /// A field and how a row's values give it.
+    type Get<V> = (&'static str, fn(&V) -> Option<f64>);
+    fn of<V>(rows: &[Row<V>], fields: &[Get<V>]) -> Vec<Coverage> {
         let mut counts = vec![0_usize; fields.len()];
         // A record may be far larger than the caches: each stretch of it is gone through for all fields before the next.
         for stretch in rows.chunks(64) {
-            for (count, (_, has)) in counts.iter_mut().zip(fields) {
-                *count += stretch.iter().filter(|r| has(r)).count();
+            for (count, (_, get)) in counts.iter_mut().zip(fields) {
+                *count += stretch.iter().filter(|r| get(&r.values).is_some()).count();
             }
         }
         let share = |count: usize| count as f64 / rows.len().max(1) as f64;
-        fields
-            .iter()
-            .zip(counts)
-            .map(|((field, _), count)| Coverage {
-                field,
-                share: share(count),
-            })
-            .collect()
+        let each = fields.iter().zip(counts);
+        each.map(|((field, _), count)| Coverage {
+            field,
+            share: share(count),
+        })
+        .collect()
     }
     match rows {
-        Rows::Hours(rows) => of::<HourRow>(
+        Rows::Hours(rows) => of(
             rows,
             &[
-                (TEMPERATURE, |r| r.values.temp_c.is_some()),
-                (HUMIDITY, |r| {
-                    r.values.dewpoint_c.is_some() || r.values.rel_humidity.is_some()
-                }),
-                (WIND, |r| r.values.wind.is_some()),
-                (SUN, |r| r.values.ghi.is_some()),
-                (SPLIT, |r| r.values.dni.is_some() || r.values.dhi.is_some()),
-                (LONGWAVE, |r| r.values.sky_longwave.is_some()),
-                (CLOUD, |r| r.values.cloud.is_some()),
-                (SNOW, |r| r.values.snow_depth.is_some()),
+                (TEMPERATURE, |v| v.temp_c),
+                (HUMIDITY, |v| v.dewpoint_c.or(v.rel_humidity)),
+                (WIND, |v| v.wind),
+                (SUN, |v| v.ghi),
+                (SPLIT, |v| v.dni.or(v.dhi)),
+                (LONGWAVE, |v| v.sky_longwave),
+                (CLOUD, |v| v.cloud),
+                (SNOW, |v| v.snow_depth),
             ],
         ),
-        Rows::Days(rows) => of::<DayRow>(
+        Rows::Days(rows) => of(
             rows,
             &[
-                (EXTREMES, |r| {
-                    r.values.tmin_c.is_some() && r.values.tmax_c.is_some()
-                }),
-                (MEAN, |r| r.values.tmean_c.is_some()),
-                (HUMIDITY, |r| {
-                    r.values.vapour_pressure.is_some() || r.values.rel_humidity.is_some()
-                }),
-                (WIND, |r| r.values.wind.is_some()),
-                (SUN, |r| r.values.ghi_sum.is_some()),
-                (SNOW, |r| r.values.snow_depth.is_some()),
+                (EXTREMES, |v| v.tmin_c.and(v.tmax_c)),
+                (MEAN, |v| v.tmean_c),
+                (HUMIDITY, |v| v.vapour_pressure.or(v.rel_humidity)),
+                (WIND, |v| v.wind),
+                (SUN, |v| v.ghi_sum),
+                (SNOW, |v| v.snow_depth),
             ],
         ),
     }
@@ -264,66 +256,49 @@ pub fn replacements(raw: &RawRecord, coverage: &[Coverage], defaults: &Defaults)
         }
     };
     if daily && share(EXTREMES) > 0.0 {
-        say(
-            EXTREMES,
-            "up to two missing days in a row are drawn as a straight line".into(),
-        );
+        let how = "up to two missing days in a row are drawn as a straight line";
+        say(EXTREMES, how.into());
     } else if daily {
-        let (least, most) = defaults
-            .daily_range
+        let ranges = &defaults.daily_range;
+        let (least, most) = ranges
             .values
             .iter()
             .fold((f64::INFINITY, 0.0_f64), |(a, b), x| (a.min(*x), b.max(*x)));
+        let source = &ranges.source;
         say(
             EXTREMES,
             format!(
-                "an assumed range of {least:.0} to {most:.0} K by month stands around each daily mean, and the coldest hours and the flight hours rest on it ({})",
-                defaults.daily_range.source
+                "an assumed range of {least:.0} to {most:.0} K by month stands around each daily mean, and the coldest hours and the flight hours rest on it ({source})"
             ),
         );
     }
-    say(
-        HUMIDITY,
-        if defaults.dewpoint_below_minimum.value == 0.0 {
-            "the dew point is taken as the day's lowest temperature".into()
-        } else {
-            format!(
-                "the dew point is taken {:.1} K below the day's lowest temperature",
-                defaults.dewpoint_below_minimum.value
-            )
-        },
-    );
-    let wind = format!("a steady {:.1} m/s at 10 m is assumed", defaults.wind.value);
-    say(
-        WIND,
-        if share(WIND) >= 0.5 {
-            "the winter's own mean is used".into()
-        } else {
-            wind
-        },
-    );
+    let below = defaults.dewpoint_below_minimum.value;
+    let dew = match below == 0.0 {
+        true => "the dew point is taken as the day's lowest temperature".into(),
+        false => format!("the dew point is taken {below:.1} K below the day's lowest temperature"),
+    };
+    say(HUMIDITY, dew);
+    let wind = match share(WIND) >= 0.5 {
+        true => "the winter's own mean is used".into(),
+        false => format!("a steady {:.1} m/s at 10 m is assumed", defaults.wind.value),
+    };
+    say(WIND, wind);
+    let coefficient = defaults.hargreaves_winter.value;
     say(
         SUN,
         format!(
-            "the day's sum is estimated from its range of temperature (coefficient {} in the winter half year)",
-            defaults.hargreaves_winter.value
+            "the day's sum is estimated from its range of temperature (coefficient {coefficient} in the winter half year)"
         ),
     );
     if !daily {
-        say(
-            SPLIT,
-            "estimated from global radiation and the sun's height (Erbs)".into(),
-        );
-        say(
-            LONGWAVE,
-            "computed from temperature, dew point and cloud (Clark and Allen)".into(),
-        );
+        let split = "estimated from global radiation and the sun's height (Erbs)";
+        say(SPLIT, split.into());
+        let sky = "computed from temperature, dew point and cloud (Clark and Allen)";
+        say(LONGWAVE, sky.into());
     }
     if share(LONGWAVE) < 0.995 && share(CLOUD) < 0.995 {
-        say(
-            CLOUD,
-            "estimated from how much of the day's sun arrives".into(),
-        );
+        let how = "estimated from how much of the day's sun arrives";
+        say(CLOUD, how.into());
     }
     if !raw.notes.iter().any(|n| n.starts_with(SNOW)) {
         say(SNOW, "unknown, taken as none".into());

@@ -33,7 +33,7 @@ impl Record {
                 };
                 let known = rows.iter().filter(|r| has(&r.values));
                 let day = MINUTES_A_DAY;
-                (known.map(|r| r.day * day).collect(), day, day)
+                (known.map(|r| r.minute).collect(), day, day)
             }
         };
         let text = |minute: i64| {

@@ -1,11 +1,9 @@
-//! Weather files off the disk: one file, a packed one (gzip, zip), or a folder of them, with bounds on what is read.
+//! The texts in weather files: one file, a packed one (gzip, zip), or several, with bounds on what is read.
 //!
 //! What a file is, is told by its first bytes. A zip archive is opened one level deep: an archive inside an archive stays
-//! closed. A folder is read one level deep, in the order of the file names.
+//! closed. Where the bytes come from is not known here: memory, or files (`files.rs`).
 
-use std::fs::File;
 use std::io::{BufRead, BufReader, Cursor, Read, Seek};
-use std::path::{Path, PathBuf};
 
 use flate2::bufread::MultiGzDecoder;
 use zip::ZipArchive;
@@ -16,10 +14,7 @@ use crate::climate::source::Source;
 use crate::problem::Problems;
 
 /// Most files of a folder or members of an archive: a century of monthly files has 1,200; common practice, no source.
-const MAX_FILES: usize = 5000;
-/// Ending of the file beside a weather file that says where its station is.
-const BESIDE: &str = ".station.txt";
-
+pub const MAX_FILES: usize = 5000;
 /// The texts found under one name.
 #[derive(Debug, Clone)]
 pub struct Gathered {
@@ -36,7 +31,9 @@ pub struct Gathered {
 }
 
 impl Gathered {
-    fn new(name: String, many: bool) -> Self {
+    /// Nothing yet, under a name.
+    #[must_use]
+    pub fn new(name: String, many: bool) -> Self {
         Self {
             name,
             many,
@@ -72,13 +69,20 @@ impl Gathered {
         Ok(())
     }
 
-    /// Takes a whole file or memory block, of whatever kind. Only archives are sought in, so that a pipe can be read too.
-    fn take_any(
+    /// Takes a whole file or memory block of `size` bytes, of whatever kind. Only archives are sought in, so that a pipe can be
+    /// read too.
+    ///
+    /// # Errors
+    /// As [`from_memory`].
+    pub fn take_any(
         &mut self,
         name: &str,
         file: impl Read + Seek,
         size: u64,
     ) -> Result<(), ClimateError> {
+        if size > MAX_BYTES {
+            return Err(too_large(MAX_BYTES));
+        }
         let mut file = BufReader::new(file);
         match file.fill_buf().map_err(|e| io_fault(&e))? {
             [0x1f, 0x8b, ..] => {
@@ -90,6 +94,21 @@ impl Gathered {
             [b'P', b'K', 3 | 5, ..] => self.take_zip(name, file),
             _ => self.take(name, file, None, false),
         }
+    }
+
+    /// What was taken, if there is a text in it.
+    ///
+    /// # Errors
+    /// When there is none: the fault of the first file left aside, if any was.
+    pub fn if_any(self) -> Result<Self, Problems> {
+        if !self.sources.is_empty() {
+            return Ok(self);
+        }
+        let problem = match self.aside.first() {
+            Some((file, fault)) => fault.clone().error(file, None),
+            None => ClimateError::NoFiles.error(&self.name, None),
+        };
+        Err(problem.into())
     }
 
     fn take_zip(&mut self, name: &str, file: impl BufRead + Seek) -> Result<(), ClimateError> {
@@ -135,7 +154,9 @@ impl Gathered {
     }
 }
 
-fn hidden(name: &str) -> bool {
+/// Whether a file's name, or the end of its path in an archive, begins with a point.
+#[must_use]
+pub fn hidden(name: &str) -> bool {
     name.rsplit('/').next().is_some_and(|n| n.starts_with('.'))
 }
 
@@ -155,97 +176,31 @@ fn unpack_fault(what: &'static str, fault: ClimateError) -> ClimateError {
     }
 }
 
-/// Opens a file, a packed file or a folder.
-///
-/// # Errors
-/// When it is missing, empty, not text, damaged, too large, or unpacks to more than any weather record.
-pub fn open(path: &Path) -> Result<Gathered, Problems> {
-    open_all(&[path.to_owned()])
-}
-
-/// Opens several files, packed files and folders that are to make one record, in the order given.
-///
-/// # Errors
-/// As [`open`], each fault under the name of its file.
-pub fn open_all(paths: &[PathBuf]) -> Result<Gathered, Problems> {
-    let fail = |name: &str, e: ClimateError| Problems(vec![e.error(name, None)]);
-    let names: Vec<String> = paths.iter().map(|p| p.display().to_string()).collect();
-    let name = match &names[..] {
-        [] => return Err(fail("", ClimateError::NoFiles)),
-        [only] => only.clone(),
-        [first, .., last] => format!("{first} to {last}"),
-    };
-    let mut out = Gathered::new(name.clone(), false);
-    for (path, shown) in paths.iter().zip(&names) {
-        let meta = std::fs::metadata(path).map_err(|e| fail(shown, io_fault(&e)))?;
-        out.many |= meta.is_dir();
-        let files = if meta.is_dir() {
-            folder(path).map_err(|e| fail(shown, e))?
-        } else {
-            let mut beside = path.as_os_str().to_owned();
-            beside.push(BESIDE);
-            let beside = PathBuf::from(beside);
-            let mut files = vec![path.clone()];
-            files.extend(beside.is_file().then_some(beside));
-            files
-        };
-        for file in &files {
-            let shown = file.display().to_string();
-            read_file(&mut out, file, &shown).map_err(|e| fail(&shown, e))?;
-        }
-    }
-    if out.sources.is_empty() {
-        return Err(match out.aside.first() {
-            Some((name, fault)) => fail(name, fault.clone()),
-            None => fail(&name, ClimateError::NoFiles),
-        });
-    }
-    Ok(out)
-}
-
 /// Takes bytes already in memory, packed or not.
 ///
 /// # Errors
-/// As [`open`].
+/// When they are empty, not text, damaged, too many, or unpack to more than any weather record.
 pub fn from_memory(name: &str, bytes: Vec<u8>) -> Result<Gathered, Problems> {
-    let fail = |e: ClimateError| Problems(vec![e.error(name, None)]);
-    let mut out = Gathered::new(name.to_owned(), false);
-    let size = bytes.len() as u64;
-    out.take_any(name, Cursor::new(bytes), size).map_err(fail)?;
-    if out.sources.is_empty() {
-        let fault = out
-            .aside
-            .first()
-            .map_or(ClimateError::NoFiles, |(_, fault)| fault.clone());
-        return Err(fail(fault));
-    }
-    Ok(out)
+    from_files(name, false, vec![(name.to_owned(), bytes)])
 }
 
-fn read_file(out: &mut Gathered, path: &Path, shown: &str) -> Result<(), ClimateError> {
-    let size = std::fs::metadata(path).map_err(|e| io_fault(&e))?.len();
-    if size > MAX_BYTES {
-        return Err(too_large(MAX_BYTES));
+/// Takes the bytes of several files that are to make one record, packed or not, in the order given; of the files of a
+/// `folder` those that are no weather are left aside.
+///
+/// # Errors
+/// As [`from_memory`], each fault under the name of its file.
+pub fn from_files(
+    name: &str,
+    folder: bool,
+    files: Vec<(String, Vec<u8>)>,
+) -> Result<Gathered, Problems> {
+    let mut out = Gathered::new(name.to_owned(), folder);
+    for (file, bytes) in files {
+        let size = bytes.len() as u64;
+        out.take_any(&file, Cursor::new(bytes), size)
+            .map_err(|e| e.error(&file, None))?;
     }
-    let file = File::open(path).map_err(|e| io_fault(&e))?;
-    out.take_any(shown, file, size)
-}
-
-/// The files of a folder by name; hidden ones and folders inside it are passed over.
-fn folder(path: &Path) -> Result<Vec<PathBuf>, ClimateError> {
-    let mut out = Vec::new();
-    for entry in std::fs::read_dir(path).map_err(|e| io_fault(&e))? {
-        let entry = entry.map_err(|e| io_fault(&e))?;
-        if !entry.path().is_file() || hidden(&entry.file_name().to_string_lossy()) {
-            continue;
-        }
-        if out.len() == MAX_FILES {
-            return Err(ClimateError::TooManyFiles { limit: MAX_FILES });
-        }
-        out.push(entry.path());
-    }
-    out.sort();
-    Ok(out)
+    out.if_any()
 }
 
 #[cfg(test)]

@@ -91,31 +91,27 @@ pub fn over_hours(
         .collect()
 }
 
-/// Fills runs of at most [`LINEAR_HOURS`] missing values by a straight line; a run at the record's edge holds its only
-/// neighbour.
-pub fn fill_short(values: &mut [Option<f64>]) {
+/// Fills runs of at most `most` missing values by a straight line. A run at the record's edge holds its only neighbour if it
+/// may, and stays missing otherwise.
+pub fn fill_runs(values: &mut [Option<f64>], most: usize, hold_at_edge: bool) {
     let mut i = 0;
     while i < values.len() {
-        if values[i].is_some() {
-            i += 1;
-            continue;
-        }
         let start = i;
         while i < values.len() && values[i].is_none() {
             i += 1;
         }
-        if i - start > LINEAR_HOURS {
-            continue;
-        }
         let left = start.checked_sub(1).and_then(|j| values[j]);
         let right = values.get(i).copied().flatten();
         let span = (i - start + 1) as f64;
-        for (k, slot) in values[start..i].iter_mut().enumerate() {
-            *slot = match (left, right) {
-                (Some(a), Some(b)) => Some(a + (b - a) * (k + 1) as f64 / span),
-                (a, b) => a.or(b),
-            };
+        if (1..=most).contains(&(i - start)) {
+            for (k, slot) in values[start..i].iter_mut().enumerate() {
+                *slot = match (left, right) {
+                    (Some(a), Some(b)) => Some(a + (b - a) * (k + 1) as f64 / span),
+                    (a, b) => a.or(b).filter(|_| hold_at_edge),
+                };
+            }
         }
+        i += 1;
     }
 }
 
@@ -270,7 +266,7 @@ mod tests {
     #[test]
     fn short_gaps_are_straight_and_long_ones_wait() {
         let mut six = vec![Some(0.0), None, None, None, None, None, None, Some(7.0)];
-        fill_short(&mut six);
+        fill_runs(&mut six, LINEAR_HOURS, true);
         assert_eq!(six[3], Some(3.0));
         let mut seven = vec![
             Some(0.0),
@@ -283,7 +279,7 @@ mod tests {
             None,
             Some(7.0),
         ];
-        fill_short(&mut seven);
+        fill_runs(&mut seven, LINEAR_HOURS, true);
         assert!(seven[1..8].iter().all(Option::is_none));
     }
 

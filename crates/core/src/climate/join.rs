@@ -3,13 +3,11 @@
 //! Each file's own rows must be in order; the files may come in any. A moment that stands in two files must have the same
 //! readings in both, or readings of different quantities.
 
-use crate::climate::calendar;
 use crate::climate::error::ClimateError;
 use crate::climate::quality;
-use crate::climate::raw::{
-    DayValues, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
-};
-use crate::climate::source::Source;
+use crate::climate::quantity::Values;
+use crate::climate::raw::{DayValues, HourValues, Kind, PartialStation, RawRecord, Row, Rows};
+use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
 /// Readings further apart than this are different: the last digit of any file is coarser (common practice, no source).
@@ -20,45 +18,15 @@ const SAME_PLACE_DEG: f64 = 0.1;
 /// Disagreements told one by one.
 const MOST_TOLD: usize = 5;
 
-/// One quantity of a row, in words, and where it is kept.
-type Field<V> = (&'static str, fn(&mut V) -> &mut Option<f64>);
-
-const HOUR_FIELDS: &[Field<HourValues>] = &[
-    ("air temperature", |v| &mut v.temp_c),
-    ("dew point", |v| &mut v.dewpoint_c),
-    ("relative humidity", |v| &mut v.rel_humidity),
-    ("wind", |v| &mut v.wind),
-    ("global radiation", |v| &mut v.ghi),
-    ("direct radiation", |v| &mut v.dni),
-    ("diffuse radiation", |v| &mut v.dhi),
-    ("longwave radiation", |v| &mut v.sky_longwave),
-    ("cloud cover", |v| &mut v.cloud),
-    ("snow depth", |v| &mut v.snow_depth),
-];
-
-const DAY_FIELDS: &[Field<DayValues>] = &[
-    ("minimum", |v| &mut v.tmin_c),
-    ("maximum", |v| &mut v.tmax_c),
-    ("mean temperature", |v| &mut v.tmean_c),
-    ("radiation", |v| &mut v.ghi_sum),
-    ("wind", |v| &mut v.wind),
-    ("vapour pressure", |v| &mut v.vapour_pressure),
-    ("relative humidity", |v| &mut v.rel_humidity),
-    ("snow depth", |v| &mut v.snow_depth),
-];
-
 /// Makes one record of several files, under `name`.
 ///
 /// # Errors
 /// When the files are of different kinds, clocks or stations, when one is not in order, or when the same moment has
 /// different readings in two of them.
 pub fn join(name: &str, files: Vec<(Source, RawRecord)>) -> Result<(Source, RawRecord), Problems> {
-    let mut problems = Vec::new();
-    for (source, record) in &files {
-        if let Err(p) = quality::check_rows_in_order(source, &record.rows) {
-            problems.extend(p.0);
-        }
-    }
+    let mut problems: Vec<Problem> = Vec::new();
+    let check = |(s, r): &(Source, RawRecord)| quality::check_rows_in_order(s, &r.rows).err();
+    problems.extend(files.iter().filter_map(check).flat_map(|p| p.0));
     if let Some(((first_source, first), rest)) = files.split_first() {
         for (source, record) in rest {
             if let Some(why) = difference(first, record) {
@@ -71,166 +39,114 @@ pub fn join(name: &str, files: Vec<(Source, RawRecord)>) -> Result<(Source, RawR
             }
         }
     }
-    if !problems.is_empty() {
-        problems.truncate(MOST_TOLD);
-        return Err(Problems(problems));
-    }
+    problems.truncate(MOST_TOLD);
+    refuse_any(problems)?;
+    let mut problems = Vec::new();
     let (sources, records): (Vec<_>, Vec<_>) = files.into_iter().unzip();
     let (source, before) = Source::joined(name, sources);
-    let mut station = PartialStation::default();
-    let mut radiation = RadiationInterval::default();
-    let (mut kind, mut clock) = (Kind::Hourly, crate::climate::raw::Clock::default());
     let (mut hours, mut days) = (Vec::new(), Vec::new());
-    let (mut notes, mut warnings) = (Vec::<String>::new(), Vec::new());
+    let mut out = RawRecord::of::<DayValues>(PartialStation::default(), Vec::new());
     for (record, before) in records.into_iter().zip(before) {
-        station.fill_from(&record.station);
-        (kind, clock) = (record.kind, record.clock);
         if has_radiation(&record) {
-            radiation = record.radiation;
+            out.radiation = record.radiation;
         }
+        out.station.fill_from(&record.station);
+        (out.kind, out.clock) = (record.kind, record.clock);
         match record.rows {
-            Rows::Hours(mut rows) => {
-                rows.iter_mut().for_each(|r| r.line += before);
-                hours.append(&mut rows);
-            }
-            Rows::Days(mut rows) => {
-                rows.iter_mut().for_each(|r| r.line += before);
-                days.append(&mut rows);
-            }
+            Rows::Hours(rows) => hours.extend(further_down(rows, before)),
+            Rows::Days(rows) => days.extend(further_down(rows, before)),
         }
         for note in record.notes {
-            if !notes.contains(&note) {
-                notes.push(note);
+            if !out.notes.contains(&note) {
+                out.notes.push(note);
             }
         }
-        warnings.extend(record.warnings);
+        out.warnings.extend(record.warnings);
     }
-    let rows = if kind == Kind::Daily {
-        let keys = days
-            .into_iter()
-            .map(|r| (r.day, r.line, r.values))
-            .collect();
-        let kept = merge(
-            &source,
-            keys,
-            DAY_FIELDS,
-            calendar::date_text,
-            &mut problems,
-        );
-        let row = |(day, line, values)| crate::climate::raw::DayRow { line, day, values };
-        Rows::Days(kept.into_iter().map(row).collect())
-    } else {
-        let keys = hours
-            .into_iter()
-            .map(|r| (r.minute, r.line, r.values))
-            .collect();
-        let kept = merge(
-            &source,
-            keys,
-            HOUR_FIELDS,
-            calendar::time_text,
-            &mut problems,
-        );
-        let row = |(minute, line, values)| crate::climate::raw::HourRow {
-            line,
-            minute,
-            values,
-        };
-        Rows::Hours(kept.into_iter().map(row).collect())
+    out.rows = match out.kind {
+        Kind::Daily => Rows::Days(merge(&source, days, &mut problems)),
+        _ => Rows::Hours(merge(&source, hours, &mut problems)),
     };
-    if !problems.is_empty() {
-        return Err(Problems(problems));
-    }
-    notes.push(format!("put together from {} files", source.part_count()));
-    let record = RawRecord {
-        station,
-        kind,
-        rows,
-        radiation,
-        clock,
-        notes,
-        warnings,
-    };
-    Ok((source, record))
+    refuse_any(problems)?;
+    let count = source.part_count();
+    out.notes.push(format!("put together from {count} files"));
+    Ok((source, out))
+}
+
+/// Rows of a file that stands behind so many lines of others.
+fn further_down<V>(rows: Vec<Row<V>>, before: usize) -> impl Iterator<Item = Row<V>> {
+    let moved = move |r: Row<V>| Row::new(r.line + before, r.minute, r.values);
+    rows.into_iter().map(moved)
 }
 
 fn has_radiation(record: &RawRecord) -> bool {
-    match &record.rows {
-        Rows::Hours(rows) => rows
-            .iter()
-            .any(|r| r.values.ghi.or(r.values.dni).or(r.values.dhi).is_some()),
-        Rows::Days(_) => false,
-    }
+    let sunny = |v: &HourValues| v.ghi.or(v.dni).or(v.dhi).is_some();
+    matches!(&record.rows, Rows::Hours(rows) if rows.iter().any(|r| sunny(&r.values)))
 }
 
 /// What keeps two files from being one record.
 fn difference(a: &RawRecord, b: &RawRecord) -> Option<String> {
-    if a.kind == Kind::TypicalYear || b.kind == Kind::TypicalYear {
-        return Some("a typical year stands alone".into());
-    }
-    if a.kind != b.kind {
-        return Some("one is hourly, the other daily".into());
-    }
-    if a.clock != b.clock {
-        return Some("one is in UTC, the other in local time".into());
-    }
-    if has_radiation(a) && has_radiation(b) && a.radiation != b.radiation {
-        return Some("their radiation belongs to different parts of the hour".into());
-    }
     let (s, t) = (&a.station, &b.station);
-    if let (Some(s), Some(t)) = (&s.id, &t.id)
-        && s != t
-    {
-        return Some(format!("they are of the stations {t} and {s}"));
-    }
-    if let (Some(s), Some(t)) = (s.utc_offset_h, t.utc_offset_h)
-        && s != t
-    {
-        return Some(format!("their clocks are {t:+} h and {s:+} h from UTC"));
-    }
     let far = |x: Option<f64>, y: Option<f64>| {
-        x.zip(y)
-            .is_some_and(|(x, y)| (x - y).abs() > SAME_PLACE_DEG)
+        let apart = x.zip(y).map(|(x, y)| (x - y).abs());
+        apart.is_some_and(|d| d > SAME_PLACE_DEG)
     };
-    if far(s.latitude_deg, t.latitude_deg) || far(s.longitude_deg, t.longitude_deg) {
-        return Some("they are of different places".into());
-    }
-    None
+    let typical = a.kind == Kind::TypicalYear || b.kind == Kind::TypicalYear;
+    let sun = has_radiation(a) && has_radiation(b) && a.radiation != b.radiation;
+    let ids = s.id.as_ref().zip(t.id.as_ref()).filter(|(s, t)| s != t);
+    let clocks = s.utc_offset_h.zip(t.utc_offset_h).filter(|(s, t)| s != t);
+    let why = if typical {
+        "a typical year stands alone"
+    } else if a.kind != b.kind {
+        "one is hourly, the other daily"
+    } else if a.clock != b.clock {
+        "one is in UTC, the other in local time"
+    } else if sun {
+        "their radiation belongs to different parts of the hour"
+    } else if let Some((s, t)) = ids {
+        return Some(format!("they are of the stations {t} and {s}"));
+    } else if let Some((s, t)) = clocks {
+        return Some(format!("their clocks are {t:+} h and {s:+} h from UTC"));
+    } else if far(s.latitude_deg, t.latitude_deg) || far(s.longitude_deg, t.longitude_deg) {
+        "they are of different places"
+    } else {
+        return None;
+    };
+    Some(why.to_owned())
 }
 
 /// Sorts rows by time and makes one of each moment; disagreements go to `problems`.
-fn merge<V>(
+fn merge<V: Values>(
     source: &Source,
-    mut rows: Vec<(i64, usize, V)>,
-    fields: &[Field<V>],
-    text: fn(i64) -> String,
+    mut rows: Vec<Row<V>>,
     problems: &mut Vec<Problem>,
-) -> Vec<(i64, usize, V)> {
-    rows.sort_by_key(|r| (r.0, r.1));
-    let mut out: Vec<(i64, usize, V)> = Vec::with_capacity(rows.len());
+) -> Vec<Row<V>> {
+    rows.sort_by_key(|r| (r.minute, r.line));
+    let mut out: Vec<Row<V>> = Vec::with_capacity(rows.len());
     let mut count = 0;
-    for (at, line, mut values) in rows {
-        let Some(kept) = out.last_mut().filter(|k| k.0 == at) else {
-            out.push((at, line, values));
+    for mut row in rows {
+        let Some(kept) = out.last_mut().filter(|k| k.minute == row.minute) else {
+            out.push(row);
             continue;
         };
         let mut agree = true;
-        for (what, get) in fields {
-            let (old, new) = (get(&mut kept.2), *get(&mut values));
+        for quantity in V::QUANTITIES {
+            let slot = quantity.slot;
+            let (old, new) = (slot(&mut kept.values), *slot(&mut row.values));
             match (*old, new) {
                 (None, Some(_)) => *old = new,
-                (Some(a), Some(b)) if (a - b).abs() > SAME && agree => {
+                (Some(before), Some(this)) if (before - this).abs() > SAME && agree => {
                     agree = false;
                     count += 1;
                     if count <= MOST_TOLD {
                         let fault = ClimateError::Overlap {
-                            when: text(at),
-                            what,
-                            this: b,
-                            before: a,
-                            before_line: source.line_name(kept.1),
+                            when: V::moment(row.minute),
+                            what: quantity.name,
+                            this,
+                            before,
+                            before_line: source.line_name(kept.line),
                         };
-                        problems.push(source.error_at(fault, line));
+                        problems.push(source.error_at(fault, row.line));
                     }
                 }
                 _ => {}

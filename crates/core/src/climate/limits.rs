@@ -26,7 +26,9 @@ pub(super) fn too_large(limit: u64) -> ClimateError {
     }
 }
 
-pub(super) fn io_fault(e: &std::io::Error) -> ClimateError {
+/// A fault of reading as one of a weather file.
+#[must_use]
+pub fn io_fault(e: &std::io::Error) -> ClimateError {
     match e.kind() {
         ErrorKind::NotFound => ClimateError::Missing,
         ErrorKind::IsADirectory => ClimateError::Directory,

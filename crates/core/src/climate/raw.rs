@@ -1,8 +1,9 @@
 //! What a reader hands on: the rows of one file in SI, missing values as `None`, each with its line.
 //!
-//! Times are minutes since 1970-01-01 00:00 of the record's [`Clock`], days the same in whole days; there is no daylight
-//! saving anywhere behind this line.
+//! Times are minutes since 1970-01-01 00:00 of the record's [`Clock`]; there is no daylight saving anywhere behind this line.
 
+use crate::climate::calendar::MINUTES_A_DAY;
+use crate::climate::quantity::Values;
 use crate::problem::Problem;
 
 /// What kind of record a file holds.
@@ -84,17 +85,6 @@ pub struct HourValues {
     pub snow_depth: Option<f64>,
 }
 
-/// One row of an hourly file.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct HourRow {
-    /// 1-based line in the file.
-    pub line: usize,
-    /// Minutes since 1970-01-01 00:00 of the record's clock.
-    pub minute: i64,
-    /// What it says.
-    pub values: HourValues,
-}
-
 /// Weather of one day of a daily file.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct DayValues {
@@ -116,15 +106,36 @@ pub struct DayValues {
     pub snow_depth: Option<f64>,
 }
 
-/// One row of a daily file.
+/// One row of a file.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct DayRow {
+pub struct Row<V> {
     /// 1-based line in the file.
     pub line: usize,
-    /// Day, whole days since 1970-01-01.
-    pub day: i64,
+    /// Minutes since 1970-01-01 00:00 of the record's clock; the day's first in daily files.
+    pub minute: i64,
     /// What it says.
-    pub values: DayValues,
+    pub values: V,
+}
+
+/// One row of an hourly file.
+pub type HourRow = Row<HourValues>;
+/// One row of a daily file.
+pub type DayRow = Row<DayValues>;
+
+impl<V> Row<V> {
+    /// A row.
+    pub fn new(line: usize, minute: i64, values: V) -> Self {
+        Self {
+            line,
+            minute,
+            values,
+        }
+    }
+
+    /// Day it lies in, whole days since 1970-01-01.
+    pub fn day(&self) -> i64 {
+        self.minute.div_euclid(MINUTES_A_DAY)
+    }
 }
 
 /// The rows of a file.
@@ -134,6 +145,27 @@ pub enum Rows {
     Hours(Vec<HourRow>),
     /// Daily readings.
     Days(Vec<DayRow>),
+}
+
+impl Rows {
+    /// How many there are.
+    #[must_use]
+    pub fn count(&self) -> usize {
+        match self {
+            Self::Hours(rows) => rows.len(),
+            Self::Days(rows) => rows.len(),
+        }
+    }
+
+    /// Minute and line of each.
+    pub fn stamps(&self) -> impl DoubleEndedIterator<Item = (i64, usize)> + '_ {
+        let (hours, days) = match self {
+            Self::Hours(rows) => (&rows[..], &[][..]),
+            Self::Days(rows) => (&[][..], &rows[..]),
+        };
+        let hours = hours.iter().map(|r| (r.minute, r.line));
+        hours.chain(days.iter().map(|r| (r.minute, r.line)))
+    }
 }
 
 /// One file as read, before any check of its values.
@@ -174,12 +206,16 @@ impl PartialStation {
 }
 
 impl RawRecord {
-    /// A record of these rows, with nothing else said.
+    /// A record of real years with these rows and nothing else said.
     #[must_use]
-    pub fn of(station: PartialStation, kind: Kind, rows: Rows) -> Self {
+    pub fn of<V: Values>(station: PartialStation, rows: Vec<Row<V>>) -> Self {
+        let rows = V::rows(rows);
         Self {
             station,
-            kind,
+            kind: match rows {
+                Rows::Hours(_) => Kind::Hourly,
+                Rows::Days(_) => Kind::Daily,
+            },
             rows,
             radiation: RadiationInterval::default(),
             clock: Clock::default(),

@@ -1,6 +1,5 @@
 //! A weather record as the rest of the program sees it, and how one is loaded.
 
-use crate::climate::ClimateChoice;
 use crate::climate::builtin;
 use crate::climate::defaults::Defaults;
 use crate::climate::error::ClimateError;
@@ -39,38 +38,10 @@ pub struct Record {
     pub(crate) impossible: Vec<i64>,
 }
 
-/// Name of the weather format a file is in, if it is a weather file.
-#[must_use]
-pub fn format_of(path: &std::path::Path) -> Option<&'static str> {
-    let gathered = gather::open(path).ok()?;
-    let (first, _) = gathered.sources.first()?;
-    formats::recognise(first).ok().map(|f| f.name)
-}
-
-/// Loads a built-in record, a file (packed or not) or a folder of files of one station.
+/// A record built into the program; `known` says what is known about the place from elsewhere.
 ///
 /// # Errors
-/// When there is no such record or file, or it cannot be used; every problem has its place where it has one, what was
-/// expected and what to try.
-pub fn load(choice: &ClimateChoice) -> Result<Record, Problems> {
-    load_at(choice, &PartialStation::default())
-}
-
-/// As [`load`]; `known` says what is known about the place from elsewhere and is used where the files do not say it.
-///
-/// # Errors
-/// As [`load`].
-pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record, Problems> {
-    match choice {
-        ClimateChoice::BuiltIn(name) => built_in(name, known),
-        ClimateChoice::File(path) => from_gathered(gather::open(path)?, known),
-    }
-}
-
-/// One of the records built into the program; `known` as in [`load_at`].
-///
-/// # Errors
-/// When there is none of that name; the message lists those there are.
+/// When there is none of that name.
 pub fn built_in(name: &str, known: &PartialStation) -> Result<Record, Problems> {
     let source = builtin::source(name)?;
     let format = formats::recognise(&source)?;
@@ -78,22 +49,10 @@ pub fn built_in(name: &str, known: &PartialStation) -> Result<Record, Problems> 
     finish(source, raw, format.name, known)
 }
 
-/// Loads several files, packed files and folders of one station as one record. A single name may be a built-in record's.
-///
-/// # Errors
-/// As [`load`]; also when the files do not make one record, or a built-in record's name stands among files.
-pub fn load_all(words: &[String]) -> Result<Record, Problems> {
-    if let [only] = words {
-        return load(&builtin::choose(only));
-    }
-    let paths: Vec<std::path::PathBuf> = words.iter().map(Into::into).collect();
-    from_gathered(gather::open_all(&paths)?, &PartialStation::default())
-}
-
 /// Reads a record from bytes already in memory, packed or not; `name` stands in messages.
 ///
 /// # Errors
-/// As [`load`].
+/// When they cannot be used; every problem has its place where it has one, what was expected and what to try.
 pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Record, Problems> {
     from_gathered(
         gather::from_memory(name, bytes)?,
@@ -101,12 +60,29 @@ pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Record, Problems> {
     )
 }
 
+/// Reads one record from the names and bytes of several files of a station, packed or not; `known` says what is known about
+/// the place from elsewhere.
+///
+/// # Errors
+/// As [`from_bytes`]; also when the files do not make one record.
+pub fn from_files(
+    name: &str,
+    files: Vec<(String, Vec<u8>)>,
+    known: &PartialStation,
+) -> Result<Record, Problems> {
+    from_gathered(gather::from_files(name, true, files)?, known)
+}
+
 /// Problems of all files listed before reading stops.
 const MAX_PROBLEMS: usize = 20;
 /// Files left aside that are told one by one.
 const MOST_ASIDE: usize = 5;
 
-fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, Problems> {
+/// Reads one record from the texts gathered from its files.
+///
+/// # Errors
+/// As [`from_files`].
+pub fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, Problems> {
     let Gathered {
         name,
         many,
@@ -159,8 +135,8 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
     if !problems.is_empty() {
         return Err(Problems(problems));
     }
+    let nothing = || Problems::from(ClimateError::NoFiles.error(&name, None));
     let Some(&(ref first, format, _)) = read.first() else {
-        let nothing = || Problems(vec![ClimateError::NoFiles.error(&name, None)]);
         return Err(unknown.unwrap_or_else(nothing));
     };
     if let Some((other, found, _)) = read.iter().find(|r| r.1.name != format.name) {
@@ -169,16 +145,12 @@ fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, P
             other: first.name.clone(),
             why: format!("one is {}, the other {}", found.name, format.name),
         };
-        return Err(Problems(vec![other.error(fault)]));
+        return Err(other.error(fault).into());
     }
     let mut files: Vec<(Source, RawRecord)> = read.into_iter().map(|(s, _, r)| (s, r)).collect();
-    let (source, mut raw) = match files.pop() {
-        Some(only) if files.is_empty() => only,
-        Some(last) => {
-            files.push(last);
-            join::join(&name, files)?
-        }
-        None => return Err(Problems(vec![ClimateError::NoFiles.error(&name, None)])),
+    let (source, mut raw) = match files.len() {
+        1 => files.pop().ok_or_else(nothing)?,
+        _ => join::join(&name, files)?,
     };
     raw.warnings.splice(0..0, left_aside(&name, &left));
     let placed = raw.station.latitude_deg.is_some();
@@ -224,7 +196,7 @@ fn finish(
         );
     }
     raw.station.fill_from(known);
-    let defaults = Defaults::embedded().map_err(|e| Problems(vec![source.error(e)]))?;
+    let defaults = Defaults::embedded().map_err(|e| source.error(e))?;
     let (station, station_notes) = station(source, &raw.station, format)?;
     raw.to_local_standard(station.utc_offset_h);
     let impossible = quality::check(source, &mut raw)?;
@@ -267,7 +239,7 @@ fn station(
             example: "latitude: 45.3",
             in_file: format == formats::plain_csv::FORMAT.name,
         };
-        return Err(Problems(vec![source.error_at(fault, 1)]));
+        return Err(source.error_at(fault, 1).into());
     };
     let mut notes = Vec::new();
     let utc_offset_h = match (said.utc_offset_h, said.longitude_deg) {

@@ -111,6 +111,7 @@ impl Winter {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::climate::raw::PartialStation;
 
     /// Catches a colder winter whose sky stays warm: the sky must stay as many kelvins below the air, within a few tenths, and
     /// what is not temperature must not change.
@@ -146,9 +147,7 @@ mod tests {
     /// Catches a part that is a day off, in leap years above all, or that is made up where the winter does not reach.
     #[test]
     fn parts_keep_their_days() {
-        let record =
-            crate::climate::load(&crate::climate::ClimateChoice::BuiltIn("champion".into()))
-                .unwrap();
+        let record = crate::climate::built_in("champion", &PartialStation::default()).unwrap();
         let day = |month, day| MonthDay { month, day };
         let wide = record.winters(day(9, 1), day(5, 30)).unwrap();
         let narrow = record.winters(day(10, 1), day(5, 19)).unwrap();

@@ -9,6 +9,21 @@ pub(super) const MAX_LINE: usize = 65_536;
 /// Longest excerpt kept for a message, characters.
 const MAX_EXCERPT: usize = 160;
 
+impl From<Problem> for Problems {
+    fn from(only: Problem) -> Self {
+        Self(vec![only])
+    }
+}
+
+/// Refuses what has problems.
+pub(super) fn refuse_any(problems: Vec<Problem>) -> Result<(), Problems> {
+    if problems.is_empty() {
+        Ok(())
+    } else {
+        Err(Problems(problems))
+    }
+}
+
 /// One text: UTF-8, no byte order mark, lines ended by `\n` alone. Several files laid end to end are one text too; then
 /// line numbers run on, and every message names the file and the line in that file.
 #[derive(Debug, Clone)]
@@ -28,7 +43,7 @@ impl Source {
     /// # Errors
     /// When they are empty, not text, or have a line longer than any table's.
     pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Self, Problems> {
-        Self::decoded(name, bytes).map_err(|e| Problems(vec![e.error(name, None)]))
+        Self::decoded(name, bytes).map_err(|e| e.error(name, None).into())
     }
 
     /// As [`Source::from_bytes`], the bare fault for the caller to place.
@@ -133,22 +148,25 @@ impl Source {
     /// Place of a whole line.
     #[must_use]
     pub fn place(&self, line: usize) -> Place {
-        let text = self.line(line);
+        let width = self.line(line).chars().count();
+        self.place_of(line, 1, width.min(MAX_EXCERPT))
+    }
+
+    fn place_of(&self, line: usize, column: usize, width: usize) -> Place {
         Place {
             line: self.whereabouts(line).1,
-            column: 1,
-            width: text.chars().count().clamp(1, MAX_EXCERPT),
-            text: cut(text),
+            column,
+            width: width.max(1),
+            text: cut(self.line(line)),
         }
     }
 
     /// Place of field `index` (0-based) of a delimited line; fields in double quotes may hold the delimiter.
     #[must_use]
     pub fn place_field(&self, line: usize, index: usize, delimiter: u8) -> Place {
-        let text = self.line(line);
         let (mut field, mut quoted) = (0, false);
         let (mut column, mut width) = (1, 0);
-        for (i, c) in text.chars().enumerate() {
+        for (i, c) in self.line(line).chars().enumerate() {
             if c == '"' {
                 quoted = !quoted;
             }
@@ -165,12 +183,7 @@ impl Source {
                 width += 1;
             }
         }
-        Place {
-            line: self.whereabouts(line).1,
-            column,
-            width: width.max(1),
-            text: cut(text),
-        }
+        self.place_of(line, column, width)
     }
 
     /// `fault` at a whole line.
@@ -207,17 +220,11 @@ impl Source {
     /// The first lines, quoted and cut, for a message about an unknown format.
     #[must_use]
     pub fn first_lines(&self, count: usize) -> String {
-        let shown: Vec<String> = (1..=count.min(self.line_count()))
-            .map(|l| {
-                let short: String = self
-                    .line(l)
-                    .chars()
-                    .filter(|c| !c.is_control())
-                    .take(60)
-                    .collect();
-                format!("\"{short}\"")
-            })
-            .collect();
+        let quoted = |l| {
+            let plain = self.line(l).chars().filter(|c| !c.is_control());
+            format!("\"{}\"", plain.take(60).collect::<String>())
+        };
+        let shown: Vec<String> = (1..=count.min(self.line_count())).map(quoted).collect();
         shown.join(", ")
     }
 }

@@ -148,7 +148,7 @@ pub fn note(record: &Record, taken: MonthDay) -> Result<Option<String>, Problems
 mod tests {
     use super::*;
     use crate::climate;
-    use crate::climate::ClimateChoice;
+    use crate::climate::raw::PartialStation;
 
     /// A year of daily extremes `mean` -/+ 5 K, warming to `mean + 20` on `warm_from`.
     fn year(latitude: f64, warm: std::ops::Range<i64>) -> Record {
@@ -192,7 +192,7 @@ mod tests {
     #[test]
     fn real_springs_fall_in_spring() {
         let read = |name: &str| {
-            let record = climate::load(&ClimateChoice::BuiltIn(name.into())).unwrap();
+            let record = climate::built_in(name, &PartialStation::default()).unwrap();
             springs(&record).unwrap()
         };
         let plains = read("champion");

@@ -1,6 +1,6 @@
 //! Instruments that repeat themselves: the same extremes on three days in a row or more.
 
-use crate::climate::calendar::{self, MINUTES_A_DAY};
+use crate::climate::calendar;
 use crate::climate::draft::Span;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow};
@@ -14,13 +14,6 @@ pub const STUCK_DAYS: usize = 3;
 pub const TOO_LONG: i64 = 10;
 /// Runs told one by one before the rest is summed up.
 const MOST_TOLD: usize = 5;
-
-fn day_values(row: &DayRow) -> [Option<f64>; 2] {
-    match (row.values.tmin_c, row.values.tmax_c) {
-        (Some(a), Some(b)) => [Some(a), Some(b)],
-        _ => [row.values.tmean_c, row.values.tmean_c],
-    }
-}
 
 /// One day's readings: those that a stuck instrument repeats.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -39,19 +32,15 @@ pub fn of_hours(rows: &[HourRow]) -> Vec<Reading> {
     let mut out: Vec<Reading> = Vec::new();
     for row in rows {
         let Some(t) = row.values.temp_c else { continue };
-        let day = row.minute.div_euclid(MINUTES_A_DAY);
+        let day = row.day();
         match out.last_mut() {
-            Some(Reading {
-                day: d,
-                values: [Some(low), Some(high)],
-                ..
-            }) if *d == day => {
-                (*low, *high) = (low.min(t), high.max(t));
+            Some(r) if r.day == day => {
+                r.values = [r.values[0].map(|l| l.min(t)), r.values[1].map(|h| h.max(t))];
             }
             _ => out.push(Reading {
                 day,
                 line: row.line,
-                values: [Some(t), Some(t)],
+                values: [Some(t); 2],
             }),
         }
     }
@@ -61,13 +50,15 @@ pub fn of_hours(rows: &[HourRow]) -> Vec<Reading> {
 /// Readings of daily rows.
 #[must_use]
 pub fn of_days(rows: &[DayRow]) -> Vec<Reading> {
-    rows.iter()
-        .map(|r| Reading {
-            day: r.day,
-            line: r.line,
-            values: day_values(r),
-        })
-        .collect()
+    let reading = |r: &DayRow| Reading {
+        day: r.day(),
+        line: r.line,
+        values: match (r.values.tmin_c, r.values.tmax_c) {
+            (Some(low), Some(high)) => [Some(low), Some(high)],
+            _ => [r.values.tmean_c; 2],
+        },
+    };
+    rows.iter().map(reading).collect()
 }
 
 /// The part within `span` of every run of at least [`STUCK_DAYS`] days with equal readings: first and last day.
@@ -106,10 +97,8 @@ pub fn warnings(source: &Source, readings: &[Reading]) -> Vec<Problem> {
     let runs = runs(readings);
     let days = |(from, to): &(i64, i64)| usize::try_from(to - from + 1).unwrap_or(0);
     let told = runs.iter().take(MOST_TOLD).map(|run| {
-        let line = readings
-            .iter()
-            .find(|r| r.day == run.0)
-            .map_or(1, |r| r.line);
+        let first = readings.iter().find(|r| r.day == run.0);
+        let line = first.map_or(1, |r| r.line);
         let fault = ClimateError::Stuck {
             days: days(run),
             from: calendar::date_text(run.0),

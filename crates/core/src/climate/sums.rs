@@ -144,30 +144,20 @@ pub struct DaySums {
 
 impl DaySums {
     fn of(label: String, draft: &Draft) -> Self {
-        let means: Vec<f64> = draft
-            .extremes_c
-            .iter()
-            .map(|(a, b)| (a + b) / 2.0)
-            .collect();
+        let extremes = &draft.extremes_c;
+        let means: Vec<f64> = extremes.iter().map(|(a, b)| (a + b) / 2.0).collect();
+        let lows = extremes.iter().map(|e| e.0);
         let n = means.len().max(1) as f64;
         let measured: Option<f64> = draft.ghi_sum.iter().copied().sum();
         Self {
             label,
             days: means.len(),
             mean_c: means.iter().sum::<f64>() / n,
-            min_c: draft
-                .extremes_c
-                .iter()
-                .map(|e| e.0)
-                .fold(f64::INFINITY, f64::min),
+            min_c: lows.fold(f64::INFINITY, f64::min),
             hdd10: means.iter().map(|t| (BASE_LOW_C - t).max(0.0)).sum(),
             hdd18: means.iter().map(|t| (BASE_HIGH_C - t).max(0.0)).sum(),
-            days_reaching_10: draft
-                .extremes_c
-                .iter()
-                .filter(|e| e.1 >= BASE_LOW_C)
-                .count(),
-            ice_days: draft.extremes_c.iter().filter(|e| e.1 < 0.0).count(),
+            days_reaching_10: extremes.iter().filter(|e| e.1 >= BASE_LOW_C).count(),
+            ice_days: extremes.iter().filter(|e| e.1 < 0.0).count(),
             ghi: measured.map(|s| s / n),
             cold_sum: cold_sum(draft.span.first, &means),
         }

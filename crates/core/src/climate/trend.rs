@@ -109,10 +109,10 @@ mod tests {
     use super::*;
     use crate::calendar::MonthDay;
     use crate::climate;
-    use crate::climate::ClimateChoice;
+    use crate::climate::raw::PartialStation;
 
     fn champion() -> Vec<Winter> {
-        let record = climate::load(&ClimateChoice::BuiltIn("champion".into())).unwrap();
+        let record = climate::built_in("champion", &PartialStation::default()).unwrap();
         let day = |month, day| MonthDay { month, day };
         record.winters(day(10, 1), day(3, 31)).unwrap()
     }

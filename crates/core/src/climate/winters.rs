@@ -10,7 +10,7 @@ use crate::climate::draft::{self, Draft, Span};
 use crate::climate::error::ClimateError;
 use crate::climate::fields;
 use crate::climate::formats::typical::YEAR_HOURS;
-use crate::climate::raw::{HourRow, Kind, Rows};
+use crate::climate::raw::{HourRow, Kind, Row, Rows};
 use crate::climate::record::Record;
 use crate::climate::rejection::Rejection;
 use crate::climate::series::Winter;
@@ -43,14 +43,6 @@ pub struct Cut {
     pub mended: Vec<Mended>,
     /// Winters the record touches but does not hold whole.
     pub rejected: Vec<RejectedWinter>,
-}
-
-/// A winter's name and days.
-#[derive(Debug, Clone)]
-struct Candidate {
-    label: String,
-    span: Span,
-    start: Date,
 }
 
 /// A winter cut, or why it could not be.
@@ -125,12 +117,7 @@ impl Record {
             return Ok(Vec::new());
         };
         let mut out = Vec::new();
-        for candidate in self.candidates(start, end, first, last)? {
-            let Candidate {
-                mut label,
-                span,
-                start,
-            } = candidate;
+        for (mut label, start, span) in self.candidates(start, end, first, last)? {
             if typical {
                 label = "typical year".into();
             }
@@ -166,83 +153,58 @@ impl Record {
         Ok(out)
     }
 
-    /// Every winter that shares a day with `first` to `last`.
+    /// Name, first date and days of every winter that shares a day with `first` to `last`.
     fn candidates(
         &self,
         start: MonthDay,
         end: MonthDay,
         first: i64,
         last: i64,
-    ) -> Result<Vec<Candidate>, Problems> {
-        for day in [start, end] {
-            // A leap year has every day there is.
-            if calendar::in_year(2000, day).is_none() {
-                let fault = ClimateError::NotADay {
-                    month: day.month,
-                    day: day.day,
-                };
-                return Err(Problems(vec![fault.error(&self.source_name, None)]));
-            }
+    ) -> Result<Vec<(String, Date, Span)>, Problems> {
+        // A leap year has every day there is.
+        let no_day = |day: &MonthDay| calendar::in_year(2000, *day).is_none();
+        if let Some(MonthDay { month, day }) = [start, end].into_iter().find(no_day) {
+            let fault = ClimateError::NotADay { month, day };
+            return Err(fault.error(&self.source_name, None).into());
         }
-        let over_new_year = start > end;
         let years = [first, last].map(|d| calendar::date_of(d).map_or(0, Date::year));
-        let mut out = Vec::new();
-        for year in years[0].saturating_sub(1)..=years[1] {
-            let end_year = if over_new_year {
-                year.saturating_add(1)
-            } else {
-                year
-            };
-            let dates = calendar::in_year(year, start).zip(calendar::in_year(end_year, end));
-            let Some((from, to)) = dates else { continue };
+        let winter = |year: i16| {
+            let end_year = year.saturating_add(i16::from(start > end));
+            let from = calendar::in_year(year, start)?;
             let span = Span {
                 first: calendar::day_number(from),
-                last: calendar::day_number(to),
+                last: calendar::day_number(calendar::in_year(end_year, end)?),
             };
-            if span.last < first || span.first > last {
-                continue;
-            }
-            let label = if over_new_year {
-                format!("{year}/{:02}", end_year.rem_euclid(100))
-            } else {
-                year.to_string()
+            let label = match end_year == year {
+                true => year.to_string(),
+                false => format!("{year}/{:02}", end_year.rem_euclid(100)),
             };
-            out.push(Candidate {
-                label,
-                span,
-                start: from,
-            });
-        }
-        Ok(out)
+            (span.last >= first && span.first <= last).then_some((label, from, span))
+        };
+        let all = years[0].saturating_sub(1)..=years[1];
+        Ok(all.filter_map(winter).collect())
     }
 
     fn no_winter(&self, start: MonthDay, end: MonthDay, rejected: &[RejectedWinter]) -> Problems {
         let text = |d: MonthDay| format!("{:02}-{:02}", d.month, d.day);
-        let why: Vec<String> = rejected
-            .iter()
-            .take(4)
-            .map(|r| format!("{}: {}", r.label, r.reason))
-            .collect();
+        let why = |r: &RejectedWinter| format!("{}: {}", r.label, r.reason);
+        let why: Vec<String> = rejected.iter().take(4).map(why).collect();
         let fault = ClimateError::NoWholeWinter {
             start: text(start),
             end: text(end),
             span: self.span_text(),
-            rejected: if why.is_empty() {
-                String::new()
-            } else {
-                format!(" ({})", why.join("; "))
+            rejected: match why.is_empty() {
+                true => String::new(),
+                false => format!(" ({})", why.join("; ")),
             },
         };
-        Problems(vec![fault.error(&self.source_name, None)])
+        fault.error(&self.source_name, None).into()
     }
 
     /// Number of rows the file holds.
     #[must_use]
     pub fn row_count(&self) -> usize {
-        match &self.rows {
-            Rows::Hours(rows) => rows.len(),
-            Rows::Days(rows) => rows.len(),
-        }
+        self.rows.count()
     }
 
     /// First and last day of the record, in words; a typical year without its nominal years.
@@ -265,28 +227,22 @@ impl Record {
 
 /// First and last day that rows lie in. Hour 24 of a day is the next midnight but belongs to the day.
 pub(crate) fn days_of(rows: &Rows) -> Option<(i64, i64)> {
-    match rows {
-        Rows::Hours(rows) => Some((
-            rows.first()?.minute.div_euclid(MINUTES_A_DAY),
-            (rows.last()?.minute - 1).div_euclid(MINUTES_A_DAY),
-        )),
-        Rows::Days(rows) => Some((rows.first()?.day, rows.last()?.day)),
-    }
+    let ends = i64::from(matches!(rows, Rows::Hours(_)));
+    let (first, last) = (rows.stamps().next()?.0, rows.stamps().next_back()?.0);
+    let day = |minute: i64| minute.div_euclid(MINUTES_A_DAY);
+    Some((day(first), day(last - ends)))
 }
 
 /// Whether a row lies within the span's days.
 fn any_within(rows: &Rows, span: Span) -> bool {
-    let day = |i: usize| match rows {
-        Rows::Hours(rows) => rows.get(i).map(|r| r.minute.div_euclid(MINUTES_A_DAY)),
-        Rows::Days(rows) => rows.get(i).map(|r| r.day),
-    };
-    let at = match rows {
-        Rows::Hours(rows) => {
-            rows.partition_point(|r| r.minute.div_euclid(MINUTES_A_DAY) < span.first)
-        }
-        Rows::Days(rows) => rows.partition_point(|r| r.day < span.first),
-    };
-    day(at).is_some_and(|d| d <= span.last)
+    fn any<V>(rows: &[Row<V>], span: Span) -> bool {
+        let at = rows.partition_point(|r| r.day() < span.first);
+        rows.get(at).is_some_and(|r| r.day() <= span.last)
+    }
+    match rows {
+        Rows::Hours(rows) => any(rows, span),
+        Rows::Days(rows) => any(rows, span),
+    }
 }
 
 /// One year followed by itself, so that its autumn runs into its own spring.

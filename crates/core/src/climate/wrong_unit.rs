@@ -1,9 +1,10 @@
 //! Fahrenheit in a Celsius column, told from what no place on Earth reaches.
 
-use crate::climate::calendar::{self, MINUTES_A_DAY};
+use crate::climate::calendar;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{RawRecord, Rows};
 use crate::climate::source::Source;
+use crate::climate::stuck;
 use crate::problem::{Problem, Problems};
 
 /// 95th percentile of daily maxima no place reaches, degC: the hottest towns stay near 48 (common practice, no source).
@@ -39,19 +40,14 @@ pub fn check_against_place(source: &Source, record: &mut RawRecord, latitude_deg
     let temps: Vec<f64> = match &record.rows {
         Rows::Hours(rows) => rows
             .iter()
-            .filter(|r| in_winter(r.minute.div_euclid(MINUTES_A_DAY)))
+            .filter(|r| in_winter(r.day()))
             .filter_map(|r| r.values.temp_c)
             .collect(),
-        Rows::Days(rows) => rows
+        Rows::Days(rows) => stuck::of_days(rows)
             .iter()
             .filter(|r| in_winter(r.day))
-            .filter_map(|r| {
-                r.values
-                    .tmin_c
-                    .zip(r.values.tmax_c)
-                    .map(|(a, b)| (a + b) / 2.0)
-                    .or(r.values.tmean_c)
-            })
+            .filter_map(|r| r.values[0].zip(r.values[1]))
+            .map(|(a, b)| (a + b) / 2.0)
             .collect(),
     };
     let mean = temps.iter().sum::<f64>() / temps.len().max(1) as f64;
@@ -85,9 +81,7 @@ pub(super) fn check_extremes(
     let p95 = highs[(highs.len() - 1) * 95 / 100];
     if p95 > HOTTEST_P95 {
         let evidence = format!("one day in twenty is above {p95:.0} degC");
-        return Err(Problems(vec![
-            source.error(ClimateError::Fahrenheit { evidence }),
-        ]));
+        return Err(source.error(ClimateError::Fahrenheit { evidence }).into());
     }
     if mean_range > WIDEST_RANGE {
         let evidence =

@@ -1,8 +1,9 @@
 //! Files that are no weather but say where it was measured: the user's own `station.txt`, and the list of a station's
 //! places in the archives of the German weather service.
 
-use super::{Hints, TemperatureUnit, fields_of};
-use crate::climate::error::ClimateError;
+use super::facts::place;
+use super::preamble::{self, Preamble};
+use super::{Hints, fields_of};
 use crate::climate::raw::PartialStation;
 use crate::climate::source::Source;
 use crate::problem::Problems;
@@ -22,12 +23,8 @@ pub fn read(source: &Source) -> Option<Result<Hints, Problems>> {
     if is_station_text(source) {
         return Some(station_text(source));
     }
-    places(source).map(|station| {
-        Ok(Hints {
-            station,
-            unit: None,
-        })
-    })
+    let unit = None;
+    places(source).map(|station| Ok(Hints { station, unit }))
 }
 
 /// A few `key: value` lines, of which one is the latitude or the unit, and nothing else.
@@ -49,66 +46,34 @@ fn is_station_text(source: &Source) -> bool {
 }
 
 fn station_text(source: &Source) -> Result<Hints, Problems> {
-    let said = super::preamble::read(source, source.line_count() + 1)?;
-    let mut unit = None;
-    for line in 1..=source.line_count() {
-        let Some((key, value)) = source.line(line).trim_start_matches('#').split_once(':') else {
-            continue;
-        };
-        if !key.trim().eq_ignore_ascii_case("temperature_unit") {
-            continue;
-        }
-        unit = match value.trim() {
-            "C" => Some(TemperatureUnit::Celsius),
-            "F" => Some(TemperatureUnit::Fahrenheit),
-            "0.1 C" => Some(TemperatureUnit::TenthsCelsius),
-            other => {
-                let fault = ClimateError::BadHeader {
-                    what: "temperature unit",
-                    text: other.to_owned(),
-                    expected: "C, F or 0.1 C",
-                };
-                return Err(Problems(vec![source.error_at(fault, line)]));
-            }
-        };
-    }
-    Ok(Hints {
-        station: said.station,
-        unit,
-    })
+    let Preamble { station, unit, .. } = preamble::read(source, source.line_count() + 1)?;
+    Ok(Hints { station, unit })
 }
 
 /// The last place of a station in the German list: its rows are in the order of time.
 fn places(source: &Source) -> Option<PartialStation> {
     let names = fields_of(source.line(1), b';');
-    if !PLACES
-        .iter()
-        .zip(&names)
-        .all(|(a, b)| a.eq_ignore_ascii_case(b))
-        || names.len() < PLACES.len()
-    {
+    let same = |(a, b): (&&str, &String)| a.eq_ignore_ascii_case(b);
+    if names.len() < PLACES.len() || !PLACES.iter().zip(&names).all(same) {
         return None;
     }
     let mut rows = (2..=source.line_count()).map(|l| fields_of(source.line(l), b';'));
     let last = rows.rfind(|f| f.len() >= PLACES.len())?;
-    let number = |i: usize, low: f64, high: f64| {
-        last.get(i)
-            .and_then(|t| t.parse::<f64>().ok())
-            .filter(|x| (low..=high).contains(x))
+    let text = |name: &str| {
+        let at = PLACES.iter().position(|p| *p == name)?;
+        last.get(at).map(String::as_str)
     };
     Some(PartialStation {
         id: last.first().map(|t| t.trim_start_matches('0').to_owned()),
         name: last.get(6).filter(|t| !t.is_empty()).cloned(),
-        latitude_deg: number(2, -90.0, 90.0),
-        longitude_deg: number(3, -180.0, 180.0),
-        elevation: number(1, -450.0, 9000.0),
-        ..PartialStation::default()
+        ..place(text, ["Geogr.Breite", "Geogr.Laenge", "Stationshoehe"])
     })
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::climate::formats::TemperatureUnit;
 
     fn of(text: &str) -> Option<Result<Hints, Problems>> {
         read(&Source::from_bytes("station.txt", text.as_bytes().to_vec()).unwrap())

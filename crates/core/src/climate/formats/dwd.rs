@@ -6,130 +6,107 @@
 //! until when. Several products of one station (temperature, wind, cloud, radiation) may lie side by side in a folder.
 //! Where the station is stands in another file of the archive ([`super::companions`]).
 
-use super::table::{Row, Table, compact_date, whole};
+use super::columns::{Column, HUNDREDTHS, column};
+use super::table::{Table, compact_date, whole};
 use super::{Format, Hints, fields_of};
 use crate::climate::calendar::MINUTES_A_DAY;
+use crate::climate::quantity::{day, hour};
 use crate::climate::raw::{
-    Clock, DayRow, DayValues, HourRow, HourValues, Kind, PartialStation, RadiationInterval,
-    RawRecord, Rows,
+    Clock, DayRow, DayValues, HourRow, HourValues, PartialStation, RadiationInterval, RawRecord,
 };
 use crate::climate::source::Source;
-use crate::problem::{Problem, Problems};
+use crate::problem::Problems;
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "German weather service daily or hourly",
-    fits,
-    read,
-};
-
-/// A column: its name, the scale to SI, and where it goes.
-type Column<V> = (&'static str, f64, fn(&mut V) -> &mut Option<f64>);
+pub const FORMAT: Format = Format::new("German weather service daily or hourly", fits, read);
 
 /// W/m2 of one J/cm2 in an hour (exact).
 const HOUR_SUM: f64 = 1.0e4 / 3600.0;
 
 const HOURLY: &[Column<HourValues>] = &[
-    ("TT_TU", 1.0, |v| &mut v.temp_c),
-    ("RF_TU", 0.01, |v| &mut v.rel_humidity),
-    ("TD", 1.0, |v| &mut v.dewpoint_c),
-    ("F", 1.0, |v| &mut v.wind),
-    ("V_N", 0.125, |v| &mut v.cloud),
-    ("FG_LBERG", HOUR_SUM, |v| &mut v.ghi),
-    ("FD_LBERG", HOUR_SUM, |v| &mut v.dhi),
+    column(&["TT_TU"], hour::TEMP),
+    column(&["RF_TU"], hour::HUMIDITY).si(HUNDREDTHS),
+    column(&["TD"], hour::DEW),
+    column(&["F"], hour::WIND),
+    column(&["V_N"], hour::CLOUD).si(|x| x * 0.125),
+    column(&["FG_LBERG"], hour::GHI).si(|x| x * HOUR_SUM),
+    column(&["FD_LBERG"], hour::DHI).si(|x| x * HOUR_SUM),
 ];
 
 const DAILY: &[Column<DayValues>] = &[
-    ("TNK", 1.0, |v| &mut v.tmin_c),
-    ("TXK", 1.0, |v| &mut v.tmax_c),
-    ("TMK", 1.0, |v| &mut v.tmean_c),
-    ("FM", 1.0, |v| &mut v.wind),
-    ("VPM", 100.0, |v| &mut v.vapour_pressure),
-    ("UPM", 0.01, |v| &mut v.rel_humidity),
-    ("SHK_TAG", 0.01, |v| &mut v.snow_depth),
-    ("FG_STRAHL", 1.0e4, |v| &mut v.ghi_sum),
+    column(&["TNK"], day::MIN),
+    column(&["TXK"], day::MAX),
+    column(&["TMK"], day::MEAN),
+    column(&["FM"], day::WIND),
+    column(&["VPM"], day::VAPOUR).si(|x| x * 100.0),
+    column(&["UPM"], day::HUMIDITY).si(HUNDREDTHS),
+    column(&["SHK_TAG"], day::SNOW).si(HUNDREDTHS),
+    column(&["FG_STRAHL"], day::SUM).si(|x| x * 1.0e4),
 ];
 
 /// Last minute (of 2000-01-01) before which stamps of some stations are in Central European Time.
 const OLD_CLOCK: i64 = 10_957 * MINUTES_A_DAY;
 
-fn missing(x: f64) -> bool {
-    x == -999.0
-}
-
 fn fits(source: &Source) -> bool {
     let names = fields_of(source.line(1), b';');
     let has = |name: &str| names.iter().any(|n| n == name);
-    has("STATIONS_ID")
-        && has("MESS_DATUM")
-        && (HOURLY.iter().any(|c| has(c.0)) || DAILY.iter().any(|c| has(c.0)))
+    let hourly = HOURLY.iter().any(|c| c.names.iter().any(|n| has(n)));
+    let daily = DAILY.iter().any(|c| c.names.iter().any(|n| has(n)));
+    has("STATIONS_ID") && has("MESS_DATUM") && (hourly || daily)
 }
 
-/// Day, and minutes since its midnight when the stamp has an hour.
-fn stamp(text: &str) -> Option<(i64, Option<i64>)> {
-    let day = compact_date(text.get(..8)?)?;
+/// Minute of a stamp, and whether it has an hour.
+fn stamp(text: &str) -> Option<(i64, bool)> {
+    let day = compact_date(text.get(..8)?)? * MINUTES_A_DAY;
     let rest = text.get(8..)?;
     if rest.is_empty() {
-        return Some((day, None));
+        return Some((day, false));
     }
     let hour = whole(rest.get(..2)?, 0, 23)? * 60;
     let minute = match rest.get(2..)? {
         "" => 0,
         past => whole(past.strip_prefix(':')?, 0, 59)?,
     };
-    Some((day, Some(hour + minute)))
+    Some((day + hour + minute, true))
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
-    let table = Table::new(source, 1, b';')?;
-    let id_at = table.need(table.find("STATIONS_ID"), "the station", "STATIONS_ID")?;
-    let when = table.need(table.find("MESS_DATUM"), "the date", "MESS_DATUM")?;
-    let hourly: Vec<_> = present(&table, HOURLY);
-    let daily: Vec<_> = present(&table, DAILY);
-    let (mut hours, mut days) = (Vec::new(), Vec::new());
-    let mut id: Option<String> = None;
-    table.rows(table.names().len(), |row| {
-        id.get_or_insert_with(|| row.text(id_at).trim_start_matches('0').to_owned());
-        match stamp(row.text(when)) {
-            Some((day, Some(minute))) if !hourly.is_empty() && days.is_empty() => {
-                let mut values = HourValues::default();
-                fill(row, &hourly, &mut values)?;
-                // -1: the sky could not be judged.
-                values.cloud = values.cloud.filter(|c| *c >= 0.0).map(|c| c.min(1.0));
-                hours.push(HourRow {
-                    line: row.line,
-                    minute: day * MINUTES_A_DAY + minute,
-                    values,
-                });
-                Ok(())
-            }
-            Some((day, None)) if !daily.is_empty() && hours.is_empty() => {
-                let mut values = DayValues::default();
-                fill(row, &daily, &mut values)?;
-                days.push(DayRow {
-                    line: row.line,
-                    day,
-                    values,
-                });
-                Ok(())
-            }
-            _ => {
-                let form =
-                    "YYYYMMDD in daily files, YYYYMMDDHH in hourly ones, the same in all rows";
-                Err(row.bad_time(when, "date", form))
-            }
-        }
-    })?;
-    let station = PartialStation {
-        id,
+    let table = Table::new(source, 1, b';')?.missing(|x| x == -999.0);
+    let id_at = table.need("station", "STATIONS_ID")?;
+    let when = table.need("date", "MESS_DATUM")?;
+    let mut station = PartialStation {
         source: Some("Deutscher Wetterdienst, Climate Data Center".into()),
         ..PartialStation::default()
     };
+    let form = "YYYYMMDD in daily files, YYYYMMDDHH in hourly ones, the same in all rows";
+    let (hourly, daily) = (table.columns(HOURLY)?, table.columns(DAILY)?);
+    let (mut hours, mut days) = (Vec::<HourRow>::new(), Vec::<DayRow>::new());
+    table.rows(|row| {
+        let id = row.text(id_at).trim_start_matches('0');
+        station.id.get_or_insert_with(|| id.to_owned());
+        let (minute, timed) = row.stamp(when, ("date", form), |text| {
+            stamp(text).filter(|(_, timed)| match timed {
+                true => !hourly.is_empty() && days.is_empty(),
+                false => !daily.is_empty() && hours.is_empty(),
+            })
+        })?;
+        let line = row.line;
+        if timed {
+            let mut values: HourValues = row.values(&hourly)?;
+            // -1: the sky could not be judged.
+            values.cloud = values.cloud.filter(|c| *c >= 0.0).map(|c| c.min(1.0));
+            hours.push(HourRow::new(line, minute, values));
+        } else {
+            let values = row.values(&daily)?;
+            days.push(DayRow::new(line, minute, values));
+        }
+        Ok(())
+    })?;
     if hours.is_empty() {
-        return Ok(RawRecord::of(station, Kind::Daily, Rows::Days(days)));
+        return Ok(RawRecord::of(station, days));
     }
     let old = hours.first().is_some_and(|r| r.minute < OLD_CLOCK);
-    let mut record = RawRecord::of(station, Kind::Hourly, Rows::Hours(hours));
+    let mut record = RawRecord::of(station, hours);
     record.clock = Clock::Utc;
     record.radiation = RadiationInterval::Preceding;
     if old {
@@ -138,26 +115,4 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         );
     }
     Ok(record)
-}
-
-/// The columns of a list that the table has, with their places.
-fn present<V>(
-    table: &Table<'_>,
-    columns: &'static [Column<V>],
-) -> Vec<(usize, &'static Column<V>)> {
-    columns
-        .iter()
-        .filter_map(|c| Some((table.find(c.0)?, c)))
-        .collect()
-}
-
-fn fill<V>(
-    row: &Row<'_>,
-    columns: &[(usize, &Column<V>)],
-    values: &mut V,
-) -> Result<(), Box<Problem>> {
-    for (at, (_, factor, slot)) in columns {
-        *slot(values) = row.number(Some(*at), missing)?.map(|x| x * factor);
-    }
-    Ok(())
 }

@@ -5,176 +5,103 @@
 //! the station. Units: degC, km/h, cm, percent. Local standard time all year; no radiation. A missing value is empty;
 //! flags are not needed for it (estimated values are kept). Days to come are empty rows.
 
-use super::table::{Row, Table, coordinate, never};
-use super::{Format, Hints, fields_of};
-use crate::climate::calendar;
-use crate::climate::raw::{
-    DayRow, DayValues, HourRow, HourValues, Kind, PartialStation, RawRecord, Rows,
-};
+use super::columns::{Column, KMH, PERCENT, column};
+use super::facts::place;
+use super::table::{Row, Table};
+use super::{Format, Hints, fields_of, header_line};
+use crate::climate::calendar::{self, MINUTES_A_DAY};
+use crate::climate::quantity::{Values, day, hour};
+use crate::climate::raw::{DayValues, HourValues, PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "Environment Canada daily or hourly",
-    fits,
+pub const FORMAT: Format = Format::new(
+    "Environment Canada daily or hourly",
+    |s| header(s).is_some(),
     read,
-};
+);
 
-/// Lines among which the header row is looked for.
-const HEADER_WITHIN: usize = 60;
-/// m/s in one km/h (exact).
-const KMH: f64 = 1.0 / 3.6;
+const HOURLY: &[Column<HourValues>] = &[
+    column(&["Temp"], hour::TEMP).needed(),
+    column(&["Dew Point Temp"], hour::DEW),
+    column(&["Rel Hum"], hour::HUMIDITY).si(PERCENT),
+    column(&["Wind Spd"], hour::WIND).si(KMH),
+];
+
+const DAILY: &[Column<DayValues>] = &[
+    column(&["Min Temp"], day::MIN).needed(),
+    column(&["Max Temp"], day::MAX).needed(),
+    column(&["Mean Temp"], day::MEAN),
+    column(&["Snow on Grnd"], day::SNOW).si(PERCENT),
+];
 
 /// Line of the header row.
 fn header(source: &Source) -> Option<usize> {
-    (1..=source.line_count().min(HEADER_WITHIN)).find(|l| {
-        let line = source.line(*l);
-        if !line.contains("Date/Time") {
-            return false;
-        }
+    header_line(source, |line| {
         let names = fields_of(line, b',');
         let starts = |start: &str| names.iter().any(|n| n.starts_with(start));
         starts("Date/Time") && (starts("Max Temp (") || starts("Temp (") || starts("Mean Temp ("))
     })
 }
 
-fn fits(source: &Source) -> bool {
-    header(source).is_some()
-}
-
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     let line = header(source).unwrap_or(1);
-    let table = Table::new(source, line, b',')?;
-    let when = table.need(
-        table.find_start("Date/Time"),
-        "the date or time",
-        "Date/Time",
-    )?;
-    let mut place: Option<PartialStation> = None;
-    let mut rows = if let Some(temp) = table.find_start("Temp (") {
-        Rows::Hours(hours(&table, when, temp, &mut place)?)
+    let table = Table::new(source, line, b',')?.bracketed();
+    if table.find("Temp").is_some() {
+        let form = "YYYY-MM-DD HH:MM in local standard time, as 2019-10-01 07:00";
+        rows(&table, line, HOURLY, ("time", form), calendar::parse_time)
     } else {
-        Rows::Days(days(&table, when, &mut place)?)
-    };
+        let form = "YYYY-MM-DD, as 2024-01-31";
+        let minute = |text: &str| Some(calendar::parse_date(text)? * MINUTES_A_DAY);
+        rows(&table, line, DAILY, ("date", form), minute)
+    }
+}
+
+fn rows<V: Values>(
+    table: &Table<'_>,
+    header: usize,
+    columns: &'static [Column<V>],
+    form: (&'static str, &'static str),
+    minute: impl Fn(&str) -> Option<i64>,
+) -> Result<RawRecord, Problems> {
+    let when = table.need("date or time", "Date/Time")?;
+    let mut place: Option<PartialStation> = None;
+    let mut rows = table.read(columns, |row| -> Result<i64, Box<Problem>> {
+        place.get_or_insert_with(|| station(table, row));
+        row.stamp(when, form, &minute)
+    })?;
     // The calendar runs on to the end of the month or year; what is still to come is no gap.
-    let kind = match &mut rows {
-        Rows::Hours(rows) => {
-            let last = rows.iter().rposition(|r| r.values != HourValues::default());
-            rows.truncate(last.map_or(0, |i| i + 1));
-            Kind::Hourly
-        }
-        Rows::Days(rows) => {
-            let last = rows.iter().rposition(|r| r.values != DayValues::default());
-            rows.truncate(last.map_or(0, |i| i + 1));
-            Kind::Daily
-        }
-    };
+    let last = rows.iter().rposition(|r| r.values != V::default());
+    rows.truncate(last.map_or(0, |i| i + 1));
     let mut station = place.unwrap_or_default();
-    station.fill_from(&preamble(source, line));
-    Ok(RawRecord::of(station, kind, rows))
+    station.fill_from(&preamble(table.source, header));
+    Ok(RawRecord::of(station, rows))
 }
 
 fn station(table: &Table<'_>, row: &Row<'_>) -> PartialStation {
-    let text = |start: &str| {
-        let text = row.text(table.find_start(start)?);
-        (!text.is_empty()).then(|| text.to_owned())
-    };
+    let text = |name: &str| Some(row.text(table.find(name)?)).filter(|t| !t.is_empty());
     PartialStation {
-        id: text("Climate ID"),
-        name: text("Station Name"),
-        latitude_deg: text("Latitude").and_then(|t| coordinate(&t, 90.0)),
-        longitude_deg: text("Longitude").and_then(|t| coordinate(&t, 180.0)),
+        id: text("Climate ID").map(str::to_owned),
+        name: text("Station Name").map(str::to_owned),
         source: Some("Environment and Climate Change Canada, historical data".into()),
-        ..PartialStation::default()
+        ..place(text, ["Latitude", "Longitude", "Elevation"])
     }
 }
 
 /// The station as the lines before the header of older downloads describe it: a name and a value on each.
 fn preamble(source: &Source, header: usize) -> PartialStation {
-    let mut out = PartialStation::default();
-    for line in 1..header {
-        let fields = fields_of(source.line(line), b',');
-        let [name, value, ..] = fields.as_slice() else {
-            continue;
-        };
-        match name.as_str() {
-            "Station Name" => out.name = Some(value.clone()),
-            "Latitude" => out.latitude_deg = coordinate(value, 90.0),
-            "Longitude" => out.longitude_deg = coordinate(value, 180.0),
-            "Elevation" => out.elevation = coordinate(value, 9000.0),
-            "Climate Identifier" | "Climate ID" => out.id = Some(value.clone()),
-            _ => {}
-        }
+    let lines: Vec<Vec<String>> = (1..header)
+        .map(|l| fields_of(source.line(l), b','))
+        .collect();
+    let text = |name: &str| {
+        let named = lines.iter().rfind(|f| f.first().is_some_and(|n| n == name));
+        named.and_then(|f| f.get(1)).map(String::as_str)
+    };
+    let id = text("Climate Identifier").or_else(|| text("Climate ID"));
+    PartialStation {
+        id: id.map(str::to_owned),
+        name: text("Station Name").map(str::to_owned),
+        ..place(text, ["Latitude", "Longitude", "Elevation"])
     }
-    out
-}
-
-fn hours(
-    table: &Table<'_>,
-    when: usize,
-    temp: usize,
-    place: &mut Option<PartialStation>,
-) -> Result<Vec<HourRow>, Problems> {
-    let dew = table.find_start("Dew Point Temp (");
-    let humidity = table.find_start("Rel Hum (");
-    let wind = table.find_start("Wind Spd (");
-    let mut out = Vec::new();
-    table.rows(table.names().len(), |row| {
-        place.get_or_insert_with(|| station(table, row));
-        let form = "YYYY-MM-DD HH:MM in local standard time, as 2019-10-01 07:00";
-        let minute =
-            calendar::parse_time(row.text(when)).ok_or_else(|| row.bad_time(when, "time", form))?;
-        out.push(HourRow {
-            line: row.line,
-            minute,
-            values: HourValues {
-                temp_c: row.number(Some(temp), never)?,
-                dewpoint_c: row.number(dew, never)?,
-                rel_humidity: row.number(humidity, never)?.map(|x| x / 100.0),
-                wind: row.number(wind, never)?.map(|x| x * KMH),
-                ..HourValues::default()
-            },
-        });
-        Ok(())
-    })?;
-    Ok(out)
-}
-
-fn days(
-    table: &Table<'_>,
-    when: usize,
-    place: &mut Option<PartialStation>,
-) -> Result<Vec<DayRow>, Problems> {
-    let low = table.need(
-        table.find_start("Min Temp ("),
-        "the day's minimum",
-        "Min Temp (°C)",
-    )?;
-    let high = table.need(
-        table.find_start("Max Temp ("),
-        "the day's maximum",
-        "Max Temp (°C)",
-    )?;
-    let mean = table.find_start("Mean Temp (");
-    let snow = table.find_start("Snow on Grnd (");
-    let mut out = Vec::new();
-    table.rows(table.names().len(), |row| {
-        place.get_or_insert_with(|| station(table, row));
-        let day = calendar::parse_date(row.text(when))
-            .ok_or_else(|| row.bad_time(when, "date", "YYYY-MM-DD, as 2024-01-31"))?;
-        out.push(DayRow {
-            line: row.line,
-            day,
-            values: DayValues {
-                tmin_c: row.number(Some(low), never)?,
-                tmax_c: row.number(Some(high), never)?,
-                tmean_c: row.number(mean, never)?,
-                snow_depth: row.number(snow, never)?.map(|x| x / 100.0),
-                ..DayValues::default()
-            },
-        });
-        Ok(())
-    })?;
-    Ok(out)
 }

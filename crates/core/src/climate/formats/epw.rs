@@ -7,23 +7,19 @@
 //! The months of a typical year come from different years, so the year field is ignored and the rows are put on the
 //! clock of one nominal year in file order ([`super::typical`]).
 
-use csv::{ByteRecord, ReaderBuilder};
-
-use super::typical::{self, Dated, NOMINAL_YEAR, YEAR_HOURS, place_on_clock};
-use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
+use super::columns::{Column, HUNDREDTHS, TENTHS, field};
+use super::facts::{Facts, UTC_OFFSET};
+use super::table::{Row, Table};
+use super::typical::{self, Stamp};
+use super::{Format, Hints, fields_of};
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{
-    Clock, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
-};
+use crate::climate::quantity::hour;
+use crate::climate::raw::{HourValues, PartialStation, RadiationInterval, RawRecord, Rows};
 use crate::climate::source::Source;
-use crate::problem::{Problem, Problems};
+use crate::problem::Problems;
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "EPW",
-    fits,
-    read,
-};
+pub const FORMAT: Format = Format::new("EPW", fits, read);
 
 /// Fields of a row by the format.
 const FIELDS: usize = 35;
@@ -32,311 +28,132 @@ const NEEDED: usize = 24;
 /// Header lines.
 const HEADER_LINES: usize = 8;
 
-/// One field of the data rows: position (0-based), missing from this value on, scale to SI.
-struct Item {
-    name: &'static str,
-    index: usize,
-    missing_from: f64,
-    factor: f64,
-}
-
-const fn item(name: &'static str, index: usize, missing_from: f64, factor: f64) -> Item {
-    Item {
-        name,
-        index,
-        missing_from,
-        factor,
-    }
-}
-
-const DRY_BULB: Item = item("dry bulb temperature", 6, 99.9, 1.0);
-const DEW_POINT: Item = item("dew point temperature", 7, 99.9, 1.0);
-const HUMIDITY: Item = item("relative humidity", 8, 999.0, 0.01);
-const INFRARED: Item = item("horizontal infrared radiation", 12, 9999.0, 1.0);
-const GLOBAL: Item = item("global horizontal radiation", 13, 9999.0, 1.0);
-const DIRECT: Item = item("direct normal radiation", 14, 9999.0, 1.0);
-const DIFFUSE: Item = item("diffuse horizontal radiation", 15, 9999.0, 1.0);
-const WIND: Item = item("wind speed", 21, 999.0, 1.0);
-const TOTAL_SKY: Item = item("total sky cover", 22, 99.0, 0.1);
-const OPAQUE_SKY: Item = item("opaque sky cover", 23, 99.0, 0.1);
-const SNOW: Item = item("snow depth", 30, 999.0, 0.01);
+const COLUMNS: &[Column<HourValues>] = &[
+    field(6, &["dry bulb temperature"], 99.9, hour::TEMP),
+    field(7, &["dew point temperature"], 99.9, hour::DEW),
+    field(8, &["relative humidity"], 999.0, hour::HUMIDITY).si(HUNDREDTHS),
+    field(12, &["infrared radiation"], 9999.0, hour::LONGWAVE),
+    field(13, &["global horizontal radiation"], 9999.0, hour::GHI),
+    field(14, &["direct normal radiation"], 9999.0, hour::DNI),
+    field(15, &["diffuse horizontal radiation"], 9999.0, hour::DHI),
+    field(21, &["wind speed"], 999.0, hour::WIND),
+    field(23, &["opaque sky cover"], 99.0, hour::CLOUD).si(TENTHS),
+    field(22, &["total sky cover"], 99.0, hour::CLOUD).si(TENTHS),
+    field(30, &["snow depth"], 999.0, hour::SNOW).si(HUNDREDTHS),
+];
 
 /// Header lines after LOCATION, by their first word.
 const KEYWORDS: &[&str] = &[
     "DESIGN CONDITIONS",
     "TYPICAL/EXTREME",
     "GROUND TEMPERATURES",
-    "DATA PERIODS",
+    DATA_PERIODS,
 ];
+/// The last of them.
+const DATA_PERIODS: &str = "DATA PERIODS";
+
+/// Whether a line begins with a word, whatever its case.
+fn begins(line: &str, word: &str) -> bool {
+    line.get(..word.len())
+        .is_some_and(|s| s.eq_ignore_ascii_case(word))
+}
 
 /// LOCATION first, and then either another EPW header line or the station's numbers: other tables have a column called
 /// location too.
 fn fits(source: &Source) -> bool {
     let first = source.line(1);
-    if !first
-        .get(..9)
-        .is_some_and(|s| s.eq_ignore_ascii_case("LOCATION,"))
-    {
-        return false;
-    }
-    let keyword = (2..=HEADER_LINES).any(|l| {
-        let line = source.line(l).to_ascii_uppercase();
-        KEYWORDS.iter().any(|k| line.starts_with(k))
-    });
+    let keyword = (2..=HEADER_LINES).any(|l| KEYWORDS.iter().any(|k| begins(source.line(l), k)));
     let fields = fields_of(first, b',');
-    keyword || (6..10).all(|i| fields.get(i).is_some_and(|f| f.parse::<f64>().is_ok()))
+    let number = |i: usize| fields.get(i).is_some_and(|f| f.parse::<f64>().is_ok());
+    begins(first, "LOCATION,") && (keyword || (6..10).all(number))
 }
 
 fn station(source: &Source) -> Result<PartialStation, Problems> {
-    let fields = fields_of(source.line(1), b',');
-    let get = |i: usize| fields.get(i).map(String::as_str).unwrap_or("");
-    let mut problems = Vec::new();
-    let mut number = |i: usize, what: &'static str, expected: &'static str, low: f64, high: f64| {
-        let parsed = get(i)
-            .parse::<f64>()
-            .ok()
-            .filter(|x| (low..=high).contains(x));
-        if parsed.is_none() {
-            let fault = ClimateError::BadHeader {
-                what,
-                text: get(i).to_owned(),
-                expected,
-            };
-            problems.push(source.error_at_field(fault, 1, i, b','));
-        }
-        parsed
+    let mut facts = Facts::of(source, 1);
+    let place = PartialStation {
+        utc_offset_h: facts.need(8, &UTC_OFFSET),
+        ..facts.place([6, 7, 9])
     };
-    let latitude_deg = number(
-        6,
-        "latitude",
-        "degrees from -90 to 90 in field 7 of LOCATION",
-        -90.0,
-        90.0,
-    );
-    let longitude_deg = number(
-        7,
-        "longitude",
-        "degrees from -180 to 180 in field 8 of LOCATION",
-        -180.0,
-        180.0,
-    );
-    let utc_offset_h = number(
-        8,
-        "time zone",
-        "hours from -12 to 14 in field 9 of LOCATION",
-        -12.0,
-        14.0,
-    );
-    let elevation = number(
-        9,
-        "elevation",
-        "metres from -450 to 9000 in field 10 of LOCATION",
-        -450.0,
-        9000.0,
-    );
-    if !problems.is_empty() {
-        return Err(Problems(problems));
-    }
-    let named = |i: usize| Some(get(i)).filter(|s| !s.is_empty() && *s != "-" && *s != "unknown");
-    let place: Vec<&str> = [1, 2, 3].into_iter().filter_map(named).collect();
-    let mut origin: Vec<String> = [4, 5]
-        .into_iter()
-        .filter_map(named)
-        .map(str::to_owned)
+    let named = |i: usize| {
+        let said = Some(facts.text(i).to_owned());
+        said.filter(|s| !s.is_empty() && s != "-" && s != "unknown")
+    };
+    let name: Vec<String> = [1, 2, 3].into_iter().filter_map(named).collect();
+    let comments = (2..=HEADER_LINES).map(|l| source.line(l));
+    let comments = comments.filter(|l| begins(l, "COMMENTS")).map(|l| {
+        let said: Vec<String> = fields_of(l, b',').into_iter().skip(1).collect();
+        said.join(", ")
+    });
+    let origin = [4, 5].into_iter().filter_map(named);
+    let origin: Vec<String> = origin
+        .chain(comments.filter(|c| !c.trim().is_empty()))
         .collect();
-    for line in 2..=HEADER_LINES {
-        let text = source.line(line);
-        if text.to_ascii_uppercase().starts_with("COMMENTS") {
-            let said = fields_of(text, b',')
-                .into_iter()
-                .skip(1)
-                .collect::<Vec<_>>()
-                .join(", ");
-            if !said.trim().is_empty() {
-                origin.push(said);
-            }
-        }
-    }
-    Ok(PartialStation {
-        id: named(5).map(str::to_owned),
-        name: Some(if place.is_empty() {
-            "station without a name".into()
-        } else {
-            place.join(", ")
+    let station = PartialStation {
+        id: named(5),
+        name: Some(match name.is_empty() {
+            true => "station without a name".into(),
+            false => name.join(", "),
         }),
-        latitude_deg,
-        longitude_deg,
-        elevation,
-        utc_offset_h,
         source: (!origin.is_empty()).then(|| origin.join("; ")),
-    })
+        ..place
+    };
+    facts.done().map(|()| station)
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     let station = station(source)?;
-    let data_periods = (1..=HEADER_LINES + 2).find(|l| {
-        source
-            .line(*l)
-            .to_ascii_uppercase()
-            .starts_with("DATA PERIODS")
-    });
-    let Some(data_periods) = data_periods.filter(|l| *l < source.line_count()) else {
+    let above = (1..=HEADER_LINES + 2).find(|l| begins(source.line(*l), DATA_PERIODS));
+    let Some(above) = above.filter(|l| *l < source.line_count()) else {
         let got = source.line_count().min(HEADER_LINES);
-        return Err(Problems(vec![
-            source.error_at(ClimateError::TruncatedHeader { got }, got),
-        ]));
+        let fault = ClimateError::TruncatedHeader { got };
+        return Err(source.error_at(fault, got).into());
     };
-    if let Some(per_hour) = fields_of(source.line(data_periods), b',').get(2)
-        && per_hour.parse::<f64>().is_ok_and(|n| n != 1.0)
-    {
+    let mut periods = Facts::of(source, above);
+    let per_hour = periods.text(2).to_owned();
+    if per_hour.parse::<f64>().is_ok_and(|n| n != 1.0) {
         let fault = ClimateError::BadHeader {
             what: "number of records an hour",
-            text: per_hour.clone(),
+            text: per_hour,
             expected: "1",
         };
-        return Err(Problems(vec![source.error_at_field(
-            fault,
-            data_periods,
-            2,
-            b',',
-        )]));
+        periods.refuse(2, fault);
     }
-    let dated = data_rows(source, data_periods)?;
-    let mut notes = Vec::new();
-    let (kind, rows) = place_on_clock(&dated, &mut notes);
-    let mut rows = rows;
+    periods.done()?;
+    // Some writers leave out trailing fields; then all rows do. A row shorter than the first has lost its end.
+    let rows = (above + 1..=source.line_count()).map(|l| source.line(l));
+    let first = rows.into_iter().find(|l| !l.trim().is_empty());
+    let usual = first.map_or(FIELDS, |l| l.split(',').count());
+    let usual = if usual < NEEDED {
+        FIELDS
+    } else {
+        usual.min(FIELDS)
+    };
+    let table = Table::without_names(source, above, usual).or_longer();
+    let dated = typical::read(&table, COLUMNS, |row| {
+        let form = "year, month, day and an hour from 1 to 24 in the first four fields";
+        row.stamp(0, ("time", form), |_| stamp(row))
+    })?;
+    let mut record = typical::record(source, station, &dated);
+    record.radiation = RadiationInterval::Preceding;
+    let Rows::Hours(rows) = &mut record.rows else {
+        return Ok(record);
+    };
     if rows
         .iter()
         .all(|r| r.values.snow_depth.is_none_or(|s| s == 0.0))
     {
-        for row in &mut rows {
-            row.values.snow_depth = None;
-        }
-        notes.push("snow depth is 0 or missing in every hour, as in most typical years: unknown, taken as none".into());
+        rows.iter_mut().for_each(|r| r.values.snow_depth = None);
+        record.notes.push("snow depth is 0 or missing in every hour, as in most typical years: unknown, taken as none".into());
     }
-    let warnings = if kind == Kind::TypicalYear {
-        typical::warn_if_short(source, rows.len())
-    } else {
-        Vec::new()
-    };
-    Ok(RawRecord {
-        station,
-        kind,
-        rows: Rows::Hours(rows),
-        radiation: RadiationInterval::Preceding,
-        clock: Clock::LocalStandard,
-        notes,
-        warnings,
-    })
+    Ok(record)
 }
 
-fn data_rows(source: &Source, data_periods: usize) -> Result<Vec<Dated>, Problems> {
-    let body = source
-        .text
-        .get(source.offset(data_periods + 1)..)
-        .unwrap_or("");
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .quoting(false)
-        .from_reader(body.as_bytes());
-    let mut record = ByteRecord::new();
-    let (mut out, mut problems) = (Vec::with_capacity(YEAR_HOURS), Vec::new());
-    // Some writers leave out trailing fields; then all rows do. A row shorter than the first has lost its end.
-    let mut usual = NEEDED;
-    while problems.len() < MAX_PROBLEMS && reader.read_byte_record(&mut record).unwrap_or(false) {
-        let line = line_of(source, data_periods, &record);
-        if record.iter().all(|f| f.trim_ascii().is_empty()) {
-            continue;
-        }
-        if record.len() < usual {
-            let need = if out.is_empty() { FIELDS } else { usual };
-            let fault = ClimateError::ShortRow {
-                got: record.len(),
-                need,
-            };
-            problems.push(source.error_at(fault, line));
-            continue;
-        }
-        if out.is_empty() {
-            usual = record.len().clamp(NEEDED, FIELDS);
-        }
-        match data_row(source, &record, line) {
-            Ok(row) => out.push(row),
-            Err(problem) => problems.push(*problem),
-        }
-    }
-    if !problems.is_empty() {
-        return Err(Problems(problems));
-    }
-    if out.is_empty() {
-        let fault = ClimateError::TruncatedHeader { got: HEADER_LINES };
-        return Err(Problems(vec![source.error_at(fault, data_periods)]));
-    }
-    Ok(out)
-}
-
-fn data_row(source: &Source, record: &ByteRecord, line: usize) -> Result<Dated, Box<Problem>> {
-    let text = |i: usize| text_of(record, i);
-    // Some writers put calendar fields as floats; whole ones are meant.
-    let whole = |i: usize, low: i64, high: i64| {
-        text(i)
-            .parse::<f64>()
-            .ok()
-            .filter(|x| x.fract() == 0.0)
-            .map(|x| x as i64)
-            .filter(|x| (low..=high).contains(x))
-    };
-    let date = whole(0, 0, 9999).zip(whole(1, 1, 12)).zip(whole(2, 1, 31));
-    let Some((((year, month), day), hour)) = date.zip(whole(3, 1, 24)) else {
-        let stamp: Vec<&str> = (0..4).map(text).collect();
-        let fault = ClimateError::BadTime {
-            what: "time",
-            text: excerpt(&stamp.join(",")),
-            expected: "year, month, day and an hour from 1 to 24 in the first four fields",
-        };
-        return Err(Box::new(source.error_at_field(fault, line, 0, b',')));
-    };
-    let value = |item: &Item| -> Result<Option<f64>, Box<Problem>> {
-        let written = text(item.index);
-        if written.is_empty() {
-            return Ok(None);
-        }
-        match written.parse::<f64>() {
-            Ok(x) if x.is_finite() => Ok((x < item.missing_from).then_some(x * item.factor)),
-            _ => {
-                let fault = ClimateError::BadNumber {
-                    column: format!("{} ({})", item.index + 1, item.name),
-                    text: excerpt(written),
-                };
-                Err(Box::new(
-                    source.error_at_field(fault, line, item.index, b','),
-                ))
-            }
-        }
-    };
-    let opaque = value(&OPAQUE_SKY)?;
-    Ok(Dated {
-        line,
-        year: i16::try_from(year).unwrap_or(NOMINAL_YEAR),
-        month: i8::try_from(month).unwrap_or(1),
-        day: i8::try_from(day).unwrap_or(1),
-        minute_of_day: hour * 60,
-        values: HourValues {
-            temp_c: value(&DRY_BULB)?,
-            dewpoint_c: value(&DEW_POINT)?,
-            rel_humidity: value(&HUMIDITY)?,
-            wind: value(&WIND)?,
-            ghi: value(&GLOBAL)?,
-            dni: value(&DIRECT)?,
-            dhi: value(&DIFFUSE)?,
-            sky_longwave: value(&INFRARED)?,
-            cloud: if opaque.is_some() {
-                opaque
-            } else {
-                value(&TOTAL_SKY)?
-            },
-            snow_depth: value(&SNOW)?,
-        },
-    })
+/// Some writers put calendar fields as floats; whole ones are meant.
+fn stamp(row: &Row<'_>) -> Option<Stamp> {
+    let date = (
+        row.whole(0, 0, 9999)?,
+        row.whole(1, 1, 12)?,
+        row.whole(2, 1, 31)?,
+    );
+    Some((date, row.whole(3, 1, 24)? * 60))
 }

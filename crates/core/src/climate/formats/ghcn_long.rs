@@ -3,24 +3,16 @@
 //! Layout (the network's own description): `ID,YYYYMMDD,ELEMENT,VALUE,M,Q,S,HHMM`, raw units, no header; some mirrors put
 //! one on. A mark in Q means a failed check. A file by year holds all stations of the world and has to be cut to one.
 
-use std::collections::BTreeSet;
-
-use csv::{ByteRecord, ReaderBuilder};
-
-use super::ghcn_elements::{Days, Element, MOST_STATIONS, missing, origin, several};
-use super::table::compact_date;
-use super::{Format, Hints, MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
+use super::ghcn_elements::{Days, Element, missing};
+use super::table::{Row, Table, compact_date};
+use super::{Format, Hints, TemperatureUnit, excerpt, fields_of};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::problem::Problems;
+use crate::problem::{Problem, Problems};
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "GHCN-Daily by station or by year",
-    fits,
-    read,
-};
+pub const FORMAT: Format = Format::new("GHCN-Daily by station or by year", fits, read);
 
 /// Fields of a line; the last may be left out.
 const FIELDS: usize = 8;
@@ -30,105 +22,52 @@ const NEEDED: usize = 6;
 /// Lines of header: none, or one.
 fn header_lines(source: &Source) -> usize {
     let names = fields_of(source.line(1), b',');
-    let named = ["ID", "DATE", "ELEMENT"];
-    usize::from(
-        named
-            .iter()
-            .zip(&names)
-            .all(|(a, b)| a.eq_ignore_ascii_case(b))
-            && names.len() >= NEEDED,
-    )
+    let named = ["ID", "DATE", "ELEMENT"].iter().zip(&names);
+    usize::from(names.len() >= NEEDED && named.into_iter().all(|(a, b)| a.eq_ignore_ascii_case(b)))
 }
 
 fn fits(source: &Source) -> bool {
     let fields = fields_of(source.line(header_lines(source) + 1), b',');
     let field = |i: usize| fields.get(i).map_or("", String::as_str);
+    let coded = |b: u8| b.is_ascii_alphanumeric() || b == b'_';
     (7..=8).contains(&fields.len())
         && field(0).len() == 11
-        && field(0)
-            .bytes()
-            .all(|b| b.is_ascii_alphanumeric() || b == b'_')
+        && field(0).bytes().all(coded)
         && compact_date(field(1)).is_some()
         && field(2).len() == 4
         && field(3).parse::<i64>().is_ok()
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
-    let skip = header_lines(source);
-    let body = source.text.get(source.offset(skip + 1)..).unwrap_or("");
-    let mut reader = ReaderBuilder::new()
-        .has_headers(false)
-        .flexible(true)
-        .quoting(false)
-        .from_reader(body.as_bytes());
-    let (mut days, mut problems) = (Days::default(), Vec::new());
-    let mut stations: BTreeSet<String> = BTreeSet::new();
-    let mut record = ByteRecord::new();
-    while problems.len() < MAX_PROBLEMS
-        && stations.len() < MOST_STATIONS
-        && reader.read_byte_record(&mut record).unwrap_or(false)
-    {
-        if record.iter().all(|f| f.trim_ascii().is_empty()) {
-            continue;
-        }
-        let line = line_of(source, skip, &record);
-        let station = text_of(&record, 0);
-        if !stations.contains(station) {
-            stations.insert(station.to_owned());
-        }
-        if let Err(fault) = take(&mut days, &record, line) {
-            problems.push(source.error_at(fault, line));
-        }
-    }
-    if let Some(fault) = several(&stations) {
-        problems = vec![source.error(fault)];
-    }
-    if !problems.is_empty() {
-        return Err(Problems(problems));
-    }
-    let id = stations.into_iter().next();
-    Ok(days.record(PartialStation {
-        id,
-        source: origin(),
-        ..PartialStation::default()
-    }))
+    let table = Table::without_names(source, header_lines(source), FIELDS).at_least(NEEDED);
+    let mut days = Days::default();
+    let read = table.rows(|row| take(&mut days, row));
+    days.record(source, read.map(|_| ()), PartialStation::default())
 }
 
-fn take(days: &mut Days, record: &ByteRecord, line: usize) -> Result<(), ClimateError> {
-    if record.len() < NEEDED {
-        return Err(ClimateError::ShortRow {
-            got: record.len(),
-            need: FIELDS,
-        });
-    }
-    if record.len() > FIELDS {
-        return Err(ClimateError::LongRow {
-            got: record.len(),
-            need: FIELDS,
-        });
-    }
-    let day = compact_date(text_of(record, 1)).ok_or_else(|| ClimateError::BadTime {
-        what: "date",
-        text: excerpt(text_of(record, 1)),
-        expected: "eight digits YYYYMMDD, as 20150131",
-    })?;
-    let Some(element) = Element::of(text_of(record, 2)) else {
+fn take(days: &mut Days, row: &Row<'_>) -> Result<(), Box<Problem>> {
+    days.station(row.text(0));
+    let form = "eight digits YYYYMMDD, as 20150131";
+    let day = row.stamp(1, ("date", form), compact_date)?;
+    let Some(element) = Element::of(row.text(2)) else {
         return Ok(());
     };
-    let written = text_of(record, 3);
-    let raw = written
-        .parse::<i64>()
-        .map_err(|_| ClimateError::BadNumber {
-            column: text_of(record, 2).to_owned(),
-            text: excerpt(written),
-        })? as f64;
+    let Ok(raw) = row.text(3).parse::<i64>() else {
+        return Err(row.fault(ClimateError::BadNumber {
+            column: element.code.to_owned(),
+            text: excerpt(row.text(3)),
+        }));
+    };
+    let (raw, line) = (raw as f64, row.line);
     days.touch(day, line);
     if missing(raw) {
         return Ok(());
     }
-    if !text_of(record, 5).is_empty() {
+    if !row.text(5).is_empty() {
         days.failed += 1;
         return Ok(());
     }
-    days.put(day, line, element, element.raw_to_si(raw))
+    let value = element.si(raw, TemperatureUnit::TenthsCelsius);
+    days.put(day, line, element, value)
+        .map_err(|fault| row.fault(fault))
 }

@@ -6,19 +6,15 @@
 //! report have no line. The file does not say where the station is.
 
 use super::table::whole;
-use super::{Format, Hints, MAX_PROBLEMS, excerpt};
+use super::{Format, Hints, each_line, excerpt};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{Clock, HourRow, HourValues, Kind, PartialStation, RawRecord, Rows};
+use crate::climate::raw::{Clock, HourRow, HourValues, PartialStation, RawRecord};
 use crate::climate::source::Source;
 use crate::problem::Problems;
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "ISD-Lite",
-    fits,
-    read,
-};
+pub const FORMAT: Format = Format::new("ISD-Lite", fits, read);
 
 /// Missing code.
 const MISSING: i64 = -9999;
@@ -53,33 +49,17 @@ fn fits(source: &Source) -> bool {
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
-    let (mut rows, mut problems) = (Vec::new(), Vec::new());
-    for line in 1..=source.line_count() {
-        let text = source.line(line);
-        if text.trim().is_empty() {
-            continue;
-        }
-        if problems.len() >= MAX_PROBLEMS {
-            break;
-        }
-        match row(text) {
-            Ok((minute, values)) => rows.push(HourRow {
-                line,
-                minute,
-                values,
-            }),
-            Err(fault) => problems.push(source.error_at(fault, line)),
-        }
-    }
-    if !problems.is_empty() {
-        return Err(Problems(problems));
-    }
-    let mut record = RawRecord::of(station(&source.name), Kind::Hourly, Rows::Hours(rows));
+    let mut rows = Vec::with_capacity(source.line_count());
+    each_line(source, |line, text| {
+        rows.push(row(line, text)?);
+        Ok(())
+    })?;
+    let mut record = RawRecord::of(station(&source.name), rows);
     record.clock = Clock::Utc;
     Ok(record)
 }
 
-fn row(text: &str) -> Result<(i64, HourValues), ClimateError> {
+fn row(line: usize, text: &str) -> Result<HourRow, ClimateError> {
     if text.len() < NEEDED {
         return Err(ClimateError::ShortRow {
             got: text.split_whitespace().count(),
@@ -106,7 +86,7 @@ fn row(text: &str) -> Result<(i64, HourValues), ClimateError> {
         cloud: value(5, "sky cover")?.map(|okta| okta.clamp(0, 8) as f64 / 8.0),
         ..HourValues::default()
     };
-    Ok((minute, values))
+    Ok(HourRow::new(line, minute, values))
 }
 
 /// The station's numbers as the network puts them into file names (`725300-94846-2016.gz`): they keep stations apart.

@@ -1,13 +1,15 @@
 //! One file per weather format; a format is found by a file's content, never by its name.
 //!
-//! A new format is one more file with a [`Format`] and one more line in [`FORMATS`].
+//! A new format is one more file with a [`Format`] and one more line in [`FORMATS`]. What its columns hold it declares as data
+//! (`columns.rs`); rows, cells, missing values and the places of what is wrong are the business of `table.rs`.
 
-pub mod columns;
+mod columns;
 pub mod companions;
 pub mod daymet;
 pub mod dwd;
 pub mod eccc;
 pub mod epw;
+mod facts;
 pub mod ghcn_csv;
 pub mod ghcn_dly;
 mod ghcn_elements;
@@ -17,9 +19,9 @@ pub mod nsrdb;
 pub mod open_meteo;
 pub mod open_meteo_json;
 pub mod plain_csv;
-mod plain_rows;
 mod preamble;
 pub mod pvgis;
+mod rows;
 pub mod station_lists;
 mod table;
 pub mod tmy3;
@@ -27,7 +29,7 @@ pub mod typical;
 
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
-use crate::climate::source::Source;
+use crate::climate::source::{Source, refuse_any};
 use crate::problem::Problems;
 
 /// How to recognise and read one format.
@@ -39,6 +41,16 @@ pub struct Format {
     pub fits: fn(&Source) -> bool,
     /// Reads it.
     pub read: fn(&Source, &Hints) -> Result<RawRecord, Problems>,
+}
+
+impl Format {
+    const fn new(
+        name: &'static str,
+        fits: fn(&Source) -> bool,
+        read: fn(&Source, &Hints) -> Result<RawRecord, Problems>,
+    ) -> Self {
+        Self { name, fits, read }
+    }
 }
 
 /// What files beside the table say that the table does not.
@@ -105,23 +117,32 @@ fn fields_of(line: &str, delimiter: u8) -> Vec<String> {
     }
 }
 
-/// The line a record of the table after line `header` begins on: the CSV parser counts blank lines and comments before
-/// a record as its own.
-fn line_of(source: &Source, header: usize, record: &csv::ByteRecord) -> usize {
-    let start = record.position().map_or(1, csv::Position::line);
-    let mut line = header + usize::try_from(start).unwrap_or(1);
-    let skipped = |text: &str| text.trim().is_empty() || text.starts_with('#');
-    while line < source.line_count() && skipped(source.line(line)) {
-        line += 1;
-    }
-    line
+/// Lines among which a header row is looked for; the longest preamble of a service has some 25.
+const HEADER_WITHIN: usize = 60;
+
+/// The first of the leading lines for which `is_header` holds.
+fn header_line(source: &Source, is_header: impl Fn(&str) -> bool) -> Option<usize> {
+    (1..=source.line_count().min(HEADER_WITHIN)).find(|l| is_header(source.line(*l)))
 }
 
-/// A field of a record as text without blanks; empty where there is none.
-fn text_of(record: &csv::ByteRecord, index: usize) -> &str {
-    let field = record.get(index).unwrap_or(b"").trim_ascii();
-    let text = std::str::from_utf8(field).unwrap_or("");
-    if field.is_ascii() { text } else { text.trim() }
+/// Takes every line that is not blank; what is wrong is told with its line.
+fn each_line(
+    source: &Source,
+    mut take: impl FnMut(usize, &str) -> Result<(), ClimateError>,
+) -> Result<(), Problems> {
+    let mut problems = Vec::new();
+    for line in 1..=source.line_count() {
+        let text = source.line(line);
+        if !text.trim().is_empty()
+            && let Err(fault) = take(line, text)
+        {
+            problems.push(source.error_at(fault, line));
+            if problems.len() == MAX_PROBLEMS {
+                break;
+            }
+        }
+    }
+    refuse_any(problems)
 }
 
 /// The start of a field for a message.
@@ -135,15 +156,12 @@ fn excerpt(text: &str) -> String {
 /// When no format fits; the message lists what was tried and how the file begins.
 pub fn recognise(source: &Source) -> Result<&'static Format, Problems> {
     FORMATS.iter().find(|f| (f.fits)(source)).ok_or_else(|| {
-        let tried = FORMATS
-            .iter()
-            .map(|f| f.name)
-            .collect::<Vec<_>>()
-            .join(", ");
+        let names: Vec<&str> = FORMATS.iter().map(|f| f.name).collect();
+        let tried = names.join(", ");
         let fault = ClimateError::UnknownFormat {
             tried,
             first_lines: source.first_lines(3),
         };
-        Problems(vec![fault.error(&source.name, Some(source.place(1)))])
+        source.error_at(fault, 1).into()
     })
 }

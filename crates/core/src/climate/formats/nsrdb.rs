@@ -4,202 +4,99 @@
 //! versions differ. Each row stands for the interval around its time (minute 0 or 30; 30 alone in hourly files). The clock is
 //! the one of `Time Zone`: local standard time, or UTC when ordered so.
 
-use super::table::{Table, coordinate};
-use super::typical::{self, Dated};
-use super::{Format, Hints, fields_of};
+use super::columns::{Column, PERCENT, column};
+use super::facts::{Facts, UTC_OFFSET};
+use super::table::{Row, Table};
+use super::typical;
+use super::{Format, Hints};
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{
-    Clock, HourValues, Kind, PartialStation, RadiationInterval, RawRecord, Rows,
-};
+use crate::climate::quantity::hour;
+use crate::climate::raw::{Clock, HourValues, PartialStation, RadiationInterval, RawRecord};
 use crate::climate::source::Source;
 use crate::problem::Problems;
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "NSRDB",
-    fits,
-    read,
-};
+pub const FORMAT: Format = Format::new("NSRDB", fits, read);
 
-fn missing(x: f64) -> bool {
-    x == -9999.0
-}
+const COLUMNS: &[Column<HourValues>] = &[
+    column(&["Temperature"], hour::TEMP).needed(),
+    column(&["Dew Point"], hour::DEW),
+    column(&["Relative Humidity"], hour::HUMIDITY).si(PERCENT),
+    column(&["Wind Speed"], hour::WIND),
+    column(&["GHI"], hour::GHI),
+    column(&["DNI"], hour::DNI),
+    column(&["DHI"], hour::DHI),
+];
+
+/// Usual units, in lower case: no others are known.
+const UNITS: [(&str, &[&str]); 4] = [
+    ("Temperature", &["c"]),
+    ("Dew Point", &["c"]),
+    ("GHI", &["w/m2"]),
+    ("Wind Speed", &["m/s", "m s-1"]),
+];
 
 fn fits(source: &Source) -> bool {
     source.line(1).starts_with("Source,Location ID,")
         && source.line(3).starts_with("Year,Month,Day,Hour,Minute")
 }
 
-/// A fact of line 2 by its name in line 1.
-struct Facts {
-    names: Vec<String>,
-    values: Vec<String>,
-}
-
-impl Facts {
-    fn at(&self, name: &str) -> Option<usize> {
-        self.names.iter().position(|n| n == name)
-    }
-
-    fn text(&self, name: &str) -> Option<&str> {
-        self.values.get(self.at(name)?).map(String::as_str)
-    }
-
-    /// A fact that must be there and be a number.
-    fn number(
-        &self,
-        source: &Source,
-        name: &str,
-        what: &'static str,
-        expected: &'static str,
-        limit: f64,
-    ) -> Result<f64, Problems> {
-        let text = self.text(name).unwrap_or("");
-        coordinate(text, limit).ok_or_else(|| {
-            let fault = ClimateError::BadHeader {
-                what,
-                text: text.to_owned(),
-                expected,
-            };
-            let at = self.at(name).unwrap_or(0);
-            Problems(vec![source.error_at_field(fault, 2, at, b',')])
-        })
-    }
-
-    /// Refuses a quantity in another unit than the usual one.
-    fn unit(
-        &self,
-        source: &Source,
-        name: &str,
-        usual: &[&str],
-        expected: &'static str,
-    ) -> Result<(), Problems> {
-        match self.text(&format!("{name} Units")) {
-            Some(unit) if !usual.iter().any(|u| u.eq_ignore_ascii_case(unit)) => {
-                let fault = ClimateError::BadUnit {
-                    column: name.to_owned(),
-                    unit: unit.to_owned(),
-                    expected,
-                };
-                Err(Problems(vec![source.error_at(fault, 2)]))
-            }
-            _ => Ok(()),
-        }
-    }
-}
-
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
-    let facts = Facts {
-        names: fields_of(source.line(1), b','),
-        values: fields_of(source.line(2), b','),
-    };
-    let hours = "hours from -12 to 14";
-    let zone = facts.number(source, "Time Zone", "time zone", hours, 14.0)?;
-    let local = facts.number(source, "Local Time Zone", "local time zone", hours, 14.0)?;
+    let mut facts = Facts::named(source);
+    let zone_at = facts.at("Time Zone");
+    let (id, local_at) = (facts.at("Location ID"), facts.at("Local Time Zone"));
+    let place = ["Latitude", "Longitude", "Elevation"].map(|n| facts.at(n));
+    let zone = facts.need(zone_at, &UTC_OFFSET);
+    let local = facts.need(local_at, &UTC_OFFSET);
     let station = PartialStation {
-        id: facts.text("Location ID").map(str::to_owned),
+        id: Some(facts.text(id).to_owned()).filter(|id| !id.is_empty()),
         name: Some("NSRDB grid cell".into()),
-        latitude_deg: Some(facts.number(
-            source,
-            "Latitude",
-            "latitude",
-            "degrees from -90 to 90",
-            90.0,
-        )?),
-        longitude_deg: Some(facts.number(
-            source,
-            "Longitude",
-            "longitude",
-            "degrees from -180 to 180",
-            180.0,
-        )?),
-        elevation: Some(facts.number(
-            source,
-            "Elevation",
-            "elevation",
-            "metres up to 9000",
-            9000.0,
-        )?),
-        utc_offset_h: Some(local),
+        utc_offset_h: local,
         source: Some("NSRDB, National Renewable Energy Laboratory".into()),
+        ..facts.place(place)
     };
-    if zone != local && zone != 0.0 {
+    if zone != local && zone.is_some_and(|z| z != 0.0) {
         let fault = ClimateError::BadHeader {
             what: "time zone",
-            text: zone.to_string(),
+            text: facts.text(zone_at).to_owned(),
             expected: "0 (UTC) or the local time zone",
         };
-        return Err(Problems(vec![source.error_at(fault, 2)]));
+        facts.refuse(zone_at, fault);
     }
-    facts.unit(source, "Temperature", &["c"], "c")?;
-    facts.unit(source, "Dew Point", &["c"], "c")?;
-    facts.unit(source, "GHI", &["w/m2"], "w/m2")?;
-    facts.unit(source, "Wind Speed", &["m/s", "m s-1"], "m/s")?;
-    let dated = rows(source)?;
-    let mut notes = Vec::new();
-    let (kind, rows) = match typical::real_years(&dated) {
-        Some(rows) => (Kind::Hourly, rows),
-        None => typical::place_on_clock(&dated, &mut notes),
+    for (column, usual) in UNITS {
+        let at = facts.at(&format!("{column} Units"));
+        let unit = facts.text(at);
+        if !unit.is_empty() && !usual.contains(&unit.to_ascii_lowercase().as_str()) {
+            let fault = ClimateError::BadUnit {
+                column: column.to_owned(),
+                unit: unit.to_owned(),
+                expected: usual[0],
+            };
+            facts.refuse(at, fault);
+        }
+    }
+    facts.done()?;
+    let table = Table::new(source, 3, b',')?.missing(|x| x == -9999.0);
+    let dated = typical::read(&table, COLUMNS, |row| {
+        let form = "year, month, day, hour and minute in the first five fields";
+        row.stamp(0, ("time", form), |_| stamp(row))
+    })?;
+    let mut record = match typical::real_years(&dated) {
+        Some(rows) => RawRecord::of(station, rows),
+        None => typical::record(source, station, &dated),
     };
-    let mut record = RawRecord::of(station, kind, Rows::Hours(rows));
     record.radiation = RadiationInterval::Centred;
-    record.clock = if zone == local {
-        Clock::LocalStandard
-    } else {
-        Clock::Utc
-    };
-    record.notes = notes;
+    if zone != local {
+        record.clock = Clock::Utc;
+    }
     Ok(record)
 }
 
-fn rows(source: &Source) -> Result<Vec<Dated>, Problems> {
-    let table = Table::new(source, 3, b',')?;
-    let temp = table.need(
-        table.find("Temperature"),
-        "the air temperature",
-        "Temperature",
-    )?;
-    let find = |name: &str| table.find(name);
-    let (dew, humidity, wind) = (
-        find("Dew Point"),
-        find("Relative Humidity"),
-        find("Wind Speed"),
+fn stamp(row: &Row<'_>) -> Option<typical::Stamp> {
+    let date = (
+        row.whole(0, 1900, 2200)?,
+        row.whole(1, 1, 12)?,
+        row.whole(2, 1, 31)?,
     );
-    let (ghi, dni, dhi) = (find("GHI"), find("DNI"), find("DHI"));
-    let mut out = Vec::new();
-    table.rows(table.names().len(), |row| {
-        let stamp = (|| {
-            let year = i16::try_from(row.whole(0, 1900, 2200)?).ok()?;
-            let month = i8::try_from(row.whole(1, 1, 12)?).ok()?;
-            let day = i8::try_from(row.whole(2, 1, 31)?).ok()?;
-            Some((
-                year,
-                month,
-                day,
-                row.whole(3, 0, 23)? * 60 + row.whole(4, 0, 59)?,
-            ))
-        })();
-        let form = "year, month, day, hour and minute in the first five fields";
-        let (year, month, day, minute_of_day) =
-            stamp.ok_or_else(|| row.bad_time(0, "time", form))?;
-        out.push(Dated {
-            line: row.line,
-            year,
-            month,
-            day,
-            minute_of_day,
-            values: HourValues {
-                temp_c: row.number(Some(temp), missing)?,
-                dewpoint_c: row.number(dew, missing)?,
-                rel_humidity: row.number(humidity, missing)?.map(|x| x / 100.0),
-                wind: row.number(wind, missing)?,
-                ghi: row.number(ghi, missing)?,
-                dni: row.number(dni, missing)?,
-                dhi: row.number(dhi, missing)?,
-                ..HourValues::default()
-            },
-        });
-        Ok(())
-    })?;
-    Ok(out)
+    Some((date, row.whole(3, 0, 23)? * 60 + row.whole(4, 0, 59)?))
 }

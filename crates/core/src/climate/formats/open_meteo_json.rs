@@ -7,21 +7,18 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use serde_json::value::RawValue;
 
-use super::open_meteo::{self, DAILY, EXPECTED, HOURLY, Variable};
+use super::columns::Column;
+use super::open_meteo::{DAILY, EXPECTED, HOURLY, is_of_use, minute_of, record};
 use super::{Format, Hints, MAX_PROBLEMS, excerpt};
-use crate::climate::calendar::MINUTES_A_DAY;
 use crate::climate::error::ClimateError;
 use crate::climate::limits::MAX_LINES;
-use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RawRecord};
-use crate::climate::source::{Source, is_json};
+use crate::climate::quantity::{Values, hour};
+use crate::climate::raw::{PartialStation, RawRecord, Row};
+use crate::climate::source::{Source, is_json, refuse_any};
 use crate::problem::{Problem, Problems};
 
 /// This format.
-pub const FORMAT: Format = Format {
-    name: "Open-Meteo JSON",
-    fits,
-    read,
-};
+pub const FORMAT: Format = Format::new("Open-Meteo JSON", fits, read);
 
 type Series<'a> = BTreeMap<String, &'a RawValue>;
 type Units = BTreeMap<String, String>;
@@ -58,10 +55,8 @@ fn fits(source: &Source) -> bool {
 
 /// A parser's fault at its place in the whole text; `piece` is the part of it that was parsed.
 fn json_fault(source: &Source, piece: &str, error: &serde_json::Error) -> Problem {
-    let before = (piece.as_ptr() as usize).saturating_sub(source.text.as_ptr() as usize);
-    let lines = |text: &str| text.matches('\n').count();
-    let head = source.text.get(..before).unwrap_or("");
-    let line = lines(head) + error.line().max(1);
+    let (before, head) = lines_before(source, piece);
+    let line = before + error.line().max(1);
     let column = if error.line() <= 1 {
         let started = head.rfind('\n').map_or(0, |i| i + 1);
         head.get(started..).unwrap_or("").chars().count() + error.column()
@@ -80,7 +75,7 @@ fn json_fault(source: &Source, piece: &str, error: &serde_json::Error) -> Proble
 }
 
 fn parse<'a, T: Deserialize<'a>>(source: &Source, piece: &'a str) -> Result<T, Problems> {
-    serde_json::from_str(piece).map_err(|e| Problems(vec![json_fault(source, piece, &e)]))
+    serde_json::from_str(piece).map_err(|e| json_fault(source, piece, &e).into())
 }
 
 /// Parses one series, if it is not longer than any record's: its rows take more memory than its text.
@@ -90,7 +85,7 @@ fn parse_series<'a, T: Deserialize<'a>>(
 ) -> Result<Vec<T>, Problems> {
     if raw.get().bytes().filter(|b| *b == b',').count() >= MAX_LINES {
         let fault = ClimateError::TooManyLines { limit: MAX_LINES };
-        return Err(Problems(vec![source.error(fault)]));
+        return Err(source.error(fault).into());
     }
     parse(source, raw.get())
 }
@@ -102,10 +97,9 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         match answers.pop() {
             Some(only) if answers.is_empty() => only,
             _ => {
-                let fault = ClimateError::SeveralStations {
-                    stations: format!("{} places", answers.len() + 1),
-                };
-                return Err(Problems(vec![source.error(fault)]));
+                let stations = format!("{} places", answers.len() + 1);
+                let fault = ClimateError::SeveralStations { stations };
+                return Err(source.error(fault).into());
             }
         }
     } else {
@@ -121,134 +115,108 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
             text: format!("{}, {}, {offset} s", answer.latitude, answer.longitude),
             expected: "latitude and longitude in degrees, the offset from UTC in seconds",
         };
-        return Err(Problems(vec![source.error(fault)]));
+        return Err(source.error(fault).into());
     }
-    // Whole seconds of at most 14 h are exact.
-    let station = open_meteo::place(
-        answer.latitude,
-        answer.longitude,
-        answer.elevation,
-        offset as f64,
-    );
-    let no_units = Units::new();
-    if let Some(series) = answer.hourly.filter(|s| s.contains_key("temperature_2m")) {
-        let units = answer.hourly_units.as_ref().unwrap_or(&no_units);
-        let (minutes, line) = times(source, &series, offset)?;
-        let values: Vec<HourValues> = values(source, &series, units, HOURLY, minutes.len())?;
-        let rows = minutes.into_iter().zip(values);
-        let rows = rows.map(|(minute, values)| HourRow {
-            line,
-            minute,
-            values,
-        });
-        return Ok(open_meteo::record(station, rows.collect(), Vec::new()));
-    }
-    let series = answer.daily.unwrap_or_default();
-    if !DAILY
-        .iter()
-        .take(3)
-        .any(|v| v.0.iter().any(|n| series.contains_key(*n)))
-    {
-        let fault = ClimateError::MissingColumn {
-            what: "the air temperature",
-            expected: EXPECTED,
-            found: series.keys().cloned().collect::<Vec<_>>().join(", "),
-        };
-        return Err(Problems(vec![source.error(fault)]));
-    }
-    let units = answer.daily_units.as_ref().unwrap_or(&no_units);
-    let (minutes, line) = times(source, &series, offset)?;
-    let values: Vec<DayValues> = values(source, &series, units, DAILY, minutes.len())?;
-    let rows = minutes
-        .into_iter()
-        .zip(values)
-        .map(|(minute, values)| DayRow {
-            line,
-            day: minute.div_euclid(MINUTES_A_DAY),
-            values,
-        });
-    Ok(open_meteo::record(station, Vec::new(), rows.collect()))
-}
-
-/// Minutes on the file's clock, and the line they begin on.
-fn times(source: &Source, series: &Series<'_>, offset: i64) -> Result<(Vec<i64>, usize), Problems> {
-    let Some(raw) = series.get("time") else {
-        let fault = ClimateError::MissingColumn {
-            what: "the times",
-            expected: "\"time\"",
-            found: series.keys().cloned().collect::<Vec<_>>().join(", "),
-        };
-        return Err(Problems(vec![source.error(fault)]));
+    let place = PartialStation {
+        latitude_deg: Some(answer.latitude),
+        longitude_deg: Some(answer.longitude),
+        elevation: answer.elevation,
+        ..PartialStation::default()
     };
-    let before = (raw.get().as_ptr() as usize).saturating_sub(source.text.as_ptr() as usize);
-    let line = source
-        .text
-        .get(..before)
-        .unwrap_or("")
-        .matches('\n')
-        .count()
-        + 1;
-    let stamps: Vec<Stamp<'_>> = parse_series(source, raw)?;
-    if stamps.is_empty() {
-        return Err(Problems(vec![source.error(ClimateError::NoRows)]));
+    let (hourly, daily) = (answer.hourly.as_ref(), answer.daily.unwrap_or_default());
+    if let Some(series) = hourly.filter(|s| is_of_use(HOURLY, |n| s.contains_key(n))) {
+        let rows = rows(source, series, answer.hourly_units, HOURLY, offset)?;
+        return Ok(record(place, offset, rows));
     }
-    let (mut out, mut problems) = (Vec::with_capacity(stamps.len()), Vec::new());
-    for stamp in stamps {
-        let minute = match &stamp {
-            Stamp::Unix(seconds) => open_meteo::minute_of_unix(*seconds, offset),
-            Stamp::Text(text) => open_meteo::minute_of(text, offset)
-                .or_else(|| open_meteo::day_of(text, offset).map(|d| d * MINUTES_A_DAY)),
-        };
-        match minute {
-            Some(minute) => out.push(minute),
-            None if problems.len() < MAX_PROBLEMS => {
-                let text = match stamp {
-                    Stamp::Unix(seconds) => seconds.to_string(),
-                    Stamp::Text(text) => excerpt(&text),
-                };
-                let fault = ClimateError::BadTime {
-                    what: "time",
-                    text,
-                    expected: "YYYY-MM-DDTHH:MM, YYYY-MM-DD or Unix seconds",
-                };
-                problems.push(source.error_at(fault, line));
-            }
-            None => break,
-        }
+    if !is_of_use(DAILY, |n| daily.contains_key(n)) {
+        return Err(no_series(source, hour::TEMP.name, EXPECTED, &daily).into());
     }
-    if problems.is_empty() {
-        Ok((out, line))
-    } else {
-        Err(Problems(problems))
-    }
+    let rows = rows(source, &daily, answer.daily_units, DAILY, offset)?;
+    Ok(record(place, offset, rows))
 }
 
-/// The rows' values, series by series.
-fn values<V: Default + Clone>(
+/// The fault that there is no series with `what`.
+fn no_series(
+    source: &Source,
+    what: &'static str,
+    expected: &'static str,
+    series: &Series<'_>,
+) -> Problem {
+    let found: Vec<&str> = series.keys().map(String::as_str).collect();
+    source.error(ClimateError::MissingColumn {
+        what,
+        expected,
+        found: found.join(", "),
+    })
+}
+
+/// What stands before a piece of the text, and its number of line ends.
+fn lines_before<'a>(source: &'a Source, piece: &str) -> (usize, &'a str) {
+    let before = (piece.as_ptr() as usize).saturating_sub(source.text.as_ptr() as usize);
+    let head = source.text.get(..before).unwrap_or("");
+    (head.matches('\n').count(), head)
+}
+
+/// The rows, all on the line their times begin on.
+fn rows<V: Values>(
     source: &Source,
     series: &Series<'_>,
-    units: &Units,
-    variables: &[Variable<V>],
-    count: usize,
-) -> Result<Vec<V>, Problems> {
-    let mut out = vec![V::default(); count];
-    for (names, measure, slot) in variables {
-        let found = names.iter().find_map(|n| Some((*n, series.get(*n)?)));
+    units: Option<Units>,
+    columns: &[Column<V>],
+    offset_s: i64,
+) -> Result<Vec<Row<V>>, Problems> {
+    let units = units.unwrap_or_default();
+    let raw = series
+        .get("time")
+        .ok_or_else(|| no_series(source, "times", "\"time\"", series))?;
+    let line = lines_before(source, raw.get()).0 + 1;
+    let stamps: Vec<Stamp<'_>> = parse_series(source, raw)?;
+    if stamps.is_empty() {
+        return Err(source.error(ClimateError::NoRows).into());
+    }
+    let (mut out, mut problems) = (Vec::with_capacity(stamps.len()), Vec::new());
+    for stamp in &stamps {
+        let text = match stamp {
+            Stamp::Unix(seconds) => Cow::Owned(seconds.to_string()),
+            Stamp::Text(text) => Cow::Borrowed(text.as_ref()),
+        };
+        if let Some(minute) = minute_of::<V>(&text, offset_s) {
+            out.push(Row::new(line, minute, V::default()));
+            continue;
+        }
+        let fault = ClimateError::BadTime {
+            what: "time",
+            text: excerpt(&text),
+            expected: "YYYY-MM-DDTHH:MM, YYYY-MM-DD or Unix seconds",
+        };
+        problems.push(source.error_at(fault, line));
+        if problems.len() == MAX_PROBLEMS {
+            break;
+        }
+    }
+    refuse_any(problems)?;
+    for column in columns {
+        let found = column
+            .names
+            .iter()
+            .find_map(|n| Some((*n, series.get(*n)?)));
         let Some((name, raw)) = found else { continue };
         let unit = units.get(name).map_or("", String::as_str);
-        let (shift, factor) = open_meteo::conversion(name, *measure, unit)
-            .map_err(|f| Problems(vec![source.error(f)]))?;
+        let si = match column.units {
+            Some(units) => units.of(name, unit).map_err(|f| source.error(f))?,
+            None => continue,
+        };
         let read: Vec<Option<f64>> = parse_series(source, raw)?;
-        if read.len() != count {
+        if read.len() != out.len() {
             let fault = ClimateError::UnevenSeries {
                 column: name.to_owned(),
                 got: read.len(),
-                times: count,
+                times: out.len(),
             };
-            return Err(Problems(vec![source.error(fault)]));
+            return Err(source.error(fault).into());
         }
         for (row, value) in out.iter_mut().zip(read) {
-            *slot(row) = value.map(|x| (x + shift) * factor);
+            *(column.quantity.slot)(&mut row.values) = value.map(si);
         }
     }
     Ok(out)

@@ -1,8 +1,10 @@
-//! The `# key: value` lines before the header row of a plain CSV file.
+//! The `key: value` lines before the header row of a plain CSV file (behind a `#`), or in a file beside one of another format.
 
+use super::TemperatureUnit;
+use super::facts::{ELEVATION, LATITUDE, LONGITUDE, UTC_OFFSET};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RadiationInterval};
-use crate::climate::source::Source;
+use crate::climate::source::{Source, refuse_any};
 use crate::problem::Problems;
 
 /// What the `#`-lines say.
@@ -10,7 +12,26 @@ use crate::problem::Problems;
 pub(super) struct Preamble {
     pub(super) station: PartialStation,
     pub(super) radiation: RadiationInterval,
+    pub(super) unit: Option<TemperatureUnit>,
     pub(super) notes: Vec<String>,
+}
+
+const RADIATION: &[(&str, RadiationInterval)] = &[
+    ("preceding", RadiationInterval::Preceding),
+    ("centred", RadiationInterval::Centred),
+    ("centered", RadiationInterval::Centred),
+    ("following", RadiationInterval::Following),
+];
+
+const UNITS: &[(&str, TemperatureUnit)] = &[
+    ("C", TemperatureUnit::Celsius),
+    ("F", TemperatureUnit::Fahrenheit),
+    ("0.1 C", TemperatureUnit::TenthsCelsius),
+];
+
+fn one_of<T: Copy>(word: &str, words: &[(&str, T)]) -> Option<T> {
+    let found = words.iter().find(|(known, _)| *known == word);
+    found.map(|(_, meaning)| *meaning)
 }
 
 /// Reads the `#`-lines before the header row.
@@ -23,71 +44,49 @@ pub(super) fn read(source: &Source, header_line: usize) -> Result<Preamble, Prob
             continue;
         };
         let (key, value) = (key.trim().to_ascii_lowercase(), value.trim());
-        let mut number = |what: &'static str, expected: &'static str, low: f64, high: f64| {
-            let parsed = value
-                .parse::<f64>()
-                .ok()
-                .filter(|x| (low..=high).contains(x));
-            if parsed.is_none() {
-                let fault = ClimateError::BadHeader {
-                    what,
-                    text: value.to_owned(),
-                    expected,
-                };
-                problems.push(source.error_at(fault, line));
+        let station = &mut out.station;
+        let number = match key.as_str() {
+            "latitude" => Some((&mut station.latitude_deg, &LATITUDE)),
+            "longitude" => Some((&mut station.longitude_deg, &LONGITUDE)),
+            "elevation_m" => Some((&mut station.elevation, &ELEVATION)),
+            "utc_offset_h" => Some((&mut station.utc_offset_h, &UTC_OFFSET)),
+            _ => None,
+        };
+        if let Some((slot, fact)) = number {
+            *slot = fact.of(value);
+            if slot.is_none() {
+                problems.push(source.error_at(fact.fault(value), line));
             }
-            parsed
+            continue;
+        }
+        let mut refuse = |what, expected| {
+            let text = value.to_owned();
+            let fault = ClimateError::BadHeader {
+                what,
+                text,
+                expected,
+            };
+            problems.push(source.error_at(fault, line));
         };
         match key.as_str() {
-            "station" => out.station.name = Some(value.to_owned()),
-            "latitude" => {
-                out.station.latitude_deg =
-                    number("latitude", "degrees from -90 to 90", -90.0, 90.0);
-            }
-            "longitude" => {
-                out.station.longitude_deg = number(
-                    "longitude",
-                    "degrees from -180 (west) to 180 (east)",
-                    -180.0,
-                    180.0,
-                );
-            }
-            "elevation_m" => {
-                out.station.elevation =
-                    number("elevation", "metres from -450 to 9000", -450.0, 9000.0);
-            }
-            "utc_offset_h" => {
-                out.station.utc_offset_h =
-                    number("UTC offset", "hours from -12 to 14", -12.0, 14.0);
-            }
+            "station" => station.name = Some(value.to_owned()),
             "source" => origin = Some(value.to_owned()),
-            "licence" | "license" => licence = Some(value.to_owned()),
+            "licence" | "license" => licence = Some(format!("licence: {value}")),
             "note" => out.notes.push(value.to_owned()),
-            "radiation_interval" => match value {
-                "preceding" => out.radiation = RadiationInterval::Preceding,
-                "centred" | "centered" => out.radiation = RadiationInterval::Centred,
-                "following" => out.radiation = RadiationInterval::Following,
-                _ => {
-                    let fault = ClimateError::BadHeader {
-                        what: "radiation interval",
-                        text: value.to_owned(),
-                        expected: "preceding, centred or following",
-                    };
-                    problems.push(source.error_at(fault, line));
-                }
+            "radiation_interval" => match one_of(value, RADIATION) {
+                Some(radiation) => out.radiation = radiation,
+                None => refuse("radiation interval", "preceding, centred or following"),
             },
+            "temperature_unit" => {
+                out.unit = one_of(value, UNITS);
+                if out.unit.is_none() {
+                    refuse("temperature unit", "C, F or 0.1 C");
+                }
+            }
             _ => {}
         }
     }
-    out.station.source = match (origin, licence) {
-        (Some(o), Some(l)) => Some(format!("{o}; licence: {l}")),
-        (Some(o), None) => Some(o),
-        (None, Some(l)) => Some(format!("licence: {l}")),
-        (None, None) => None,
-    };
-    if problems.is_empty() {
-        Ok(out)
-    } else {
-        Err(Problems(problems))
-    }
+    let said: Vec<String> = origin.into_iter().chain(licence).collect();
+    out.station.source = (!said.is_empty()).then(|| said.join("; "));
+    refuse_any(problems).map(|()| out)
 }

@@ -4,8 +4,8 @@
 //! GHCN-Daily, `isd-history.csv` (`"USAF","WBAN","STATION NAME",...,"LAT","LON","ELEV(M)",...`) for ISD-Lite. Layouts as
 //! published beside the data.
 
+use super::facts::{ELEVATION, Fact, LATITUDE, LONGITUDE};
 use super::fields_of;
-use super::table::coordinate;
 use crate::climate::raw::PartialStation;
 use crate::climate::source::Source;
 
@@ -38,15 +38,9 @@ pub fn find(list: &Source, id: &str) -> Option<PartialStation> {
         .filter(|l| l.contains(&quoted) || l.starts_with(usaf))
         .find_map(|l| {
             let fields = fields_of(l, b',');
-            let get = |i: usize| {
-                columns
-                    .get(i)
-                    .and_then(|c| fields.get(*c))
-                    .map(String::as_str)
-            };
+            let get = |i: usize| Some(fields.get(*columns.get(i)?)?.as_str());
             let fits = get(0) == Some(usaf) && (wban.is_empty() || get(1) == Some(wban));
-            let number = |i: usize, limit: f64| coordinate(get(i)?, limit);
-            let (latitude, longitude) = (number(3, 90.0)?, number(4, 180.0)?);
+            let (latitude, longitude) = (LATITUDE.of(get(3)?)?, LONGITUDE.of(get(4)?)?);
             // 0 N 0 E and -999 m stand for "not known".
             let known = fits && (latitude != 0.0 || longitude != 0.0);
             known.then(|| PartialStation {
@@ -54,7 +48,7 @@ pub fn find(list: &Source, id: &str) -> Option<PartialStation> {
                 name: get(2).map(str::to_owned),
                 latitude_deg: Some(latitude),
                 longitude_deg: Some(longitude),
-                elevation: number(5, 9000.0).filter(|e| *e > -450.0),
+                elevation: get(5).and_then(|t| ELEVATION.of(t)),
                 ..PartialStation::default()
             })
         })
@@ -79,16 +73,16 @@ fn ghcn(line: &str) -> Option<PartialStation> {
         return None;
     }
     // A decimal point in each: months of fixed-width readings have none.
-    let number = |from: usize, to: usize, limit: f64| {
-        let text = line.get(from..to)?.trim();
-        text.contains('.').then(|| coordinate(text, limit))?
+    let number = |cells: std::ops::Range<usize>, fact: &Fact| {
+        let text = line.get(cells)?.trim();
+        fact.of(text).filter(|_| text.contains('.'))
     };
     let name: String = line.chars().skip(41).take(30).collect();
     Some(PartialStation {
         id: Some(id.to_owned()),
-        latitude_deg: Some(number(12, 20, 90.0)?),
-        longitude_deg: Some(number(21, 30, 180.0)?),
-        elevation: number(31, 37, 9000.0).filter(|e| *e > -450.0),
+        latitude_deg: Some(number(12..20, &LATITUDE)?),
+        longitude_deg: Some(number(21..30, &LONGITUDE)?),
+        elevation: number(31..37, &ELEVATION),
         name: Some(name.trim().to_owned()).filter(|n| !n.is_empty()),
         ..PartialStation::default()
     })

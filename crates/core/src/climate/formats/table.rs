@@ -1,10 +1,9 @@
-//! A delimited table below a header row, read by column names: what the readers of such files share.
+//! A delimited table: the one walk through its rows, its cells as numbers and times, and the places of what is wrong in it.
 
-use csv::{ByteRecord, ReaderBuilder};
-
-use super::{MAX_PROBLEMS, excerpt, fields_of, line_of, text_of};
+use super::rows::{self, short_decimal};
+use super::{MAX_PROBLEMS, excerpt, fields_of};
 use crate::climate::error::ClimateError;
-use crate::climate::source::Source;
+use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
 /// Most columns of a row; the widest weather table met has 71 (common practice, no source).
@@ -17,10 +16,41 @@ pub(super) struct Table<'a> {
     /// Last line of the table.
     end: usize,
     delimiter: u8,
+    quoting: bool,
     names: Vec<String>,
+    /// Whether units stand in brackets behind the names.
+    bracketed: bool,
+    /// Cells without which a row is cut short.
+    need: usize,
+    /// Cells a whole row has.
+    whole: usize,
+    /// Cells behind which none is filled.
+    most: usize,
+    missing: fn(f64) -> bool,
+    missing_words: &'static [&'static str],
+    decimal_comma: bool,
 }
 
 impl<'a> Table<'a> {
+    /// A table without a header row below line `above`, whose whole rows have `whole` cells; quotation marks mean nothing in it.
+    pub(super) fn without_names(source: &'a Source, above: usize, whole: usize) -> Self {
+        Self {
+            source,
+            header_line: above,
+            end: source.line_count(),
+            delimiter: b',',
+            quoting: false,
+            names: Vec::new(),
+            bracketed: false,
+            need: whole,
+            whole,
+            most: whole,
+            missing: |_| false,
+            missing_words: &["", "nan", "na", "null"],
+            decimal_comma: false,
+        }
+    }
+
     /// The table whose header row is `header_line` (1-based), to the end of the text.
     pub(super) fn new(
         source: &'a Source,
@@ -29,27 +59,59 @@ impl<'a> Table<'a> {
     ) -> Result<Self, Problems> {
         let names = fields_of(source.line(header_line), delimiter);
         if names.len() > MAX_COLUMNS {
-            let fault = ClimateError::TooManyColumns {
-                got: names.len(),
-                limit: MAX_COLUMNS,
-            };
-            return Err(Problems(vec![source.error_at(fault, header_line)]));
+            let (got, limit) = (names.len(), MAX_COLUMNS);
+            let fault = ClimateError::TooManyColumns { got, limit };
+            return Err(source.error_at(fault, header_line).into());
         }
         Ok(Self {
-            source,
-            header_line,
-            end: source.line_count(),
             delimiter,
-            names,
+            quoting: true,
+            names: names.clone(),
+            ..Self::without_names(source, header_line, names.len())
         })
     }
 
-    /// The same table, ended before the first blank line below its header.
+    /// Ended before the first blank line below its header.
     pub(super) fn until_blank(mut self) -> Self {
-        let blank =
-            (self.header_line + 1..=self.end).find(|l| self.source.line(*l).trim().is_empty());
-        self.end = blank.map_or(self.end, |l| l - 1);
+        let blank = |l: &usize| self.source.line(*l).trim().is_empty();
+        let end = (self.header_line + 1..=self.end).find(blank);
+        self.end = end.map_or(self.end, |l| l - 1);
         self
+    }
+
+    /// With units in brackets behind the columns' names, which are no part of them.
+    pub(super) fn bracketed(self) -> Self {
+        Self {
+            bracketed: true,
+            ..self
+        }
+    }
+
+    /// With rows that may stop after `need` cells.
+    pub(super) fn at_least(self, need: usize) -> Self {
+        Self { need, ..self }
+    }
+
+    /// With rows that may have more cells than names.
+    pub(super) fn or_longer(self) -> Self {
+        Self {
+            most: usize::MAX,
+            ..self
+        }
+    }
+
+    /// With numbers that stand for a missing value.
+    pub(super) fn missing(self, missing: fn(f64) -> bool) -> Self {
+        Self { missing, ..self }
+    }
+
+    /// Written by people: with more words that stand for a missing value, and with decimal commas where commas do not separate.
+    pub(super) fn by_hand(self, missing_words: &'static [&'static str]) -> Self {
+        Self {
+            missing_words,
+            decimal_comma: self.delimiter != b',',
+            ..self
+        }
     }
 
     pub(super) fn names(&self) -> &[String] {
@@ -58,109 +120,97 @@ impl<'a> Table<'a> {
 
     /// Column of that name, whatever its case.
     pub(super) fn find(&self, name: &str) -> Option<usize> {
-        self.names.iter().position(|n| n.eq_ignore_ascii_case(name))
+        let named = |n: &String| match n.split_once('(') {
+            Some((stem, _)) if self.bracketed => stem.trim().eq_ignore_ascii_case(name),
+            _ => n.eq_ignore_ascii_case(name),
+        };
+        self.names.iter().position(named)
     }
 
-    /// First column whose name begins so, whatever its case.
-    pub(super) fn find_start(&self, start: &str) -> Option<usize> {
-        self.names.iter().position(|n| {
-            n.get(..start.len())
-                .is_some_and(|s| s.eq_ignore_ascii_case(start))
-        })
+    /// Unit in brackets behind a column's name.
+    pub(super) fn unit(&self, index: usize) -> &str {
+        let name = self.names.get(index).map_or("", String::as_str);
+        name.split_once('(')
+            .map_or("", |(_, unit)| unit.trim_end_matches(')'))
     }
 
-    /// `index`, or the fault that there is no column with `what`.
-    pub(super) fn need(
-        &self,
-        index: Option<usize>,
-        what: &'static str,
-        expected: &'static str,
-    ) -> Result<usize, Problems> {
-        index.ok_or_else(|| {
-            let fault = ClimateError::MissingColumn {
-                what,
-                expected,
-                found: self.names.join(", ").chars().take(200).collect(),
-            };
-            Problems(vec![self.source.error_at(fault, self.header_line)])
-        })
+    /// Column of that name, or the fault that there is no column with `what`.
+    pub(super) fn need(&self, what: &'static str, name: &'static str) -> Result<usize, Problems> {
+        self.find(name)
+            .ok_or_else(|| self.no_column(what, name).into())
     }
 
-    /// A fault of one column's name.
-    pub(super) fn fault_in_header(&self, fault: ClimateError, index: usize) -> Problem {
+    /// The fault that there is no column with `what`.
+    pub(super) fn no_column(&self, what: &'static str, expected: &'static str) -> Problem {
+        let fault = ClimateError::MissingColumn {
+            what,
+            expected,
+            found: self.names.join(", ").chars().take(200).collect(),
+        };
+        self.source.error_at(fault, self.header_line)
+    }
+
+    /// A fault of the header row.
+    pub(super) fn header_fault(&self, fault: ClimateError, index: usize) -> Problem {
         let source = self.source;
         source.error_at_field(fault, self.header_line, index, self.delimiter)
     }
 
-    /// Walks the data rows. Rows with fewer fields than `need` are cut short, those with
-    /// more than the header names are shifted; blank ones are passed over.
-    pub(super) fn rows(
+    /// What `take` makes of each row, blank ones passed over. Rows cut short, and rows with cells behind the last name, are
+    /// faults.
+    pub(super) fn rows<T>(
         &self,
-        need: usize,
-        mut take: impl FnMut(&Row<'_>) -> Result<(), Box<Problem>>,
-    ) -> Result<(), Problems> {
-        let from = self.source.offset(self.header_line + 1);
-        let to = self.source.offset(self.end + 1);
-        let body = self.source.text.get(from..to).unwrap_or("");
-        let mut reader = ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .delimiter(self.delimiter)
-            .from_reader(body.as_bytes());
-        let mut record = ByteRecord::new();
-        let (mut problems, mut any) = (Vec::new(), false);
-        while problems.len() < MAX_PROBLEMS && reader.read_byte_record(&mut record).unwrap_or(false)
-        {
-            if record.iter().all(|f| f.trim_ascii().is_empty()) {
-                continue;
-            }
-            any = true;
+        mut take: impl FnMut(&Row<'_>) -> Result<T, Box<Problem>>,
+    ) -> Result<Vec<T>, Problems> {
+        let lines = self.header_line + 1..self.end + 1;
+        let mut out = Vec::with_capacity(lines.len());
+        let mut problems = Vec::new();
+        let Self {
+            source, delimiter, ..
+        } = self;
+        rows::walk(source, lines, *delimiter, self.quoting, |line, cells| {
             let row = Row {
                 table: self,
-                record: &record,
-                line: line_of(self.source, self.header_line, &record),
+                cells: cells.unwrap_or(&[]),
+                line,
             };
-            let taken = if record.iter().any(|f| f.contains(&b'\n')) {
-                Err(row.fault(ClimateError::OpenQuote))
-            } else if record.len() < need {
-                let got = record.len();
-                Err(row.fault(ClimateError::ShortRow { got, need }))
-            } else if record
-                .iter()
-                .skip(self.names.len())
-                .any(|f| !f.trim_ascii().is_empty())
-            {
-                let (got, need) = (record.len(), self.names.len());
-                Err(row.fault(ClimateError::LongRow { got, need }))
-            } else {
-                take(&row)
-            };
-            if let Err(problem) = taken {
-                problems.push(*problem);
+            let fault = cells.map_or(Some(ClimateError::OpenQuote), |c| self.odd_length(c));
+            match fault.map_or_else(|| take(&row), |f| Err(row.fault(f))) {
+                Ok(taken) => out.push(taken),
+                Err(problem) => problems.push(*problem),
             }
-        }
-        if !any {
+            problems.len() < MAX_PROBLEMS
+        });
+        if out.is_empty() && problems.is_empty() {
             problems.push(self.source.error_at(ClimateError::NoRows, self.header_line));
         }
-        if problems.is_empty() {
-            Ok(())
-        } else {
-            Err(Problems(problems))
+        refuse_any(problems).map(|()| out)
+    }
+
+    /// What is wrong with a row's number of cells.
+    fn odd_length(&self, cells: &[&str]) -> Option<ClimateError> {
+        let (got, need) = (cells.len(), self.whole);
+        if got < self.need {
+            return Some(ClimateError::ShortRow { got, need });
         }
+        // Without names nothing tells empty cells at the end from cells that have moved.
+        let filled = |c: &&str| self.names.is_empty() || !c.is_empty();
+        let more = cells.iter().skip(self.most).any(filled);
+        more.then_some(ClimateError::LongRow { got, need })
     }
 }
 
 /// One row of a table.
 pub(super) struct Row<'a> {
     table: &'a Table<'a>,
-    record: &'a ByteRecord,
+    cells: &'a [&'a str],
     pub(super) line: usize,
 }
 
 impl Row<'_> {
-    /// A field without the blanks around it; empty where there is none.
+    /// A cell without the blanks around it; empty where there is none.
     pub(super) fn text(&self, index: usize) -> &str {
-        text_of(self.record, index)
+        self.cells.get(index).copied().unwrap_or("")
     }
 
     /// A fault of the whole row.
@@ -168,53 +218,61 @@ impl Row<'_> {
         Box::new(self.table.source.error_at(fault, self.line))
     }
 
-    /// A fault of one field.
-    pub(super) fn fault_at(&self, fault: ClimateError, index: usize) -> Box<Problem> {
-        let source = self.table.source;
-        Box::new(source.error_at_field(fault, self.line, index, self.table.delimiter))
+    /// A fault of one cell.
+    fn fault_at(&self, fault: ClimateError, index: usize) -> Box<Problem> {
+        let Table {
+            source, delimiter, ..
+        } = self.table;
+        Box::new(source.error_at_field(fault, self.line, index, *delimiter))
     }
 
-    /// A number, `None` where the column is absent, empty, says `NaN`, `NA` or `null`, or gives a code for which `missing`
-    /// holds.
-    pub(super) fn number(
-        &self,
-        index: Option<usize>,
-        missing: fn(f64) -> bool,
-    ) -> Result<Option<f64>, Box<Problem>> {
-        let Some(index) = index else { return Ok(None) };
-        let text = self.text(index);
-        if ["", "nan", "na", "null"]
-            .iter()
-            .any(|m| text.eq_ignore_ascii_case(m))
-        {
+    /// The number in a cell, `None` for a missing value; `name` is that of a column without one.
+    pub(super) fn number(&self, index: usize, name: &str) -> Result<Option<f64>, Box<Problem>> {
+        let (table, text) = (self.table, self.text(index));
+        if let Some(x) = self.parsed(text) {
+            // A written -0 is plain nought.
+            return Ok((!(table.missing)(x)).then_some(x + 0.0));
+        }
+        let words = table.missing_words;
+        if words.iter().any(|m| text.eq_ignore_ascii_case(m)) {
             return Ok(None);
         }
-        match text.parse::<f64>() {
-            Ok(x) if x.is_finite() => Ok((!missing(x)).then_some(x)),
-            _ => {
-                let column = self.table.names.get(index).cloned().unwrap_or_default();
-                let text = excerpt(text);
-                Err(self.fault_at(ClimateError::BadNumber { column, text }, index))
-            }
-        }
+        let named = table.names.get(index).cloned();
+        let fault = ClimateError::BadNumber {
+            column: named.unwrap_or_else(|| format!("{} ({name})", index + 1)),
+            text: excerpt(text),
+        };
+        Err(self.fault_at(fault, index))
     }
 
-    /// The fault of a date or time that cannot be read.
-    pub(super) fn bad_time(
+    /// A finite number.
+    fn parsed(&self, text: &str) -> Option<f64> {
+        let finite = |text: &str| text.parse::<f64>().ok().filter(|x| x.is_finite());
+        short_decimal(text).or_else(|| finite(text)).or_else(|| {
+            match text.contains(',') && !text.contains('.') {
+                true if self.table.decimal_comma => finite(&text.replacen(',', ".", 1)),
+                _ => None,
+            }
+        })
+    }
+
+    /// A date or time, read by `parse` from a cell.
+    pub(super) fn stamp<T>(
         &self,
         index: usize,
-        what: &'static str,
-        expected: &'static str,
-    ) -> Box<Problem> {
-        let text = excerpt(self.text(index));
-        self.fault_at(
-            ClimateError::BadTime {
+        (what, expected): (&'static str, &'static str),
+        parse: impl FnOnce(&str) -> Option<T>,
+    ) -> Result<T, Box<Problem>> {
+        let text = self.text(index);
+        parse(text).ok_or_else(|| {
+            let text = excerpt(text);
+            let fault = ClimateError::BadTime {
                 what,
                 text,
                 expected,
-            },
-            index,
-        )
+            };
+            self.fault_at(fault, index)
+        })
     }
 
     /// A whole number between `low` and `high` (`2016` or `2016.0`), for calendar fields.
@@ -226,32 +284,14 @@ impl Row<'_> {
 /// A whole number between `low` and `high`, also written as a float.
 pub(super) fn whole(text: &str, low: i64, high: i64) -> Option<i64> {
     let x = text.trim().parse::<f64>().ok()?;
-    if x.fract() != 0.0 || x < low as f64 || x > high as f64 {
-        return None;
-    }
-    Some(x as i64)
-}
-
-/// Nothing is a missing code.
-pub(super) fn never(_: f64) -> bool {
-    false
+    let fits = x.fract() == 0.0 && x >= low as f64 && x <= high as f64;
+    fits.then_some(x as i64)
 }
 
 /// Day number of digits `YYYYMMDD`.
 pub(super) fn compact_date(text: &str) -> Option<i64> {
-    if text.len() != 8 || !text.bytes().all(|b| b.is_ascii_digit()) {
-        return None;
-    }
-    let part = |r: std::ops::Range<usize>| text.get(r);
-    crate::climate::calendar::parse_date(&format!(
-        "{}-{}-{}",
-        part(0..4)?,
-        part(4..6)?,
-        part(6..8)?
-    ))
-}
-
-/// Latitude, longitude or height from a table's cell, within what is possible.
-pub(super) fn coordinate(text: &str, limit: f64) -> Option<f64> {
-    text.parse::<f64>().ok().filter(|x| x.abs() <= limit)
+    let digits = text.len() == 8 && text.bytes().all(|b| b.is_ascii_digit());
+    let part = |r: std::ops::Range<usize>| text.get(r).filter(|_| digits);
+    let (month, day) = (part(4..6)?.parse().ok()?, part(6..8)?.parse().ok()?);
+    crate::climate::calendar::day_of(part(0..4)?.parse().ok()?, month, day)
 }

@@ -4,11 +4,13 @@ use std::collections::BTreeSet;
 
 use jiff::civil::Date;
 
+use super::columns::Column;
+use super::table::{Row, Table};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{HourRow, HourValues, Kind};
+use crate::climate::raw::{HourRow, HourValues, Kind, PartialStation, RawRecord};
 use crate::climate::source::Source;
-use crate::problem::Problem;
+use crate::problem::{Problem, Problems};
 
 /// Year whose calendar a typical year is put on: a common year followed by another, so that no winter of it has a 29
 /// February.
@@ -17,49 +19,69 @@ pub const NOMINAL_YEAR: i16 = 2001;
 /// Hours of a common year.
 pub const YEAR_HOURS: usize = 8760;
 
+/// Year, month and day as written.
+pub(super) type CalendarDay = (i64, i64, i64);
+
+/// A calendar day and the minutes since its midnight; 1440 is the next midnight.
+pub(super) type Stamp = (CalendarDay, i64);
+
 /// A row with the calendar fields as written.
-#[derive(Debug, Clone, Copy)]
 pub(super) struct Dated {
-    pub(super) line: usize,
-    pub(super) year: i16,
-    pub(super) month: i8,
-    pub(super) day: i8,
-    /// Minutes since midnight; 1440 is the next midnight.
-    pub(super) minute_of_day: i64,
-    pub(super) values: HourValues,
+    line: usize,
+    stamp: Stamp,
+    values: HourValues,
 }
 
-fn minute_in(year: i16, row: &Dated) -> Option<i64> {
-    let date = Date::new(year, row.month, row.day).ok()?;
-    Some(calendar::day_number(date) * MINUTES_A_DAY + row.minute_of_day)
+impl Dated {
+    /// The row in that year, if its day is one.
+    fn in_year(&self, year: i64) -> Option<HourRow> {
+        let ((_, month, day), minute) = self.stamp;
+        let (year, month) = (i16::try_from(year).ok()?, i8::try_from(month).ok()?);
+        let date = Date::new(year, month, i8::try_from(day).ok()?).ok()?;
+        Some(HourRow::new(
+            self.line,
+            calendar::day_number(date) * MINUTES_A_DAY + minute,
+            self.values,
+        ))
+    }
+}
+
+/// A table's rows with the calendar fields that `stamp` reads.
+pub(super) fn read(
+    table: &Table<'_>,
+    columns: &'static [Column<HourValues>],
+    mut stamp: impl FnMut(&Row<'_>) -> Result<Stamp, Box<Problem>>,
+) -> Result<Vec<Dated>, Problems> {
+    let columns = table.columns(columns)?;
+    table.rows(|row| {
+        Ok(Dated {
+            line: row.line,
+            stamp: stamp(row)?,
+            values: row.values(&columns)?,
+        })
+    })
 }
 
 /// The rows on their own years, if every date exists and time moves forward all through.
 pub(super) fn real_years(dated: &[Dated]) -> Option<Vec<HourRow>> {
-    let rows: Vec<HourRow> = dated
-        .iter()
-        .filter(|r| calendar::YEARS.contains(&r.year))
-        .filter_map(|r| {
-            Some(HourRow {
-                line: r.line,
-                minute: minute_in(r.year, r)?,
-                values: r.values,
-            })
-        })
-        .collect();
-    (rows.len() == dated.len() && rows.windows(2).all(|w| w[0].minute < w[1].minute))
-        .then_some(rows)
+    let real = |r: &Dated| {
+        let ((year, ..), _) = r.stamp;
+        let known = i16::try_from(year).is_ok_and(|y| calendar::YEARS.contains(&y));
+        r.in_year(year).filter(|_| known)
+    };
+    let rows: Option<Vec<HourRow>> = dated.iter().map(real).collect();
+    rows.filter(|rows| rows.windows(2).all(|w| w[0].minute < w[1].minute))
 }
 
-/// Decides between real years and a typical year and gives every row its minute. One calendar year alone is used as a
-/// typical year.
-pub(super) fn place_on_clock(dated: &[Dated], notes: &mut Vec<String>) -> (Kind, Vec<HourRow>) {
+/// A record of rows on their own years or on a typical year's, as they allow. One calendar year alone is used as a typical
+/// year, and one that lacks hours is warned about.
+pub(super) fn record(source: &Source, station: PartialStation, dated: &[Dated]) -> RawRecord {
     if dated.len() > YEAR_HOURS + 24
         && let Some(rows) = real_years(dated)
     {
-        return (Kind::Hourly, rows);
+        return RawRecord::of(station, rows);
     }
-    let years: BTreeSet<i16> = dated.iter().map(|r| r.year).collect();
+    let years: BTreeSet<i64> = dated.iter().map(|r| r.stamp.0.0).collect();
     let span = match (years.first(), years.last()) {
         (Some(a), Some(b)) if a != b => format!(
             "a typical year put together from months of {a} to {b}: not a recent winter and not a hard one; the spread from winter to winter is not in it"
@@ -69,39 +91,27 @@ pub(super) fn place_on_clock(dated: &[Dated], notes: &mut Vec<String>) -> (Kind,
         ),
         _ => String::new(),
     };
-    notes.push(span);
-    let mut rows = Vec::with_capacity(dated.len());
-    let (mut year, mut last_month, mut leap_rows) = (NOMINAL_YEAR, 0, 0_usize);
-    for row in dated {
-        if last_month == 12 && row.month == 1 {
-            year = year.saturating_add(1);
-        }
-        last_month = row.month;
-        match minute_in(year, row) {
-            Some(minute) => rows.push(HourRow {
-                line: row.line,
-                minute,
-                values: row.values,
-            }),
-            None => leap_rows += 1,
-        }
-    }
+    let (mut year, mut last_month) = (i64::from(NOMINAL_YEAR), 0);
+    let in_order = dated.iter().filter_map(|row| {
+        let ((_, month, _), _) = row.stamp;
+        year += i64::from(last_month == 12 && month == 1);
+        last_month = month;
+        row.in_year(year)
+    });
+    let rows: Vec<HourRow> = in_order.collect();
+    let (got, leap_rows) = (rows.len(), dated.len() - rows.len());
+    let mut record = RawRecord::of(station, rows);
+    record.kind = Kind::TypicalYear;
+    record.notes.push(span);
     if leap_rows > 0 {
-        notes.push(format!(
+        record.notes.push(format!(
             "{leap_rows} hours of 29 February (or of no calendar day) left out of the typical year"
         ));
     }
-    (Kind::TypicalYear, rows)
-}
-
-/// A warning when a typical year lacks hours.
-pub(super) fn warn_if_short(source: &Source, hours: usize) -> Vec<Problem> {
-    if hours >= YEAR_HOURS {
-        return Vec::new();
+    if got < YEAR_HOURS {
+        let whole = YEAR_HOURS;
+        let fault = ClimateError::NotAWholeYear { got, whole };
+        record.warnings.push(fault.warning(&source.name, None));
     }
-    let fault = ClimateError::NotAWholeYear {
-        got: hours,
-        whole: YEAR_HOURS,
-    };
-    vec![fault.warning(&source.name, None)]
+    record
 }

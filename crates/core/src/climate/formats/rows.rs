@@ -3,40 +3,37 @@
 //! Where no cell is quoted, as in all but a few files, lines are split where they stand; only a text with quotes in it goes through
 //! the CSV parser, which takes three times as long.
 
+use std::ops::Range;
+
 use csv::{ByteRecord, ReaderBuilder};
 
-use super::{line_of, text_of};
 use crate::climate::source::Source;
 
-/// What stands in a row.
-pub(super) enum Row<'a> {
-    /// Its cells, blanks around them cut off.
-    Cells(&'a [&'a str]),
-    /// A quote is opened and runs over the end of the line.
-    OpenQuote,
-}
-
-/// Walks the rows below line `header`, comments (`#`) and blank ones passed over; `take` gets the line and says whether to go on.
+/// Walks the rows on these lines (1-based), comments (`#`) and blank ones passed over; `take` gets the line and the cells, blanks
+/// around them cut off, or `None` when a quote is opened and runs over the line's end, and says whether to go on. Quotation
+/// marks mean nothing unless `quoting`.
 pub(super) fn walk(
     source: &Source,
-    header: usize,
+    lines: Range<usize>,
     delimiter: u8,
-    mut take: impl FnMut(usize, Row<'_>) -> bool,
+    quoting: bool,
+    mut take: impl FnMut(usize, Option<&[&str]>) -> bool,
 ) {
-    let body = source.text.get(source.offset(header + 1)..).unwrap_or("");
-    if body.contains('"') {
-        quoted(source, header, delimiter, body, take);
+    let (from, to) = (source.offset(lines.start), source.offset(lines.end));
+    let body = source.text.get(from..to).unwrap_or("");
+    if quoting && body.contains('"') {
+        quoted(source, lines.start, delimiter, body, take);
         return;
     }
     let mut cells = Vec::new();
-    for line in header + 1..=source.line_count() {
+    for line in lines {
         let text = source.line(line);
         let blank = |b: u8| b == delimiter || b.is_ascii_whitespace();
         if text.starts_with('#') || text.bytes().all(blank) {
             continue;
         }
         split(text, delimiter, &mut cells);
-        if !take(line, Row::Cells(&cells)) {
+        if !take(line, Some(&cells)) {
             return;
         }
     }
@@ -44,10 +41,10 @@ pub(super) fn walk(
 
 fn quoted(
     source: &Source,
-    header: usize,
+    first: usize,
     delimiter: u8,
     body: &str,
-    mut take: impl FnMut(usize, Row<'_>) -> bool,
+    mut take: impl FnMut(usize, Option<&[&str]>) -> bool,
 ) {
     let mut reader = ReaderBuilder::new()
         .has_headers(false)
@@ -60,17 +57,25 @@ fn quoted(
         if record.iter().all(|f| f.trim_ascii().is_empty()) {
             continue;
         }
-        let line = line_of(source, header, &record);
-        let cells: Vec<&str> = (0..record.len()).map(|i| text_of(&record, i)).collect();
-        let row = if record.iter().any(|f| f.contains(&b'\n')) {
-            Row::OpenQuote
-        } else {
-            Row::Cells(&cells)
-        };
-        if !take(line, row) {
+        let line = line_of(source, first, &record);
+        let text = |f| trimmed(std::str::from_utf8(f).unwrap_or(""));
+        let cells: Vec<&str> = record.iter().map(text).collect();
+        let open = record.iter().any(|f| f.contains(&b'\n'));
+        if !take(line, Some(&cells[..]).filter(|_| !open)) {
             return;
         }
     }
+}
+
+/// The line a record begins on: the CSV parser counts blank lines and comments before a record as its own.
+fn line_of(source: &Source, first: usize, record: &ByteRecord) -> usize {
+    let start = record.position().map_or(1, csv::Position::line);
+    let mut line = first - 1 + usize::try_from(start).unwrap_or(1);
+    let skipped = |text: &str| text.trim().is_empty() || text.starts_with('#');
+    while line < source.line_count() && skipped(source.line(line)) {
+        line += 1;
+    }
+    line
 }
 
 /// Splits a line without quotes.
@@ -86,7 +91,7 @@ fn split<'a>(text: &'a str, delimiter: u8, cells: &mut Vec<&'a str>) {
     cells.push(trimmed(text.get(from..).unwrap_or("")));
 }
 
-/// A cell without the blanks around it, as [`text_of`] cuts them.
+/// A cell without the blanks around it.
 fn trimmed(text: &str) -> &str {
     let plain = |b: Option<&u8>| b.is_some_and(|b| (0x21..0x7f).contains(b));
     let bytes = text.as_bytes();
@@ -168,13 +173,17 @@ mod tests {
         let rows = |text: &str| -> Vec<(usize, Vec<String>)> {
             let source = Source::from_bytes("t", text.as_bytes().to_vec()).unwrap();
             let mut out = Vec::new();
-            walk(&source, 1, b';', |line, row| {
-                let Row::Cells(cells) = row else {
-                    unreachable!("no quote is left open")
-                };
-                out.push((line, cells.iter().map(|c| (*c).to_owned()).collect()));
-                true
-            });
+            walk(
+                &source,
+                2..source.line_count() + 1,
+                b';',
+                true,
+                |line, cells| {
+                    let cells = cells.expect("no quote is left open");
+                    out.push((line, cells.iter().map(|c| (*c).to_owned()).collect()));
+                    true
+                },
+            );
             out
         };
         let quick = rows(text);
