@@ -6,9 +6,9 @@ mod figure;
 mod html;
 mod text;
 
+pub use crate::words::WIDTH;
 pub use figure::Figure;
 pub use html::Made;
-pub use text::WIDTH;
 
 /// What an answer says.
 #[derive(Debug, Default)]

@@ -1,10 +1,7 @@
 //! A document as text: paragraphs folded, columns lined up, what repeats itself left out.
 
 use super::{Align, Answer, Column, Document, Line, Row, Section, Table};
-use crate::words::{para, para_behind};
-
-/// Widest line of a text, characters; a table of figures may be wider, since a folded figure cannot be read.
-pub const WIDTH: usize = 100;
+use crate::words::{WIDTH, para, para_behind};
 
 /// Blanks before what stands below a heading.
 const INDENT: &str = "  ";
