@@ -7,7 +7,7 @@ use crate::network::NetworkWords;
 use crate::phrases::capital;
 use crate::pictures::Picture;
 use crate::text::{CAUTIONS, MITES};
-use crate::words::{Units, day};
+use crate::words::Units;
 use partywall_core::answer::update::{HiveUpdate, UpdateResult};
 use words::{advice, basis, does_not_fit, note, runs_out, stores_words, weighing_words};
 
@@ -72,18 +72,20 @@ fn answer(r: &UpdateResult, h: &HiveUpdate, u: Units) -> Answer {
         .iter()
         .map(|n| Line::new("Mind", capital(&note(n, u))));
     lines.extend(notes);
-    let before = format!(
-        "Before it was weighed in winter: {} (to {})",
-        runs_out(&h.before, r.first_nectar),
-        day(r.first_nectar)
-    );
+    // Readings that fit nothing expected put that in doubt as well.
+    let before = h.after.map(|_| {
+        format!(
+            "Before it was weighed in winter: {}",
+            runs_out(&h.before, r.first_nectar)
+        )
+    });
     Answer {
         name: h.hive.clone(),
         answer: capital(&told),
         lines,
         sections: vec![Section::list(
             "all weighings",
-            [weighings, vec![before]].concat(),
+            weighings.into_iter().chain(before).collect(),
         )],
         ..Answer::default()
     }

@@ -207,8 +207,20 @@ mod tests {
             wide: false,
         };
         let told = section(&Section::table("All of them", table));
-        let want = "All of them\n  What it shows\n                          honey\n  change                   left\n  Too close to call\n  \
-                    a change with so        1 kg\n  many words that it\n  must be folded\n      beside it\n  none                 13.5 kg\n";
+        let want = [
+            "All of them",
+            "  What it shows",
+            "                        honey",
+            "  change                 left",
+            "  Too close to call",
+            "  a change with so       1 kg",
+            "  many words that it",
+            "  must be folded",
+            "      beside it",
+            "  none                13.5 kg",
+            "",
+        ];
+        let want = want.join("\n");
         assert_eq!(told, want);
     }
 
