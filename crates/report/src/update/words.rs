@@ -41,7 +41,6 @@ pub(super) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
         [
             "Two weighings a few weeks apart tell more than one: the error of the tare is in both alike.",
             "Weigh at the same hour, dry, snow and ice off the lid. Do not open the hive for it.",
-            "No figure here is a chance of survival.",
         ]
         .map(str::to_owned),
     );
