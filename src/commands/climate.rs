@@ -1,9 +1,8 @@
 //! `partywall climate`: what is in a weather record, and which of its winters is the hard one.
 
-mod page;
+mod document;
 mod rows;
 mod save;
-mod text;
 mod words;
 
 use std::io::Write;
@@ -140,7 +139,11 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
             serde_json::to_writer_pretty(&mut *out, &told)?;
             writeln!(out)?;
         }
-        Format::Text => text::write_text(&told, args.units.into(), out)?,
+        Format::Text => write!(
+            out,
+            "{}",
+            document::document(&told, args.units.into()).text()
+        )?,
         Format::Csv => out.write_all(&save::table(&told)?)?,
     }
     if told.winters.is_empty() {

@@ -47,14 +47,17 @@ pub fn run(
     let options = args.contest.options(Grid::Normal);
     let result = answer::compare(&entries, against, record, &options, &Terminal::new())?;
     forms::mind(&result.head, err)?;
+    let document = comparison::document(&result);
     let forms = Forms {
-        text: comparison::text(&result),
+        text: document.text(),
         json: serde_json::to_vec_pretty(&result)?,
         csv: comparison::csv(&result).map_err(Failure::fault)?,
     };
     if let Some(folder) = folder {
         forms.save(&folder)?;
-        reports::compare(&folder, &result, &args.scenarios)?;
+        let drawn = comparison::bars(&result).map_err(Failure::fault)?;
+        let read: Vec<&str> = args.scenarios.iter().map(String::as_str).collect();
+        reports::report(&folder, document, drawn, &read)?;
     }
     forms.print(args.contest.format, out)
 }

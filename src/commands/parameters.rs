@@ -3,15 +3,12 @@
 use super::Failure;
 use crate::cli::{Format, ParametersArgs};
 use partywall_core::colony::ensemble::DISTRIBUTION;
-use partywall_core::colony::parameters::{self, Evidence};
+use partywall_core::colony::parameters::{self, Evidence, Parameter};
+use partywall_report::document::{Column, Document, Row, Section, Table};
+use partywall_report::phrases::capital;
 use std::io::Write;
 
 mod kept;
-
-/// Lines of sources are folded here, characters.
-const WIDTH: usize = 118;
-/// Indent of a source, characters.
-const INDENT: usize = 6;
 
 /// Writes the table, or the kept sets.
 ///
@@ -44,57 +41,47 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
             let bytes = partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
             out.write_all(&bytes)?;
         }
-        Format::Text => {
-            writeln!(
-                out,
-                "{:<22}{:<7}{:<30}{:<10}what, and where it comes from",
-                "key", "symbol", "low - default - high", "tag"
-            )?;
-            for p in &table {
-                let range = format!("{} - {} - {} {}", p.low, p.default, p.high, p.unit);
-                writeln!(
-                    out,
-                    "{:<22}{:<7}{range:<30}{:<10}{}",
-                    p.key,
-                    p.symbol,
-                    tag(p.evidence),
-                    p.name
-                )?;
-                for line in folded(&p.source, WIDTH - INDENT) {
-                    writeln!(out, "{:INDENT$}{line}", "")?;
-                }
-            }
-            let count = |e: Evidence| table.iter().filter(|p| p.evidence == e).count();
-            writeln!(
-                out,
-                "\n{} parameters: {} read in the source named, {} derived from such values, {} from memory.\n\
-                 Set one under [parameters] in a scenario, by its key, within its range.\n\nDrawn:",
-                table.len(),
-                count(Evidence::Read),
-                count(Evidence::Derived),
-                count(Evidence::Memory)
-            )?;
-            for line in folded(DISTRIBUTION, WIDTH - INDENT) {
-                writeln!(out, "{:INDENT$}{line}", "")?;
-            }
-        }
+        Format::Text => write!(out, "{}", document(&table).text())?,
     }
     Ok(())
 }
 
-/// A text in lines of at most `width` characters, folded at blanks.
-fn folded(text: &str, width: usize) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for word in text.split_whitespace() {
-        match lines.last_mut() {
-            Some(l) if l.chars().count() + 1 + word.chars().count() <= width => {
-                l.push(' ');
-                l.push_str(word);
-            }
-            _ => lines.push(word.to_owned()),
-        }
+/// The table, how its values are known, and how they are drawn.
+fn document(table: &[Parameter]) -> Document {
+    let count = |e: Evidence| table.iter().filter(|p| p.evidence == e).count();
+    let known = format!(
+        "{} parameters: {} read in the source named, {} derived from such values, {} from memory. Set one under [parameters] in a scenario, \
+         by its key, within its range.",
+        table.len(),
+        count(Evidence::Read),
+        count(Evidence::Derived),
+        count(Evidence::Memory)
+    );
+    let rows = table.iter().map(|p| Row {
+        cells: vec![
+            p.key.clone(),
+            p.symbol.clone(),
+            format!("{} - {} - {} {}", p.low, p.default, p.high, p.unit),
+            tag(p.evidence).to_owned(),
+        ],
+        notes: vec![capital(&p.name), p.source.clone()],
+    });
+    let all = Table {
+        columns: ["key", "symbol", "low - default - high", "tag"]
+            .map(Column::words)
+            .to_vec(),
+        rows: rows.collect(),
+        ..Table::default()
+    };
+    Document {
+        title: "What is assumed of the bees, and where it comes from".to_owned(),
+        sections: vec![
+            Section::table("", all),
+            Section::list("How they are known", vec![known]),
+            Section::list("Drawn", vec![DISTRIBUTION.to_owned()]),
+        ],
+        ..Document::default()
     }
-    lines
 }
 
 fn tag(e: Evidence) -> &'static str {
@@ -108,6 +95,7 @@ fn tag(e: Evidence) -> &'static str {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use partywall_report::document::WIDTH;
 
     fn said(format: Format) -> String {
         let mut out = Vec::new();
@@ -136,8 +124,8 @@ mod tests {
             );
         }
         let sources: Vec<_> = text.lines().filter(|l| l.starts_with("      ")).collect();
-        assert!(sources.len() >= table.len());
-        assert!(sources.iter().all(|l| l.chars().count() <= WIDTH), "{text}");
+        assert!(sources.len() >= 2 * table.len());
+        assert!(text.lines().all(|l| l.chars().count() <= WIDTH), "{text}");
         assert!(text.contains(&format!("{} parameters:", table.len())));
     }
 

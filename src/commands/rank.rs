@@ -33,8 +33,9 @@ pub fn run(
     };
     let result = answer::rank(&source, &base, record, &options, &Terminal::new())?;
     forms::mind(&result.head, err)?;
+    let document = ranking::document(&result);
     let forms = Forms {
-        text: ranking::text(&result),
+        text: document.text(),
         json: serde_json::to_vec_pretty(&result)?,
         csv: ranking::csv(&result).map_err(Failure::fault)?,
     };
@@ -45,7 +46,8 @@ pub fn run(
             "changes.toml",
             ranking::variants(&result).as_bytes(),
         )?;
-        reports::rank(&folder, &result, &args.scenario)?;
+        let drawn = ranking::bars(&result).map_err(Failure::fault)?;
+        reports::report(&folder, document, drawn, &[&args.scenario])?;
     }
     forms.print(args.contest.format, out)
 }

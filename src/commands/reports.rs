@@ -1,10 +1,12 @@
-//! The reports and pictures of `compare`, `rank` and `update`.
+//! The reports and pictures of an answer.
 
 use super::{Failure, files, page, pictures};
 use partywall_core::answer::update::{Calendar, UpdateResult};
-use partywall_core::answer::{CompareResult, RankResult};
-use partywall_report::page::{comparison, ranking, update};
-use partywall_report::pictures::{Picture, PictureError, WeighedCalendar, weighed};
+use partywall_report::contest::Drawn;
+use partywall_report::document::{Document, Made};
+use partywall_report::pictures::{WeighedCalendar, weighed};
+use partywall_report::update;
+use partywall_report::words::Units;
 use std::path::Path;
 
 /// Texts that were read, with their names.
@@ -15,52 +17,38 @@ fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
         .collect()
 }
 
-/// A picture, or none where there is nothing to draw.
-fn some(drawn: Result<Picture, PictureError>) -> Result<Option<Picture>, Failure> {
-    match drawn {
-        Ok(p) => Ok(Some(p)),
-        Err(PictureError::Empty(_)) => Ok(None),
-        Err(e) => Err(Failure::fault(e)),
-    }
-}
-
-/// Bars and report of a ranking.
+/// Pictures and report of an answer; `read` names what it was made from.
 ///
 /// # Errors
 /// A value that cannot be shown, a file that cannot be read or written.
-pub fn rank(folder: &Path, r: &RankResult, scenario: &str) -> Result<(), Failure> {
-    let mut drawn = Vec::new();
-    for k in 0..r.colonies.len() {
-        if let Some(p) = some(ranking::picture(r, k))? {
-            pictures::put(folder, &p)?;
-            drawn.push((k, p));
-        }
+pub(super) fn report(
+    folder: &Path,
+    document: Document,
+    drawn: Vec<Drawn>,
+    read: &[&str],
+) -> Result<(), Failure> {
+    let mut figures = Vec::new();
+    for (picture, figure) in drawn {
+        pictures::put(folder, &picture)?;
+        figures.push(figure);
     }
-    let text = ranking::html(r, &drawn, &page::command(), &inputs(&[scenario])?);
-    files::put(folder, page::NAME, text.map_err(Failure::fault)?.as_bytes())
-}
-
-/// Bars and report of a comparison.
-///
-/// # Errors
-/// As [`rank`].
-pub fn compare(folder: &Path, r: &CompareResult, scenarios: &[String]) -> Result<(), Failure> {
-    let mut drawn = Vec::new();
-    for k in 0..r.colonies.len() {
-        if let Some(p) = some(comparison::picture(r, k))? {
-            pictures::put(folder, &p)?;
-            drawn.push((k, p));
-        }
-    }
-    let words: Vec<&str> = scenarios.iter().map(String::as_str).collect();
-    let text = comparison::html(r, &drawn, &page::command(), &inputs(&words)?);
-    files::put(folder, page::NAME, text.map_err(Failure::fault)?.as_bytes())
+    let document = Document {
+        figures,
+        ..document
+    };
+    let made = Made {
+        version: env!("CARGO_PKG_VERSION"),
+        command: &page::command(),
+        input: &inputs(read)?,
+    };
+    let text = document.page(made).map_err(Failure::fault)?;
+    files::put(folder, page::NAME, text.as_bytes())
 }
 
 /// Calendars, result and report of an update; one calendar a hive.
 ///
 /// # Errors
-/// As [`rank`].
+/// As [`report`].
 pub(super) fn update(
     folder: &Path,
     r: &UpdateResult,
@@ -83,11 +71,10 @@ pub(super) fn update(
             first_nectar: r.first_nectar,
         });
         let picture = picture.map_err(Failure::fault)?;
-        pictures::put(folder, &picture)?;
-        drawn.push(picture);
+        let figure = update::figure(h, i, &picture);
+        drawn.push((picture, figure));
     }
     let json = serde_json::to_vec_pretty(r)?;
     files::put(folder, "result.json", &json)?;
-    let text = update::html(r, &drawn, &page::command(), &inputs(&[scenario])?);
-    files::put(folder, page::NAME, text.map_err(Failure::fault)?.as_bytes())
+    report(folder, update::document(r, Units::Both), drawn, &[scenario])
 }

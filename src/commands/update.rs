@@ -9,7 +9,7 @@ use crate::cli::{Format, UpdateArgs};
 use partywall_core::answer::{self, UpdateOptions};
 use partywall_report::csv;
 use partywall_report::network::NetworkWords;
-use partywall_report::update::text;
+use partywall_report::update::document;
 use std::io::Write;
 use weighings::{put_log, weighings};
 
@@ -64,7 +64,7 @@ pub fn run(
         )?;
     }
     match args.format {
-        Format::Text => write!(out, "{}", text(result, args.units.into()))?,
+        Format::Text => write!(out, "{}", document(result, args.units.into()).text())?,
         Format::Json => {
             serde_json::to_writer_pretty(&mut *out, result)?;
             writeln!(out)?;

@@ -2,16 +2,9 @@
 
 use super::Failure;
 use crate::cli::{Format, VerifyArgs};
-use comfy_table::{
-    CellAlignment, ColumnConstraint, ContentArrangement, Table, Width, presets::NOTHING,
-};
+use partywall_report::document::{self, Column, Document, Section, Table};
 use partywall_verify::{Check, Evidence, Group, Row};
 use std::io::Write;
-
-/// Widest line of the text, columns.
-const WIDTH: usize = 110;
-/// Widths of the columns: result, words, three numbers, unit.
-const COLUMNS: [u16; 6] = [6, 59, 11, 11, 11, 8];
 
 /// Runs all checks and writes them; whether all passed but the misses that are known and explained.
 ///
@@ -39,7 +32,7 @@ pub fn run(args: &VerifyArgs, out: &mut dyn Write) -> Result<bool, Failure> {
                 .map_err(Failure::fault)?;
             out.write_all(&bytes)?;
         }
-        Format::Text => text(&groups, out)?,
+        Format::Text => write!(out, "{}", document(&groups).text())?,
     }
     Ok(checks(&groups).all(|c| c.passes() || c.known_miss().is_some()))
 }
@@ -74,49 +67,41 @@ fn json(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
     Ok(())
 }
 
-fn text(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
-    for group in groups {
-        let passed = group.rows.iter().filter(|r| r.check.passes()).count();
-        writeln!(
-            out,
-            "{} ({passed} of {} pass)\n",
-            group.heading,
-            group.rows.len()
-        )?;
-        for line in table(group).to_string().lines() {
-            writeln!(out, "{}", line.trim_end())?;
-        }
-        writeln!(out)?;
-    }
+/// The checks in tables, then how many pass and what is missed.
+fn document(groups: &[Group]) -> Document {
+    let tables = groups.iter().map(|g| {
+        let passed = g.rows.iter().filter(|r| r.check.passes()).count();
+        let heading = format!("{} ({passed} of {} pass)", g.heading, g.rows.len());
+        Section::table(heading, table(g))
+    });
     let passed = checks(groups).filter(|c| c.passes()).count();
-    writeln!(out, "{passed} of {} checks pass", checks(groups).count())?;
-    for c in checks(groups).filter(|c| !c.passes()) {
-        for line in wrapped(&miss(c), WIDTH) {
-            writeln!(out, "{line}")?;
-        }
+    let mut all = vec![format!(
+        "{passed} of {} checks pass",
+        checks(groups).count()
+    )];
+    all.extend(checks(groups).filter(|c| !c.passes()).map(miss));
+    Document {
+        sections: tables.chain([Section::list("All checks", all)]).collect(),
+        ..Document::default()
     }
-    Ok(())
 }
 
 fn table(group: &Group) -> Table {
-    let mut table = Table::new();
-    table.load_style(NOTHING);
-    table.set_content_arrangement(ContentArrangement::Dynamic);
-    table.set_width(WIDTH as u16);
-    table.set_header(["", "what", "expected", "got", "within", "unit"]);
-    for r in &group.rows {
-        table.add_row(cells(r));
+    Table {
+        columns: vec![
+            Column::words(""),
+            Column::words("what").at_most(42),
+            Column::figures("expected"),
+            Column::figures("got"),
+            Column::figures("within"),
+            Column::words("unit").at_most(8),
+        ],
+        rows: group.rows.iter().map(told).collect(),
+        ..Table::default()
     }
-    table.set_constraints(COLUMNS.map(|w| ColumnConstraint::Absolute(Width::Fixed(w))));
-    for i in 2..5 {
-        if let Some(column) = table.column_mut(i) {
-            column.set_cell_alignment(CellAlignment::Right);
-        }
-    }
-    table
 }
 
-fn cells(r: &Row) -> [String; 6] {
+fn told(r: &Row) -> document::Row {
     let c = &r.check;
     // What is measured on bees is not known to six digits.
     let digits = if r.used_for_calibration.is_some() {
@@ -124,9 +109,9 @@ fn cells(r: &Row) -> [String; 6] {
     } else {
         6
     };
-    let mut words = vec![c.what.clone()];
+    let mut notes = Vec::new();
     if let Some(range) = r.range {
-        words.push(format!(
+        notes.push(format!(
             "range: {} to {}, middle {} ({} sets of parameters)",
             number(range.low, digits),
             number(range.high, digits),
@@ -135,7 +120,7 @@ fn cells(r: &Row) -> [String; 6] {
         ));
     }
     if let Some(used) = r.used_for_calibration {
-        words.push(format!("used for calibration: {}", used.word()));
+        notes.push(format!("used for calibration: {}", used.word()));
     }
     let evidence = match c.evidence {
         Evidence::Published => "",
@@ -143,20 +128,19 @@ fn cells(r: &Row) -> [String; 6] {
         Evidence::Computed => " (computed)",
         Evidence::Principle => " (principle)",
     };
-    words.push(format!("source: {}{evidence}", c.source));
-    [
-        match (c.passes(), c.known_miss()) {
-            (true, _) => "pass",
-            (false, Some(_)) => "MISS",
-            (false, None) => "FAIL",
-        }
-        .into(),
-        words.join("\n"),
-        number(c.expected, digits),
-        number(c.got, digits),
-        number(c.tolerance, digits),
-        c.unit.into(),
-    ]
+    notes.push(format!("source: {}{evidence}", c.source));
+    let result = match (c.passes(), c.known_miss()) {
+        (true, _) => "pass",
+        (false, Some(_)) => "MISS",
+        (false, None) => "FAIL",
+    };
+    let figures = [c.expected, c.got, c.tolerance].map(|v| number(v, digits));
+    let first = [result.to_owned(), c.what.clone()];
+    let cells = first.into_iter().chain(figures).chain([c.unit.to_owned()]);
+    document::Row {
+        cells: cells.collect(),
+        notes,
+    }
 }
 
 /// What is missed, by how much, and why.
@@ -170,25 +154,6 @@ fn miss(c: &Check) -> String {
     // What was taken in place of the source's own hive and weather stands in the table.
     let what = c.what.split(['(', ';']).next().unwrap_or_default().trim();
     format!("miss: {} ({what}) {by}: {why}", c.id)
-}
-
-/// Lines of at most `width` characters, broken between words; those after the first are indented.
-fn wrapped(text: &str, width: usize) -> Vec<String> {
-    let mut lines = vec![String::new()];
-    for word in text.split_whitespace() {
-        let fits = lines
-            .last()
-            .is_some_and(|l| l.chars().count() + 1 + word.chars().count() <= width);
-        match lines.last_mut() {
-            Some(line) if line.is_empty() => line.push_str(word),
-            Some(line) if fits => {
-                line.push(' ');
-                line.push_str(word);
-            }
-            _ => lines.push(format!("  {word}")),
-        }
-    }
-    lines
 }
 
 /// At most `digits` significant digits, no more than needed; whole numbers keep all of theirs.
@@ -211,6 +176,7 @@ fn number(v: f64, digits: i32) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use partywall_report::document::WIDTH;
     use partywall_verify::{Range, Used};
 
     fn group(got: f64) -> Group {
@@ -237,9 +203,7 @@ mod tests {
     #[test]
     fn text_is_narrow_and_whole() {
         for got in [40.123_456, 80.0, f64::NAN] {
-            let mut out = Vec::new();
-            text(&[group(got)], &mut out).unwrap();
-            let out = String::from_utf8(out).unwrap();
+            let out = document(&[group(got)]).text();
             for line in out.lines() {
                 assert!(line.chars().count() <= WIDTH, "{line}");
             }
@@ -267,15 +231,5 @@ mod tests {
         assert_eq!(row["group"], "Colony");
         assert_eq!(row["id"], "some-check");
         assert_eq!(row["pass"], true);
-    }
-
-    /// Catches words lost or a line too long.
-    #[test]
-    fn wraps_between_words() {
-        let text = "one two three four five six seven";
-        let lines = wrapped(text, 12);
-        assert!(lines.iter().all(|l| l.chars().count() <= 12), "{lines:?}");
-        let words: Vec<&str> = lines.iter().flat_map(|l| l.split_whitespace()).collect();
-        assert_eq!(words.join(" "), text);
     }
 }

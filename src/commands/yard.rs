@@ -34,7 +34,7 @@ pub fn run(
         units: args.units.into(),
     };
     match args.format {
-        YardFormat::Text => write!(out, "{}", yard::sheets(&answer.result, &jobs))?,
+        YardFormat::Text => write!(out, "{}", yard::document(&answer.result, &jobs).text())?,
         YardFormat::Json => {
             serde_json::to_writer_pretty(&mut *out, &answer.result)?;
             writeln!(out)?;

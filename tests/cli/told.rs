@@ -168,7 +168,7 @@ fn the_day_on_which_it_is_asked_sets_the_first_number() {
         "--on",
         "10 Oct",
     ]);
-    let scale = yard.lines().find(|l| l.starts_with("SCALE")).unwrap();
+    let scale = yard.lines().find(|l| l.starts_with("  SCALE")).unwrap();
     assert!(scale.contains("on 10 October"), "{scale}");
     assert!(yard.lines().any(|l| l.starts_with("  10 Oct  ")), "{yard}");
 }

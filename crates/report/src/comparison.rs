@@ -1,82 +1,142 @@
-//! Several hives on the same draws: as data, as text, as CSV.
+//! Several hives on the same draws: as a document, as CSV.
 
-use super::phrases::{self, WIDE_MARGIN, kelvin, kg_lb, para, size_kg_lb};
-use crate::contest::HeadWords;
-use partywall_core::answer::compare::{CompareResult, ComparedColony, Split};
-use partywall_core::answer::head::Drawn;
+use super::contest::{self, Bars, Drawn};
+use super::document::{Answer, Column, Document, Line, Row, Section, Table};
+use super::phrases::{self, WIDE_MARGIN, capital, kelvin, kg_lb, size_kg_lb};
+use super::pictures::PictureError;
+use partywall_core::answer::compare::{CompareResult, ComparedColony, Row as Hive, Split};
+use partywall_core::answer::head::Drawn as Draws;
 use partywall_core::decision::gains::{Difference, Gain, Standing};
 use partywall_core::decision::pairing::Part;
-use std::fmt::Write;
 
-/// Widest name in the table, characters.
+/// Widest name in the table of a text, characters.
 const NAME: usize = 38;
 /// Honey out of reach is told from here on, kg: what rounds to none is not (as `run` does it).
 const WORTH_TELLING: f64 = 0.5;
 
 /// The comparison as a keeper reads it.
 #[must_use]
-pub fn text(r: &CompareResult) -> String {
-    let mut t = String::new();
-    r.head.opening(&mut t);
-    for c in &r.colonies {
-        colony(&mut t, r, c);
-        let _ = writeln!(t);
+pub fn document(r: &CompareResult) -> Document {
+    let question = format!("Which way to winter them, held against \"{}\",", r.against);
+    Document {
+        answers: r.colonies.iter().map(|c| answer(r, c)).collect(),
+        ..contest::document(&r.head, &question)
     }
-    phrases::tail(&mut t, &phrases::basis(&r.head));
-    t
 }
 
-fn colony(t: &mut String, r: &CompareResult, c: &ComparedColony) {
-    para(
-        t,
-        "",
-        "  ",
-        &format!("{}: {}", c.stack.to_uppercase(), what_is_needed(r)),
-    );
+/// A bar for each hive that a colony gains or loses in; none for a colony that no other hive has.
+///
+/// # Errors
+/// A value that is not a number.
+pub fn bars(r: &CompareResult) -> Result<Vec<Drawn>, PictureError> {
+    contest::bars(&r.colonies, |k, c| {
+        let bar = |row: &Hive| Some(contest::bar(row.name.clone(), &row.gain?.honey));
+        Bars {
+            head: &r.head,
+            title: format!("{}: honey against \"{}\"", c.stack, r.against),
+            groups: vec![(
+                "In the order of the file",
+                c.rows.iter().filter_map(bar).collect(),
+            )],
+            caption: format!(
+                "{}: honey more or less than in \"{}\"; pale bars are too close to call.",
+                r.colonies[k].stack, r.against
+            ),
+        }
+    })
+}
+
+fn answer(r: &CompareResult, c: &ComparedColony) -> Answer {
+    let gains = || c.rows.iter().filter_map(|row| Some((row, row.gain?)));
+    let clear = || gains().filter(|(_, g)| !g.honey.close);
+    let by_honey = |a: &(&Hive, Gain), b: &(&Hive, Gain)| {
+        let honey = |g: &Gain| g.honey.spread.middle;
+        honey(&a.1).total_cmp(&honey(&b.1))
+    };
+    let told = |g: &Gain| difference(g, r.head.drawn);
+    let against = format!("\"{}\"", r.against);
+    let mut answer = Answer {
+        name: c.stack.clone(),
+        sections: vec![Section::table("all hives", table(r, c))],
+        ..Answer::default()
+    };
+    let best = clear().max_by(by_honey);
+    match best.filter(|(_, g)| g.honey.spread.middle > 0.0) {
+        Some((row, g)) => {
+            "Most honey:".clone_into(&mut answer.lead);
+            answer.answer.clone_from(&row.name);
+            answer.more = told(&g);
+        }
+        None => {
+            "By as much as can be told, nothing leaves more honey than"
+                .clone_into(&mut answer.lead);
+            answer.answer.clone_from(&against);
+        }
+    }
+    let own = c.rows.iter().find(|row| row.name == r.against);
+    if let Some(s) = own.and_then(|row| row.standing) {
+        let [needs, spare, in_hand, starved] = figures(&s);
+        let words = format!(
+            "needs {needs}; to spare {spare}; heat in hand {in_hand}; starved in {starved} winters"
+        );
+        answer.lines.push(Line::again(against, words));
+    }
+    let worst = clear().min_by(by_honey);
+    if let Some((row, g)) = worst.filter(|(_, g)| g.honey.spread.middle < 0.0) {
+        let words = format!("{}: {}", row.name, told(&g));
+        answer.lines.push(Line::again("Least honey", words));
+    }
+    let close = gains().filter(|(_, g)| g.honey.close).count();
+    if close > 0 {
+        let words = format!("{close} of {}", gains().count());
+        answer.lines.push(Line::again("Too close to call", words));
+    }
+    let pairing = c.pairing.iter().map(|p| Line::new("Pairing", split(p)));
+    answer.lines.extend(pairing);
+    answer
+        .lines
+        .extend(contest::how_sure(c.doubts.as_ref(), c.weighed));
+    answer
+}
+
+fn table(r: &CompareResult, c: &ComparedColony) -> Table {
     let usual = c.rows.iter().find_map(|row| row.standing.as_ref());
     let usual = usual.map_or_else(String::new, |s| {
-        format!("the usual colony in {} winters", s.winters)
+        format!("; the usual colony in {} winters", s.winters)
     });
-    let _ = writeln!(
-        t,
-        "  {:NAME$} {:>16} {:>17} {:>9} {:>14}",
-        usual, "needs", "to spare", "in hand", "starved"
-    );
-    for row in &c.rows {
-        let name = short(&row.name);
-        let Some(s) = &row.standing else {
-            let _ = writeln!(t, "  {name:NAME$} no colony there");
-            continue;
-        };
-        if let Some(day) = &row.dies {
-            let _ = writeln!(t, "  {name:NAME$} taken to die on {day}");
-            continue;
-        }
-        let [needs, spare, in_hand, starved] = figures(s);
-        let _ = writeln!(
-            t,
-            "  {name:NAME$} {needs:>16} {spare:>17} {in_hand:>9} {starved:>14}"
-        );
-        if let Some(g) = &row.gain {
-            para(t, "      ", "      ", &difference(g, r.head.drawn));
-        }
-        for words in [left_over(s), too_late(s), no_room(s), killed(s)]
-            .into_iter()
-            .flatten()
-        {
-            para(t, "      ", "      ", &words);
-        }
+    Table {
+        caption: format!("{}{usual}", capital(&what_is_needed(r))),
+        columns: vec![
+            Column::words("Hive").at_most(NAME),
+            Column::figures("Needs"),
+            Column::figures("To spare"),
+            Column::figures("In hand"),
+            Column::figures("Starved"),
+        ],
+        rows: c.rows.iter().map(|row| told(r, row)).collect(),
+        wide: false,
     }
-    if let Some(p) = &c.pairing {
-        para(t, "  ", "    ", &split(p));
-    }
-    if let Some(d) = &c.doubts {
-        para(t, "  ", "    ", &phrases::doubts(d, c.weighed));
+}
+
+/// A row of the table; without figures where there is no living colony.
+fn told(r: &CompareResult, row: &Hive) -> Row {
+    let (figures, notes) = match (&row.standing, &row.dies) {
+        (None, _) => (Default::default(), vec!["no colony there".to_owned()]),
+        (_, Some(day)) => (Default::default(), vec![format!("taken to die on {day}")]),
+        (Some(s), None) => {
+            let gain = row.gain.iter().map(|g| difference(g, r.head.drawn));
+            let more = [left_over(s), too_late(s), no_room(s), killed(s)];
+            (figures(s), gain.chain(more.into_iter().flatten()).collect())
+        }
+    };
+    Row {
+        cells: [row.name.clone()].into_iter().chain(figures).collect(),
+        notes,
     }
 }
 
 /// What the first column of figures is of.
-pub(super) fn what_is_needed(r: &CompareResult) -> String {
+fn what_is_needed(r: &CompareResult) -> String {
     format!(
         "stores needed on {} for {}, {} of them in reserve",
         r.head.start,
@@ -86,7 +146,7 @@ pub(super) fn what_is_needed(r: &CompareResult) -> String {
 }
 
 /// Stores needed and to spare, heat in hand, winters starved.
-pub(super) fn figures(s: &Standing) -> [String; 4] {
+fn figures(s: &Standing) -> [String; 4] {
     [
         s.stores_needed.map_or_else(
             || kg_lb(s.need_middling),
@@ -99,7 +159,7 @@ pub(super) fn figures(s: &Standing) -> [String; 4] {
 }
 
 /// Honey that stays where bees do not get at it, if it is worth telling.
-pub(super) fn left_over(s: &Standing) -> Option<String> {
+fn left_over(s: &Standing) -> Option<String> {
     (s.unreached >= WORTH_TELLING).then(|| {
         format!(
             "{} of what it needs stays where bees do not get at it",
@@ -109,7 +169,7 @@ pub(super) fn left_over(s: &Standing) -> Option<String> {
 }
 
 /// Stores of syrup planned that come too late, if they are worth telling.
-pub(super) fn too_late(s: &Standing) -> Option<String> {
+fn too_late(s: &Standing) -> Option<String> {
     (s.late >= WORTH_TELLING).then(|| {
         format!(
             "{} of its syrup comes too late for all of it to be taken in autumn and is not in what it has to spare; give dry sugar or fondant then",
@@ -119,7 +179,7 @@ pub(super) fn too_late(s: &Standing) -> Option<String> {
 }
 
 /// Stores of the feeding planned that find no room, if they are worth telling.
-pub(super) fn no_room(s: &Standing) -> Option<String> {
+fn no_room(s: &Standing) -> Option<String> {
     (s.no_room >= WORTH_TELLING).then(|| {
         format!(
             "{} of the feeding planned finds no room in its combs in autumn and is not in what it has to spare; give less, or more drawn comb",
@@ -129,21 +189,13 @@ pub(super) fn no_room(s: &Standing) -> Option<String> {
 }
 
 /// Winters in which the cold alone kills, if there are any.
-pub(super) fn killed(s: &Standing) -> Option<String> {
+fn killed(s: &Standing) -> Option<String> {
     (s.too_cold > 0).then(|| {
         format!(
             "the usual colony is killed by cold alone in {} of {} winters",
             s.too_cold, s.winters
         )
     })
-}
-
-fn short(name: &str) -> String {
-    if name.chars().count() <= NAME {
-        return name.to_owned();
-    }
-    let cut: String = name.chars().take(NAME - 2).collect();
-    format!("{cut}..")
 }
 
 fn in_hand(s: &Standing) -> String {
@@ -157,7 +209,7 @@ fn in_hand(s: &Standing) -> String {
 }
 
 /// What a row gains over the draws, with how much of the spread is winters.
-pub(super) fn difference(g: &Gain, drawn: Drawn) -> String {
+fn difference(g: &Gain, drawn: Draws) -> String {
     let mut parts = vec![format!(
         "{} draws: {}",
         drawn.colonies,
@@ -177,7 +229,7 @@ pub(super) fn difference(g: &Gain, drawn: Drawn) -> String {
 }
 
 /// What pairing buys, and where it comes from.
-pub(super) fn split(p: &Split) -> String {
+fn split(p: &Split) -> String {
     let said = |d: &Difference| {
         if d.close {
             "nothing a scale would show".to_owned()

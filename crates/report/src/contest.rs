@@ -1,37 +1,106 @@
-//! What the texts of comparisons and rankings begin with.
+//! What the documents of comparisons and rankings share.
 
+use super::document::{Document, Figure, Line};
 use super::network::NetworksWords;
+use super::phrases::{self, size_kg_lb};
+use super::pictures::{self, Bar, BarsPicture, Picture, PictureError};
+use super::text::{CAUTIONS, FIRST};
 use partywall_core::answer::head::Head;
-use std::fmt::Write;
+use partywall_core::decision::gains::Difference;
+use partywall_core::decision::uncertainty::Doubts;
 
 /// The words of a head.
 pub trait HeadWords {
     /// What must be said before the answer, if anything.
     fn mind(&self) -> Option<String>;
-    /// The lines that come first.
-    fn opening(&self, t: &mut String);
-}
-
-/// What a page begins with: what every answer does, and what must be said before this one.
-pub(super) fn first(mind: Option<&str>) -> Vec<&str> {
-    super::text::FIRST.into_iter().chain(mind).collect()
 }
 
 impl HeadWords for Head {
     fn mind(&self) -> Option<String> {
         Some(format!("Mind: {}", self.network.mind()?))
     }
+}
 
-    fn opening(&self, t: &mut String) {
-        let _ = writeln!(t, "{}", self.title);
-        for line in super::text::FIRST {
-            super::words::para(t, "", line);
+/// A contest without its answers, from what it asks.
+pub(super) fn document(head: &Head, question: &str) -> Document {
+    Document {
+        title: head.title.clone(),
+        question: format!(
+            "{question} from {} to first dependable nectar on {}. {}",
+            head.start,
+            head.first_nectar,
+            phrases::WORDS
+        ),
+        first: FIRST
+            .map(str::to_owned)
+            .into_iter()
+            .chain(head.mind())
+            .collect(),
+        basis: phrases::basis(head),
+        cautions: &CAUTIONS,
+        ..Document::default()
+    }
+}
+
+/// Where the doubts come from, if that is known.
+pub(super) fn how_sure(doubts: Option<&Doubts>, weighed: bool) -> Option<Line> {
+    doubts.map(|d| Line::new("How sure", phrases::doubts(d, weighed)))
+}
+
+/// A picture, and its place on the page.
+pub type Drawn = (Picture, Figure);
+
+/// Bars of one colony.
+pub(super) struct Bars<'a> {
+    pub head: &'a Head,
+    pub title: String,
+    pub groups: Vec<(&'a str, Vec<Bar>)>,
+    pub caption: String,
+}
+
+/// Told of bars to those who do not see them.
+const BARS: &str = "A bar each from nothing to its middle, with the range of eight draws in ten, in kg and lb; the table below holds the \
+     same figures";
+
+/// Draws the bars of each colony that has any.
+pub(super) fn bars<'a, C>(
+    colonies: &'a [C],
+    of: impl Fn(usize, &'a C) -> Bars<'a>,
+) -> Result<Vec<Drawn>, PictureError> {
+    let mut drawn = Vec::new();
+    for (k, c) in colonies.iter().enumerate() {
+        let b = of(k, c);
+        let picture = pictures::bars(&BarsPicture {
+            number: k + 1,
+            title: &b.title,
+            below: &format!("{}; weather of {}", b.head.title, b.head.climate.station),
+            groups: &b.groups,
+        });
+        match picture {
+            Ok(p) => {
+                let figure = Figure::captioned(&p, k, &b.caption, BARS);
+                drawn.push((p, figure));
+            }
+            Err(PictureError::Empty(_)) => {}
+            Err(e) => return Err(e),
         }
-        if let Some(mind) = self.mind() {
-            super::words::para(t, "", &mind);
-        }
-        super::words::para(t, "", super::phrases::WORDS);
-        let _ = writeln!(t);
+    }
+    Ok(drawn)
+}
+
+/// A bar for a difference of honey.
+pub(super) fn bar(words: String, d: &Difference) -> Bar {
+    let s = d.spread;
+    let sign = match s.middle {
+        m if m.abs() < 0.05 => "",
+        m if m < 0.0 => "-",
+        _ => "+",
+    };
+    Bar {
+        words,
+        spread: [s.low, s.middle, s.high],
+        close: d.close,
+        value: format!("{sign}{}", size_kg_lb(s.middle)),
     }
 }
 
@@ -39,7 +108,7 @@ impl HeadWords for Head {
 mod tests {
     use super::*;
     use crate::comparison::{self};
-    use crate::page;
+    use crate::document::Made;
     use crate::ranking::{self};
     use partywall_core::answer::compare::CompareResult;
     use partywall_core::answer::head::{Drawn, Told};
@@ -126,12 +195,14 @@ mod tests {
                 left_out: Vec::new(),
                 colonies: Vec::new(),
             };
-            let said = [
-                comparison::text(&compare),
-                ranking::text(&rank),
-                page::comparison::html(&compare, &[], "", &[]).unwrap(),
-                page::ranking::html(&rank, &[], "", &[]).unwrap(),
-            ];
+            let made = Made {
+                version: "",
+                command: "",
+                input: &[],
+            };
+            let said = [comparison::document(&compare), ranking::document(&rank)];
+            let said = said.map(|d| [d.text(), d.page(made).unwrap()]);
+            let said = said.as_flattened();
             for text in said {
                 let text = text.split_whitespace().collect::<Vec<_>>().join(" ");
                 let (top, _) = text.split_once("What this rests on").unwrap();

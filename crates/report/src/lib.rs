@@ -4,6 +4,7 @@ mod colony_text;
 pub mod comparison;
 pub mod contest;
 pub mod csv;
+pub mod document;
 mod feeding_text;
 pub mod jobs;
 pub mod looks;

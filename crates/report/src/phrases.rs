@@ -2,13 +2,11 @@
 
 use super::words::Units;
 pub(super) use super::words::in_ten;
-pub(super) use super::words::para_behind as para;
 use crate::network::NetworksWords;
 use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::{Difference, Gain};
 use partywall_core::decision::uncertainty::{Doubt, Doubts};
 use partywall_core::ensemble::winters::Basis;
-use serde::Serialize;
 use std::fmt::Write;
 
 pub(super) fn kg_lb(kg: f64) -> String {
@@ -31,15 +29,6 @@ pub fn capital(words: &str) -> String {
 
 pub(super) fn kelvin(k: f64) -> String {
     Units::Both.kelvin(k)
-}
-
-/// What was drawn.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
-pub struct Drawn {
-    /// Winters.
-    pub winters: usize,
-    /// Kinds of colony (parameter sets): each goes through one winter.
-    pub colonies: usize,
 }
 
 /// From and to, in the middle eight of ten draws: "0.3 to 1.4 kg".
@@ -244,18 +233,6 @@ pub(super) fn basis(head: &Head) -> Vec<String> {
             .to_owned(),
     );
     lines
-}
-
-/// Writes basis and cautions.
-pub(super) fn tail(t: &mut String, lines: &[String]) {
-    let _ = writeln!(t, "What this rests on");
-    for line in lines {
-        para(t, "  ", "    ", line);
-    }
-    let _ = writeln!(t, "\nCautions");
-    for c in super::text::CAUTIONS {
-        para(t, "  ", "    ", c);
-    }
 }
 
 #[cfg(test)]

@@ -10,7 +10,7 @@ use partywall_core::units::spoken::{up, whole};
 const LITRES_PER_US_GAL: f64 = 3.785_411_784;
 /// Litres in an imperial gallon, by definition.
 const LITRES_PER_IMPERIAL_GAL: f64 = 4.546_09;
-/// Widest line of a text, characters.
+/// Widest line of a text, characters; a table of figures may be wider, since a folded figure cannot be read.
 pub const WIDTH: usize = 100;
 
 /// Syrup and sugar in the units of a text.

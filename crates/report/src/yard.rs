@@ -1,12 +1,13 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
 use super::colony_text::{act_below, at_the_start, too_few_combs};
+use super::document::{Answer, Column, Document, Line, Row, Section, Table};
 use super::feeding_text;
 use super::jobs::{self, Jobs};
 use super::looks::short;
 use super::margins_text;
 use super::standing::standing;
-use super::words::{Units, WIDTH, frames, para};
+use super::words::{Units, frames};
 use crate::network::NetworkWords;
 use crate::warnings;
 use partywall_core::answer::run::RunResult;
@@ -14,26 +15,15 @@ use partywall_core::calendar;
 use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::Word;
 use partywall_core::decision::result::ColonyResult;
-use std::fmt::Write;
 
 /// The sheets of all colonies; `jobs` tells the same scenario and winters.
 #[must_use]
-pub fn sheets(r: &RunResult, jobs: &Jobs<'_>) -> String {
+pub fn document(r: &RunResult, jobs: &Jobs<'_>) -> Document {
     let u = jobs.units;
-    let mut t = String::new();
-    let _ = writeln!(t, "{}", r.title);
-    let _ = writeln!(t, "{}", "=".repeat(r.title.chars().count()));
-    for w in &r.warnings {
-        para(&mut t, "", &format!("Mind: {}", warnings::words(w, u)));
-    }
+    let minds = r.warnings.iter();
     let stacks = jobs.scenario.stacks.iter().enumerate();
-    let stacks = stacks.filter(|(_, k)| k.colony.is_some());
-    for ((i, stack), c) in stacks.zip(&r.colonies) {
-        let _ = writeln!(t);
-        sheet(&mut t, r, c, &jobs::all(jobs, i, stack, c), u);
-    }
-    let _ = writeln!(t);
-    for line in [
+    let stacks = stacks.filter(|(_, k)| k.colony.is_some()).zip(&r.colonies);
+    let rules = [
         format!(
             "DO NOT open below {}, dig frames, take a pair apart in winter, or pour syrup in frost.",
             u.temperature(7.0)
@@ -43,27 +33,29 @@ pub fn sheets(r: &RunResult, jobs: &Jobs<'_>) -> String {
             u.mass(60.0)
         ),
         "Here are heat and stores only: mites and queens kill more. No figure here is a chance of survival.".to_owned(),
-    ] {
-        para(&mut t, "", &line);
+    ];
+    Document {
+        title: r.title.clone(),
+        first: minds
+            .map(|w| format!("Mind: {}", warnings::words(w, u)))
+            .collect(),
+        answers: stacks
+            .map(|((i, stack), c)| sheet(r, c, &jobs::all(jobs, i, stack, c), u))
+            .collect(),
+        sections: vec![Section::list(
+            "For all of them",
+            rules.into_iter().chain(r.network.checked(u)).collect(),
+        )],
+        ..Document::default()
     }
-    if let Some(line) = r.network.checked(u) {
-        para(&mut t, "", &line);
-    }
-    t
 }
 
 /// A blank to write into.
 const BLANK: &str = "__________";
 
-fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Units) {
-    let name = c.stack.to_uppercase();
-    let _ = writeln!(
-        t,
-        "--- {name} {}",
-        "-".repeat(90_usize.saturating_sub(name.chars().count()))
-    );
-    let _ = writeln!(t);
-    let mut row = |what: &str, words: &str| labelled(t, what, words);
+fn sheet(r: &RunResult, c: &ColonyResult, jobs: &[String], u: Units) -> Answer {
+    let mut lines = Vec::new();
+    let mut row = |what: &str, words: &str| lines.push(Line::new(what, words));
     let advice = c.advice.as_ref();
     let cramped = c.target.as_ref().zip(advice);
     let cramped = cramped.and_then(|(g, a)| too_few_combs(g, a, u));
@@ -143,70 +135,48 @@ fn sheet(t: &mut String, r: &RunResult, c: &ColonyResult, jobs: &[String], u: Un
             );
         }
     }
-    for (i, line) in ticked(jobs).iter().enumerate() {
-        row(if i == 0 { "TO DO" } else { "" }, line);
-    }
-    row("NECTAR", &format!("first dependable on {}", r.first_nectar));
-    let _ = writeln!(t);
-    let (reading, columns) = match c.lift {
-        "front and back" => ("front       back        sum", 3),
-        "one side" => ("that side", 1),
-        _ => ("weight", 1),
-    };
-    let width = 12 * columns;
-    let _ = writeln!(
-        t,
-        "  date        act below         {reading:<width$}outside, note"
-    );
-    let blanks = "__________  ".repeat(columns);
-    let mut line = |date: &str, below: &str| {
-        let _ = writeln!(
-            t,
-            "  {date:<10}  {below:<16}  {blanks}__________________________"
-        );
-    };
-    for h in c.advice.iter().flat_map(|a| &a.hefts) {
-        let below = act_below(h, c.lift, u);
-        line(&short(h.day), below.as_deref().unwrap_or(BLANK));
-    }
-    for _ in 0..SPARE {
-        line(BLANK, "");
+    let jobs = jobs.iter().map(|job| format!("[ ] {job}"));
+    Answer {
+        name: c.stack.clone(),
+        answer: format!("first dependable nectar on {}", r.first_nectar),
+        lines,
+        sections: vec![
+            Section::list("to do", jobs.collect()),
+            Section::table("weighings", log(c, u)),
+        ],
+        ..Answer::default()
     }
 }
 
-/// Rows of the table for days that are not known beforehand.
+/// Rows of the log for days that are not known beforehand.
 const SPARE: usize = 2;
 
-/// Width of the labels at the left, characters.
-const LABEL: usize = 14;
-
-/// A label with words beside it, folded at blanks; blanks in a row are kept.
-fn labelled(t: &mut String, label: &str, words: &str) {
-    let mut line = format!("{label:<LABEL$}");
-    for (i, word) in words.split(' ').enumerate() {
-        if i > 0 && line.chars().count() + 1 + word.chars().count() > WIDTH {
-            let _ = writeln!(t, "{}", line.trim_end());
-            line = " ".repeat(LABEL);
-        } else if i > 0 {
-            line.push(' ');
-        }
-        line.push_str(word);
+/// The days to weigh on with the reading below which to act, and room for others.
+fn log(c: &ColonyResult, u: Units) -> Table {
+    let readings: &[&'static str] = match c.lift {
+        "front and back" => &["front", "back", "sum"],
+        "one side" => &["that side"],
+        _ => &["weight"],
+    };
+    let heads = ["date", "act below"]
+        .iter()
+        .chain(readings)
+        .chain(&["outside, note"]);
+    let columns = heads.map(|h| Column::words(h));
+    let blank = |date: String, below: String| {
+        let blanks = readings.iter().map(|_| BLANK.to_owned());
+        let note = [BLANK, BLANK].concat();
+        let cells = [date, below].into_iter().chain(blanks).chain([note]);
+        Row::of(cells.collect::<Vec<_>>())
+    };
+    let hefts = c.advice.iter().flat_map(|a| &a.hefts).map(|h| {
+        let below = act_below(h, c.lift, u);
+        blank(short(h.day), below.unwrap_or_else(|| BLANK.to_owned()))
+    });
+    let spare = (0..SPARE).map(|_| blank(BLANK.to_owned(), String::new()));
+    Table {
+        columns: columns.collect(),
+        rows: hefts.chain(spare).collect(),
+        ..Table::default()
     }
-    let _ = writeln!(t, "{}", line.trim_end());
-}
-
-/// The jobs with a box to tick each, short ones side by side.
-fn ticked(jobs: &[String]) -> Vec<String> {
-    let mut lines: Vec<String> = Vec::new();
-    for job in jobs {
-        let job = format!("[ ] {job}");
-        match lines.last_mut() {
-            Some(line) if LABEL + line.chars().count() + 3 + job.chars().count() <= WIDTH => {
-                line.push_str("   ");
-                line.push_str(&job);
-            }
-            _ => lines.push(job),
-        }
-    }
-    lines
 }

@@ -2,10 +2,11 @@
 
 use std::path::Path;
 
-use super::{Told, page};
-use crate::commands::{Failure, files, page as page_name, pictures};
+use super::{Told, document};
+use crate::commands::{Failure, files, reports};
 use partywall_core::calendar::words;
 use partywall_report::pictures::{WinterBar, WintersPicture, winters};
+use partywall_report::words::Units;
 
 /// The winters as CSV.
 pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {
@@ -42,10 +43,7 @@ pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
         winters: &bars,
     });
     let picture = picture.map_err(Failure::fault)?;
-    pictures::put(folder, &picture)?;
-    files::put(
-        folder,
-        page_name::NAME,
-        page::html(told, &picture)?.as_bytes(),
-    )
+    let figure = document::figure(&picture);
+    let document = document::document(told, Units::Both);
+    reports::report(folder, document, vec![(picture, figure)], &[])
 }

@@ -1,13 +1,14 @@
-//! What `partywall climate` says, for the text and for the report.
+//! What `partywall climate` says, in words.
 
 use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter};
 use partywall_core::calendar::words;
 use partywall_core::climate::sums::SPELL_DAYS;
 use partywall_core::ensemble::levels::Method;
+use partywall_report::document::Column;
 use partywall_report::pictures::axis;
 use partywall_report::words::Units;
 
-/// Label and words, the answer first; the label may be empty.
+/// Label and words, the answer first.
 pub(super) fn summary(told: &Told, units: Units) -> Vec<(&'static str, String)> {
     let find = |label: &Option<String>| {
         label
@@ -64,7 +65,7 @@ pub(super) fn summary(told: &Told, units: Units) -> Vec<(&'static str, String)> 
     {
         let like = format!("{} to {}", first.winter, last.winter);
         let like = format!("winters like those of {like}");
-        all.push(("", level_words(l, &like, units)));
+        all.push(("nine in ten", level_words(l, &like, units)));
     }
     all
 }
@@ -97,13 +98,56 @@ pub(super) fn made_words(told: &Told, units: Units) -> Option<String> {
 }
 
 /// What the columns of the table are.
-pub(super) fn legend(moves: &str) -> String {
-    format!(
-        "cold spell: mean of the coldest {SPELL_DAYS} days in a row, and the day it began; days without moving: longest spell without an\n\
-         hour above {moves}, below which clusters hardly move; hours of flight: hours warm and bright enough for cleansing flights\n\
-         out of the wind; nectar: first dependable nectar by the rule of thumb; hard and mild: the coldest and the warmest quarter;\n\
-         late spring: the last quarter"
-    )
+pub(super) fn legend(moves: &str) -> Vec<String> {
+    vec![
+        format!(
+            "Cold spell: mean of the coldest {SPELL_DAYS} days in a row, and the day it began."
+        ),
+        format!(
+            "Days without moving: longest spell without an hour above {moves}, below which clusters hardly move."
+        ),
+        "Hours of flight: hours warm and bright enough for cleansing flights out of the wind."
+            .to_owned(),
+        "Nectar: first dependable nectar by the rule of thumb.".to_owned(),
+        "Hard and mild: the coldest and the warmest quarter; late spring: the last quarter."
+            .to_owned(),
+    ]
+}
+
+/// Gaps told one by one.
+const GAPS_SHOWN: usize = 3;
+
+/// How much is missing, and the longest gaps.
+pub(super) fn gaps(told: &Told) -> Option<(String, Vec<String>)> {
+    let mut longest: Vec<_> = told.gaps.iter().collect();
+    longest.sort_by_key(|g| std::cmp::Reverse(g.missing));
+    let unit = longest.first()?.unit;
+    let total: i64 = told.gaps.iter().map(|g| g.missing).sum();
+    let heading = format!(
+        "Gaps in the temperature: {total} {unit} in {}; the longest",
+        count(longest.len(), "gap")
+    );
+    let shown = longest.iter().take(GAPS_SHOWN).map(|g| {
+        let missing = usize::try_from(g.missing).unwrap_or(0);
+        let missing = count(missing, unit.trim_end_matches('s'));
+        format!("{} to {}: {missing}", g.from, g.to)
+    });
+    Some((heading, shown.collect()))
+}
+
+/// What was measured, and in how many of the rows.
+pub(super) fn measured(told: &Told) -> Vec<String> {
+    let fields = told.fields.iter().filter(|f| f.share > 0.0);
+    let told = fields.map(|f| {
+        let share = if f.share >= 0.9995 {
+            "every row".to_owned()
+        } else {
+            // Never "100 %" for a field that has gaps.
+            format!("{:.1} % of the rows", (f.share * 1000.0).floor() / 10.0)
+        };
+        format!("{}: {share}", f.field)
+    });
+    told.collect()
 }
 
 /// What the table shows.
@@ -131,7 +175,7 @@ pub(super) fn mended(winters: &[ToldWinter]) -> (String, Vec<String>) {
         .collect();
     if mended.is_empty() {
         let none = "No temperature of these winters had to be filled.".to_owned();
-        return (none, Vec::new());
+        return ("Mended".to_owned(), vec![none]);
     }
     let heading = format!("Mended: {} of {} winters", mended.len(), winters.len());
     let mut lines = Vec::new();
@@ -170,19 +214,21 @@ pub(super) fn count(n: usize, what: &str) -> String {
     format!("{n} {what}{}", if n == 1 { "" } else { "s" })
 }
 
-/// Heads of the table's columns.
-pub(super) const HEAD: [&str; 10] = [
-    "winter",
-    "mean",
-    "coldest\nhour",
-    "cold\nspell",
-    "from",
-    "days without\nmoving",
-    "from",
-    "hours of\nflight",
-    "nectar",
-    "",
-];
+/// The table's columns.
+pub(super) fn columns() -> Vec<Column> {
+    vec![
+        Column::words("winter"),
+        Column::figures("mean"),
+        Column::figures("coldest\nhour"),
+        Column::figures("cold\nspell"),
+        Column::figures("from"),
+        Column::figures("days without\nmoving"),
+        Column::figures("from"),
+        Column::figures("hours of\nflight"),
+        Column::figures("nectar"),
+        Column::words("verdict"),
+    ]
+}
 
 /// A row of it.
 pub(super) fn row(w: &ToldWinter, units: Units) -> [String; 10] {

@@ -3,7 +3,8 @@
 use super::super::Failure;
 use crate::cli::Format;
 use partywall_core::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, kept};
-use partywall_core::colony::parameters::{self, ParameterError, Parameters};
+use partywall_core::colony::parameters::{self, Parameter, ParameterError, Parameters};
+use partywall_report::document::{Column, Document, Row, Section, Table};
 use partywall_verify::Range;
 use serde_json::{Map, Value, json};
 use std::io::Write;
@@ -43,43 +44,52 @@ pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
             let bytes = partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
             out.write_all(&bytes)?;
         }
-        Format::Text => {
-            writeln!(
-                out,
-                "{} of {DRAWN} drawn sets (seed {SEED}) agree with what was measured.\n",
-                sets.len()
-            )?;
-            for (what, words) in [("Asked of each", FILTER), ("Drawn", DISTRIBUTION)] {
-                for line in super::folded(&format!("{what}: {words}"), super::WIDTH) {
-                    writeln!(out, "{line}")?;
-                }
-            }
-            writeln!(
-                out,
-                "\n{:<22}{:<34}{:<28}unit",
-                "key", "kept: least - middle - most", "low - default - high"
-            )?;
-            for p in &table {
-                let values: Vec<f64> = sets
-                    .iter()
-                    .flatten()
-                    .filter(|(k, _)| *k == p.key)
-                    .map(|(_, v)| *v)
-                    .collect();
-                let Some(r) = Range::of(&values) else {
-                    continue;
-                };
-                let kept = [r.low, r.middle, r.high].map(short).join(" - ");
-                let range = format!("{} - {} - {}", p.low, p.default, p.high);
-                writeln!(out, "{:<22}{kept:<34}{range:<28}{}", p.key, p.unit)?;
-            }
-            writeln!(
-                out,
-                "\nAll sets, one a row: --format csv; the same is shipped as docs/kept-sets.csv."
-            )?;
-        }
+        Format::Text => write!(out, "{}", document(&table, &sets).text())?,
     }
     Ok(())
+}
+
+/// What is asked of a set, and how far the kept ones use the ranges.
+fn document(table: &[Parameter], sets: &[Set]) -> Document {
+    let rows = table.iter().filter_map(|p| {
+        let values = sets.iter().flatten().filter(|(k, _)| *k == p.key);
+        let values: Vec<f64> = values.map(|(_, v)| *v).collect();
+        let r = Range::of(&values)?;
+        Some(Row::of([
+            p.key.clone(),
+            [r.low, r.middle, r.high].map(short).join(" - "),
+            format!("{} - {} - {}", p.low, p.default, p.high),
+            p.unit.clone(),
+        ]))
+    });
+    let kept = Table {
+        columns: [
+            "key",
+            "kept: least - middle - most",
+            "low - default - high",
+            "unit",
+        ]
+        .map(Column::words)
+        .to_vec(),
+        rows: rows.collect(),
+        ..Table::default()
+    };
+    let asked = [
+        format!("Asked of each: {FILTER}"),
+        format!("Drawn: {DISTRIBUTION}"),
+        "All sets, one a row: --format csv; the same is shipped as docs/kept-sets.csv.".to_owned(),
+    ];
+    Document {
+        title: format!(
+            "{} of {DRAWN} drawn sets (seed {SEED}) agree with what was measured",
+            sets.len()
+        ),
+        sections: vec![
+            Section::table("", kept),
+            Section::list("Where from", asked.to_vec()),
+        ],
+        ..Document::default()
+    }
 }
 
 /// A set as data: its number, what it gives for the calibration, its values in the table's units. Rounded to six digits, far beyond
@@ -172,11 +182,15 @@ mod tests {
     fn text_tells_every_parameter() {
         let text = said(Format::Text);
         for p in parameters::table().unwrap() {
-            assert!(text.lines().any(|l| l.starts_with(&p.key)), "{}", p.key);
+            assert!(
+                text.lines().any(|l| l.trim_start().starts_with(&p.key)),
+                "{}",
+                p.key
+            );
         }
         assert!(
             text.lines()
-                .all(|l| l.chars().count() <= super::super::WIDTH)
+                .all(|l| l.chars().count() <= partywall_report::document::WIDTH)
         );
     }
 }

@@ -3,16 +3,11 @@
 //! Everything a user typed goes through the template, which escapes it; the pictures are drawn by this program.
 
 mod appendix;
-pub mod comparison;
 mod pictures;
-pub mod plain;
-pub mod ranking;
 mod sheet;
-pub mod update;
 mod yard;
 
-pub use pictures::{Shown, one};
-
+use super::document::Figure;
 use super::pictures::Picture;
 use super::text;
 use super::words::Units;
@@ -58,12 +53,12 @@ pub enum PageError {
 
 #[derive(Template)]
 #[template(path = "report.html")]
-struct Document<'a> {
+struct Report<'a> {
     result: &'a RunResult,
     mites: &'static str,
     warnings: Vec<String>,
     colonies: Vec<sheet::Colony>,
-    pictures: Vec<pictures::Shown>,
+    pictures: Vec<Figure>,
     basis: Vec<String>,
     cautions: &'static [&'static str],
     yard: Vec<yard::Yard>,
@@ -87,7 +82,7 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
         .iter()
         .map(|c| sheet::colony(p.result, c, &p.scenario.season))
         .collect();
-    let document = Document {
+    let report = Report {
         result: p.result,
         mites: text::MITES,
         warnings: p
@@ -108,7 +103,7 @@ pub fn html(p: &Page<'_>) -> Result<String, PageError> {
         input: p.input,
         command: p.command,
     };
-    Ok(document.render()?)
+    Ok(report.render()?)
 }
 
 #[cfg(test)]

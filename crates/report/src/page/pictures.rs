@@ -1,20 +1,8 @@
 //! The pictures inside the page: drawn by this program, named and described for those who do not see them.
 
-use crate::phrases::size_kg_lb;
-use crate::pictures::svg::svg;
-use crate::pictures::{Bar, Picture};
+use crate::document::Figure;
+use crate::pictures::Picture;
 use partywall_core::answer::run::RunResult;
-use partywall_core::decision::gains::Difference;
-
-/// One picture.
-pub struct Shown {
-    /// The SVG with its role, title and size.
-    pub svg: String,
-    /// The same for a phone.
-    pub narrow: String,
-    /// What stands below it.
-    pub caption: String,
-}
 
 /// Kinds of pictures by the start of their name: in which order they come, caption, description.
 const KINDS: [(&str, &str, &str); 7] = [
@@ -64,7 +52,7 @@ const KINDS: [(&str, &str, &str); 7] = [
 const CUT: &str = "Upright cut through boxes and combs to scale, temperatures as shades with numbers, clusters outlined, honey as zigzag";
 
 /// Puts the pictures in order and makes them ready for the page.
-pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
+pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Figure> {
     let mut out = Vec::new();
     for (kind, caption, told) in KINDS {
         for (i, p) in pictures.iter().enumerate() {
@@ -76,7 +64,7 @@ pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
             let hive = number
                 .and_then(|n| r.colonies.get(n.checked_sub(1)?))
                 .map_or_else(String::new, |c| format!("{}: ", c.stack));
-            out.push(shown_as(
+            out.push(Figure::new(
                 p,
                 i,
                 format!("{hive}{caption}"),
@@ -85,39 +73,4 @@ pub fn shown(pictures: &[Picture], r: &RunResult) -> Vec<Shown> {
         }
     }
     out
-}
-
-/// A picture of a page with one kind of them: caption, and what is told to those who do not see it.
-pub fn one(p: &Picture, number: usize, caption: &str, told: &str) -> Shown {
-    shown_as(p, number, caption.to_owned(), &format!("{caption} {told}"))
-}
-
-/// Both forms of a picture; the page shows one of them.
-fn shown_as(p: &Picture, number: usize, caption: String, title: &str) -> Shown {
-    let form = |drawing, id: String| svg(drawing, Some([&id, title]));
-    Shown {
-        svg: form(&p.wide, format!("picture-{number}")),
-        narrow: form(&p.narrow, format!("picture-{number}-narrow")),
-        caption,
-    }
-}
-
-/// Told of bars to those who do not see them.
-pub const BARS: &str = "A bar each from nothing to its middle, with the range of eight draws in ten, in kg and lb; the table below holds the \
-     same figures";
-
-/// A bar for a difference of honey.
-pub fn gain(words: String, d: &Difference) -> Bar {
-    let s = d.spread;
-    let sign = match s.middle {
-        m if m.abs() < 0.05 => "",
-        m if m < 0.0 => "-",
-        _ => "+",
-    };
-    Bar {
-        words,
-        spread: [s.low, s.middle, s.high],
-        close: d.close,
-        value: format!("{sign}{}", size_kg_lb(s.middle)),
-    }
 }

@@ -3,7 +3,7 @@
 use super::tests::{answer, demo, report};
 use crate::jobs::{self, Jobs};
 use crate::words::Units;
-use crate::yard::sheets;
+use crate::yard::document;
 use crate::{feeding_text, margins_text};
 use jiff::civil::date;
 use partywall_core::decision::feeding::LastFeeding;
@@ -20,7 +20,7 @@ fn wall(text: &str, eaten: &[f64]) -> String {
         winters: &[],
         units: Units::Metric,
     };
-    unfolded(&sheets(&r, &jobs))
+    unfolded(&document(&r, &jobs).text())
 }
 
 /// The text with its lines put together.
@@ -66,7 +66,7 @@ fn both_sheets_tell_the_same_jobs() {
             winters: &[],
             units: Units::Both,
         };
-        let sheet = unfolded(&sheets(&r, &jobs));
+        let sheet = unfolded(&document(&r, &jobs).text());
         let page = report(&text, &[20.0; 6]).unwrap();
         for (i, (stack, c)) in s.stacks.iter().zip(&r.colonies).enumerate() {
             for job in jobs::all(&jobs, i, stack, c) {

@@ -1,6 +1,6 @@
-//! What weighings tell, as text.
+//! What weighings tell, in words.
 
-use super::super::words::{Units, day, para, sugar_over};
+use super::super::words::{Units, day, sugar_over};
 use crate::network::NetworkWords;
 use crate::words::SyrupWords;
 use partywall_core::answer::update::{Compared, HiveUpdate, Note, UpdateResult};
@@ -10,39 +10,9 @@ use partywall_core::decision::update::{Forecast, Range};
 use partywall_core::ensemble::winters::Basis;
 use partywall_core::scenario::log::lift_text;
 use partywall_core::stand::plausible::LEANING_HELP;
-use std::fmt::Write;
-
-/// The update as text.
-#[must_use]
-pub fn text(r: &UpdateResult, u: Units) -> String {
-    let mut t = String::new();
-    let _ = writeln!(t, "{}", r.title);
-    para(&mut t, "", FIRST);
-    if let Some(mind) = mind(r) {
-        para(&mut t, "", &mind);
-    }
-    for h in &r.hives {
-        let _ = writeln!(t);
-        hive(&mut t, r, h, u);
-    }
-    let _ = writeln!(t, "\nWhat this rests on");
-    for line in basis(r, u) {
-        para(&mut t, "  ", &line);
-    }
-    t
-}
-
-/// What every update begins with.
-pub(crate) const FIRST: &str =
-    "Stores only: a hive that weighs enough can still die of mites, a lost queen or damp.";
-
-/// What must be said before the answer, if anything.
-pub(crate) fn mind(r: &UpdateResult) -> Option<String> {
-    Some(format!("Mind: {}", r.network.mind()?))
-}
 
 /// What an update rests on, one paragraph each.
-pub(crate) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
+pub(super) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
     let mut lines = vec![format!(
         "{} runs of winters like the {}{} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
          known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
@@ -71,43 +41,14 @@ pub(crate) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
         [
             "Two weighings a few weeks apart tell more than one: the error of the tare is in both alike.",
             "Weigh at the same hour, dry, snow and ice off the lid. Do not open the hive for it.",
-            "No figure here is a chance of survival.",
         ]
         .map(str::to_owned),
     );
     lines
 }
 
-fn hive(t: &mut String, r: &UpdateResult, h: &HiveUpdate, u: Units) {
-    let name = h.hive.to_uppercase();
-    match (&h.after, &h.forecast) {
-        (Some(after), Some(f)) => {
-            para(
-                t,
-                "",
-                &format!("{name}: {}", runs_out(after, r.first_nectar)),
-            );
-            para(t, "  ", &advice(h, f, u));
-            para(t, "  ", &stores_words(r, h, f, u));
-            let before = runs_out(&h.before, r.first_nectar);
-            para(
-                t,
-                "  ",
-                &format!("Before you weighed it in winter: {before}"),
-            );
-        }
-        _ => para(t, "", &format!("{name}: {}", does_not_fit(h, u))),
-    }
-    for w in &h.weighings {
-        para(t, "  ", &weighing_words(w, u));
-    }
-    for n in &h.notes {
-        para(t, "  ", &format!("Mind: {}", note(n, u)));
-    }
-}
-
 /// Told instead of an answer.
-pub(crate) fn does_not_fit(h: &HiveUpdate, u: Units) -> String {
+pub(super) fn does_not_fit(h: &HiveUpdate, u: Units) -> String {
     format!(
         "{}, so no date is told. {}",
         if h.notes.iter().any(|n| matches!(n, Note::FewFit { .. })) {
@@ -120,7 +61,7 @@ pub(crate) fn does_not_fit(h: &HiveUpdate, u: Units) -> String {
 }
 
 /// Stores on the day of the last weighing, and what is still to be eaten.
-pub(crate) fn stores_words(r: &UpdateResult, h: &HiveUpdate, f: &Forecast, u: Units) -> String {
+pub(super) fn stores_words(r: &UpdateResult, h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     format!(
         "Stores on {} about {}; still to be eaten by {} about {}",
         h.weighings
@@ -133,7 +74,7 @@ pub(crate) fn stores_words(r: &UpdateResult, h: &HiveUpdate, f: &Forecast, u: Un
 }
 
 /// A weighing beside what was expected of it.
-pub(crate) fn weighing_words(w: &Compared, u: Units) -> String {
+pub(super) fn weighing_words(w: &Compared, u: Units) -> String {
     let expected = w.expected.map_or_else(String::new, |e| {
         format!("; {} was expected", u.mass_range(e.low, e.high))
     });
@@ -184,7 +125,7 @@ fn strange(h: &HiveUpdate, u: Units) -> String {
 }
 
 /// "stores run out between 12 Mar and 9 Apr (8 times in 10), about 25 Mar".
-pub(crate) fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
+pub(super) fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
     match (out.low, out.middle, out.high) {
         (None, ..) => format!(
             "stores last to first nectar ({}) in at least 9 cases of 10",
@@ -227,7 +168,7 @@ const SMALLEST_LOT: f64 = 2.0;
 const LARGEST_LOT: f64 = 5.0;
 
 /// What to feed, and by when.
-pub(crate) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
+pub(super) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let odd = |n: &Note| matches!(n, Note::FarOff { .. } | Note::Leaning { .. });
     let words = what_to_feed(h, f, u);
     if h.notes.iter().any(odd) {
@@ -285,7 +226,7 @@ fn what_to_feed(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
 }
 
 /// What to mind.
-pub(crate) fn note(n: &Note, u: Units) -> String {
+pub(super) fn note(n: &Note, u: Units) -> String {
     match n {
         Note::NothingFits => "no run comes near these readings. Is it the right hive, the right unit, both ends lifted, the tare right?".to_owned(),
         Note::FewFit { runs } => format!(
