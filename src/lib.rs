@@ -1,7 +1,7 @@
 //! The `partywall` program, and what it is made of under one name: [`partywall_core`], [`report`] and [`verify`].
 
 pub use partywall_core::{
-    boundary, calendar, climate, colony, decision, ensemble, heat, hive, materials, problem,
+    answer, boundary, calendar, climate, colony, decision, ensemble, heat, hive, materials, problem,
     scenario, season, stand, units,
 };
 pub use partywall_report as report;

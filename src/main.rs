@@ -3,7 +3,7 @@
 use clap::Parser;
 use partywall::cli::{Cli, Command};
 use partywall::commands::{self, Failure};
-use partywall::problem;
+use partywall::report::problems;
 use std::io::{BufWriter, IsTerminal, Write};
 use std::process::ExitCode;
 
@@ -21,7 +21,7 @@ fn main() -> ExitCode {
         Err(Failure::Io(e)) if e.kind() == std::io::ErrorKind::BrokenPipe => ExitCode::SUCCESS,
         Err(failure) => {
             let text = match &failure {
-                Failure::Problems(p) => problem::render(p, colour),
+                Failure::Problems(p) => problems::render(p, colour),
                 other => format!("error: {other}\n"),
             };
             // Nothing more can be said if standard error is gone.

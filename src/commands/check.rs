@@ -62,7 +62,7 @@ pub fn run(
                     write!(
                         err,
                         "{}",
-                        partywall_core::problem::render(&loaded.warnings, colour)
+                        partywall_report::problems::render(&loaded.warnings, colour)
                     )?;
                 }
                 Format::Text => {
@@ -74,7 +74,7 @@ pub fn run(
                     write!(
                         err,
                         "{}",
-                        partywall_core::problem::render(&loaded.warnings, colour)
+                        partywall_report::problems::render(&loaded.warnings, colour)
                     )?;
                 }
             }
@@ -84,7 +84,7 @@ pub fn run(
             write!(
                 err,
                 "{}",
-                partywall_core::problem::render(&problems, colour)
+                partywall_report::problems::render(&problems, colour)
             )?;
             Ok(false)
         }

@@ -143,7 +143,7 @@ fn scenario_with(
     colour: bool,
 ) -> Result<scenario::Loaded, Failure> {
     let mut loaded = open_scenario(word, weather)?;
-    let warnings = partywall_core::problem::render(&loaded.warnings, colour);
+    let warnings = partywall_report::problems::render(&loaded.warnings, colour);
     write!(err, "{warnings}")?;
     under(&mut loaded.scenario, weather);
     Ok(loaded)

@@ -6,7 +6,7 @@ use super::weather::record_of;
 use super::{Failure, files, reports};
 use crate::cli::{Grid, RankArgs};
 use partywall_core::answer::{self, RankOptions};
-use partywall_core::problem::render;
+use partywall_report::problems::render;
 use partywall_report::ranking;
 use std::io::Write;
 

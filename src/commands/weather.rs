@@ -2,7 +2,8 @@
 
 use super::Failure;
 use partywall_core::climate::{self, Record};
-use partywall_core::problem::{Problems, render};
+use partywall_core::problem::Problems;
+use partywall_report::problems::render;
 use partywall_core::stand::Scenario;
 use std::io::Write;
 

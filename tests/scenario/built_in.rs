@@ -19,7 +19,7 @@ fn every_shipped_scenario_reads_without_a_warning() {
     );
     for name in built_in_names() {
         let loaded =
-            built_in(name).unwrap_or_else(|p| panic!("{}", partywall::problem::render(&p, false)));
+            built_in(name).unwrap_or_else(|p| panic!("{}", partywall::report::problems::render(&p, false)));
         assert_eq!(loaded.warnings.0, vec![], "{name}");
         let file = format!("{}/scenarios/{name}.toml", env!("CARGO_MANIFEST_DIR"));
         assert_eq!(

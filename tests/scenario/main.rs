@@ -72,7 +72,7 @@ pub fn pair_with(old: &str, new: &str) -> String {
 /// Reads a text that must be good.
 pub fn good(text: &str) -> Loaded {
     scenario::parse(text, "hive.toml", None)
-        .unwrap_or_else(|p| panic!("refused:\n{}", partywall::problem::render(&p, false)))
+        .unwrap_or_else(|p| panic!("refused:\n{}", partywall::report::problems::render(&p, false)))
 }
 
 /// Reads a text that must be refused.

@@ -18,7 +18,7 @@ fn all_problems_come_at_once_in_file_order() {
         .filter_map(|p| p.place.as_ref().map(|q| q.line))
         .collect();
     assert!(lines.is_sorted(), "{lines:?}");
-    insta::assert_snapshot!(partywall::problem::render(&problems, false));
+    insta::assert_snapshot!(partywall::report::problems::render(&problems, false));
 }
 
 #[test]
@@ -96,6 +96,6 @@ fn no_second_wave_after_the_first_is_mended() {
 #[test]
 fn control_characters_never_reach_a_message() {
     let text = pair_with("\"partly\"", "\"\\u001b[2Jpartly\"");
-    let shown = partywall::problem::render(&bad(&text), false);
+    let shown = partywall::report::problems::render(&bad(&text), false);
     assert!(!shown.contains('\u{1b}'), "{shown:?}");
 }

@@ -89,7 +89,7 @@ fn try_one(text: &str) {
             for q in p.0.iter().filter_map(|p| p.place.as_ref()) {
                 assert!(q.line >= 1 && q.column >= 1 && q.width >= 1);
             }
-            let _ = partywall::problem::render(&p, true);
+            let _ = partywall::report::problems::render(&p, true);
         }
     }
 }

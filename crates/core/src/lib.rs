@@ -20,6 +20,7 @@ pub mod heat;
 pub mod hive;
 pub mod materials;
 pub mod problem;
+mod parallel;
 mod random;
 pub mod scenario;
 pub mod season;

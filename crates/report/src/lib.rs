@@ -12,6 +12,7 @@ pub mod network;
 pub mod page;
 pub mod phrases;
 pub mod pictures;
+pub mod problems;
 pub mod ranking;
 mod standing;
 pub mod text;

@@ -8,7 +8,7 @@
 //! use partywall_core::{climate, scenario};
 //!
 //! let stand = scenario::parse(scenario::built_in_text("single").unwrap(), "my-hive.toml", None)?;
-//! # let weather = climate::builtin::text("champion").unwrap().as_bytes();
+//! # let weather = climate::builtin::text("champion").unwrap().as_bytes().to_vec();
 //! // `weather`: the bytes of a weather file in any of the formats of [`climate`].
 //! let record = climate::from_bytes("weather.csv", weather)?;
 //! # let quick = answer::WinterChoice { count: Some(5), ..Default::default() };

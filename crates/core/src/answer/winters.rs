@@ -7,7 +7,7 @@ use crate::ensemble::runner::{Arrangement, run_all};
 use crate::ensemble::{Stretch, sets_the_answer};
 use crate::season::outcome::{SolverReport, WinterOutcome};
 use crate::season::{Carrier, Comparison, Course};
-use rayon::prelude::*;
+use crate::parallel::prelude::*;
 
 /// Everything that is to be run.
 pub(super) struct Winters<'a> {
@@ -44,7 +44,7 @@ impl Winters<'_> {
     ) -> Result<Outcomes, AnswerError> {
         let outcomes = self.run(carrier)?;
         // The full network goes through its winter on one core while the others are at work.
-        let (check, emptied) = rayon::join(
+        let (check, emptied) = crate::parallel::join(
             || checked.map_or(Ok(None), |stretch| self.check(&outcomes, stretch)),
             || self.emptied(&outcomes[0]),
         );

@@ -14,7 +14,7 @@ use crate::random::Random;
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use crate::stand::{Colony, Scenario};
-use rayon::prelude::*;
+use crate::parallel::prelude::*;
 use serde::Serialize;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -246,7 +246,7 @@ pub fn run(
     }
     let mut fates: Vec<Option<Result<Fates, DrawError>>> = entrants.iter().map(|_| None).collect();
     // As many hives at a time as there are threads: each holds some tens of megabytes of places clusters have had.
-    for chunk in groups.chunks(rayon::current_num_threads().max(1)) {
+    for chunk in groups.chunks(crate::parallel::current_num_threads().max(1)) {
         let found: Vec<Vec<(usize, Result<Fates, DrawError>)>> = chunk
             .par_iter()
             .map(|group| one_hive(entrants, group, (resolution, carrier), done, stop))

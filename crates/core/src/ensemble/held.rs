@@ -5,7 +5,7 @@ use crate::colony::parameters::Parameters;
 use crate::ensemble::{Stretch, sets_the_answer};
 use crate::hive::{self, Resolution};
 use crate::season::{Carrier, Comparison, Course, Stand};
-use rayon::prelude::*;
+use crate::parallel::prelude::*;
 use serde::Serialize;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;

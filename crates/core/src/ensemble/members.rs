@@ -9,7 +9,7 @@ use crate::season::outcome::BROOD_CELL;
 use crate::season::trace::Trace;
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use crate::stand::{Colony, Scenario};
-use rayon::prelude::*;
+use crate::parallel::prelude::*;
 use std::sync::atomic::AtomicBool;
 
 /// Share by which a count of frames of bees may be wrong, either way; of a weight of bees.

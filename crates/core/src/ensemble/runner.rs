@@ -5,7 +5,7 @@ use crate::colony::parameters::Parameters;
 use crate::season::outcome::WinterOutcome;
 use crate::season::{Carrier, Course, SeasonError, Stand};
 use crate::stand::Scenario;
-use rayon::prelude::*;
+use crate::parallel::prelude::*;
 use std::sync::atomic::AtomicBool;
 
 /// One arrangement of a hive stand.

@@ -8,7 +8,7 @@ use super::super::operator::Operator;
 use super::super::solver::{Engine, LinearSolver};
 use super::minus_k;
 use faer::{Mat, Side};
-use rayon::prelude::*;
+use crate::parallel::prelude::*;
 
 /// Time scales of the moving answers, s: an hour and a half, and most of a day.
 const SCALES: [f64; 2] = [5_400.0, 60_000.0];

@@ -1,0 +1,94 @@
+//! `cargo xtask figures` writes docs/results/*.md and puts them into the papers that tell them; `--check` only holds both against what it finds.
+
+mod needs;
+mod variants;
+
+use std::error::Error;
+use std::path::{Path, PathBuf};
+use std::process::ExitCode;
+
+/// Papers that tell figures, between `<!-- results: NAME -->` and `<!-- end -->`.
+const PAPERS: [&str; 3] = ["README.md", "docs/questions.md", "docs/limits.md"];
+
+fn main() -> ExitCode {
+    let words: Vec<String> = std::env::args().skip(1).collect();
+    let words: Vec<&str> = words.iter().map(String::as_str).collect();
+    let check = match words.as_slice() {
+        ["figures"] => false,
+        ["figures", "--check"] => true,
+        _ => return told("usage: cargo xtask figures [--check]"),
+    };
+    match figures(check) {
+        Ok(stale) if stale.is_empty() => ExitCode::SUCCESS,
+        Ok(stale) => told(&format!("not as computed: {}", stale.join(", "))),
+        Err(e) => told(&e.to_string()),
+    }
+}
+
+#[allow(clippy::print_stderr)] // the one place that prints
+fn told(words: &str) -> ExitCode {
+    eprintln!("{words}");
+    ExitCode::FAILURE
+}
+
+/// Computes all tables and writes what differs, or names it.
+fn figures(check: bool) -> Result<Vec<String>, Box<dyn Error>> {
+    let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let tables = [("needs", needs::table()?), ("variants", variants::table()?)];
+    let mut changed: Vec<(PathBuf, String)> = Vec::new();
+    for (name, table) in &tables {
+        let path = root.join(format!("docs/results/{name}.md"));
+        let text = format!("<!-- written by `cargo xtask figures` -->\n\n{table}");
+        if std::fs::read_to_string(&path).ok().as_ref() != Some(&text) {
+            changed.push((path, text));
+        }
+    }
+    for paper in PAPERS {
+        let path = root.join(paper);
+        let text = std::fs::read_to_string(&path)?;
+        let with = filled(&text, &tables);
+        if with != text {
+            changed.push((path, with));
+        }
+    }
+    let stale = changed.iter().map(|(p, _)| p.display().to_string());
+    let stale = stale.collect();
+    if check {
+        return Ok(stale);
+    }
+    for (path, text) in changed {
+        std::fs::write(path, text)?;
+    }
+    Ok(Vec::new())
+}
+
+/// The paper with each table put between its marks.
+fn filled(paper: &str, tables: &[(&str, String)]) -> String {
+    let mut text = paper.to_owned();
+    for (name, table) in tables {
+        let begin = format!("<!-- results: {name} -->\n");
+        let Some(start) = text.find(&begin).map(|at| at + begin.len()) else {
+            continue;
+        };
+        let Some(end) = text[start..].find("<!-- end -->").map(|at| start + at) else {
+            continue;
+        };
+        text.replace_range(start..end, &format!("\n{table}\n"));
+    }
+    text
+}
+
+#[cfg(test)]
+mod tests {
+    use super::filled;
+
+    /// Catches a table put in the wrong place, twice, or over the text around it.
+    #[test]
+    fn tables_stand_between_their_marks() {
+        let paper = "a\n<!-- results: needs -->\nold\n<!-- end -->\nb\n";
+        let tables = [("needs", "| new |\n".to_owned())];
+        let once = filled(paper, &tables);
+        assert_eq!(once, "a\n<!-- results: needs -->\n\n| new |\n\n<!-- end -->\nb\n");
+        assert_eq!(filled(&once, &tables), once);
+    }
+}
