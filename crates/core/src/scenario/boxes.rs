@@ -322,7 +322,7 @@ fn full_frame<'a>(
             "0.30 kg per dm2 of comb, both faces (0.25-0.34): {}",
             sigma.source
         );
-        (sigma.default() * length * height, note)
+        (sigma.default_value() * length * height, note)
     };
     reader.assumed(&section.path_of(key), format::mass(kg), note);
     kg

@@ -160,7 +160,7 @@ impl Key {
     }
 
     /// The default in its inner unit; 0 where the table states none.
-    pub(crate) fn default(&self) -> f64 {
+    pub(crate) fn default_value(&self) -> f64 {
         self.read(self.value.as_ref()).unwrap_or(0.0)
     }
 

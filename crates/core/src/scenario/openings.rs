@@ -139,7 +139,7 @@ fn entrance<'a>(
             s
         }
         None => {
-            let (width, height) = (w.default(), h.default());
+            let (width, height) = (w.default_value(), h.default_value());
             let area = width * height;
             let s = Shape {
                 width,

@@ -12,12 +12,12 @@ pub(super) fn level<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> f64 {
     let row = root.key("level");
     let Some(node) = root.get("level") else {
         reader.usual(root, "level", "9 winters in 10");
-        return row.default();
+        return row.default_value();
     };
     let Some(text) = node.text() else {
         return reader
             .number(root, "level")
-            .unwrap_or_else(|| row.default());
+            .unwrap_or_else(|| row.default_value());
     };
     match share(text) {
         Some(v) if reader.in_range(&node, row, v) => {
@@ -31,7 +31,7 @@ pub(super) fn level<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> f64 {
         Some(_) => {}
         None => reader.refuse(&node.span, "no_share", &[("written", &node.written())]),
     }
-    row.default()
+    row.default_value()
 }
 
 fn share(text: &str) -> Option<f64> {

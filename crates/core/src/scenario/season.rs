@@ -70,8 +70,8 @@ fn first_nectar<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> (MonthDay, Opti
         (true, Some((_, at))) => reader.refuse(&at.span, "nectar_and_dandelion", &[]),
         (false, Some((d, at))) => {
             let row = reader.keys.behind("dandelion_to_nectar");
-            let nectar = calendar::later(d, row.default() as u32);
-            let days = format::trimmed(row.default(), 0);
+            let nectar = calendar::later(d, row.default_value() as u32);
+            let days = format::trimmed(row.default_value(), 0);
             let note = format!("first dandelion + {days} days; {}", row.source);
             reader.derived(
                 &s.path_of("first_nectar"),

@@ -131,7 +131,7 @@ fn azimuth<'a>(reader: &mut Reader<'a>, s: &Section<'a>) -> f64 {
         .one_of(&node, &words, &[])
         .and_then(|i| COMPASS.get(i));
     let Some((_, v)) = found else {
-        return s.key(key).default();
+        return s.key(key).default_value();
     };
     reader.converted(
         &node,

@@ -107,10 +107,10 @@ impl<'a> Reader<'a> {
     pub(super) fn quantity_or(&mut self, section: &Section<'a>, key: &str) -> f64 {
         let row = section.key(key);
         if section.has(key) {
-            return self.quantity(section, key).unwrap_or_else(|| row.default());
+            return self.quantity(section, key).unwrap_or_else(|| row.default_value());
         }
-        self.usual(section, key, told(row.default(), row.quantity()));
-        row.default()
+        self.usual(section, key, told(row.default_value(), row.quantity()));
+        row.default_value()
     }
 
     /// A bare number (frames, shares) at a node, within the range of a key.
