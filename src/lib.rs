@@ -9,3 +9,4 @@ pub use partywall_verify as verify;
 
 pub mod cli;
 pub mod commands;
+pub mod files;

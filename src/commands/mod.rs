@@ -92,7 +92,7 @@ fn open_family(
     word: &str,
     weather: Option<&str>,
 ) -> Result<(scenario::Source, scenario::Family), Failure> {
-    let read = scenario::open_source(word).and_then(|s| match s.family() {
+    let read = crate::files::open_source(word).and_then(|s| match s.family() {
         Ok(f) => Ok((s, f)),
         Err(mut problems) => {
             problems.0.extend(of_weather(&s, weather));

@@ -1,7 +1,8 @@
 //! Would catch a shipped scenario that no longer reads, or that is not the hive it says it is.
 
 use partywall::climate::ClimateChoice;
-use partywall::scenario::{built_in, built_in_names, load, open};
+use partywall::files::{load, open};
+use partywall::scenario::{built_in, built_in_names};
 use partywall::stand::{GapState, Joint};
 
 #[test]

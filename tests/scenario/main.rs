@@ -3,6 +3,7 @@
 #![allow(clippy::unwrap_used, clippy::expect_used, clippy::panic)]
 
 mod built_in;
+mod documentation;
 mod every_setting;
 mod feeds;
 mod messages;

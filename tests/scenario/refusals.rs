@@ -439,7 +439,7 @@ fn words_and_places_are_those_of_keepers_and_file() {
         );
     }
     for unknown in ["my-hive", "larchflats"] {
-        let said = partywall::scenario::open(unknown).unwrap_err();
+        let said = partywall::files::open(unknown).unwrap_err();
         let help = said.0[0].help.clone().unwrap();
         assert!(
             help.contains("larch-flats") && help.contains("single"),

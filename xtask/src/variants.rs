@@ -9,7 +9,7 @@ use std::fmt::Write;
 
 /// A row a variant: need in a middling winter, winters starved, honey gained over the draws.
 pub(crate) fn table() -> Result<String, Box<dyn Error>> {
-    let family = scenario::built_in_family("larch-twelve")?;
+    let family = scenario::built_in_source("larch-twelve")?.family()?;
     let mut entries = vec![Entry {
         name: answer::rank::AS_WRITTEN.to_owned(),
         scenario: family.base.scenario,

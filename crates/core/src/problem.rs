@@ -24,24 +24,16 @@ pub struct Place {
     pub text: String,
 }
 
-/// What a problem is, for programs: words change, codes do not.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
-#[non_exhaustive]
-pub enum Code {
-    /// Anything that nothing hangs on.
-    #[default]
-    Other,
-    /// What the scale leaves for stores and what was counted differ by more than the weighing can be wrong.
-    StoresDisagree,
-}
+/// Codes of the warnings that what the scale leaves for stores and what was counted differ by more than the weighing can be wrong.
+pub const STORES_DISAGREE: [&str; 2] = ["scale_above_combs", "scale_disagrees"];
 
 /// One problem in an input file.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Problem {
     /// Error or warning.
     pub severity: Severity,
-    /// What it is.
-    pub code: Code,
+    /// What it is, for programs: words change, codes do not. Those of a scenario are the rows of its table of messages.
+    pub code: &'static str,
     /// File as the user named it.
     pub file: String,
     /// Where in it, if it has a place.

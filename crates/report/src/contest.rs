@@ -125,7 +125,7 @@ mod tests {
     fn warnings_name_their_hives() {
         let problem = |what: &str| Problem {
             severity: Severity::Warning,
-            code: partywall_core::problem::Code::Other,
+            code: "slip",
             file: "hive.toml".to_owned(),
             place: None,
             what: what.to_owned(),

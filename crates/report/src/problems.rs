@@ -86,7 +86,7 @@ mod tests {
     fn problem(text: &str, column: usize, width: usize) -> Problem {
         Problem {
             severity: Severity::Error,
-            code: partywall_core::problem::Code::Other,
+            code: "slip",
             file: "hive.toml".to_owned(),
             place: Some(Place {
                 line: 7,

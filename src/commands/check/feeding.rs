@@ -237,7 +237,7 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
     let (file, place) = at.unzip();
     Problem {
         severity: Severity::Warning,
-        code: partywall_core::problem::Code::Other,
+        code: "feeding",
         file: file.unwrap_or_default(),
         place,
         what,

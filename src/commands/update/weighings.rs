@@ -131,7 +131,7 @@ fn cannot_be_added(
 ) -> Vec<Problem> {
     let error = |at: &log::At, what, expected: &str, help: String| Problem {
         severity: Severity::Error,
-        code: partywall_core::problem::Code::Other,
+        code: "weighing",
         file: at.0.clone(),
         place: at.1.clone(),
         what,

@@ -19,7 +19,7 @@ impl ClimateError {
     fn problem(self, severity: Severity, file: &str, place: Option<Place>) -> Problem {
         Problem {
             severity,
-            code: crate::problem::Code::Other,
+            code: "weather",
             file: file.to_owned(),
             place,
             what: self.to_string(),

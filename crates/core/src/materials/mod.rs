@@ -5,6 +5,8 @@ use std::collections::BTreeMap;
 use serde::Deserialize;
 use thiserror::Error;
 
+use crate::units;
+
 /// A material the scenario adds or changes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct MaterialOverride {
@@ -218,7 +220,7 @@ impl Materials {
     pub fn get(&self, key: &str) -> Result<&Material, MaterialError> {
         self.by_key.get(key).ok_or_else(|| MaterialError::Unknown {
             key: key.to_owned(),
-            nearest: self.nearest(key),
+            nearest: units::nearest(key, self.keys()).map(str::to_owned),
         })
     }
 
@@ -231,36 +233,6 @@ impl Materials {
     pub fn iter(&self) -> impl Iterator<Item = &Material> {
         self.by_key.values()
     }
-
-    /// The known key closest to `key` in letters changed, if at most a third of them differ.
-    fn nearest(&self, key: &str) -> Option<String> {
-        let limit = key.chars().count().div_ceil(3);
-        self.keys()
-            .map(|k| (edit_distance(key, k), k))
-            .min()
-            .filter(|(d, _)| *d <= limit)
-            .map(|(_, k)| k.to_owned())
-    }
-}
-
-/// Letters to insert, delete or change to turn `a` into `b` (Levenshtein).
-fn edit_distance(a: &str, b: &str) -> usize {
-    let b: Vec<char> = b.chars().collect();
-    let mut row: Vec<usize> = (0..=b.len()).collect();
-    for (i, ca) in a.chars().enumerate() {
-        let mut diagonal = i;
-        if let Some(first) = row.first_mut() {
-            *first = i + 1;
-        }
-        let mut left = i + 1;
-        for (cell, cb) in row.iter_mut().skip(1).zip(&b) {
-            let changed = diagonal + usize::from(ca != *cb);
-            diagonal = *cell;
-            left = changed.min(left + 1).min(*cell + 1);
-            *cell = left;
-        }
-    }
-    row.last().copied().unwrap_or(0)
 }
 
 #[cfg(test)]

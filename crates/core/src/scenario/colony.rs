@@ -1,221 +1,162 @@
 //! The colony of a hive: bees by frames or weight, pollen, stores.
 
-use super::Kind;
 use super::boxes::Boxed;
-use super::openings::box_number;
-use super::presets::Presets;
-use super::reader::{Node, Reader, Section};
-use super::season::date_within;
-use super::{combs, feeds, stores, weighing};
+use super::node::{Node, Section};
+use super::reader::Reader;
+use super::{feeds, hung, stores, weighing};
 use crate::stand::{Colony, HiveBox, Stack};
 use crate::units::format;
-
-pub(super) const KEYS: &[&str] = &[
-    "frames_of_bees",
-    "counted_at",
-    "counted_in_box",
-    "bees",
-    "honey",
-    "pollen",
-    "club_stores",
-    "dies",
-];
 
 /// Reads the colony; distributes the honey over `boxes`.
 pub(super) fn colony<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     hive: &Section<'a>,
     stack: &Stack,
     boxed: &[Boxed],
     boxes: &mut [HiveBox],
 ) -> Option<Colony> {
     let node = hive.get("colony")?;
-    let section = reader.section(&node, KEYS)?;
-    let (bees, frames_of_bees) = bees(reader, presets, &section, &node, boxes);
-    let pollen = reader.quantity_or(&section, "pollen", "pollen");
-    let club_stores = reader.quantity(&section, "club_stores", "club_stores");
-    let scale = weighing::scale(reader, presets, hive, stack);
-    let stores = scale.as_ref().and_then(|scale| {
-        stores::stores(
-            reader,
-            presets,
-            &section,
-            hive,
-            &node,
-            scale,
-            boxed,
-            boxes,
-            bees.unwrap_or(0.0) + pollen,
-        )
-    });
-    if scale.is_none() {
+    let section = reader.section(&node, "colony")?;
+    let (bees, frames_of_bees) = bees(reader, &section, boxes).unzip();
+    let pollen = reader.quantity_or(&section, "pollen");
+    let club_stores = reader.quantity(&section, "club_stores");
+    let scale = weighing::scale(reader, hive, stack);
+    let stores = match &scale {
+        Some(scale) => {
+            let counted = boxed.iter().any(|b| b.honey_given);
+            let bees_and_pollen = bees.unwrap_or(0.0) + pollen;
+            stores::stores(
+                reader,
+                &section,
+                hive,
+                scale,
+                counted,
+                boxes,
+                bees_and_pollen,
+            )
+        }
         // Stores hang on the scale; whether the honey is a weight does not.
-        reader.quantity(&section, "honey", "honey");
-    }
-    let dies = date_within(reader, &section, "dies", None);
+        None => reader.quantity(&section, "honey"),
+    };
+    let dies = reader.day_within(&section, "dies", None);
     let feeds = feeds::feeds(reader, hive, boxes);
-    let hung = combs::hung(boxed, boxes);
+    let by_frame = boxed.iter().map(|b| b.by_frame.as_deref());
     Some(Colony {
         bees: bees?,
-        frames_of_bees,
+        frames_of_bees: frames_of_bees.flatten(),
         stores: stores?,
         pollen,
         scale: scale?,
         club_stores,
-        hung,
+        hung: hung::hung(by_frame, boxes),
         feeds,
         dies,
     })
 }
 
+/// Weight of the bees, kg, and the frames of bees if these were counted.
 fn bees<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     section: &Section<'a>,
-    node: &Node<'a>,
     boxes: &[HiveBox],
-) -> (Option<f64>, Option<f64>) {
-    let b = &presets.bees;
+) -> Option<(f64, Option<f64>)> {
     match (section.get("frames_of_bees"), section.get("bees")) {
         (Some(_), Some(at)) => {
-            reader.error(
-                &at.span,
-                "bees are given as frames or as a weight, not both",
-                Some("one of the two"),
-                None,
-            );
-            (None, None)
+            reader.refuse(&at.span, "bees_twice", &[]);
+            None
         }
         (None, None) => {
-            reader.error(
-                &node.span,
-                format!("{} does not say how many bees there are", node.path),
-                Some("frames_of_bees = 9, or bees = \"2.8 kg\""),
-                Some("look down between the combs at dusk, at 5-10 C, and count the seams full of bees in quarters".to_owned()),
-            );
-            (None, None)
+            reader.refuse(&section.span, "no_bees", &[("path", &section.path)]);
+            None
         }
         (None, Some(at)) => {
-            let kg = reader.quantity(section, "bees", "bees");
+            let b = &reader.presets.bees;
             let most = b.high * equivalent_frames(boxes, b.comb_area());
-            if let Some(kg) = kg.filter(|kg| *kg > most && !boxes.is_empty()) {
-                reader.error(
-                    &at.span,
-                    format!("{} of bees cannot sit on these frames", format::mass(kg)),
-                    Some(&format!("at most {}", format::mass(most))),
-                    None,
-                );
+            let kg = reader.quantity(section, "bees")?;
+            if kg > most && !boxes.is_empty() {
+                let (kg, most) = (format::mass(kg), format::mass(most));
+                reader.refuse(&at.span, "bees_do_not_fit", &[("kg", &kg), ("most", &most)]);
             }
-            (kg, None)
+            Some((kg, None))
         }
-        (Some(at), None) => {
-            let count = reader.number_at(&at, "frames_of_bees");
-            cold_count(reader, presets, section);
-            let largest = boxes.iter().enumerate().filter(|(_, x)| x.frames > 0).fold(
-                None,
-                |best: Option<(usize, f64)>, (i, x)| {
-                    let area = x.comb_length * x.comb_height;
-                    if best.is_none_or(|(_, a)| area > a) {
-                        Some((i, area))
-                    } else {
-                        best
-                    }
-                },
-            );
-            let Some(given) = box_number(reader, section, "counted_in_box", boxes.len()) else {
-                return (None, None);
-            };
-            let Some(counted) = given
-                .and_then(|i| boxes.get(i))
-                .or_else(|| largest.and_then(|(i, _)| boxes.get(i)))
-            else {
-                if !boxes.is_empty() {
-                    reader.error(
-                        &at.span,
-                        "bees on frames, but no box has frames",
-                        Some("frames in a box"),
-                        None,
-                    );
-                }
-                return (None, None);
-            };
-            let Some(count) = count else {
-                return (None, None);
-            };
-            let area = counted.comb_length * counted.comb_height;
-            let room = equivalent_frames(boxes, area);
-            if count > room + 1e-9 {
-                let [only] = boxes else {
-                    reader.error(
-                        &at.span,
-                        format!("{} frames of bees cannot sit in these boxes: they hold {} frames of that size", format::trimmed(count, 2), format::trimmed(room, 1)),
-                        Some(&format!("at most {}", format::trimmed(room, 1))),
-                        Some("count the seams full of bees in quarters".to_owned()),
-                    );
-                    return (None, None);
-                };
-                reader.error(
-                    &at.span,
-                    format!(
-                        "{} frames of bees cannot sit in a box of {} frames",
-                        format::trimmed(count, 2),
-                        only.frames
-                    ),
-                    Some(&format!("at most {}", only.frames)),
-                    Some("count the seams full of bees in quarters".to_owned()),
-                );
-                return (None, None);
-            }
-            let ratio = area / b.comb_area();
-            let kg = count * b.per_frame * ratio;
-            let per = if (ratio - 1.0).abs() < 0.005 {
-                format!("{} kg per deep frame", b.per_frame)
-            } else {
-                format!(
-                    "{} kg per deep frame x {} for the comb of {}",
-                    b.per_frame,
-                    format::trimmed(ratio, 2),
-                    counted.pattern
-                )
-            };
-            let range = format!(
-                "range {}-{} kg",
-                format::trimmed(b.low * ratio, 2),
-                format::trimmed(b.high * ratio, 2)
-            );
-            reader.note(
-                &at.path,
-                Some(at.written()),
-                format::mass(kg),
-                format!("{per}, {range}: {}", b.source),
-                Kind::Converted,
-            );
-            (Some(kg), Some(count))
-        }
+        (Some(at), None) => by_frames(reader, section, &at, boxes).map(|(kg, n)| (kg, Some(n))),
     }
 }
 
-fn cold_count<'a>(reader: &mut Reader<'a>, presets: &Presets, section: &Section<'a>) {
-    let at = section.get("counted_at");
-    let temp_c = reader.quantity_or(section, "counted_at", "counted_at");
-    let Some(at) = at else { return };
-    if temp_c < presets.bees.cold_below {
-        reader.warn(
-            &at.span,
-            format!("bees counted at {}: the cluster has drawn together and the count may be low by half or more", format::temperature(temp_c)),
-            Some("count again at dusk at 5-10 C; a cluster shrinks up to five-fold from 18 to -10 C".to_owned()),
-        );
-    } else if temp_c > 15.0 {
-        reader.warn(
-            &at.span,
-            format!(
-                "bees counted at {}: many are out or spread over more combs than they fill",
-                format::temperature(temp_c)
+/// Weight of the bees by the frames they cover, kg, and these.
+fn by_frames<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    at: &Node<'a>,
+    boxes: &[HiveBox],
+) -> Option<(f64, f64)> {
+    let b = &reader.presets.bees;
+    let count = reader.number_at(at, section.key("frames_of_bees"));
+    cold_count(reader, section);
+    let given = reader.box_number(section, "counted_in_box", boxes.len())?;
+    let area = |x: &HiveBox| x.comb_length * x.comb_height;
+    // The first of the boxes with the largest comb.
+    let larger =
+        |best: Option<usize>, (i, x): (usize, &HiveBox)| match best.and_then(|b| boxes.get(b)) {
+            Some(b) if area(x) <= area(b) => best,
+            _ => Some(i),
+        };
+    let combs = boxes.iter().enumerate().filter(|(_, x)| x.frames > 0);
+    let largest = combs.fold(None, larger);
+    let Some(counted) = given.or(largest).and_then(|i| boxes.get(i)) else {
+        if !boxes.is_empty() {
+            reader.refuse(&at.span, "bees_without_frames", &[]);
+        }
+        return None;
+    };
+    let count = count?;
+    let room = equivalent_frames(boxes, area(counted));
+    if count > room + 1e-9 {
+        let (n, most) = (format::trimmed(count, 2), format::trimmed(room, 1));
+        match boxes {
+            [only] => reader.refuse(
+                &at.span,
+                "frames_of_bees_in_box",
+                &[("n", &n), ("most", &only.frames)],
             ),
-            Some("count at dusk or dawn at 5-10 C".to_owned()),
-        );
+            _ => reader.refuse(
+                &at.span,
+                "frames_of_bees_in_boxes",
+                &[("n", &n), ("most", &most)],
+            ),
+        }
+        return None;
     }
+    let ratio = area(counted) / b.comb_area();
+    let kg = count * b.per_frame * ratio;
+    let per = if (ratio - 1.0).abs() < 0.005 {
+        format!("{} kg per deep frame", b.per_frame)
+    } else {
+        let (ratio, pattern) = (format::trimmed(ratio, 2), &counted.pattern);
+        format!(
+            "{} kg per deep frame x {ratio} for the comb of {pattern}",
+            b.per_frame
+        )
+    };
+    let [low, high] = [b.low, b.high].map(|per| format::trimmed(per * ratio, 2));
+    let note = format!("{per}, range {low}-{high} kg: {}", b.source);
+    reader.converted(at, format::mass(kg), note);
+    Some((kg, count))
+}
+
+fn cold_count<'a>(reader: &mut Reader<'a>, section: &Section<'a>) {
+    let temp_c = reader.quantity_or(section, "counted_at");
+    let Some(at) = section.get("counted_at") else {
+        return;
+    };
+    let code = if temp_c < reader.presets.bees.cold_below {
+        "counted_cold"
+    } else if temp_c > 15.0 {
+        "counted_warm"
+    } else {
+        return;
+    };
+    reader.caution(&at.span, code, &[("temp", &format::temperature(temp_c))]);
 }
 
 /// All frames of a hive as frames of one comb area.

@@ -1,33 +1,21 @@
 //! What lies between neighbouring hives.
 
-use super::Kind;
-use super::boxes::mm;
 use super::layers;
-use super::presets::Presets;
-use super::reader::{Node, Reader, Section};
+use super::messages::Slots;
+use super::node::Section;
+use super::reader::Reader;
+use super::values::mm;
 use crate::stand::{CentreWall, GapState, Joint, Stack};
-
-pub(super) const KEYS: &[&str] = &["state", "gap", "filler", "centre_wall", "one_cover"];
 
 /// The words for the state of a gap.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub(super) enum State {
+enum State {
     Apart,
     Touching,
     Closed,
     Foam,
     Open,
 }
-
-pub(super) const STATES: &[(&str, State)] = &[
-    ("apart", State::Apart),
-    ("touching", State::Touching),
-    ("closed", State::Closed),
-    ("taped", State::Closed),
-    ("foam", State::Foam),
-    ("filled", State::Foam),
-    ("open", State::Open),
-];
 
 /// What keepers call them besides, and the words to take: "together" says nothing of the gap.
 const SAID_OTHERWISE: &[(&[&str], &str)] = &[
@@ -58,7 +46,6 @@ const SAID_OTHERWISE: &[(&[&str], &str)] = &[
 /// One joint for each pair of neighbours.
 pub(super) fn joints<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     root: &Section<'a>,
     stacks: &[Option<Stack>],
     hives: usize,
@@ -66,157 +53,108 @@ pub(super) fn joints<'a>(
     let wanted = hives.saturating_sub(1);
     let Some(node) = root.get("between") else {
         if wanted > 0 {
-            reader.note(
-                "between",
-                None,
-                "apart",
-                "hives stand apart unless a [[between]] says otherwise",
-                Kind::Default,
-            );
-            reader.warn(
-                &root.span,
-                "nothing is said of what is between the hives: they are taken as standing apart",
-                Some("add [[between]] with state = \"touching\", \"closed\", \"foam\", \"open\" or \"apart\"".to_owned()),
-            );
+            let note = "hives stand apart unless a [[between]] says otherwise";
+            reader.assumed("between", "apart", note);
+            reader.caution(&root.span, "nothing_between", &[]);
         }
         return vec![Joint::Apart; wanted];
     };
-    let items = reader.list(&node);
+    let items = node.list();
     if items.len() != wanted {
-        let first = items
-            .get(wanted)
-            .map_or_else(|| node.span.clone(), |n| n.span.clone());
-        reader.error(
-            &first,
-            format!("{} [[between]] for {hives} hive(s)", items.len()),
-            Some(&format!(
-                "{wanted}: one for each pair of neighbours, left to right"
-            )),
-            None,
+        let span = &items.get(wanted).unwrap_or(&node).span;
+        let n = items.len();
+        reader.refuse(
+            span,
+            "count_of_joints",
+            &[("n", &n), ("hives", &hives), ("wanted", &wanted)],
         );
         return vec![Joint::Apart; wanted];
     }
-    items
-        .iter()
-        .enumerate()
+    let pairs = items.iter().enumerate();
+    pairs
         .map(|(i, item)| {
             let hive = |i: usize| stacks.get(i).and_then(Option::as_ref);
+            let section = reader.section(item, "between");
             let neighbours = hive(i).zip(hive(i + 1));
-            joint(reader, presets, item, neighbours).unwrap_or(Joint::Apart)
+            let joint = section.and_then(|s| joint(reader, &s, neighbours));
+            joint.unwrap_or(Joint::Apart)
         })
         .collect()
 }
 
+/// How the hives stand, from its word or from a filler.
+fn state<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<State> {
+    let Some(at) = section.get("state") else {
+        if section.has("filler") {
+            return Some(State::Foam);
+        }
+        reader.refuse(&section.span, "no_state", &[]);
+        return None;
+    };
+    let state = match reader.word_or(&at, section.key("state"), SAID_OTHERWISE)? {
+        "apart" => State::Apart,
+        "touching" => State::Touching,
+        "closed" | "taped" => State::Closed,
+        "foam" | "filled" => State::Foam,
+        _ => State::Open,
+    };
+    reader.given(&at, format!("{state:?}").to_lowercase());
+    Some(state)
+}
+
+fn one_cover<'a>(reader: &mut Reader<'a>, section: &Section<'a>, state: State) -> bool {
+    let one_cover = reader.flag(section, "one_cover").unwrap_or(false);
+    let path = section.path_of("one_cover");
+    match section.get("one_cover") {
+        Some(at) if one_cover => reader.given(&at, "one lid, one top and one wrap over both"),
+        Some(at) => reader.given(&at, "a lid each"),
+        None if state != State::Apart => reader.assumed(&path, "a lid each", "unless said"),
+        None => {}
+    }
+    one_cover
+}
+
 fn joint<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
-    node: &Node<'a>,
+    section: &Section<'a>,
     neighbours: Option<(&Stack, &Stack)>,
 ) -> Option<Joint> {
-    let section = reader.section(node, KEYS)?;
-    let filler = reader.text(&section, "filler").and_then(|(t, at)| {
-        let key = layers::material(reader, presets, &at, t)?;
-        reader.note(&at.path, Some(at.written()), key.clone(), "", Kind::Given);
-        Some(key)
-    });
-    let state = match section.get("state") {
-        Some(at) => {
-            let state = reader.choice_or(&at, STATES, SAID_OTHERWISE)?;
-            reader.note(
-                &at.path,
-                Some(at.written()),
-                format!("{state:?}").to_lowercase(),
-                "",
-                Kind::Given,
-            );
-            state
-        }
-        None if section.has("filler") => State::Foam,
-        None => {
-            reader.error(
-                &node.span,
-                "this [[between]] does not say how the hives stand",
-                Some("state = \"touching\", \"closed\" (taped), \"foam\", \"open\" or \"apart\""),
-                None,
-            );
-            return None;
-        }
-    };
-    let one_cover = reader.flag(&section, "one_cover").unwrap_or(false);
-    if section.has("one_cover") {
-        reader.note(
-            &section.path_of("one_cover"),
-            Some(one_cover.to_string()),
-            if one_cover {
-                "one lid, one top and one wrap over both"
-            } else {
-                "a lid each"
-            },
-            "",
-            Kind::Given,
-        );
-    } else if state != State::Apart {
-        reader.note(
-            &section.path_of("one_cover"),
-            None,
-            "a lid each",
-            "unless said",
-            Kind::Default,
-        );
-    }
+    let filler = layers::named(reader, section, "filler");
+    let state = state(reader, section)?;
+    let one_cover = one_cover(reader, section, state);
     if state == State::Apart {
         for key in ["gap", "filler", "centre_wall", "one_cover"] {
             if let Some(at) = section.get(key) {
-                reader.error(
-                    &at.span,
-                    format!("hives that stand apart have no {key}"),
-                    Some(&format!(
-                        "no {key}, or the state open, taped, foam or touching"
-                    )),
-                    None,
-                );
+                reader.refuse(&at.span, "apart_with", &[("key", &key)]);
             }
         }
         return Some(Joint::Apart);
     }
-    let wall = match layers::layers(reader, presets, &section, "centre_wall") {
+    let wall = match layers::layers(reader, section, "centre_wall") {
         Some(w) if !w.is_empty() => CentreWall::Shared(w),
         _ => CentreWall::BoxWalls,
     };
-    let gap = gap(reader, &section, node, state, &wall, one_cover, neighbours)?;
+    let gap = gap(reader, section, state)?;
+    check_gap(reader, section, state, gap, &wall);
+    if let Some(pair) = neighbours.filter(|_| !one_cover) {
+        lids(reader, section, gap, pair);
+    }
+    if let Some(at) = section.get("filler").filter(|_| state != State::Foam) {
+        reader.refuse(&at.span, "filler_without_foam", &[]);
+    }
     let state = match state {
-        State::Foam => match filler {
-            Some(material) => GapState::Filled(material),
-            None => {
-                if !section.has("filler") {
-                    reader.error(
-                        &node.span,
-                        "a gap with foam needs to say which",
-                        Some("filler = \"eps\", \"xps\", \"pir\", ..."),
-                        None,
-                    );
-                }
-                return None;
+        State::Touching => GapState::Touching,
+        State::Closed => GapState::Closed,
+        State::Foam => {
+            if !section.has("filler") {
+                reader.refuse(&section.span, "which_filler", &[]);
             }
-        },
-        other => {
-            if let Some(at) = section.get("filler") {
-                reader.error(
-                    &at.span,
-                    "a filler is only in a gap whose state is \"foam\"",
-                    Some("state = \"foam\""),
-                    None,
-                );
-            }
-            match other {
-                State::Touching => GapState::Touching,
-                State::Closed => GapState::Closed,
-                _ => GapState::Open,
-            }
+            GapState::Filled(filler?)
         }
+        State::Open | State::Apart => GapState::Open,
     };
     if let Some((a, b)) = neighbours {
-        faces(reader, node, a, b, one_cover);
+        faces(reader, section, a, b, one_cover);
     }
     Some(Joint::Butted {
         gap,
@@ -226,96 +164,64 @@ fn joint<'a>(
     })
 }
 
-/// Width of the gap, checked against its state and the covers.
-fn gap<'a>(
-    reader: &mut Reader<'a>,
-    section: &Section<'a>,
-    node: &Node<'a>,
-    state: State,
-    wall: &CentreWall,
-    one_cover: bool,
-    neighbours: Option<(&Stack, &Stack)>,
-) -> Option<f64> {
-    let at = section.get("gap");
-    let gap = match &at {
-        Some(_) => reader.quantity(section, "gap", "gap")?,
-        None if state == State::Touching => 0.0,
-        None => {
-            reader.error(
-                &node.span,
-                "the width of the gap is missing",
-                Some("gap = \"38 mm\""),
-                Some("measure between the box walls; two overhanging lids leave about 1-1/2 in (38 mm)".to_owned()),
-            );
-            return None;
-        }
-    };
-    let span = at
-        .as_ref()
-        .map_or_else(|| node.span.clone(), |n| n.span.clone());
-    if state == State::Touching && gap > 0.0 {
-        reader.error(
-            &span,
-            format!("boxes that touch have no gap of {} mm", mm(gap)),
-            Some("gap = \"0 mm\", or state closed, foam or open"),
-            None,
-        );
+/// Width of the gap.
+fn gap<'a>(reader: &mut Reader<'a>, section: &Section<'a>, state: State) -> Option<f64> {
+    if section.has("gap") {
+        return reader.quantity(section, "gap");
     }
-    if state != State::Touching && gap <= 0.0 {
-        reader.error(
-            &span,
-            "a gap of 0 mm has no state but \"touching\"",
-            Some("state = \"touching\", or the width you measure"),
-            None,
-        );
+    if state == State::Touching {
+        return Some(0.0);
+    }
+    reader.refuse(&section.span, "no_gap", &[]);
+    None
+}
+
+/// Checks the width of a gap against its state and wall.
+fn check_gap(
+    reader: &mut Reader<'_>,
+    section: &Section<'_>,
+    state: State,
+    gap: f64,
+    wall: &CentreWall,
+) {
+    let span = section.span_of("gap");
+    let touching = state == State::Touching;
+    if touching && gap > 0.0 {
+        reader.refuse(&span, "touching_with_gap", &[("gap", &mm(gap))]);
+    }
+    if !touching && gap <= 0.0 {
+        reader.refuse(&span, "gap_of_nothing", &[]);
     }
     if matches!(wall, CentreWall::Shared(_)) && gap > 0.0 {
-        reader.error(
-            &span,
-            "a centre wall shared by both leaves no gap",
-            Some("state = \"touching\" with a shared centre wall"),
-            None,
-        );
+        reader.refuse(&span, "shared_wall_with_gap", &[]);
     }
-    if let (Some((a, b)), false) = (neighbours, one_cover) {
-        let lids = a.cover.overhang + b.cover.overhang;
-        if gap + 1e-6 < lids {
-            reader.warn(
-                &span,
-                format!("two covers that overhang by {} mm together do not let the boxes come within {} mm", mm(lids), mm(gap)),
-                Some("give the gap they leave, one_cover = true, or flush covers".to_owned()),
-            );
-        }
+}
+
+/// Warns of covers that overhang further than the gap is wide.
+fn lids(reader: &mut Reader<'_>, section: &Section<'_>, gap: f64, (a, b): (&Stack, &Stack)) {
+    let lids = a.cover.overhang + b.cover.overhang;
+    if gap + 1e-6 < lids {
+        let slots: &Slots<'_> = &[("lids", &mm(lids)), ("gap", &mm(gap))];
+        reader.caution(&section.span_of("gap"), "lids_in_the_way", slots);
     }
-    Some(gap)
 }
 
 /// Neighbours whose facing walls differ: said, since only the overlap is shared.
-fn faces(reader: &mut Reader<'_>, node: &Node<'_>, a: &Stack, b: &Stack, one_cover: bool) {
+fn faces(reader: &mut Reader<'_>, section: &Section<'_>, a: &Stack, b: &Stack, one_cover: bool) {
     let length = |s: &Stack| s.boxes.iter().map(|x| x.length).fold(0.0, f64::max);
     if (length(a) - length(b)).abs() > 0.02 {
-        reader.warn(
-            &node.span,
-            format!(
-                "{} is {} mm long and {} {} mm: only the shorter wall is shared",
-                a.name,
-                mm(length(a)),
-                b.name,
-                mm(length(b))
-            ),
-            None,
-        );
+        let (long_a, long_b) = (mm(length(a)), mm(length(b)));
+        let slots: &Slots<'_> = &[
+            ("a", &a.name),
+            ("long_a", &long_a),
+            ("b", &b.name),
+            ("long_b", &long_b),
+        ];
+        reader.caution(&section.span, "walls_of_two_lengths", slots);
     }
     let height = |s: &Stack| s.boxes.iter().map(|x| x.depth).sum::<f64>();
     if one_cover && (height(a) - height(b)).abs() > 0.01 {
-        reader.warn(
-            &node.span,
-            format!(
-                "one cover over boxes {} and {} mm high cannot lie flat on both",
-                mm(height(a)),
-                mm(height(b))
-            ),
-            Some("bring them to one height with an eke, or give each its own cover".to_owned()),
-        );
+        let slots: &Slots<'_> = &[("a", &mm(height(a))), ("b", &mm(height(b)))];
+        reader.caution(&section.span, "cover_over_two_heights", slots);
     }
 }

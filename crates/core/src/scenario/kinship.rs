@@ -3,7 +3,10 @@
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::reader::{Node, Reader};
+use super::messages::Slots;
+use super::node::{Node, clean};
+use super::reader::Reader;
+use crate::units;
 
 /// The name of a variant, `None` when it has none that can be used.
 pub(super) fn name(
@@ -14,49 +17,22 @@ pub(super) fn name(
     before: &[(String, DeTable<'_>)],
 ) -> Option<String> {
     let Some(value) = patch.get("name") else {
-        let at = patch
-            .iter()
-            .map(|(k, _)| k.span())
-            .min_by_key(|s| s.start)
-            .or_else(|| list.map(Spanned::span))
-            .unwrap_or(0..0);
-        slips.error(
-            &at,
-            format!("variant {} has no name", i + 1),
-            Some("name = \"...\""),
-            None,
-        );
+        let keys = patch.iter().map(|(k, _)| k.span());
+        let first = keys.min_by_key(|s| s.start);
+        let at = first.or_else(|| list.map(Spanned::span)).unwrap_or(0..0);
+        slips.refuse(&at, "variant_without_name", &[("n", &(i + 1))]);
         return None;
     };
-    let node = Node {
-        path: "name".to_owned(),
-        span: value.span(),
-        value: value.get_ref(),
-    };
-    let Some(text) = node
-        .text()
-        .map(str::trim)
-        .filter(|t| (1..=60).contains(&t.chars().count()))
-    else {
-        slips.error(
-            &node.span,
-            format!("the name of a variant cannot be {}", node.written()),
-            Some("a text of 1 to 60 letters in quotes"),
-            None,
-        );
+    let node = Node::new("name", value);
+    let text = node.text().map(str::trim);
+    let Some(text) = text.filter(|t| (1..=60).contains(&t.chars().count())) else {
+        slips.refuse(&node.span, "variant_name", &[("written", &node.written())]);
         return None;
     };
-    let name = super::reader::clean(text);
-    if before
-        .iter()
-        .any(|(n, _)| n.to_lowercase() == name.to_lowercase())
-    {
-        slips.error(
-            &node.span,
-            format!("two variants are called \"{name}\""),
-            Some("a name of its own for each variant"),
-            None,
-        );
+    let name = clean(text);
+    let lower = name.to_lowercase();
+    if before.iter().any(|(n, _)| n.to_lowercase() == lower) {
+        slips.refuse(&node.span, "variant_twice", &[("name", &name)]);
         return None;
     }
     Some(name)
@@ -73,37 +49,22 @@ pub(super) fn parent<'r, 'a>(
     let Some(value) = patch.get("based_on") else {
         return Some(written);
     };
-    let node = Node {
-        path: "based_on".to_owned(),
-        span: value.span(),
-        value: value.get_ref(),
-    };
+    let node = Node::new("based_on", value);
     let said = node.text().unwrap_or_default().trim().to_lowercase();
     let found = before.iter().find(|(n, _)| n.to_lowercase() == said);
     if found.is_none() {
-        let names = before.iter().map(|(n, _)| n.as_str());
-        let help = crate::units::nearest(&said, names.clone()).map_or_else(
-            || {
-                format!(
-                    "variants before this one: {}",
-                    if before.is_empty() {
-                        "none".to_owned()
-                    } else {
-                        names.collect::<Vec<_>>().join(", ")
-                    }
-                )
-            },
-            |n| format!("did you mean \"{n}\"?"),
-        );
-        slips.error(
-            &node.span,
-            format!(
-                "variant \"{name}\": no variant before this one is called {}",
-                node.written()
-            ),
-            Some("the name of a variant further up"),
-            Some(help),
-        );
+        let names: Vec<&str> = before.iter().map(|(n, _)| n.as_str()).collect();
+        let help = match units::nearest(&said, names.iter().copied()) {
+            Some(n) => format!("did you mean \"{n}\"?"),
+            None if names.is_empty() => "variants before this one: none".to_owned(),
+            None => format!("variants before this one: {}", names.join(", ")),
+        };
+        let slots: &Slots<'_> = &[
+            ("name", &name),
+            ("written", &node.written()),
+            ("help", &help),
+        ];
+        slips.refuse(&node.span, "no_such_variant", slots);
     }
     found.map(|(_, t)| t)
 }

@@ -2,63 +2,57 @@
 
 use toml::de::DeValue;
 
-use super::Kind;
-use super::presets::Presets;
-use super::reader::{Node, Reader, Section};
+use super::keys::Key;
+use super::node::{Node, Section};
+use super::reader::Reader;
 use crate::materials::MaterialError;
 use crate::stand::Layer;
-use crate::units::{self, Quantity, format};
-
-/// Keys of a layer written as a table.
-pub(super) const KEYS: &[&str] = &["material", "thickness", "r_value"];
+use crate::units::{self, Quantity, UnitError, format};
 
 /// Key into the material table for a keeper's word; notes a problem when there is none.
-pub(super) fn material(
-    reader: &mut Reader<'_>,
-    presets: &Presets,
-    node: &Node<'_>,
-    words: &str,
-) -> Option<String> {
-    let plain = words
-        .trim()
-        .to_lowercase()
-        .split_whitespace()
-        .collect::<Vec<_>>()
-        .join(" ");
-    let key = presets
+pub(super) fn material(reader: &mut Reader<'_>, node: &Node<'_>, words: &str) -> Option<String> {
+    let lower = words.trim().to_lowercase();
+    let plain = lower.split_whitespace().collect::<Vec<_>>().join(" ");
+    let key = reader
+        .presets
         .material_word(&plain)
         .map_or_else(|| plain.replace(' ', "-"), str::to_owned);
+    let found = reader.materials.get(&key).map(|m| m.key.clone());
     // Whatever else it is called by: foam is sold under many names, and they insulate unlike.
-    if plain == "insulation" || (plain.contains("foam") && reader.materials.get(&key).is_err()) {
-        reader.error(
-            &node.span,
-            format!("\"{words}\" can be several materials"),
-            Some("the kind of foam"),
-            Some("write eps (white, of pressed beads), xps (smooth, one colour through), pir (yellow, faced with foil or paper) or pu; the label says which".to_owned()),
-        );
+    if plain == "insulation" || (plain.contains("foam") && found.is_err()) {
+        reader.refuse(&node.span, "which_foam", &[("words", &words)]);
         return None;
     }
-    match reader.materials.get(&key) {
-        Ok(m) => Some(m.key.clone()),
-        Err(e) => {
-            let help = match e {
-                MaterialError::Unknown {
-                    nearest: Some(n), ..
-                } => format!("did you mean \"{n}\"?"),
-                _ => format!(
-                    "known: {}; or add your own with [[material]]",
-                    reader.materials.keys().collect::<Vec<_>>().join(", ")
-                ),
-            };
-            reader.error(
-                &node.span,
-                format!("no material is called \"{words}\""),
-                Some("a material"),
-                Some(help),
-            );
-            None
-        }
-    }
+    let near = match found {
+        Ok(key) => return Some(key),
+        Err(MaterialError::Unknown { nearest, .. }) => nearest,
+        Err(_) => None,
+    };
+    let code = if near.is_some() {
+        "material_misspelt"
+    } else {
+        "no_such_material"
+    };
+    let known = reader.materials.keys().collect::<Vec<_>>().join(", ");
+    let near = near.unwrap_or_default();
+    reader.refuse(
+        &node.span,
+        code,
+        &[("words", &words), ("near", &near), ("known", &known)],
+    );
+    None
+}
+
+/// A material under a key, noted.
+pub(super) fn named<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    key: &str,
+) -> Option<String> {
+    let (text, at) = reader.text(section, key)?;
+    let material = material(reader, &at, text)?;
+    reader.given(&at, &material);
+    Some(material)
 }
 
 /// Thickness of a layer of a material that has a printed R-value: d = R k (steady conduction through a flat layer; R in m2K/W, k in W/mK,
@@ -66,130 +60,86 @@ pub(super) fn material(
 fn thickness_of_r(reader: &mut Reader<'_>, node: &Node<'_>, key: &str, r: f64) -> Option<f64> {
     let k = reader.materials.get(key).ok()?.conductivity;
     let d = r * k;
-    let f = reader.fields.get("layer");
-    reader.in_range(node, &f, d).then(|| {
-        let path = node.path.clone();
-        reader.note(
-            &path,
-            Some(node.written()),
-            format!("{} of {key}", format::length(d)),
+    let row = reader.keys.section("layer").key("thickness");
+    reader.in_range(node, row, d).then(|| {
+        let used = format!("{} of {key}", format::length(d));
+        reader.converted(
+            node,
+            used,
             format!("{} x {k} W/mK of the material table", format::r_value(r)),
-            Kind::Converted,
         );
         d
     })
 }
 
 /// One layer.
-pub(super) fn layer<'a>(
-    reader: &mut Reader<'a>,
-    presets: &Presets,
-    node: &Node<'a>,
-) -> Option<Layer> {
+pub(super) fn layer<'a>(reader: &mut Reader<'a>, node: &Node<'a>) -> Option<Layer> {
     match node.value {
-        DeValue::String(text) => written(reader, presets, node, text),
+        DeValue::String(text) => written(reader, node, text),
         DeValue::Table(_) => {
-            let section = reader.section(node, KEYS)?;
-            table(reader, presets, node, &section)
+            let section = reader.section(node, "layer")?;
+            table(reader, &section)
         }
         _ => {
-            reader.error(
+            let (path, written) = (&node.path, node.written());
+            reader.refuse(
                 &node.span,
-                format!(
-                    "{} must be a layer of material, but is {}",
-                    node.path,
-                    node.written()
-                ),
-                Some("a layer such as \"19 mm pine\""),
-                None,
+                "no_layer",
+                &[("path", path), ("written", &written)],
             );
             None
         }
     }
 }
 
-fn table<'a>(
-    reader: &mut Reader<'a>,
-    presets: &Presets,
-    node: &Node<'a>,
-    section: &Section<'a>,
-) -> Option<Layer> {
+fn table<'a>(reader: &mut Reader<'a>, section: &Section<'a>) -> Option<Layer> {
     let Some((word, at)) = reader.text(section, "material") else {
         if !section.has("material") {
-            reader.error(
-                &node.span,
-                "this layer has no material",
-                Some("material = \"...\""),
-                None,
-            );
+            reader.refuse(&section.span, "layer_without_material", &[]);
         }
         return None;
     };
-    let key = material(reader, presets, &at, word)?;
-    match (section.get("thickness"), section.get("r_value")) {
-        (Some(t), None) => {
-            let thickness = reader.quantity_at(&t, "layer")?;
-            reader.note_given(&t, thickness, Some(Quantity::Length));
-            Some(Layer {
-                material: key,
-                thickness,
-            })
-        }
-        (None, Some(r)) => {
-            let text = r.text().unwrap_or_default();
-            match units::parse(text, Quantity::RValue) {
-                Ok(v) => thickness_of_r(reader, &r, &key, v).map(|thickness| Layer {
-                    material: key,
-                    thickness,
-                }),
-                Err(e) => {
-                    reader.error(&r.span, e.to_string(), Some("an R-value"), e.hint());
-                    None
-                }
+    let material = material(reader, &at, word)?;
+    let thickness = match (section.get("thickness"), section.get("r_value")) {
+        (Some(_), None) => reader.quantity(section, "thickness")?,
+        (None, Some(r)) => match units::parse(r.text().unwrap_or_default(), Quantity::RValue) {
+            Ok(v) => thickness_of_r(reader, &r, &material, v)?,
+            Err(e) => {
+                let (expected, help) = (Quantity::RValue.word(), e.hint().unwrap_or_default());
+                reader.refuse(
+                    &r.span,
+                    "bad_value",
+                    &[("what", &e), ("expected", &expected), ("help", &help)],
+                );
+                return None;
             }
-        }
+        },
         (Some(_), Some(r)) => {
-            reader.error(
-                &r.span,
-                "a layer has a thickness or an R-value, not both",
-                Some("one of the two"),
-                None,
-            );
-            None
+            reader.refuse(&r.span, "layer_twice_thick", &[]);
+            return None;
         }
         (None, None) => {
-            reader.error(
-                &node.span,
-                "this layer has no thickness",
-                Some("thickness = \"25 mm\" or r_value = \"R-5\""),
-                None,
-            );
-            None
+            reader.refuse(&section.span, "layer_without_thickness", &[]);
+            return None;
         }
-    }
+    };
+    Some(Layer {
+        material,
+        thickness,
+    })
 }
 
 /// "25 mm xps", "xps 25 mm", "R-5 xps", "xps R-5".
-fn written<'a>(
-    reader: &mut Reader<'a>,
-    presets: &Presets,
-    node: &Node<'a>,
-    text: &str,
-) -> Option<Layer> {
+fn written<'a>(reader: &mut Reader<'a>, node: &Node<'a>, text: &str) -> Option<Layer> {
     let words: Vec<&str> = text.split_whitespace().collect();
     if words.len() < 2 || text.len() > 120 {
         let alone = words.len() == 1 && units::kind_of(text).is_none();
-        let help = if alone {
-            "its thickness is missing"
+        let code = if alone {
+            "layer_of_one_word"
         } else {
-            "write thickness and material"
+            "layer_unread"
         };
-        reader.error(
-            &node.span,
-            format!("\"{text}\" is not a layer of material"),
-            Some("a layer such as \"19 mm pine\" or \"R-5 xps\""),
-            Some(help.to_owned()),
-        );
+        reader.refuse(&node.span, code, &[("text", &text)]);
         return None;
     }
     let mut first_error = None;
@@ -198,40 +148,8 @@ fn written<'a>(
         for (size, name) in [(&a, &b), (&b, &a)] {
             for want in [Quantity::Length, Quantity::RValue] {
                 match units::parse(size, want) {
-                    Ok(v) => {
-                        let key = material(reader, presets, node, name)?;
-                        let thickness = if want == Quantity::RValue {
-                            thickness_of_r(reader, node, &key, v)?
-                        } else {
-                            let f = reader.fields.get("layer");
-                            if !reader.in_range(node, &f, v) {
-                                return None;
-                            }
-                            reader.note(
-                                &node.path,
-                                Some(node.written()),
-                                format!("{} of {key}", format::length(v)),
-                                reader.conductivity_note(&key),
-                                Kind::Given,
-                            );
-                            v
-                        };
-                        return Some(Layer {
-                            material: key,
-                            thickness,
-                        });
-                    }
-                    Err(
-                        e @ (units::UnitError::WrongKind { .. } | units::UnitError::Comma { .. }),
-                    ) if want == Quantity::Length
-                        && !matches!(
-                            &e,
-                            units::UnitError::WrongKind {
-                                is: Quantity::RValue,
-                                ..
-                            }
-                        ) =>
-                    {
+                    Ok(v) => return sized(reader, node, name, want, v),
+                    Err(e) if want == Quantity::Length && of_another_kind(&e) => {
                         first_error = first_error.or(Some(e));
                     }
                     Err(_) => {}
@@ -239,87 +157,117 @@ fn written<'a>(
             }
         }
     }
-    let (what, help) = first_error.map_or_else(
-        || {
-            (
-                format!("\"{text}\" is not a layer of material"),
-                Some("write thickness with its unit, then the material".to_owned()),
-            )
-        },
-        |e| (e.to_string(), e.hint()),
-    );
-    reader.error(
-        &node.span,
-        what,
-        Some("a layer such as \"19 mm pine\" or \"R-5 xps\""),
-        help,
-    );
+    match first_error {
+        None => reader.refuse(&node.span, "layer_without_unit", &[("text", &text)]),
+        Some(e) => {
+            let help = e.hint().unwrap_or_default();
+            reader.refuse(
+                &node.span,
+                "layer_of_other_kind",
+                &[("what", &e), ("help", &help)],
+            );
+        }
+    }
     None
+}
+
+/// Whether a size was read, but of a kind that no layer has, or with a decimal comma.
+fn of_another_kind(e: &UnitError) -> bool {
+    match e {
+        UnitError::WrongKind { is, .. } => *is != Quantity::RValue,
+        UnitError::Comma { .. } => true,
+        _ => false,
+    }
+}
+
+/// A layer of the material of that name, as thick as it is or with that R-value.
+fn sized(
+    reader: &mut Reader<'_>,
+    node: &Node<'_>,
+    name: &str,
+    of: Quantity,
+    v: f64,
+) -> Option<Layer> {
+    let material = material(reader, node, name)?;
+    if of == Quantity::RValue {
+        let thickness = thickness_of_r(reader, node, &material, v)?;
+        return Some(Layer {
+            material,
+            thickness,
+        });
+    }
+    let row = reader.keys.section("layer").key("thickness");
+    if !reader.in_range(node, row, v) {
+        return None;
+    }
+    let conducts = reader.materials.get(&material);
+    let note = conducts.map_or_else(
+        |_| String::new(),
+        |m| format!("{} W/mK: {}", m.conductivity, m.source),
+    );
+    reader.given_because(node, format!("{} of {material}", format::length(v)), &note);
+    Some(Layer {
+        material,
+        thickness: v,
+    })
 }
 
 /// The layers under a key: one, a list, or `false` for none. `None` when the key is absent.
 pub(super) fn layers<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     section: &Section<'a>,
     key: &str,
 ) -> Option<Vec<Layer>> {
     let node = section.get(key)?;
     if let DeValue::Boolean(false) = node.value {
-        reader.note(
-            &node.path,
-            Some("false".to_owned()),
-            "none",
-            "",
-            Kind::Given,
-        );
+        reader.given(&node, "none");
         return Some(Vec::new());
     }
-    let items = reader.list(&node);
     Some(
-        items
+        node.list()
             .iter()
-            .filter_map(|n| layer(reader, presets, n))
+            .filter_map(|n| layer(reader, n))
             .collect(),
     )
 }
 
-/// The layers under a key, or the default of a field, noted as such.
+/// The layers under a key, or its default, noted as such.
 pub(super) fn layers_or<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     section: &Section<'a>,
     key: &str,
-    field: &str,
 ) -> Vec<Layer> {
-    if let Some(given) = layers(reader, presets, section, key) {
-        return given;
-    }
-    let f = reader.fields.get(field);
-    let text = f.value.clone().unwrap_or_default();
-    let used = if text.is_empty() {
-        "none".to_owned()
-    } else {
-        text.clone()
-    };
-    reader.note(
-        &section.path_of(key),
-        None,
-        used,
-        f.source.clone(),
-        Kind::Default,
-    );
-    default_layers(&text)
+    layers_or_of(reader, section, key, section.key(key))
 }
 
-/// Layers of the table of fields: "19 mm softwood, 0.5 mm steel".
+/// As [`layers_or`], with the default of another row.
+pub(super) fn layers_or_of<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    key: &str,
+    row: &Key,
+) -> Vec<Layer> {
+    if let Some(given) = layers(reader, section, key) {
+        return given;
+    }
+    let used = if row.usual().is_empty() {
+        "none"
+    } else {
+        row.usual()
+    };
+    reader.assumed(&section.path_of(key), used, &row.source);
+    default_layers(row.usual())
+}
+
+/// Layers of the table of keys: "19 mm softwood, 0.5 mm steel".
 pub(super) fn default_layers(text: &str) -> Vec<Layer> {
     text.split(',')
         .filter_map(|part| {
             let (size, material) = part.trim().rsplit_once(' ')?;
             let thickness = units::parse(size, Quantity::Length).ok()?;
+            let material = material.to_owned();
             Some(Layer {
-                material: material.to_owned(),
+                material,
                 thickness,
             })
         })

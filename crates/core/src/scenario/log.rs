@@ -11,9 +11,11 @@ mod row;
 mod tests;
 mod written;
 
+pub use super::weighing::lift_text;
 pub use written::{lacks, with_row};
 
-use super::reader::clean;
+use super::messages::{Slots, message};
+use super::node::clean;
 use crate::problem::{Place, Problem, Problems, Severity};
 use crate::stand::{Lift, Lifts};
 use crate::units;
@@ -27,6 +29,9 @@ pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_s
 const LARGEST: usize = 1 << 20;
 /// Problems told of one log.
 const MOST_PROBLEMS: usize = 20;
+
+/// A field: its line, counted from 1, `None` for a row that stands in no file; and which of the line.
+type Spot = (Option<u64>, usize);
 
 /// One weighing.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -62,16 +67,6 @@ pub struct Origin {
     pub reading: At,
 }
 
-/// "front and back" and the like.
-#[must_use]
-pub const fn lift_text(lift: Lift) -> &'static str {
-    match lift {
-        Lift::Whole => "whole",
-        Lift::FrontAndBack => "front and back",
-        Lift::OneSide => "one side",
-    }
-}
-
 #[allow(clippy::trivially_copy_pass_by_ref)]
 fn lift_word<S: serde::Serializer>(lift: &Lift, s: S) -> Result<S::Ok, S::Error> {
     s.serialize_str(lift_text(*lift))
@@ -104,9 +99,7 @@ pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Probl
         problems: Vec::new(),
     };
     if text.len() > LARGEST {
-        log.whole(format!(
-            "the file is larger than {LARGEST} bytes: this is no log of weighings"
-        ));
+        log.whole("log_too_large");
         return (Vec::new(), log.problems);
     }
     let read = log.read();
@@ -145,7 +138,7 @@ pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems
         hives,
         problems: Vec::new(),
     };
-    log.hive(name, 1, None).ok_or(Problems(log.problems))
+    log.hive(name, (None, 1)).ok_or(Problems(log.problems))
 }
 
 struct Log<'a> {
@@ -156,43 +149,33 @@ struct Log<'a> {
 }
 
 impl Log<'_> {
-    fn whole(&mut self, what: String) {
-        self.problems.push(Problem {
-            severity: Severity::Error,
-            code: crate::problem::Code::Other,
-            file: self.file.to_owned(),
-            place: None,
-            what,
-            expected: None,
-            help: None,
-        });
+    fn whole(&mut self, code: &str) {
+        let slots: &Slots<'_> = &[("most", &LARGEST), ("columns", &COLUMNS.join(","))];
+        self.put(self.file.to_owned(), None, code, slots);
     }
 
     /// Notes a problem of a field; `line` counts from 1, `None` for a row that stands in no file.
-    fn error(
-        &mut self,
-        line: Option<u64>,
-        index: usize,
-        what: String,
-        expected: &str,
-        help: Option<String>,
-    ) {
-        if self.problems.len() >= MOST_PROBLEMS {
-            return;
+    fn refuse(&mut self, (line, index): Spot, code: &str, slots: &Slots<'_>) {
+        if self.problems.len() < MOST_PROBLEMS {
+            let (file, place) = self.at(line, index);
+            self.put(file, place, code, slots);
         }
-        let (file, place) = self.at(line, index);
+    }
+
+    fn put(&mut self, file: String, place: Option<Place>, code: &str, slots: &Slots<'_>) {
+        let said = message(code, slots);
         self.problems.push(Problem {
             severity: Severity::Error,
-            code: crate::problem::Code::Other,
+            code: said.code,
             file,
             place,
-            what: clean(&what),
-            expected: Some(expected.to_owned()),
-            help: help.map(|h| clean(&h)),
+            what: clean(&said.what),
+            expected: said.expected,
+            help: said.help.as_deref().map(clean),
         });
     }
 
-    /// The place of a field, `line` as in [`Log::error`]; of a row that stands in no file, the argument it came by.
+    /// The place of a field, `line` as in [`Log::refuse`]; of a row that stands in no file, the argument it came by.
     fn at(&self, line: Option<u64>, index: usize) -> At {
         let Some(line) = line else {
             let option = COLUMNS.get(index).map(|c| c.replace('_', "-"));
@@ -226,13 +209,7 @@ impl Log<'_> {
                 Ok(r) => r,
                 Err(e) => {
                     let line = e.position().map(::csv::Position::line);
-                    self.error(
-                        line,
-                        0,
-                        format!("this is no row of a CSV file: {e}"),
-                        "a row",
-                        None,
-                    );
+                    self.refuse((line, 0), "log_no_row", &[("what", &e)]);
                     return all;
                 }
             };
@@ -248,52 +225,29 @@ impl Log<'_> {
             if fields.iter().all(|f| f.is_empty()) {
                 continue;
             }
-            if fields.len() != known.len() {
-                let what = format!(
-                    "{} fields where the header has {}",
-                    fields.len(),
-                    known.len()
-                );
-                let help = "write decimals with a point (19.5 kg), and a field that has a comma in it between \" \"".to_owned();
-                self.error(
-                    line,
-                    known.len().min(fields.len()),
-                    what,
-                    "one field for each column",
-                    Some(help),
-                );
+            let (n, wanted) = (fields.len(), known.len());
+            if n != wanted {
+                let slots: &Slots<'_> = &[("n", &n), ("wanted", &wanted)];
+                self.refuse((line, wanted.min(n)), "log_count_of_fields", slots);
                 continue;
             }
             let known = known.clone();
             let Some(w) = self.weighing(&fields, &known, line) else {
                 continue;
             };
-            if let Some(i) = all
+            let before = all
                 .iter()
-                .position(|o| o.date == w.date && o.hive == w.hive)
-            {
-                let what = format!(
-                    "{} was weighed on {} before, in line {}",
-                    w.hive, w.date, seen[i]
-                );
-                let help = "keep the better of the two".to_owned();
-                self.error(
-                    line,
-                    known[0].unwrap_or(0),
-                    what,
-                    "one weighing of a hive a day",
-                    Some(help),
-                );
+                .position(|o| o.date == w.date && o.hive == w.hive);
+            if let Some(i) = before {
+                let slots: &Slots<'_> = &[("hive", &w.hive), ("date", &w.date), ("line", &seen[i])];
+                self.refuse((line, known[0].unwrap_or(0)), "log_twice", slots);
                 continue;
             }
             seen.push(line.unwrap_or(0));
             all.push(w);
         }
         if columns.is_none() {
-            self.whole(format!(
-                "the log is empty: its first line must be {}",
-                COLUMNS.join(",")
-            ));
+            self.whole("log_empty");
         }
         all
     }
@@ -301,23 +255,12 @@ impl Log<'_> {
     /// Where each of [`COLUMNS`] stands, by field of the file.
     fn columns(&mut self, names: &[&str], line: Option<u64>) -> Vec<Option<usize>> {
         let mut known = Vec::new();
-        if let ([one], Some(sign)) = (
-            names,
-            [';', '\t']
-                .into_iter()
-                .find(|s| names.iter().any(|n| n.contains(*s))),
-        ) {
+        if let [one] = names
+            && let Some(sign) = [';', '\t'].into_iter().find(|s| one.contains(*s))
+        {
             let between = if sign == ';' { "semicolons" } else { "tabs" };
-            self.error(
-                line,
-                0,
-                format!("the columns stand between {between}: {}", clean(one)),
-                "commas between the columns",
-                Some(
-                    "save it as CSV with commas, and write decimals with a point: 19.5 kg"
-                        .to_owned(),
-                ),
-            );
+            let slots: &Slots<'_> = &[("between", &between), ("columns", &clean(one))];
+            self.refuse((line, 0), "log_other_separator", slots);
             return known;
         }
         for (i, name) in names.iter().enumerate() {
@@ -328,31 +271,21 @@ impl Log<'_> {
                     || format!("known: {}", COLUMNS.join(", ")),
                     |n| format!("did you mean \"{n}\"?"),
                 );
-                self.error(
-                    line,
-                    i,
-                    format!("\"{name}\" is no column of a log of weighings"),
-                    "a known column",
-                    Some(help),
+                self.refuse(
+                    (line, i),
+                    "log_no_column",
+                    &[("name", name), ("help", &help)],
                 );
             } else if known.contains(&at) {
-                self.error(
-                    line,
-                    i,
-                    format!("the column {plain} stands twice"),
-                    "each column once",
-                    None,
-                );
+                self.refuse((line, i), "log_column_twice", &[("name", &plain)]);
             }
             known.push(at);
         }
         if !known.contains(&Some(0)) {
-            self.error(
-                line,
-                0,
-                "the log has no column date".to_owned(),
-                "date among the columns of the first line",
-                Some(format!("the first line is best {}", COLUMNS.join(","))),
+            self.refuse(
+                (line, 0),
+                "log_without_date",
+                &[("columns", &COLUMNS.join(","))],
             );
         }
         known

@@ -8,24 +8,11 @@
 use toml::Spanned;
 use toml::de::{DeArray, DeTable, DeValue};
 
-use super::reader::{Node, Reader};
+use super::keys::{Key, Kind};
+use super::messages::Slots;
+use super::node::Node;
+use super::reader::Reader;
 use crate::units;
-
-/// Keys of a patch that are not settings of a scenario.
-pub(super) const OWN_KEYS: &[&str] = &["name", "based_on", "remove"];
-
-/// Settings that are replaced whole even when both are tables: layers of material.
-const WHOLE: &[&str] = &[
-    "walls",
-    "inner_cover",
-    "top",
-    "wrap",
-    "side_foam",
-    "centre_wall",
-    "board",
-    "under",
-    "layers",
-];
 
 /// The scenario `base` with the settings of `patch` over it. What cannot be put in is noted as a problem.
 pub(super) fn apply<'a>(
@@ -34,49 +21,42 @@ pub(super) fn apply<'a>(
     patch: &DeTable<'a>,
 ) -> DeTable<'a> {
     let mut tree = base.clone();
-    if let Some(list) = patch.get("remove") {
-        let items: Vec<&Spanned<DeValue<'_>>> = match list.get_ref() {
-            DeValue::Array(all) => all.iter().collect(),
-            _ => vec![list],
-        };
-        for item in items {
-            let node = Node {
-                path: "remove".to_owned(),
-                span: item.span(),
-                value: item.get_ref(),
-            };
-            match node.text() {
-                Some(path) => take_away(reader, &mut tree, path, &node),
-                None => reader.error(
-                    &node.span,
-                    format!(
-                        "what to remove must be a setting in quotes, but is {}",
-                        node.written()
-                    ),
-                    Some("\"every_hive.wrap\" or \"hive.Left.colony\""),
-                    None,
-                ),
-            }
+    let removed = patch.get("remove").map(|list| Node::new("remove", list));
+    for node in removed.iter().flat_map(Node::list) {
+        match node.text() {
+            Some(path) => take_away(reader, &mut tree, path, &node),
+            None => reader.refuse(
+                &node.span,
+                "nothing_named_to_remove",
+                &[("written", &node.written())],
+            ),
         }
     }
     for (key, value) in patch.iter() {
         let name: &str = key.get_ref();
-        if OWN_KEYS.contains(&name) {
-            continue;
-        }
         if name == "variant" {
-            reader.error(
-                &key.span(),
-                "a variant in a variant",
-                Some("settings of the scenario"),
-                Some("write based_on = \"its name\" to go on from another variant".to_owned()),
-            );
-            continue;
+            reader.refuse(&key.span(), "variant_in_variant", &[]);
+        } else if reader.keys.section("variant").find(name).is_none() {
+            put(reader, &mut tree, key, value, name);
         }
-        put(reader, &mut tree, key, value, name);
     }
     shadowed(reader, &tree, patch);
     tree
+}
+
+/// Whether a setting is replaced whole even when both are tables: layers of material.
+fn whole(reader: &Reader<'_>, name: &str) -> bool {
+    let layers = |k: &Key| k.name == name && k.kinds().contains(&Kind::Layers);
+    reader
+        .keys
+        .sections
+        .iter()
+        .any(|s| s.keys.iter().any(layers))
+}
+
+/// Whether a table holds elements of a list by their numbers.
+fn by_number(table: &DeTable<'_>) -> bool {
+    !table.is_empty() && table.keys().all(|k| number(k.get_ref()).is_some())
 }
 
 fn put<'a>(
@@ -88,27 +68,22 @@ fn put<'a>(
 ) {
     let name: &str = key.get_ref();
     let Some(old) = table.get_mut(name) else {
-        if let DeValue::Table(t) = value.get_ref()
-            && !t.is_empty()
-            && t.keys().all(|k| number(k.get_ref()).is_some())
-        {
-            reader.error(
+        if value.get_ref().as_table().is_some_and(by_number) {
+            reader.refuse(
                 &key.span(),
-                format!("{path} is to be changed element by element, but the scenario has none"),
-                Some("the whole list"),
-                Some(format!("write {name} = [ ... ]")),
+                "no_list_to_change",
+                &[("path", &path), ("name", &name)],
             );
             return;
         }
         table.insert(key.clone(), value.clone());
         return;
     };
-    let whole = WHOLE.contains(&name);
+    let whole = whole(reader, name);
     let hives = path == "hive";
     // [between] and [hive.feed] may stand for a list of one.
     if let (false, DeValue::Table(_), DeValue::Table(n)) = (hives, old.get_ref(), value.get_ref())
-        && !n.is_empty()
-        && n.keys().all(|k| number(k.get_ref()).is_some())
+        && by_number(n)
     {
         let mut list = DeArray::new();
         list.push(old.clone());
@@ -158,27 +133,20 @@ fn elements<'a>(
         let name: &str = key.get_ref();
         let at = format!("{path}.{name}");
         let by_name = hives
-            .then(|| {
-                list.iter()
-                    .position(|h| matches!(h.get_ref(), DeValue::Table(t) if named(t, name)))
-            })
+            .then(|| list.iter().position(|h| is_called(h, name)))
             .flatten();
         let Some(i) = by_name.or_else(|| number(name).map(|n| n - 1)) else {
             if hives {
-                let known: Vec<Option<String>> = list
+                let known = list
                     .iter()
-                    .map(|h| match h.get_ref() {
-                        DeValue::Table(t) => name_of(t),
-                        _ => None,
-                    })
-                    .collect();
-                no_hive(reader, key.span(), name, &known);
+                    .map(|h| h.get_ref().as_table().and_then(name_of));
+                no_hive(reader, key.span(), name, &known.collect::<Vec<_>>());
             } else {
-                reader.error(
+                let most = list.len().max(1);
+                reader.refuse(
                     &key.span(),
-                    format!("\"{name}\" is no element of the list {path}"),
-                    Some(&format!("a number from 1 to {}", list.len().max(1))),
-                    None,
+                    "no_element",
+                    &[("name", &name), ("path", &path), ("most", &most)],
                 );
             }
             continue;
@@ -187,15 +155,10 @@ fn elements<'a>(
             if i == list.len() {
                 list.push(value.clone());
             } else {
-                reader.error(
-                    &key.span(),
-                    format!(
-                        "{path} has {} elements, there is no number {name}",
-                        list.len()
-                    ),
-                    Some(&format!("a number from 1 to {}", list.len() + 1)),
-                    Some("the number after the last adds one".to_owned()),
-                );
+                let (n, most) = (list.len(), list.len() + 1);
+                let slots: &Slots<'_> =
+                    &[("path", &path), ("n", &n), ("name", &name), ("most", &most)];
+                reader.refuse(&key.span(), "no_element_number", slots);
             }
             continue;
         };
@@ -216,14 +179,7 @@ fn elements<'a>(
 }
 
 fn not_a_table(reader: &mut Reader<'_>, value: &Spanned<DeValue<'_>>, path: &str) {
-    reader.error(
-        &value.span(),
-        format!("{path} must be a table of settings"),
-        Some("a table"),
-        Some(format!(
-            "write {path}.top = \"...\", or {path} = {{ top = \"...\" }}"
-        )),
-    );
+    reader.refuse(&value.span(), "element_no_table", &[("path", &path)]);
 }
 
 fn no_hive(
@@ -243,12 +199,7 @@ fn no_hive(
         },
         |n| format!("did you mean \"{n}\"?"),
     );
-    reader.error(
-        &span,
-        format!("no hive is called \"{name}\""),
-        Some("the name of a hive, or its number from the left"),
-        Some(help),
-    );
+    reader.refuse(&span, "no_such_hive", &[("name", &name), ("help", &help)]);
 }
 
 /// "1" and so on; nothing else.
@@ -260,26 +211,22 @@ fn number(key: &str) -> Option<usize> {
 }
 
 fn name_of(hive: &DeTable<'_>) -> Option<String> {
-    match hive.get("name")?.get_ref() {
-        DeValue::String(s) => Some(s.to_string()),
-        _ => None,
-    }
+    hive.get("name")?.get_ref().as_str().map(str::to_owned)
 }
 
 fn named(hive: &DeTable<'_>, name: &str) -> bool {
     name_of(hive).is_some_and(|n| n.to_lowercase() == name.to_lowercase())
 }
 
+fn is_called(hive: &Spanned<DeValue<'_>>, name: &str) -> bool {
+    hive.get_ref().as_table().is_some_and(|t| named(t, name))
+}
+
 /// Takes a setting out of the tree: "every_hive.wrap", "hive.Left.boxes.2", "hive.2.colony".
 fn take_away(reader: &mut Reader<'_>, tree: &mut DeTable<'_>, path: &str, node: &Node<'_>) {
     let steps: Vec<&str> = path.trim().split('.').collect();
     if !taken(tree, &steps) {
-        reader.error(
-            &node.span,
-            format!("there is no \"{path}\" to remove"),
-            Some("a setting the scenario has, such as \"hive.Left.colony\""),
-            Some("what is said under every_hive is removed there".to_owned()),
-        );
+        reader.refuse(&node.span, "nothing_to_remove", &[("path", &path)]);
     }
 }
 
@@ -301,9 +248,7 @@ fn taken(table: &mut DeTable<'_>, steps: &[&str]) -> bool {
                     let Some((which, further)) = rest.split_first() else {
                         return false;
                     };
-                    let by_name = list.iter().position(|h| {
-                        hives && matches!(h.get_ref(), DeValue::Table(t) if named(t, which))
-                    });
+                    let by_name = list.iter().position(|h| hives && is_called(h, which));
                     let Some(i) = by_name.or_else(|| number(which).map(|n| n - 1)) else {
                         return false;
                     };
@@ -311,13 +256,9 @@ fn taken(table: &mut DeTable<'_>, steps: &[&str]) -> bool {
                         return false;
                     }
                     if further.is_empty() {
-                        let mut kept = DeArray::new();
-                        for (k, v) in list.iter().enumerate() {
-                            if k != i {
-                                kept.push(v.clone());
-                            }
-                        }
-                        *list = kept;
+                        let kept = std::mem::replace(list, DeArray::new());
+                        let kept = kept.into_iter().enumerate().filter(|(k, _)| *k != i);
+                        kept.for_each(|(_, v)| list.push(v));
                         return true;
                     }
                     match list.get_mut(i).map(Spanned::get_mut) {
@@ -333,28 +274,18 @@ fn taken(table: &mut DeTable<'_>, steps: &[&str]) -> bool {
 
 /// Warns of what is said for every hive but changes none of them, since each has a word of its own.
 fn shadowed(reader: &mut Reader<'_>, tree: &DeTable<'_>, patch: &DeTable<'_>) {
-    let Some(DeValue::Table(every)) = patch.get("every_hive").map(Spanned::get_ref) else {
+    let Some(every) = patch.get("every_hive").and_then(|e| e.get_ref().as_table()) else {
         return;
     };
-    let hives: Vec<&DeTable<'_>> = match tree.get("hive").map(Spanned::get_ref) {
-        Some(DeValue::Array(list)) => list
-            .iter()
-            .filter_map(|h| match h.get_ref() {
-                DeValue::Table(t) => Some(t),
-                _ => None,
-            })
-            .collect(),
-        Some(DeValue::Table(t)) => vec![t],
-        _ => Vec::new(),
-    };
+    let hives = tree
+        .get("hive")
+        .map(|h| Node::new("hive", h).list())
+        .unwrap_or_default();
+    let hives: Vec<&DeTable<'_>> = hives.iter().filter_map(|h| h.value.as_table()).collect();
     for (key, _) in every.iter() {
         let name: &str = key.get_ref();
         if !hives.is_empty() && hives.iter().all(|h| h.contains_key(name)) {
-            reader.warn(
-                &key.span(),
-                format!("every_hive.{name} changes nothing: each hive has its own {name}"),
-                Some(format!("write hive.NAME.{name} in the variant")),
-            );
+            reader.caution(&key.span(), "shadowed", &[("name", &name)]);
         }
     }
 }

@@ -3,6 +3,7 @@
 mod said;
 
 use std::collections::BTreeMap;
+use std::sync::LazyLock;
 
 use serde::Deserialize;
 
@@ -11,7 +12,7 @@ use crate::units;
 const TABLE: &str = include_str!("presets.toml");
 
 /// What is known of a box pattern; lengths in m, masses in kg. A `None` must be measured by the keeper.
-#[derive(Debug, Clone, PartialEq, Deserialize)]
+#[derive(Debug, Clone, Default, PartialEq, Deserialize)]
 #[serde(deny_unknown_fields)]
 pub(super) struct Pattern {
     pub(super) name: String,
@@ -126,33 +127,19 @@ pub(super) struct Presets {
     material_words: BTreeMap<String, String>,
 }
 
-const COUNTS: [&str; 20] = [
-    "one",
-    "two",
-    "three",
-    "four",
-    "five",
-    "six",
-    "seven",
-    "eight",
-    "nine",
-    "ten",
-    "eleven",
-    "twelve",
-    "thirteen",
-    "fourteen",
-    "fifteen",
-    "sixteen",
-    "seventeen",
-    "eighteen",
-    "nineteen",
-    "twenty",
-];
+/// Counts of frames in letters, from one.
+const COUNTS: &str = "one two three four five six seven eight nine ten eleven twelve thirteen fourteen fifteen sixteen seventeen eighteen \
+     nineteen twenty";
 
 impl Presets {
-    /// The table shipped with the program; the message of the TOML reader if it is damaged.
-    pub(super) fn built_in() -> Result<Self, String> {
-        toml::from_str(TABLE).map_err(|e| e.to_string())
+    /// The table shipped with the program.
+    ///
+    /// # Errors
+    /// The message of the TOML reader if it is damaged.
+    pub(super) fn get() -> Result<&'static Self, String> {
+        static PRESETS: LazyLock<Result<Presets, String>> =
+            LazyLock::new(|| toml::from_str(TABLE).map_err(|e| e.to_string()));
+        PRESETS.as_ref().map_err(Clone::clone)
     }
 
     /// The pattern a keeper names: "ten-frame deep", "6-frame medium", "National-type brood".
@@ -215,7 +202,7 @@ impl Presets {
         let spelt = words
             .first()
             .and_then(|w| w.parse::<usize>().ok())
-            .and_then(|n| COUNTS.get(n.wrapping_sub(1)))
+            .and_then(|n| COUNTS.split(' ').nth(n.wrapping_sub(1)))
             .map_or_else(|| name.to_owned(), |w| name.replacen(words[0], w, 1));
         let names = self.pattern_names();
         let also = self
@@ -252,8 +239,8 @@ impl Presets {
 /// A count of frames as it is said, "five" or "5"; `None` where it is none a box has.
 fn count(word: &str) -> Option<u32> {
     COUNTS
-        .iter()
-        .position(|w| *w == word)
+        .split(' ')
+        .position(|w| w == word)
         .and_then(|i| u32::try_from(i + 1).ok())
         .or_else(|| word.parse().ok())
         .filter(|n| (1..=20).contains(n))
@@ -262,8 +249,8 @@ fn count(word: &str) -> Option<u32> {
 /// The count in letters, as the names of patterns have it.
 fn in_letters(frames: u32) -> &'static str {
     COUNTS
-        .get((frames as usize).wrapping_sub(1))
-        .copied()
+        .split(' ')
+        .nth((frames as usize).wrapping_sub(1))
         .unwrap_or("many")
 }
 
@@ -285,7 +272,7 @@ mod tests {
     /// Would catch a pattern that cannot be found under its own name, and frames that do not fit their own box.
     #[test]
     fn every_pattern_is_found_and_fits() {
-        let p = Presets::built_in().unwrap();
+        let p = Presets::get().unwrap();
         for name in p.pattern_names() {
             let found = p.pattern(&name).unwrap_or_else(|| panic!("{name}"));
             assert_eq!(found.name, name);
@@ -316,7 +303,7 @@ mod tests {
     /// Would catch kilograms per frame that contradict 0.30 kg/dm2 by more than a tenth.
     #[test]
     fn honey_per_frame_agrees_with_comb_area() {
-        let p = Presets::built_in().unwrap();
+        let p = Presets::get().unwrap();
         for name in [
             "ten-frame deep",
             "ten-frame medium",
@@ -336,7 +323,7 @@ mod tests {
     /// Would catch parts that no longer add up to the published 19 kg of a two-deep hive without comb, within its 30 %.
     #[test]
     fn parts_are_sane() {
-        let p = Presets::built_in().unwrap();
+        let p = Presets::get().unwrap();
         let area = 0.505 * 0.413;
         assert!((p.parts.floor_per_area * area - 1.8).abs() < 0.02);
         assert!((p.parts.telescoping_per_area * area - 3.9).abs() < 0.02);
@@ -347,7 +334,7 @@ mod tests {
     /// Would catch a trade word for a material that does not exist.
     #[test]
     fn material_words_lead_somewhere() {
-        let p = Presets::built_in().unwrap();
+        let p = Presets::get().unwrap();
         let m = crate::materials::Materials::builtin().unwrap();
         for (word, key) in &p.material_words {
             assert!(m.get(key).is_ok(), "{word} -> {key}");

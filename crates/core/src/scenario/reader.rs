@@ -5,110 +5,18 @@ use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
 
-use super::fields::Fields;
-use super::{FeedPlace, Kind, Reading, unknown};
+use super::keys::{Key, Keys};
+use super::messages::{Slots, message};
+use super::node::{Node, Section, clean};
+use super::presets::Presets;
+use super::readings::{FeedPlace, Kind, Reading};
 use crate::calendar::MonthDay;
 use crate::colony::parameters::Parameters;
 use crate::materials::Materials;
-use crate::problem::{Code, Place, Problem, Severity};
+use crate::problem::{Place, Problem, Severity};
 
 /// Longest line that is kept as an excerpt, characters.
 const EXCERPT: usize = 160;
-
-/// One value of the tree with its place and the key path to it.
-#[derive(Debug, Clone)]
-pub(super) struct Node<'a> {
-    /// Dotted path, "hive.Left.entrance".
-    pub(super) path: String,
-    /// Bytes in the text.
-    pub(super) span: Range<usize>,
-    /// The value.
-    pub(super) value: &'a DeValue<'a>,
-}
-
-impl<'a> Node<'a> {
-    /// The value if it is a text.
-    pub(super) fn text(&self) -> Option<&'a str> {
-        match self.value {
-            DeValue::String(s) => Some(s.as_ref()),
-            _ => None,
-        }
-    }
-
-    /// The value as a keeper would see it.
-    pub(super) fn written(&self) -> String {
-        match self.value {
-            DeValue::String(s) => format!("\"{}\"", clean(s)),
-            DeValue::Integer(i) => i.to_string(),
-            DeValue::Float(f) => f.to_string(),
-            DeValue::Boolean(b) => b.to_string(),
-            DeValue::Datetime(d) => d.to_string(),
-            DeValue::Array(_) => "a list".to_owned(),
-            DeValue::Table(_) => "a table".to_owned(),
-        }
-    }
-}
-
-/// A table of the file, with the table that speaks for every hive behind it.
-#[derive(Debug, Clone)]
-pub(super) struct Section<'a> {
-    /// Dotted path.
-    pub(super) path: String,
-    /// Bytes in the text.
-    pub(super) span: Range<usize>,
-    table: Option<&'a DeTable<'a>>,
-    behind: Option<(&'a DeTable<'a>, String)>,
-}
-
-impl<'a> Section<'a> {
-    /// A section that says nothing.
-    pub(super) fn empty(path: &str, span: Range<usize>) -> Self {
-        Self {
-            path: path.to_owned(),
-            span,
-            table: None,
-            behind: None,
-        }
-    }
-
-    /// The same with another section to ask when this one is silent.
-    pub(super) fn with_behind(mut self, behind: &Self) -> Self {
-        self.behind = behind.table.map(|t| (t, behind.path.clone()));
-        self
-    }
-
-    /// The value of a key, if it is there.
-    pub(super) fn get(&self, key: &str) -> Option<Node<'a>> {
-        let find = |table: &'a DeTable<'a>, path: &str| {
-            table.get_key_value(key).map(|(_, v)| Node {
-                path: if path.is_empty() {
-                    key.to_owned()
-                } else {
-                    format!("{path}.{key}")
-                },
-                span: v.span(),
-                value: v.get_ref(),
-            })
-        };
-        self.table
-            .and_then(|t| find(t, &self.path))
-            .or_else(|| self.behind.as_ref().and_then(|(t, path)| find(t, path)))
-    }
-
-    /// Whether the key is there.
-    pub(super) fn has(&self, key: &str) -> bool {
-        self.get(key).is_some()
-    }
-
-    /// Path of one of its keys.
-    pub(super) fn path_of(&self, key: &str) -> String {
-        if self.path.is_empty() {
-            key.to_owned()
-        } else {
-            format!("{}.{key}", self.path)
-        }
-    }
-}
 
 /// Collects problems and readings while the tree is walked.
 pub(super) struct Reader<'a> {
@@ -122,8 +30,10 @@ pub(super) struct Reader<'a> {
     pub(super) readings: Vec<Reading>,
     /// Where the feeds stand, hive by hive in the order written.
     pub(super) feeds: Vec<FeedPlace>,
-    /// Ranges and defaults.
-    pub(super) fields: Fields,
+    /// What a scenario may say.
+    pub(super) keys: &'static Keys,
+    /// Box patterns, surfaces and trade words.
+    pub(super) presets: &'static Presets,
     /// Materials, the scenario's own included once they are read.
     pub(super) materials: Materials,
     /// First day of the season and first nectar, once they are read.
@@ -134,11 +44,14 @@ pub(super) struct Reader<'a> {
 
 impl<'a> Reader<'a> {
     /// A reader of one text.
-    pub(super) fn new(text: &'a str, file: &'a str, fields: Fields, materials: Materials) -> Self {
+    ///
+    /// # Errors
+    /// What is wrong with a table of the program, in words.
+    pub(super) fn new(text: &'a str, file: &'a str) -> Result<Self, String> {
         let lines = std::iter::once(0)
             .chain(text.match_indices('\n').map(|(i, _)| i + 1))
             .collect();
-        Self {
+        Ok(Self {
             text,
             file,
             lines,
@@ -146,11 +59,12 @@ impl<'a> Reader<'a> {
             alone: Vec::new(),
             readings: Vec::new(),
             feeds: Vec::new(),
-            fields,
-            materials,
+            keys: Keys::get()?,
+            presets: Presets::get()?,
+            materials: Materials::builtin().map_err(|e| e.to_string())?,
             winter: None,
             colony: None,
-        }
+        })
     }
 
     /// The place of some bytes: line and column counted from 1, in characters.
@@ -161,74 +75,51 @@ impl<'a> Reader<'a> {
         let to = self.lines.get(line).map_or(self.text.len(), |&l| l - 1);
         let whole = self.text.get(from..to).unwrap_or("").trim_end_matches('\r');
         let end = floor_boundary(self.text, span.end.min(from + whole.len()).max(start));
-        let column = self.text.get(from..start).unwrap_or("").chars().count() + 1;
-        let width = self
-            .text
-            .get(start..end)
-            .unwrap_or("")
-            .chars()
-            .count()
-            .max(1);
+        let count = |range: Range<usize>| self.text.get(range).unwrap_or("").chars().count();
         Place {
             line,
-            column,
-            width,
+            column: count(from..start) + 1,
+            width: count(start..end).max(1),
             text: whole.chars().take(EXCERPT).collect(),
         }
     }
 
-    fn put(
-        &mut self,
-        severity: Severity,
-        span: &Range<usize>,
-        what: String,
-        expected: Option<String>,
-        help: Option<String>,
-    ) {
-        let place = Some(self.place(span));
-        let file = self.file.to_owned();
-        let clean = |t: String| self::clean(&t);
-        self.problems.push((
-            span.start,
-            Problem {
-                severity,
-                code: Code::Other,
-                file,
-                place,
-                what: clean(what),
-                expected: expected.map(clean),
-                help: help.map(clean),
-            },
-        ));
+    fn put(&mut self, severity: Severity, span: &Range<usize>, code: &str, slots: &Slots<'_>) {
+        let said = message(code, slots);
+        let problem = Problem {
+            severity,
+            code: said.code,
+            file: self.file.to_owned(),
+            place: Some(self.place(span)),
+            what: clean(&said.what),
+            expected: said.expected.as_deref().map(clean),
+            help: said.help.as_deref().map(clean),
+        };
+        self.problems.push((span.start, problem));
     }
 
     /// Notes an error at a place.
-    pub(super) fn error(
-        &mut self,
-        span: &Range<usize>,
-        what: impl Into<String>,
-        expected: Option<&str>,
-        help: Option<String>,
-    ) {
-        self.put(
-            Severity::Error,
-            span,
-            what.into(),
-            expected.map(str::to_owned),
-            help,
-        );
+    pub(super) fn refuse(&mut self, span: &Range<usize>, code: &str, slots: &Slots<'_>) {
+        self.put(Severity::Error, span, code, slots);
     }
 
     /// Notes an error that does not hang on anything else in the file.
-    pub(super) fn error_alone(
-        &mut self,
-        span: &Range<usize>,
-        what: impl Into<String>,
-        expected: Option<&str>,
-        help: Option<String>,
-    ) {
+    pub(super) fn refuse_alone(&mut self, span: &Range<usize>, code: &str, slots: &Slots<'_>) {
         self.alone.push(self.problems.len());
-        self.error(span, what, expected, help);
+        self.refuse(span, code, slots);
+    }
+
+    /// As [`Self::refuse_alone`], of a value: the message may name its path and the value as written.
+    pub(super) fn refuse_value(&mut self, node: &Node<'_>, code: &str, slots: &Slots<'_>) {
+        let written = node.written();
+        let own: [(&str, &dyn std::fmt::Display); 2] =
+            [("path", &node.path), ("written", &written)];
+        self.refuse_alone(&node.span, code, &[&own[..], slots].concat());
+    }
+
+    /// Notes a warning at a place.
+    pub(super) fn caution(&mut self, span: &Range<usize>, code: &str, slots: &Slots<'_>) {
+        self.put(Severity::Warning, span, code, slots);
     }
 
     /// The errors that do not hang on anything else in the file, in file order.
@@ -243,21 +134,11 @@ impl<'a> Reader<'a> {
         kept.into_iter().map(|(_, p)| p).collect()
     }
 
-    /// Notes a warning at a place.
-    pub(super) fn warn(
-        &mut self,
-        span: &Range<usize>,
-        what: impl Into<String>,
-        help: Option<String>,
-    ) {
-        self.put(Severity::Warning, span, what.into(), None, help);
-    }
-
-    /// Says what the problem noted last is, for programs.
-    pub(super) fn coded(&mut self, code: Code) {
-        if let Some((_, last)) = self.problems.last_mut() {
-            last.code = code;
-        }
+    /// All problems in file order, and all readings.
+    pub(super) fn into_problems(mut self) -> (Vec<Problem>, Vec<Reading>) {
+        self.problems.sort_by_key(|(at, _)| *at);
+        let problems = self.problems.into_iter().map(|(_, p)| p).collect();
+        (problems, self.readings)
     }
 
     /// Notes where a feed of a hive stands: its date.
@@ -270,20 +151,12 @@ impl<'a> Reader<'a> {
         });
     }
 
-    /// Notes how a value was read.
-    pub(super) fn note(
-        &mut self,
-        path: &str,
-        written: Option<String>,
-        used: impl Into<String>,
-        note: impl Into<String>,
-        kind: Kind,
-    ) {
+    fn note(&mut self, path: &str, written: Option<&str>, used: &str, note: &str, kind: Kind) {
         let reading = Reading {
             path: clean(path),
-            written: written.map(|w| clean(&w)),
-            used: clean(&used.into()),
-            note: clean(&note.into()),
+            written: written.map(clean),
+            used: clean(used),
+            note: clean(note),
             kind,
         };
         // What is said once for every hive is asked for by each of them.
@@ -292,132 +165,151 @@ impl<'a> Reader<'a> {
         }
     }
 
-    /// "0.109 W/mK", the conductivity a material has in the table or the scenario.
-    pub(super) fn conductivity_note(&self, key: &str) -> String {
-        self.materials.get(key).map_or_else(
-            |_| String::new(),
-            |m| format!("{} W/mK: {}", m.conductivity, m.source),
-        )
+    /// Notes a value that is used as it was written.
+    pub(super) fn given(&mut self, node: &Node<'_>, used: impl AsRef<str>) {
+        self.given_because(node, used, "");
     }
 
-    /// All problems in file order.
-    pub(super) fn into_problems(mut self) -> (Vec<Problem>, Vec<Reading>) {
-        self.problems.sort_by_key(|(at, _)| *at);
-        (
-            self.problems.into_iter().map(|(_, p)| p).collect(),
-            self.readings,
-        )
+    /// As [`Self::given`], with a word on it.
+    pub(super) fn given_because(&mut self, node: &Node<'_>, used: impl AsRef<str>, note: &str) {
+        self.note(
+            &node.path,
+            Some(&node.written()),
+            used.as_ref(),
+            note,
+            Kind::Given,
+        );
+    }
+
+    /// Notes what was worked out from a value.
+    pub(super) fn converted(
+        &mut self,
+        node: &Node<'_>,
+        used: impl AsRef<str>,
+        note: impl AsRef<str>,
+    ) {
+        let written = node.written();
+        self.derived(&node.path, Some(&written), used, note);
+    }
+
+    /// Notes what was worked out from something that is no single value of the file.
+    pub(super) fn derived(
+        &mut self,
+        path: &str,
+        written: Option<&str>,
+        used: impl AsRef<str>,
+        note: impl AsRef<str>,
+    ) {
+        self.note(path, written, used.as_ref(), note.as_ref(), Kind::Converted);
+    }
+
+    /// Notes what was taken for granted.
+    pub(super) fn assumed(&mut self, path: &str, used: impl AsRef<str>, note: impl AsRef<str>) {
+        self.note(path, None, used.as_ref(), note.as_ref(), Kind::Default);
+    }
+
+    /// As [`Self::assumed`], for one word that was written and stands for more.
+    pub(super) fn assumed_for(&mut self, node: &Node<'_>, used: &str, note: &str) {
+        self.note(&node.path, Some(&node.written()), used, note, Kind::Default);
+    }
+
+    /// Notes the default of a key of a section, `used` as the reader words it, with its source.
+    pub(super) fn usual(&mut self, section: &Section<'_>, key: &str, used: impl AsRef<str>) {
+        let key: &Key = section.key(key);
+        self.assumed(&section.path_of(&key.name), used, &key.source);
     }
 
     /// The top of the tree, with unknown keys refused.
-    pub(super) fn root(&mut self, tree: &'a DeTable<'a>, keys: &[&str]) -> Section<'a> {
-        self.refuse_unknown(tree, "", keys);
-        Section {
-            path: String::new(),
-            span: 0..0,
-            table: Some(tree),
-            behind: None,
-        }
+    pub(super) fn root(&mut self, tree: &'a DeTable<'a>) -> Section<'a> {
+        let spec = self.keys.section("scenario");
+        let root = Section::new(spec, "", 0..0, Some(tree));
+        self.refuse_unknown(&root);
+        root
     }
 
-    /// A value as a section, with unknown keys refused.
-    pub(super) fn section(&mut self, node: &Node<'a>, keys: &[&str]) -> Option<Section<'a>> {
+    /// A section that says nothing, at a place.
+    pub(super) fn silent(&self, spec: &str, path: &str, span: &Range<usize>) -> Section<'a> {
+        Section::new(self.keys.section(spec), path, span.clone(), None)
+    }
+
+    /// A value as a section of the table of keys, with unknown keys refused.
+    pub(super) fn section(&mut self, node: &Node<'a>, spec: &str) -> Option<Section<'a>> {
+        let spec = self.keys.section(spec);
         let DeValue::Table(table) = node.value else {
-            self.error(
-                &node.span,
-                format!(
-                    "{} must be a table of settings, but is {}",
-                    node.path,
-                    node.written()
-                ),
-                Some("a table"),
-                Some(format!("its settings can be: {}", keys.join(", "))),
-            );
+            let (path, written, keys) = (&node.path, node.written(), spec.listed());
+            let slots: &Slots<'_> = &[("path", path), ("written", &written), ("keys", &keys)];
+            self.refuse(&node.span, "no_table", slots);
             return None;
         };
-        self.refuse_unknown(table, &node.path, keys);
-        Some(Section {
-            path: node.path.clone(),
-            span: node.span.clone(),
-            table: Some(table),
-            behind: None,
-        })
+        let section = Section::new(spec, &node.path, node.span.clone(), Some(table));
+        self.refuse_unknown(&section);
+        Some(section)
     }
 
-    /// The section under a key, or an empty one at the parent's place.
-    pub(super) fn section_or_empty(
-        &mut self,
-        parent: &Section<'a>,
-        key: &str,
-        keys: &[&str],
-    ) -> Section<'a> {
-        let empty = Section::empty(&parent.path_of(key), parent.span.clone());
+    /// The section under a key that has the name of its section, or an empty one at the parent's place.
+    pub(super) fn section_or_empty(&mut self, parent: &Section<'a>, key: &str) -> Section<'a> {
+        let empty = self.silent(key, &parent.path_of(key), &parent.span);
         match parent.get(key) {
-            Some(node) => self.section(&node, keys).unwrap_or(empty),
+            Some(node) => self.section(&node, key).unwrap_or(empty),
             None => empty,
         }
     }
 
-    fn refuse_unknown(&mut self, table: &'a DeTable<'a>, path: &str, keys: &[&str]) {
+    /// What stands under a key as a table, or as the value that the table has under `main`: the section and that value.
+    pub(super) fn table_or_value(
+        &mut self,
+        parent: &Section<'a>,
+        key: &str,
+        main: &str,
+    ) -> (Section<'a>, Option<Node<'a>>) {
+        let node = parent.get(key);
+        let table = node.as_ref().filter(|n| n.is_table());
+        let section = table.and_then(|n| self.section(n, key));
+        let section =
+            section.unwrap_or_else(|| self.silent(key, &parent.path_of(key), &parent.span));
+        let value = node.filter(|n| !n.is_table()).or_else(|| section.get(main));
+        (section, value)
+    }
+
+    fn refuse_unknown(&mut self, section: &Section<'a>) {
+        let Some(table) = section.table else { return };
         for (key, _) in table.iter() {
             let name: &str = key.get_ref();
-            if keys.contains(&name) {
+            if section.spec.find(name).is_some() {
                 continue;
             }
-            let place = if path.is_empty() {
-                "the file".to_owned()
-            } else {
-                in_file(path)
-            };
-            let help = unknown::help(path, name, keys);
-            self.error_alone(
-                &key.span(),
-                format!("\"{name}\" is not a setting of {place}"),
-                Some("a known setting"),
-                Some(help),
-            );
+            let (place, help) = (self.in_file(&section.path), section.spec.help_for(name));
+            let slots: &Slots<'_> = &[("name", &name), ("place", &place), ("help", &help)];
+            self.refuse_alone(&key.span(), "unknown_key", slots);
         }
     }
 
-    /// The elements of a list; a single value counts as a list of one.
-    pub(super) fn list(&mut self, node: &Node<'a>) -> Vec<Node<'a>> {
-        match node.value {
-            DeValue::Array(items) => items
-                .iter()
-                .enumerate()
-                .map(|(i, v)| Node {
-                    path: format!("{} {}", node.path, i + 1),
-                    span: v.span(),
-                    value: v.get_ref(),
-                })
-                .collect(),
-            _ => vec![node.clone()],
+    /// A section in the words of the file: "[hive.colony] of Left", "[[between]] number 1".
+    fn in_file(&self, path: &str) -> String {
+        if path.is_empty() {
+            return "the file".to_owned();
         }
-    }
-}
-
-/// A section in the words of the file: "[hive.colony] of Left", "[[between]] number 1".
-fn in_file(path: &str) -> String {
-    let numbered = |word: &str, list: &str| -> Option<String> {
-        let (key, n) = word.rsplit_once(' ')?;
-        n.parse::<u32>().ok()?;
-        Some(format!("[[{list}{key}]] number {n}"))
-    };
-    let Some(rest) = path.strip_prefix("hive.") else {
-        return numbered(path, "").unwrap_or_else(|| format!("[{path}]"));
-    };
-    // A name may hold dots; a setting does not.
-    let own = |s: &str| {
-        let key = s.split(' ').next().unwrap_or_default();
-        key == "box" || super::stack::keys().contains(&key)
-    };
-    match rest.rsplit_once('.').filter(|(_, last)| own(last)) {
-        Some((name, last)) if last.starts_with("box ") => format!("{last} of {name}"),
-        Some((name, last)) => format!(
-            "{} of {name}",
-            numbered(last, "hive.").unwrap_or_else(|| format!("[hive.{last}]"))
-        ),
-        None => format!("[[hive]] {rest}"),
+        let numbered = |word: &str, list: &str| -> Option<String> {
+            let (key, n) = word.rsplit_once(' ')?;
+            n.parse::<u32>().ok()?;
+            Some(format!("[[{list}{key}]] number {n}"))
+        };
+        let Some(rest) = path.strip_prefix("hive.") else {
+            return numbered(path, "").unwrap_or_else(|| format!("[{path}]"));
+        };
+        // A name may hold dots; a setting does not.
+        let own = |s: &str| {
+            let key = s.split(' ').next().unwrap_or_default();
+            key == "box" || self.keys.section("hive").find(key).is_some()
+        };
+        match rest.rsplit_once('.').filter(|(_, last)| own(last)) {
+            Some((name, last)) if last.starts_with("box ") => format!("{last} of {name}"),
+            Some((name, last)) => {
+                let list = numbered(last, "hive.").unwrap_or_else(|| format!("[hive.{last}]"));
+                format!("{list} of {name}")
+            }
+            None => format!("[[hive]] {rest}"),
+        }
     }
 }
 
@@ -428,11 +320,4 @@ fn floor_boundary(text: &str, at: usize) -> usize {
         at -= 1;
     }
     at
-}
-
-/// Text without control characters, so that a file cannot steer the terminal.
-pub(super) fn clean(text: &str) -> String {
-    text.chars()
-        .map(|c| if c.is_control() { '\u{fffd}' } else { c })
-        .collect()
 }

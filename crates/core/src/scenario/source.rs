@@ -3,20 +3,25 @@
 //! A variant is the text of a scenario and a patch on it. Patches stand in the file itself, under `[[variant]]`, or are written
 //! by the program ([`Source::with`]); both go through the same reader, so that nothing a variant says escapes the checks.
 
-use std::path::{Path, PathBuf};
-
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
-use super::fields::Fields;
+use super::folder::Folder;
 use super::kinship::{name, parent};
-use super::presets::Presets;
+use super::messages::{Slots, message};
+use super::node::{Node, clean};
 use super::reader::Reader;
-use super::{LARGEST, Loaded, MOST_SYNTAX_ERRORS, patch, toml_help, too_large, whole_file};
+use super::readings::Loaded;
+use super::{hives, patch, site, syntax};
 use crate::climate::ClimateChoice;
-use crate::materials::Materials;
-use crate::problem::{Problem, Problems};
+use crate::problem::{Problem, Problems, Severity};
 use crate::stand::Site;
+
+/// Largest scenario that is read, bytes: a hive needs a few thousand.
+pub const LARGEST: usize = 1 << 20;
+
+/// Syntax mistakes of one file that are told.
+const MOST_SYNTAX_ERRORS: usize = 8;
 
 /// Most variants of one file: beyond, no table can be read.
 const MOST_VARIANTS: usize = 40;
@@ -29,7 +34,7 @@ const GENERATED: &str = "written_by_the_program";
 pub struct Source {
     text: String,
     name: String,
-    folder: Option<PathBuf>,
+    folder: Option<Folder>,
 }
 
 /// A scenario with its variants.
@@ -53,11 +58,11 @@ pub struct Variant {
 impl Source {
     /// A text; weather files are looked for in `folder`, and not at all when it is `None`.
     #[must_use]
-    pub fn new(text: &str, name: &str, folder: Option<&Path>) -> Self {
+    pub fn new(text: &str, name: &str, folder: Option<&Folder>) -> Self {
         Self {
             text: text.strip_prefix('\u{feff}').unwrap_or(text).to_owned(),
-            name: super::reader::clean(name),
-            folder: folder.map(Path::to_owned),
+            name: clean(name),
+            folder: folder.cloned(),
         }
     }
 
@@ -85,13 +90,11 @@ impl Source {
         self.read(&text, |desk, tree| {
             let base = desk.without_variants(tree.get_ref());
             let Some(patch) = tables(tree.get_ref().get(GENERATED)).into_iter().next() else {
-                return Err(whole_file(
-                    &self.name,
-                    "no patch in the text".to_owned(),
-                    None,
-                ));
+                return Err(whole_file(&self.name, "no_patch", &[]));
             };
-            desk.patched(&base, patch).map(|(_, loaded)| loaded)
+            let mut reader = desk.reader()?;
+            let tree = patch::apply(&mut reader, &base, patch);
+            desk.loaded(reader, &tree)
         })
     }
 
@@ -99,11 +102,11 @@ impl Source {
     #[must_use]
     pub fn weather(&self) -> Option<(ClimateChoice, Site)> {
         self.read(&self.text, |desk, tree| {
-            let mut reader = desk.reader();
-            let root = reader.root(tree.get_ref(), super::ROOT_KEYS);
-            let section = reader.section_or_empty(&root, "site", super::site::SITE_KEYS);
-            let site = super::site::site(&mut reader, &section);
-            let choice = super::site::climate(&mut reader, &section, desk.folder);
+            let mut reader = desk.reader()?;
+            let root = reader.root(tree.get_ref());
+            let section = reader.section_or_empty(&root, "site");
+            let site = site::site(&mut reader, &section);
+            let choice = site::climate(&mut reader, &section, desk.folder);
             Ok(choice.map(|c| (c, site)))
         })
         .ok()
@@ -118,54 +121,58 @@ impl Source {
         if text.len() > LARGEST {
             return Err(too_large(&self.name));
         }
-        let damaged = |m: String| {
-            whole_file(
-                &self.name,
-                format!("a table of this program is damaged: {m}"),
-                None,
-            )
-        };
         let desk = Desk {
             text,
             file: &self.name,
-            folder: self.folder.as_deref(),
-            fields: Fields::built_in().map_err(damaged)?,
-            presets: Presets::built_in().map_err(damaged)?,
-            materials: Materials::builtin().map_err(|e| damaged(e.to_string()))?,
+            folder: self.folder.as_ref(),
         };
         let (tree, errors) = DeTable::parse_recoverable(text);
         if !errors.is_empty() {
-            let mut reader = desk.reader();
+            let mut reader = desk.reader()?;
             // A file that is something else altogether has a mistake in every line: a few are enough to see it.
             for e in errors.iter().take(MOST_SYNTAX_ERRORS) {
                 let span = e.span().unwrap_or(0..0);
-                reader.error(
-                    &span,
-                    format!("this is not valid TOML: {}", e.message()),
-                    None,
-                    toml_help(text, &span),
-                );
+                let help = syntax::help(text, &span).unwrap_or_default();
+                reader.refuse(&span, "no_toml", &[("what", &e.message()), ("help", &help)]);
             }
             let mut all = reader.into_problems().0;
-            all.extend(desk.beside_syntax(tree.get_ref(), &all));
-            all.sort_by_key(|p| p.place.as_ref().map(|p| (p.line, p.column)));
+            all.extend(desk.beside_syntax(tree.get_ref(), &all)?);
+            all.sort_by_key(place);
             return Err(Problems(all));
         }
         then(&desk, &tree)
     }
 }
 
+/// One problem of a file as a whole.
+pub(super) fn whole_file(file: &str, code: &str, slots: &Slots<'_>) -> Problems {
+    let said = message(code, slots);
+    Problems(vec![Problem {
+        severity: Severity::Error,
+        code: said.code,
+        file: clean(file),
+        place: None,
+        what: said.what,
+        expected: said.expected,
+        help: said.help,
+    }])
+}
+
+/// What is said of a file larger than [`LARGEST`].
+#[must_use]
+pub fn too_large(file: &str) -> Problems {
+    whole_file(file, "too_large", &[("most", &LARGEST)])
+}
+
+fn place(p: &Problem) -> Option<(usize, usize)> {
+    p.place.as_ref().map(|p| (p.line, p.column))
+}
+
 /// The tables under a key: a list of them, or a single one.
 fn tables<'r, 'a>(value: Option<&'r Spanned<DeValue<'a>>>) -> Vec<&'r DeTable<'a>> {
     match value.map(Spanned::get_ref) {
         Some(DeValue::Table(t)) => vec![t],
-        Some(DeValue::Array(list)) => list
-            .iter()
-            .filter_map(|v| match v.get_ref() {
-                DeValue::Table(t) => Some(t),
-                _ => None,
-            })
-            .collect(),
+        Some(DeValue::Array(list)) => list.iter().filter_map(|v| v.get_ref().as_table()).collect(),
         _ => Vec::new(),
     }
 }
@@ -174,23 +181,16 @@ fn tables<'r, 'a>(value: Option<&'r Spanned<DeValue<'a>>>) -> Vec<&'r DeTable<'a
 struct Desk<'t> {
     text: &'t str,
     file: &'t str,
-    folder: Option<&'t Path>,
-    fields: Fields,
-    presets: Presets,
-    materials: Materials,
+    folder: Option<&'t Folder>,
 }
 
 impl<'t> Desk<'t> {
-    fn reader<'a>(&self) -> Reader<'a>
+    fn reader<'a>(&self) -> Result<Reader<'a>, Problems>
     where
         't: 'a,
     {
-        Reader::new(
-            self.text,
-            self.file,
-            self.fields.clone(),
-            self.materials.clone(),
-        )
+        Reader::new(self.text, self.file)
+            .map_err(|m| whole_file(self.file, "damaged", &[("what", &m)]))
     }
 
     /// The tree of the scenario as written.
@@ -203,26 +203,28 @@ impl<'t> Desk<'t> {
 
     /// What is wrong beside the syntax: values and settings that are wrong by themselves, on lines that could be read. What a line that
     /// could not be read would have said is not missed, and under a heading that could not be read nothing is called unknown.
-    fn beside_syntax<'a>(&self, tree: &'a DeTable<'a>, syntax: &[Problem]) -> Vec<Problem>
+    fn beside_syntax<'a>(
+        &self,
+        tree: &'a DeTable<'a>,
+        syntax: &[Problem],
+    ) -> Result<Vec<Problem>, Problems>
     where
         't: 'a,
     {
-        let lines: Vec<usize> = syntax
-            .iter()
-            .filter_map(|p| Some(p.place.as_ref()?.line))
-            .collect();
+        let lines = syntax.iter().filter_map(|p| Some(p.place.as_ref()?.line));
+        let lines: Vec<usize> = lines.collect();
         let heading = |line: &usize| {
             let text = self.text.lines().nth(line - 1).unwrap_or_default();
             text.trim_start().starts_with('[')
         };
         if lines.len() >= MOST_SYNTAX_ERRORS || lines.iter().any(heading) {
-            return Vec::new();
+            return Ok(Vec::new());
         }
-        let mut reader = self.reader();
-        let _ = super::scenario(&mut reader, &self.presets, tree, None);
+        let mut reader = self.reader()?;
+        let _ = hives::scenario(&mut reader, tree, None);
         let mut found = reader.alone();
         found.retain(|p| p.place.as_ref().is_some_and(|p| !lines.contains(&p.line)));
-        found
+        Ok(found)
     }
 
     /// Reads a tree with what a patch had to say before.
@@ -230,7 +232,7 @@ impl<'t> Desk<'t> {
     where
         't: 'a,
     {
-        let scenario = super::scenario(&mut reader, &self.presets, tree, self.folder);
+        let scenario = hives::scenario(&mut reader, tree, self.folder);
         let feeds = std::mem::take(&mut reader.feeds);
         let (mut problems, readings) = reader.into_problems();
         // What is said for every hive is read once for each: one problem is enough.
@@ -244,31 +246,13 @@ impl<'t> Desk<'t> {
                 feeds,
             }),
             _ if problems.any_error() => Err(problems),
-            _ => Err(whole_file(
-                self.file,
-                "the scenario is not complete".to_owned(),
-                None,
-            )),
+            _ => Err(whole_file(self.file, "incomplete", &[])),
         }
-    }
-
-    fn patched<'a>(
-        &self,
-        base: &DeTable<'a>,
-        patch: &DeTable<'a>,
-    ) -> Result<(DeTable<'a>, Loaded), Problems>
-    where
-        't: 'a,
-    {
-        let mut reader = self.reader();
-        let tree = patch::apply(&mut reader, base, patch);
-        let loaded = self.loaded(reader, &tree)?;
-        Ok((tree, loaded))
     }
 
     fn family(&self, tree: &Spanned<DeTable<'t>>) -> Result<Family, Problems> {
         let written = self.without_variants(tree.get_ref());
-        let base = self.loaded(self.reader(), &written);
+        let base = self.loaded(self.reader()?, &written);
         let known: Vec<Problem> = match &base {
             Ok(l) => l.warnings.0.clone(),
             Err(p) => p.0.clone(),
@@ -277,31 +261,17 @@ impl<'t> Desk<'t> {
         let mut told: Vec<Problem> = Vec::new();
         let mut variants: Vec<Variant> = Vec::new();
         let mut trees: Vec<(String, DeTable<'t>)> = Vec::new();
-        let mut slips = self.reader();
+        let mut slips = self.reader()?;
         let list = tree.get_ref().get("variant");
-        if let Some(v) = list {
-            let bad = match v.get_ref() {
-                DeValue::Table(_) => false,
-                DeValue::Array(a) => a.iter().any(|i| !matches!(i.get_ref(), DeValue::Table(_))),
-                _ => true,
-            };
-            if bad {
-                slips.error(
-                    &v.span(),
-                    "variants must be tables of settings",
-                    Some("[[variant]] with a name and the settings that change"),
-                    None,
-                );
-            }
-        }
         let patches = tables(list);
-        if let (true, Some(v)) = (patches.len() > MOST_VARIANTS, list) {
-            slips.error(
-                &v.span(),
-                format!("{} variants", patches.len()),
-                Some(&format!("at most {MOST_VARIANTS}")),
-                None,
-            );
+        if let Some(v) = list {
+            if Node::new("variant", v).list().iter().any(|n| !n.is_table()) {
+                slips.refuse(&v.span(), "no_variant_tables", &[]);
+            }
+            if patches.len() > MOST_VARIANTS {
+                let slots: &Slots<'_> = &[("n", &patches.len()), ("most", &MOST_VARIANTS)];
+                slips.refuse(&v.span(), "many_variants", slots);
+            }
         }
         for (i, patch) in patches.iter().take(MOST_VARIANTS).enumerate() {
             let Some(name) = name(&mut slips, list, patch, i, &trees) else {
@@ -310,15 +280,13 @@ impl<'t> Desk<'t> {
             let Some(from) = parent(&mut slips, &name, &written, patch, &trees) else {
                 continue;
             };
-            let mut reader = self.reader();
+            let mut reader = self.reader()?;
             let tree = patch::apply(&mut reader, from, patch);
             match self.loaded(reader, &tree) {
                 Ok(mut loaded) => {
                     loaded.warnings.0.retain(|p| !known.contains(p));
-                    variants.push(Variant {
-                        name: name.clone(),
-                        loaded,
-                    });
+                    let name = name.clone();
+                    variants.push(Variant { name, loaded });
                 }
                 Err(p) => {
                     for problem in p.0 {
@@ -336,13 +304,11 @@ impl<'t> Desk<'t> {
             trees.push((name, tree));
         }
         all.extend(slips.into_problems().0);
-        let all = Problems(all);
+        let mut all = Problems(all);
         match base {
             Ok(base) if !all.any_error() => Ok(Family { base, variants }),
             _ => {
-                let mut all = all;
-                all.0
-                    .sort_by_key(|p| p.place.as_ref().map(|p| (p.line, p.column)));
+                all.0.sort_by_key(place);
                 Err(all)
             }
         }

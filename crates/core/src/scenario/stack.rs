@@ -1,110 +1,56 @@
 //! One hive of the file: floor, boxes, covers, cladding, openings, colony or heater.
 
-use toml::de::DeValue;
-
-use super::Kind;
-use super::boxes::{self, mm};
+use super::boxes;
 use super::colony;
 use super::covers;
 use super::feeds;
 use super::layers;
+use super::node::{Node, Section};
 use super::openings;
-use super::presets::Presets;
-use super::reader::{Node, Reader, Section};
-use super::season::date_within;
-use super::weighing;
+use super::reader::Reader;
+use super::values::mm;
 use crate::stand::{Floor, Heater, HiveBox, Layer, Ledge, Stack};
-
-/// What may be said of one hive or, under `every_hive`, of all.
-pub(super) const SHARED_KEYS: &[&str] = &[
-    "boxes",
-    "walls",
-    "finish",
-    "floor",
-    "inner_cover",
-    "top",
-    "cover",
-    "wrap",
-    "side_foam",
-    "ledge",
-    "entrance",
-    "upper_hole",
-    "top_notch",
-];
-/// What may be said of one hive only.
-pub(super) const OWN_KEYS: &[&str] = &["name", "colony", "scale", "heater", "feed"];
-
-/// What may be said of one hive.
-pub(super) fn keys() -> Vec<&'static str> {
-    [OWN_KEYS, SHARED_KEYS].concat()
-}
-pub(super) const FLOOR_KEYS: &[&str] = &["kind", "board", "under", "space"];
-pub(super) const LEDGE_KEYS: &[&str] = &["shelf", "shelf_thickness", "filler", "filler_thickness"];
-pub(super) const HEATER_KEYS: &[&str] = &["power", "box"];
 
 /// Widths that differ by less are the same box, m.
 const SAME: f64 = 0.002;
 
-/// Reads one hive. `index` counts from 0.
+/// Reads one hive.
 pub(super) fn stack<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     hive: &Section<'a>,
     name: String,
 ) -> Option<Stack> {
-    let heated = hive.has("heater");
-    let walls = layers::layers_or(reader, presets, hive, "walls", "walls");
-    let boxed = boxes::boxes(reader, presets, hive, &walls, heated && !hive.has("colony"));
-    let floor = floor(reader, presets, hive);
-    let top = covers::top(reader, presets, hive);
-    let cover = covers::cover(reader, presets, hive);
-    let cladding = covers::cladding(reader, presets, hive);
+    let has_colony = hive.has("colony");
+    let walls = layers::layers_or(reader, hive, "walls");
+    let boxed = boxes::boxes(reader, hive, &walls, hive.has("heater") && !has_colony);
+    let floor = floor(reader, hive);
+    let top = covers::top(reader, hive);
+    let cover = covers::cover(reader, hive);
+    let cladding = covers::cladding(reader, hive);
     let Some(boxed) = boxed else {
         // What hangs on the boxes would only be told wrongly: honey that does not fit, holes in boxes that are not there.
         unboxed(reader, hive);
         return None;
     };
     let mut all: Vec<HiveBox> = boxed.iter().map(|b| b.hive_box.clone()).collect();
-    let ledge = ledge(reader, presets, hive, &all);
+    let ledge = ledge(reader, hive, &all);
     let openings = openings::openings(reader, hive, &floor, &all);
     let heater = heater(reader, hive, all.len());
-    if heated && let Some(at) = hive.get("heater").filter(|_| hive.has("colony")) {
-        reader.error(
-            &at.span,
-            "a heater and a colony in one hive",
-            Some("one of the two"),
-            Some("the heater measures an empty box; take it or the colony out".to_owned()),
-        );
+    match hive.get("heater") {
+        Some(at) if has_colony => reader.refuse(&at.span, "heater_and_colony", &[]),
+        None if !has_colony => reader.caution(&hive.span, "only_shelter", &[("name", &name)]),
+        _ => {}
     }
-    if !heated && !hive.has("colony") {
-        reader.warn(
-            &hive.span,
-            format!("{name} has neither colony nor heater: it only shelters its neighbour"),
-            None,
-        );
+    if let Some(at) = hive.get("scale").filter(|_| !has_colony) {
+        reader.caution(&at.span, "scale_without_colony", &[]);
     }
-    if hive.has("scale")
-        && !hive.has("colony")
-        && let Some(at) = hive.get("scale")
-    {
-        reader.warn(
-            &at.span,
-            "a scale reading of a hive without a colony is not used",
-            None,
-        );
-    }
-    if let Some(at) = hive.get("feed").filter(|_| !hive.has("colony")) {
-        reader.error(
-            &at.span,
-            "feed in a hive without a colony",
-            Some("[hive.colony], or no [[hive.feed]]"),
-            None,
-        );
+    if let Some(at) = hive.get("feed").filter(|_| !has_colony) {
+        reader.refuse(&at.span, "feed_without_colony", &[]);
     }
     let mut stack = Stack {
         name,
         floor,
-        boxes: Vec::new(),
+        boxes: all.clone(),
         top,
         cover,
         cladding,
@@ -113,50 +59,28 @@ pub(super) fn stack<'a>(
         colony: None,
         heater,
     };
-    stack.boxes.clone_from(&all);
-    stack.colony = colony::colony(reader, presets, hive, &stack, &boxed, &mut all);
+    stack.colony = colony::colony(reader, hive, &stack, &boxed, &mut all);
     stack.boxes = all;
-    (!stack.boxes.is_empty()).then_some(stack)
+    Some(stack)
 }
 
 /// Checks of a hive whose boxes cannot be read what does not hang on them: the names of its settings, readings, weights and dates.
 fn unboxed<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) {
-    for (key, keys) in [
-        ("colony", colony::KEYS),
-        ("scale", weighing::SCALE_KEYS),
-        ("heater", HEATER_KEYS),
-        ("ledge", LEDGE_KEYS),
-    ] {
-        let table = |n: &Node<'_>| matches!(n.value, DeValue::Table(_));
-        let Some(section) = hive
-            .get(key)
-            .filter(table)
-            .and_then(|node| reader.section(&node, keys))
-        else {
+    for key in ["colony", "scale", "heater", "ledge"] {
+        let node = hive.get(key).filter(Node::is_table);
+        let Some(section) = node.and_then(|n| reader.section(&n, key)) else {
             continue;
         };
-        let quantities: &[(&str, &str)] = match key {
-            "colony" => &[
-                ("pollen", "pollen"),
-                ("club_stores", "club_stores"),
-                ("honey", "honey"),
-                ("bees", "bees"),
-                ("counted_at", "counted_at"),
-            ],
-            "scale" => &[
-                ("front", "reading"),
-                ("back", "reading"),
-                ("whole", "reading"),
-                ("one_side", "reading"),
-                ("tare", "tare"),
-            ],
+        let quantities: &[&str] = match key {
+            "colony" => &["pollen", "club_stores", "honey", "bees", "counted_at"],
+            "scale" => &["front", "back", "whole", "one_side", "tare"],
             _ => &[],
         };
-        for (key, field) in quantities {
-            reader.quantity(&section, key, field);
+        for key in quantities {
+            reader.quantity(&section, key);
         }
         if key == "colony" {
-            date_within(reader, &section, "dies", None);
+            reader.day_within(&section, "dies", None);
         }
     }
     if hive.has("colony") {
@@ -164,133 +88,85 @@ fn unboxed<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) {
     }
 }
 
-fn floor<'a>(reader: &mut Reader<'a>, presets: &Presets, hive: &Section<'a>) -> Floor {
-    let kinds = [("solid", false), ("mesh", true), ("open mesh", true)];
-    let node = hive.get("floor");
-    let section = match &node {
-        Some(n) if matches!(n.value, DeValue::Table(_)) => reader.section(n, FLOOR_KEYS),
-        _ => None,
-    }
-    .unwrap_or_else(|| Section::empty(&hive.path_of("floor"), hive.span.clone()));
-    let said = match &node {
-        Some(n) if !matches!(n.value, DeValue::Table(_)) => Some(n.clone()),
-        _ => section.get("kind"),
-    };
+fn floor<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) -> Floor {
+    let (section, said) = reader.table_or_value(hive, "floor", "kind");
     let mesh = match &said {
         Some(at) => {
-            let mesh = reader.choice_at(at, &kinds).unwrap_or(false);
-            reader.note(
-                &at.path,
-                Some(at.written()),
-                if mesh { "open mesh" } else { "closed board" },
-                "",
-                Kind::Given,
-            );
+            let word = reader.word_at(at, section.key("kind"));
+            let mesh = word.is_some_and(|w| w != "solid");
+            reader.given(at, if mesh { "open mesh" } else { "closed board" });
             mesh
         }
         None => {
-            let source = reader.fields.get("floor").source;
-            reader.note(
-                &section.path_of("kind"),
-                None,
-                "closed board",
-                source,
-                Kind::Default,
-            );
+            reader.usual(&section, "kind", "closed board");
             false
         }
     };
-    let space = reader.quantity_or(&section, "space", "floor_space");
+    let space = reader.quantity_or(&section, "space");
     if mesh {
         for key in ["board", "under"] {
             if let Some(at) = section.get(key) {
-                reader.error(
-                    &at.span,
-                    format!("an open mesh floor has no {key}"),
-                    Some("kind = \"solid\" when a board closes the mesh"),
-                    None,
-                );
+                reader.refuse(&at.span, "mesh_with_board", &[("key", &key)]);
             }
         }
         return Floor::OpenMesh { space };
     }
-    let mut board = layers::layers_or(reader, presets, &section, "board", "floor_board");
-    board.extend(layers::layers(reader, presets, &section, "under").unwrap_or_default());
+    let mut board = layers::layers_or(reader, &section, "board");
+    board.extend(layers::layers(reader, &section, "under").unwrap_or_default());
     Floor::Solid {
         layers: board,
         space,
     }
 }
 
-fn ledge<'a>(
-    reader: &mut Reader<'a>,
-    presets: &Presets,
-    hive: &Section<'a>,
-    boxes: &[HiveBox],
-) -> Ledge {
-    let step = boxes
-        .windows(2)
-        .map(|w| (w[1].width - w[0].width).abs())
-        .fold(0.0, f64::max);
+fn ledge<'a>(reader: &mut Reader<'a>, hive: &Section<'a>, boxes: &[HiveBox]) -> Ledge {
+    let steps = boxes.windows(2).map(|w| (w[1].width - w[0].width).abs());
+    let step = steps.fold(0.0, f64::max);
     let node = hive.get("ledge");
-    let none = Ledge {
-        shelf: false,
-        shelf_thickness: 0.0,
-        filler: None,
-    };
     if step <= SAME {
-        if let Some(at) = node.filter(|_| !boxes.is_empty()) {
-            reader.warn(
-                &at.span,
-                "all boxes of this hive are equally wide: there is no ledge to close",
-                None,
-            );
+        if let Some(at) = node {
+            reader.caution(&at.span, "no_ledge", &[]);
         }
-        return none;
-    }
-    let section = node
-        .and_then(|n| reader.section(&n, LEDGE_KEYS))
-        .unwrap_or_else(|| Section::empty(&hive.path_of("ledge"), hive.span.clone()));
-    let shelf = reader.flag(&section, "shelf").unwrap_or(true);
-    if let Some(at) = section.get("shelf") {
-        let used = if shelf {
-            "closed with a board"
-        } else {
-            "left open"
+        return Ledge {
+            shelf: false,
+            shelf_thickness: 0.0,
+            filler: None,
         };
-        reader.note(&at.path, Some(at.written()), used, "", Kind::Given);
     }
-    if !section.has("shelf") {
-        let source = reader.fields.get("ledge_shelf").source;
-        reader.note(
-            &section.path_of("shelf"),
-            None,
-            format!("yes, under the {} mm overhang", mm(step)),
-            source,
-            Kind::Default,
-        );
+    let section = reader.section_or_empty(hive, "ledge");
+    let shelf = reader.flag(&section, "shelf").unwrap_or(true);
+    let thickness = section.key("shelf_thickness");
+    match section.get("shelf") {
+        Some(at) => reader.given(
+            &at,
+            if shelf {
+                "closed with a board"
+            } else {
+                "left open"
+            },
+        ),
+        None => {
+            let used = format!("yes, under the {} mm overhang", mm(step));
+            reader.assumed(&section.path_of("shelf"), used, &thickness.source);
+        }
     }
-    let shelf_thickness = if shelf {
-        reader.quantity_or(&section, "shelf_thickness", "ledge_shelf")
-    } else {
-        0.0
+    let shelf_thickness = match shelf {
+        true => reader.quantity_or(&section, "shelf_thickness"),
+        false => 0.0,
     };
     let filler = reader
         .text(&section, "filler")
-        .and_then(|(text, at)| filler(reader, presets, &section, text, &at, step));
-    if filler.as_ref().is_some_and(|l| l.thickness > step + SAME)
-        && let Some(at) = section
-            .get("filler_thickness")
-            .or_else(|| section.get("filler"))
-    {
-        reader.error(
-            &at.span,
-            format!(
-                "the filler is thicker than the ledge is wide, {} mm",
-                mm(step)
-            ),
-            Some(&format!("at most {} mm", mm(step))),
-            None,
+        .and_then(|(text, at)| filler(reader, &section, text, &at, step));
+    if filler.as_ref().is_some_and(|l| l.thickness > step + SAME) {
+        let key = if section.has("filler_thickness") {
+            "filler_thickness"
+        } else {
+            "filler"
+        };
+        reader.refuse(
+            &section.span_of(key),
+            "thick_ledge_filler",
+            &[("step", &mm(step))],
         );
     }
     Ledge {
@@ -303,56 +179,41 @@ fn ledge<'a>(
 /// Filler of the void below an overhang: "60 mm eps", or a material that fills it whole.
 fn filler<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     section: &Section<'a>,
     text: &str,
     at: &Node<'a>,
     step: f64,
 ) -> Option<Layer> {
     if text.starts_with(|c: char| c.is_ascii_digit()) {
-        return layers::layer(reader, presets, at);
+        return layers::layer(reader, at);
     }
-    let material = layers::material(reader, presets, at, text)?;
-    if section.has("filler_thickness") {
-        let thickness = reader.quantity(section, "filler_thickness", "ledge_filler")?;
-        return Some(Layer {
-            material,
-            thickness,
-        });
-    }
-    reader.note(
-        &at.path,
-        Some(at.written()),
-        format!("{} mm of {material}", mm(step)),
-        "fills the void under the overhang whole",
-        Kind::Converted,
-    );
+    let material = layers::material(reader, at, text)?;
+    let thickness = if section.has("filler_thickness") {
+        reader.quantity(section, "filler_thickness")?
+    } else {
+        let used = format!("{} mm of {material}", mm(step));
+        reader.converted(at, used, "fills the void under the overhang whole");
+        step
+    };
     Some(Layer {
         material,
-        thickness: step,
+        thickness,
     })
 }
 
 fn heater<'a>(reader: &mut Reader<'a>, hive: &Section<'a>, boxes: usize) -> Option<Heater> {
     let node = hive.get("heater")?;
-    let section = reader.section(&node, HEATER_KEYS)?;
+    let section = reader.section(&node, "heater")?;
     if !section.has("power") {
-        reader.error(
-            &node.span,
-            "this heater has no power",
-            Some("power = \"12.5 W\""),
-            None,
-        );
+        reader.refuse(&node.span, "heater_without_power", &[]);
     }
-    let power = reader.quantity(&section, "power", "heater_power")?;
-    let given = openings::box_number(reader, &section, "box", boxes)?;
+    let power = reader.quantity(&section, "power")?;
+    let given = reader.box_number(&section, "box", boxes)?;
     if given.is_none() {
-        reader.note(
+        reader.assumed(
             &section.path_of("box"),
-            None,
             "box 1",
             "the lowest box unless said",
-            Kind::Default,
         );
     }
     Some(Heater {

@@ -1,10 +1,10 @@
 //! Stores: from a weight, from frames of honey or from the scale, hung into the frames and checked against each other.
 
-use super::Kind;
-use super::boxes::Boxed;
-use super::presets::Presets;
-use super::reader::{Node, Reader, Section};
-use crate::problem::Code;
+use std::ops::Range;
+
+use super::messages::Slots;
+use super::node::{Node, Section};
+use super::reader::Reader;
 use crate::stand::plausible::{LEANING_HELP, Weights, capacity, in_pounds, other_unit};
 use crate::stand::{HiveBox, Scale, TareSource};
 use crate::units::format;
@@ -18,239 +18,218 @@ const COUNT_ERROR: f64 = 0.15;
 /// Error of a tare the keeper weighed, kg: wood takes up and loses water.
 const OWN_TARE_ERROR: f64 = 1.0;
 
+/// What the scale says of the stores, and how wrong it can be.
+struct Weighed<'a> {
+    hive: &'a Section<'a>,
+    scale: &'a Scale,
+    /// Where the readings stand.
+    at: Range<usize>,
+    /// Stores by the scale, kg.
+    stores: Option<f64>,
+    /// The reading less bees and pollen, kg: tare and honey.
+    wood_and_honey: f64,
+    /// What all combs full hold, kg.
+    holds: f64,
+    /// Error of the weighing, kg.
+    error: f64,
+    /// A reading in another unit that would make sense.
+    slip: Option<String>,
+}
+
+impl Weighed<'_> {
+    /// Whether the tare, written in the other unit, would leave as much honey as there can be, and how that is told.
+    fn tare_slip(&self, honey: [f64; 2]) -> Option<String> {
+        let node = self.hive.get("scale")?;
+        let written = node.value.as_table()?.get("tare")?.get_ref();
+        let pounds = in_pounds(written.as_str()?);
+        let both = self.wood_and_honey;
+        let band = [both - honey[1], both - honey[0]];
+        other_unit(self.scale.tare, pounds, band, band).map(|w| format!("look at the tare: {w}"))
+    }
+
+    /// A unit that would explain why the scale does not leave `kg` for stores.
+    fn unit_slip(&self, kg: f64) -> Option<String> {
+        let near = [kg - self.error, kg + self.error];
+        self.slip.clone().or_else(|| self.tare_slip(near))
+    }
+}
+
 /// Stores in kg, and the frames of honey of every box made to agree with them.
-#[allow(clippy::too_many_arguments)]
 pub(super) fn stores<'a>(
     reader: &mut Reader<'a>,
-    presets: &Presets,
     section: &Section<'a>,
     hive: &Section<'a>,
-    node: &Node<'a>,
     scale: &Scale,
-    boxed: &[Boxed],
+    counted: bool,
     boxes: &mut [HiveBox],
     bees_and_pollen: f64,
 ) -> Option<f64> {
-    let counted = boxed.iter().any(|b| b.honey_given);
-    let by_frames: f64 = boxes.iter().map(|b| b.honey_frames * b.full_frame).sum();
-    let by_scale = scale.gross.map(|g| g - scale.tare - bees_and_pollen);
-    let tare_error = if scale.tare_source == TareSource::Parts {
-        presets.parts.error
-    } else {
-        OWN_TARE_ERROR
+    let tare_error = match scale.tare_source {
+        TareSource::Parts => reader.presets.parts.error,
+        TareSource::OwnWeighing => OWN_TARE_ERROR,
     };
-    let scale_at = hive
-        .get("scale")
-        .map_or_else(|| node.span.clone(), |n| n.span);
     let weights = Weights::of(boxes, scale.tare, tare_error, bees_and_pollen);
-    let holds = weights.holds;
-    let slip = scale
-        .gross
-        .and_then(|g| weights.other_unit(g, scale.lifts.pounds));
+    let w = Weighed {
+        hive,
+        scale,
+        at: hive
+            .get("scale")
+            .map_or_else(|| section.span.clone(), |n| n.span),
+        stores: scale.gross.map(|g| g - scale.tare - bees_and_pollen),
+        wood_and_honey: scale.gross.map_or(f64::NAN, |g| g - bees_and_pollen),
+        holds: weights.holds,
+        error: SCALE_ERROR + tare_error,
+        slip: scale
+            .gross
+            .and_then(|g| weights.other_unit(g, scale.lifts.pounds)),
+    };
     if let Some(what) = weights.leaning(&scale.lifts) {
-        reader.warn(&scale_at, what, Some(LEANING_HELP.to_owned()));
+        reader.caution(
+            &w.at,
+            "leaning",
+            &[("what", &what), ("help", &LEANING_HELP)],
+        );
     }
-    if let Some(kg) = by_scale.filter(|kg| *kg < 0.0) {
-        reader.error(
-            &scale_at,
-            format!(
-                "the reading leaves {} for stores after tare, bees and pollen",
-                format::mass(kg)
-            ),
-            Some("a reading above the weight of the empty hive and its bees"),
-            Some(
-                slip.or_else(|| {
-                    tare_slip(
-                        hive,
-                        scale,
-                        gross_less(scale, bees_and_pollen),
-                        [0.0, holds],
-                    )
-                })
-                .unwrap_or_else(|| {
-                    "is the tare too large, or only one end of the hive read?".to_owned()
-                }),
-            ),
+    if let Some(kg) = w.stores.filter(|kg| *kg < 0.0) {
+        let slip = w.slip.clone().or_else(|| w.tare_slip([0.0, w.holds]));
+        let usual = "is the tare too large, or only one end of the hive read?";
+        let help = slip.unwrap_or_else(|| usual.to_owned());
+        reader.refuse(
+            &w.at,
+            "nothing_for_stores",
+            &[("kg", &format::mass(kg)), ("help", &help)],
         );
         return None;
     }
-    let of_wood = gross_less(scale, bees_and_pollen);
-    let error = SCALE_ERROR + tare_error;
-    let tare = |kg: f64| tare_slip(hive, scale, of_wood, [kg - error, kg + error]);
-    if section.has("honey") {
-        let at = section.get("honey")?;
-        let kg = reader.quantity(section, "honey", "honey")?;
-        if counted && (kg - by_frames).abs() > (COUNT_ERROR * by_frames).max(0.5) {
-            reader.warn(
-                &at.span,
-                format!(
-                    "{} of honey, but the frames counted come to {}; the weight is used",
-                    format::mass(kg),
-                    format::mass(by_frames)
-                ),
-                Some("count or weigh again".to_owned()),
-            );
-        }
-        disagree(
-            reader,
-            &scale_at,
-            by_scale,
-            [kg, holds],
-            error,
-            slip.or_else(|| tare(kg)),
-        );
-        let slip = other_unit(kg, in_pounds(&at.written()), [0.0, holds], [0.0, holds]);
-        return spread(reader, &at, boxes, kg, counted && by_frames > 0.0, slip).then_some(kg);
+    if let Some(at) = section.get("honey") {
+        return by_weight(reader, section, &at, &w, counted, boxes);
     }
     if counted {
-        let frames: f64 = boxes.iter().map(|b| b.honey_frames).sum();
-        let parts: Vec<String> = boxes
-            .iter()
-            .filter(|b| b.honey_frames > 0.0)
-            .map(|b| {
-                format!(
-                    "{} x {} kg",
-                    format::trimmed(b.honey_frames, 2),
-                    format::trimmed(b.full_frame, 2)
-                )
-            })
-            .collect();
-        reader.note(
-            &section.path_of("honey"),
-            Some(format!("{} frames of honey", format::trimmed(frames, 2))),
-            format::mass(by_frames),
-            format!(
-                "{}; a count is good to 15 %",
-                if parts.is_empty() {
-                    "none".to_owned()
-                } else {
-                    parts.join(" + ")
-                }
-            ),
-            Kind::Converted,
-        );
-        let Some(scale) = by_scale else {
-            return Some(by_frames);
-        };
-        // On the safe side: the lighter of the two, however near they are, so that a few grams on the scale turn nothing.
-        let lighter = scale < by_frames;
-        if (scale - by_frames).abs() > error {
-            warn(
-                reader,
-                &scale_at,
-                scale,
-                [by_frames, holds],
-                error,
-                if lighter {
-                    "the scale's, being less, is used"
-                } else {
-                    "the count, being less, is used"
-                },
-                slip.or_else(|| tare(by_frames)),
-            );
-        }
-        if !lighter {
-            return Some(by_frames);
-        }
-        let at = hive.get("scale")?;
-        return spread(reader, &at, boxes, scale, by_frames > 0.0, None).then_some(scale);
+        return by_count(reader, section, &w, boxes);
     }
-    let Some(kg) = by_scale else {
-        reader.error(
-            &node.span,
-            format!("{} does not say how much honey there is", node.path),
-            Some("honey_frames in the boxes, honey = \"20 kg\" here, or a [hive.scale] reading"),
-            None,
-        );
+    let (Some(kg), Some(at)) = (w.stores, hive.get("scale")) else {
+        reader.refuse(&section.span, "no_honey", &[("path", &section.path)]);
         return None;
     };
-    reader.note(
+    let note = format!(
+        "reading less tare, bees and pollen, +/- {} kg",
+        format::trimmed(w.error, 0)
+    );
+    reader.derived(
         &section.path_of("honey"),
-        Some("scale reading".to_owned()),
+        Some("scale reading"),
         format::mass(kg),
-        format!(
-            "reading less tare, bees and pollen, +/- {} kg",
-            format::trimmed(SCALE_ERROR + tare_error, 0)
-        ),
-        Kind::Converted,
+        note,
     );
-    let at = hive.get("scale")?;
-    spread(reader, &at, boxes, kg, false, slip).then_some(kg)
+    spread(reader, &at, boxes, kg, false, w.slip).then_some(kg)
 }
 
-/// The reading less bees and pollen, kg: tare and honey.
-fn gross_less(scale: &Scale, bees_and_pollen: f64) -> f64 {
-    scale.gross.map_or(f64::NAN, |g| g - bees_and_pollen)
+fn in_frames(boxes: &[HiveBox]) -> f64 {
+    boxes.iter().map(|b| b.honey_frames * b.full_frame).sum()
 }
 
-/// Whether the tare, written in the other unit, would leave as much honey as there can be, of `both` kg of tare and honey, and how that is
-/// told.
-fn tare_slip(hive: &Section<'_>, scale: &Scale, both: f64, honey: [f64; 2]) -> Option<String> {
-    let node = hive.get("scale")?;
-    let written = node.value.as_table()?.get("tare")?.get_ref();
-    let pounds = in_pounds(written.as_str()?);
-    let band = [both - honey[1], both - honey[0]];
-    other_unit(scale.tare, pounds, band, band).map(|w| format!("look at the tare: {w}"))
-}
-
-/// Warns when the scale and a weight of stores differ by more than the weighing can be wrong.
-fn disagree(
-    reader: &mut Reader<'_>,
-    at: &std::ops::Range<usize>,
-    by_scale: Option<f64>,
-    [kg, holds]: [f64; 2],
-    error: f64,
-    slip: Option<String>,
-) {
-    let Some(scale) = by_scale.filter(|s| (s - kg).abs() > error) else {
-        return;
-    };
-    warn(
-        reader,
-        at,
-        scale,
-        [kg, holds],
-        error,
-        "the honey given is used",
-        slip,
-    );
-}
-
-fn warn(
-    reader: &mut Reader<'_>,
-    at: &std::ops::Range<usize>,
-    scale: f64,
-    [kg, holds]: [f64; 2],
-    error: f64,
-    used: &str,
-    slip: Option<String>,
-) {
-    if scale > holds + error {
-        reader.warn(
-            at,
-            format!(
-                "the scale leaves {} for stores, more than all combs full hold ({}); {used}",
-                format::mass(scale),
-                format::mass(holds)
-            ),
-            Some(slip.unwrap_or_else(|| {
-                "check reading and tare; is a box or a count of frames missing?".to_owned()
-            })),
+/// Stores of a weight that is given.
+fn by_weight<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    at: &Node<'a>,
+    w: &Weighed<'_>,
+    counted: bool,
+    boxes: &mut [HiveBox],
+) -> Option<f64> {
+    let by_frames = in_frames(boxes);
+    let kg = reader.quantity(section, "honey")?;
+    if counted && (kg - by_frames).abs() > (COUNT_ERROR * by_frames).max(0.5) {
+        let (kg, frames) = (format::mass(kg), format::mass(by_frames));
+        reader.caution(
+            &at.span,
+            "honey_and_frames_disagree",
+            &[("kg", &kg), ("frames", &frames)],
         );
-        reader.coded(Code::StoresDisagree);
-        return;
     }
-    reader.warn(
-        at,
-        format!(
-            "the scale leaves {} for stores, but {} of honey are given: they differ by more than the weighing can be wrong ({} kg), and {used}",
-            format::mass(scale),
-            format::mass(kg),
-            format::trimmed(error, 1)
-        ),
-        Some(slip.unwrap_or_else(|| "weigh dry, snow off; check the tare; count again".to_owned())),
+    if let Some(scale) = w.stores.filter(|s| (s - kg).abs() > w.error) {
+        disagree(reader, w, scale, kg, "the honey given is used");
+    }
+    let all = [0.0, w.holds];
+    let slip = other_unit(kg, in_pounds(&at.written()), all, all);
+    spread(reader, at, boxes, kg, counted && by_frames > 0.0, slip).then_some(kg)
+}
+
+/// Stores of the frames of honey counted, or the scale's if these are less.
+fn by_count<'a>(
+    reader: &mut Reader<'a>,
+    section: &Section<'a>,
+    w: &Weighed<'_>,
+    boxes: &mut [HiveBox],
+) -> Option<f64> {
+    let by_frames = in_frames(boxes);
+    let frames: f64 = boxes.iter().map(|b| b.honey_frames).sum();
+    let part = |b: &HiveBox| {
+        let [n, each] = [b.honey_frames, b.full_frame].map(|v| format::trimmed(v, 2));
+        format!("{n} x {each} kg")
+    };
+    let parts: Vec<String> = boxes
+        .iter()
+        .filter(|b| b.honey_frames > 0.0)
+        .map(part)
+        .collect();
+    let parts = if parts.is_empty() {
+        "none".to_owned()
+    } else {
+        parts.join(" + ")
+    };
+    let written = format!("{} frames of honey", format::trimmed(frames, 2));
+    let note = format!("{parts}; a count is good to 15 %");
+    reader.derived(
+        &section.path_of("honey"),
+        Some(&written),
+        format::mass(by_frames),
+        note,
     );
-    reader.coded(Code::StoresDisagree);
+    let Some(scale) = w.stores else {
+        return Some(by_frames);
+    };
+    // On the safe side: the lighter of the two, however near they are, so that a few grams on the scale turn nothing.
+    let lighter = scale < by_frames;
+    if (scale - by_frames).abs() > w.error {
+        let used = match lighter {
+            true => "the scale's, being less, is used",
+            false => "the count, being less, is used",
+        };
+        disagree(reader, w, scale, by_frames, used);
+    }
+    if !lighter {
+        return Some(by_frames);
+    }
+    let at = w.hive.get("scale")?;
+    spread(reader, &at, boxes, scale, by_frames > 0.0, None).then_some(scale)
+}
+
+/// Warns that the scale and a weight of stores differ by more than the weighing can be wrong.
+fn disagree(reader: &mut Reader<'_>, w: &Weighed<'_>, scale: f64, kg: f64, used: &str) {
+    let (code, usual) = if scale > w.holds + w.error {
+        (
+            "scale_above_combs",
+            "check reading and tare; is a box or a count of frames missing?",
+        )
+    } else {
+        (
+            "scale_disagrees",
+            "weigh dry, snow off; check the tare; count again",
+        )
+    };
+    let help = w.unit_slip(kg).unwrap_or_else(|| usual.to_owned());
+    let [scale, kg, holds] = [scale, kg, w.holds].map(format::mass);
+    let error = format::trimmed(w.error, 1);
+    let slots: &Slots<'_> = &[
+        ("scale", &scale),
+        ("kg", &kg),
+        ("holds", &holds),
+        ("error", &error),
+        ("used", &used),
+        ("help", &help),
+    ];
+    reader.caution(&w.at, code, slots);
 }
 
 /// Hangs the honey into the frames: in the proportion counted, or from the top box down. `false` when the combs
@@ -268,28 +247,19 @@ fn spread(
         return false;
     }
     if kg > capacity {
-        reader.error(
-            &at.span,
-            format!(
-                "{} of honey do not fit: all combs full hold {}",
-                format::mass(kg),
-                format::mass(capacity)
-            ),
-            Some(&format!("at most {}", format::mass(capacity))),
-            Some(
-                slip.unwrap_or_else(|| "check reading and tare, or the count of frames".to_owned()),
-            ),
-        );
+        let [kg, capacity] = [kg, capacity].map(format::mass);
+        let help =
+            slip.unwrap_or_else(|| "check reading and tare, or the count of frames".to_owned());
+        let slots: &Slots<'_> = &[("kg", &kg), ("capacity", &capacity), ("help", &help)];
+        reader.refuse(&at.span, "honey_does_not_fit", slots);
         return false;
     }
     if as_counted {
-        let counted: f64 = boxes.iter().map(|b| b.honey_frames * b.full_frame).sum();
-        let fits = boxes
-            .iter()
-            .all(|b| b.honey_frames * kg / counted <= f64::from(b.frames));
-        if fits {
+        let counted = in_frames(boxes);
+        let scaled = |b: &HiveBox| b.honey_frames * kg / counted;
+        if boxes.iter().all(|b| scaled(b) <= f64::from(b.frames)) {
             for b in boxes.iter_mut() {
-                b.honey_frames = (b.honey_frames * kg / counted).min(f64::from(b.frames));
+                b.honey_frames = scaled(b).min(f64::from(b.frames));
             }
             return true;
         }
@@ -297,25 +267,18 @@ fn spread(
     let mut left = kg;
     for b in boxes.iter_mut().rev() {
         let here = left.min(f64::from(b.frames) * b.full_frame);
-        b.honey_frames = if b.full_frame > 0.0 {
-            // Rounding must not hang a hair more than the box has frames.
-            (here / b.full_frame).min(f64::from(b.frames))
-        } else {
-            0.0
+        // Rounding must not hang a hair more than the box has frames.
+        b.honey_frames = match b.full_frame {
+            full if full > 0.0 => (here / full).min(f64::from(b.frames)),
+            _ => 0.0,
         };
         left -= here;
     }
-    let words: Vec<String> = boxes
-        .iter()
-        .enumerate()
-        .map(|(i, b)| format!("box {}: {}", i + 1, format::trimmed(b.honey_frames, 1)))
+    let numbered = boxes.iter().zip(1..);
+    let words: Vec<String> = numbered
+        .map(|(b, n)| format!("box {n}: {}", format::trimmed(b.honey_frames, 1)))
         .collect();
-    reader.note(
-        &at.path,
-        None,
-        format!("frames of honey, {}", words.join(", ")),
-        "hung from the top down, as bees store it",
-        Kind::Default,
-    );
+    let used = format!("frames of honey, {}", words.join(", "));
+    reader.assumed(&at.path, used, "hung from the top down, as bees store it");
     true
 }

@@ -1,7 +1,7 @@
 //! The checked scenario: everything in SI (m, kg, s, W, degC), every default filled in.
 //!
 //! This is what the rest of the program reads. The text a keeper writes is turned into these types by
-//! [`crate::scenario::load`]; nothing here parses or prints.
+//! [`crate::scenario::parse`]; nothing here parses or prints.
 //!
 //! Axes: x runs across the combs, along the row of stacks (left to right seen from behind the entrance side, i.e.
 //! stack 0 has the smallest x); y runs along the combs, y = 0 is the front (entrance side); z is up, z = 0 is the

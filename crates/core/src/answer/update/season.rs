@@ -96,7 +96,7 @@ fn out_of_season(w: &Weighing, s: &Scenario) -> Problem {
     };
     Problem {
         severity: Severity::Error,
-        code: crate::problem::Code::Other,
+        code: "weighed_outside_season",
         file: w.origin.date.0.clone(),
         place: w.origin.date.1.clone(),
         what: format!("{} was weighed on {}, {what}", w.hive, w.date),

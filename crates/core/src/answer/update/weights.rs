@@ -23,7 +23,7 @@ pub(super) fn weight_problem(w: &Weighing, s: &Scenario) -> Option<Problem> {
     let slip = weights.other_unit(w.gross, w.lifts.pounds);
     Some(Problem {
         severity: Severity::Error,
-        code: crate::problem::Code::Other,
+        code: "weight_not_plausible",
         file: w.origin.reading.0.clone(),
         place: w.origin.reading.1.clone(),
         what: format!("{} on {}: {:.1} kg {what}", w.hive, w.date, w.gross),

@@ -6,7 +6,7 @@ mod woodwork;
 
 use crate::calendar::MonthDay;
 use crate::materials::Materials;
-use crate::problem::{Code, Problem, Problems, Severity};
+use crate::problem::{Problem, Problems, STORES_DISAGREE, Severity};
 use crate::stand::{Colony, Layer, Scenario, TareSource};
 use serde::Serialize;
 use std::collections::BTreeMap;
@@ -270,7 +270,7 @@ impl Gather<'_> {
                 // Stores and tare are pinned, the reading stays: that they disagree was told of the hive as it is.
                 let new = |w: &&Problem| {
                     woodwork
-                        && w.code != Code::StoresDisagree
+                        && !STORES_DISAGREE.contains(&w.code)
                         && self.said.0.iter().all(|p| p.what != w.what)
                 };
                 let warnings = warned.0.iter().filter(new);

@@ -9,7 +9,7 @@ fn patched(source: &Source) -> impl Fn(&str) -> Result<(Scenario, Problems), Pro
 }
 
 fn of(name: &str, stock: &[Option<Stock>]) -> (Loaded, Changes) {
-    let source = scenario::open_source(name).unwrap();
+    let source = scenario::built_in_source(name).unwrap();
     let base = source.family().unwrap().base;
     let found = changes(
         &patched(&source),

@@ -1,8 +1,9 @@
 //! One row of the log: day, hive, and the reading by one way of lifting.
 
-use super::super::fields::Fields;
-use super::super::reader::clean;
-use super::{COLUMNS, Log, Origin, Weighing};
+use super::super::keys::Keys;
+use super::super::messages::Slots;
+use super::super::node::clean;
+use super::{COLUMNS, Log, Origin, Spot, Weighing};
 use crate::stand::plausible::in_pounds;
 use crate::stand::{Lift, Lifts};
 use crate::units::{self, Quantity};
@@ -27,11 +28,11 @@ impl Log<'_> {
                 .map_or("", |f| f.trim())
         };
         let before = self.problems.len();
-        let date = self.date(value("date"), at("date").unwrap_or(0), line);
-        let hive = self.hive(value("hive"), at("hive").unwrap_or(0), line);
+        let date = self.date(value("date"), (line, at("date").unwrap_or(0)));
+        let hive = self.hive(value("hive"), (line, at("hive").unwrap_or(0)));
         let mut reading = |name: &str| {
             let text = value(name);
-            (!text.is_empty()).then(|| self.reading(text, name, at(name).unwrap_or(0), line))
+            (!text.is_empty()).then(|| self.reading(text, name, (line, at(name).unwrap_or(0))))
         };
         let (front, back, whole, one) = (
             reading("front"),
@@ -39,49 +40,22 @@ impl Log<'_> {
             reading("whole"),
             reading("one_side"),
         );
-        let ways = [
-            front.is_some() || back.is_some(),
-            whole.is_some(),
-            one.is_some(),
-        ];
-        let weighed = match ways.iter().filter(|w| **w).count() {
-            0 => {
-                let help =
-                    "the two numbers of front and back, or one under whole or one_side".to_owned();
-                self.error(
-                    line,
-                    at("front").unwrap_or(0),
-                    "this weighing has no reading".to_owned(),
-                    "front and back, or whole, or one_side",
-                    Some(help),
-                );
+        let spot = |name: &str| (line, at(name).or(at("front")).unwrap_or(0));
+        let weighed = match (front, back, whole, one) {
+            (None, None, None, None) => {
+                self.refuse(spot("front"), "log_no_reading", &[]);
                 None
             }
-            1 => {
-                match (front, back, whole, one) {
-                    (Some(f), Some(b), ..) => f.zip(b).map(|(f, b)| (Lift::FrontAndBack, f + b)),
-                    (Some(_), None, ..) | (None, Some(_), ..) => {
-                        let missing = if ways[0] && value("back").is_empty() {
-                            "back"
-                        } else {
-                            "front"
-                        };
-                        self.error(line, at(missing).or(at("front")).unwrap_or(0), format!("only one of front and back is given, {missing} is missing"),
-                        "both", Some("lift the other end too; or write it under one_side to have it doubled".to_owned()));
-                        None
-                    }
-                    (.., Some(w), _) => w.map(|w| (Lift::Whole, w)),
-                    (.., one) => one.flatten().map(|s| (Lift::OneSide, 2.0 * s)),
-                }
+            (Some(f), Some(b), None, None) => f.zip(b).map(|(f, b)| (Lift::FrontAndBack, f + b)),
+            (Some(_), None, None, None) | (None, Some(_), None, None) => {
+                let missing = if front.is_some() { "back" } else { "front" };
+                self.refuse(spot(missing), "log_one_end_only", &[("missing", &missing)]);
+                None
             }
+            (None, None, Some(w), None) => w.map(|w| (Lift::Whole, w)),
+            (None, None, None, Some(one)) => one.map(|s| (Lift::OneSide, 2.0 * s)),
             _ => {
-                self.error(
-                    line,
-                    at("whole").unwrap_or(0),
-                    "the hive is weighed in more than one way".to_owned(),
-                    "front and back, or whole, or one_side",
-                    Some("a row for one way only".to_owned()),
-                );
+                self.refuse((line, at("whole").unwrap_or(0)), "log_two_ways", &[]);
                 None
             }
         };
@@ -114,90 +88,54 @@ impl Log<'_> {
         })
     }
 
-    fn date(&mut self, text: &str, index: usize, line: Option<u64>) -> Option<Date> {
+    fn date(&mut self, text: &str, spot: Spot) -> Option<Date> {
         let shape = text.len() == 10 && text.as_bytes().get(4) == Some(&b'-');
         match text.parse::<Date>() {
-            Ok(d) if shape => Some(d),
-            _ => {
-                let what = if text.is_empty() {
-                    "the day of this weighing is not said".to_owned()
-                } else {
-                    format!("\"{text}\" is no day")
-                };
-                self.error(
-                    line,
-                    index,
-                    what,
-                    "year, month and day such as 2027-01-15",
-                    None,
-                );
-                None
-            }
+            Ok(d) if shape => return Some(d),
+            _ if text.is_empty() => self.refuse(spot, "log_row_without_date", &[]),
+            _ => self.refuse(spot, "log_no_day", &[("text", &text)]),
         }
-    }
-
-    pub(super) fn hive(&mut self, text: &str, index: usize, line: Option<u64>) -> Option<String> {
-        let listed = self.hives.join(", ");
-        if text.is_empty() {
-            if let [only] = self.hives {
-                return Some((*only).to_owned());
-            }
-            self.error(
-                line,
-                index,
-                "which hive was weighed is not said".to_owned(),
-                &format!("one of {listed}"),
-                None,
-            );
-            return None;
-        }
-        let same = self
-            .hives
-            .iter()
-            .find(|h| h.to_lowercase() == text.to_lowercase());
-        if let Some(h) = same {
-            return Some((*h).to_owned());
-        }
-        let help = units::nearest(text, self.hives.iter().copied())
-            .map(|n| format!("did you mean \"{n}\"?"));
-        self.error(
-            line,
-            index,
-            format!("no hive with a colony is called \"{text}\""),
-            &format!("one of {listed}"),
-            help,
-        );
         None
     }
 
-    fn reading(&mut self, text: &str, name: &str, index: usize, line: Option<u64>) -> Option<f64> {
+    pub(super) fn hive(&mut self, text: &str, spot: Spot) -> Option<String> {
+        let hives = self.hives;
+        let listed = hives.join(", ");
+        if text.is_empty() {
+            if let [only] = hives {
+                return Some((*only).to_owned());
+            }
+            self.refuse(spot, "log_which_hive", &[("hives", &listed)]);
+            return None;
+        }
+        let same = hives
+            .iter()
+            .find(|h| h.to_lowercase() == text.to_lowercase());
+        if same.is_none() {
+            let near = units::nearest(text, hives.iter().copied());
+            let help = near.map_or_else(String::new, |n| format!("did you mean \"{n}\"?"));
+            let slots: &Slots<'_> = &[("text", &text), ("hives", &listed), ("help", &help)];
+            self.refuse(spot, "log_no_hive", slots);
+        }
+        same.map(|h| (*h).to_owned())
+    }
+
+    fn reading(&mut self, text: &str, name: &str, spot: Spot) -> Option<f64> {
+        let row = Keys::get().ok()?.section("scale").key("whole");
+        let (low, high) = row.range();
         match units::parse(text, Quantity::Mass) {
-            Ok(kg) => {
-                let (low, high) =
-                    Fields::built_in().map_or((1.0, 250.0), |f| f.get("reading").range());
-                if (low..=high).contains(&kg) {
-                    return Some(kg);
-                }
-                self.error(
-                    line,
-                    index,
-                    format!("{name} = {text} is outside what one lift of a hive can be"),
-                    "1 kg to 250 kg",
-                    None,
-                );
-                None
+            Ok(kg) if (low..=high).contains(&kg) => return Some(kg),
+            Ok(_) => {
+                let range = row.range_words();
+                let slots: &Slots<'_> = &[("name", &name), ("text", &text), ("range", &range)];
+                self.refuse(spot, "log_reading_out_of_range", slots);
             }
             Err(e) => {
-                let help = e.hint();
-                self.error(
-                    line,
-                    index,
-                    format!("{name}: {e}"),
-                    "a weight with its unit",
-                    help,
-                );
-                None
+                let help = e.hint().unwrap_or_default();
+                let slots: &Slots<'_> = &[("name", &name), ("what", &e), ("help", &help)];
+                self.refuse(spot, "log_bad_reading", slots);
             }
         }
+        None
     }
 }

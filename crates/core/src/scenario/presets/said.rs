@@ -133,7 +133,7 @@ mod tests {
     /// one than the trade means by it; and a word that is no box of this family answered as if it were.
     #[test]
     fn words_of_the_trade_lead_to_a_pattern() {
-        let p = Presets::built_in().unwrap();
+        let p = Presets::get().unwrap();
         for (said, ends) in [
             ("nuc", "did you mean \"five-frame deep\"? For"),
             ("Nucleus", "did you mean \"five-frame deep\"? For"),

@@ -1,0 +1,5 @@
+//! What is read from the disk for the core, which touches no file itself.
+
+mod scenario;
+
+pub use scenario::{load, open, open_source};
