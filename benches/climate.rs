@@ -3,6 +3,7 @@
 use criterion::{Criterion, Throughput, criterion_group, criterion_main};
 use partywall::calendar::MonthDay;
 use partywall::climate::{self, calendar};
+use partywall::files::weather;
 use std::fmt::Write;
 use std::hint::black_box;
 
@@ -72,9 +73,9 @@ fn read(c: &mut Criterion) {
         let choice = climate::choose(&path.to_string_lossy());
         group.throughput(Throughput::Bytes(text.len() as u64));
         group.bench_function(format!("read/{name}"), |b| {
-            b.iter(|| black_box(climate::load_at(&choice, &known)).is_ok())
+            b.iter(|| black_box(weather::load_at(&choice, &known)).is_ok())
         });
-        if let Ok(record) = climate::load_at(&choice, &known) {
+        if let Ok(record) = weather::load_at(&choice, &known) {
             group.bench_function(format!("cut/{name}"), |b| {
                 b.iter(|| black_box(record.winters(day(10, 1), day(5, 19))).is_ok())
             });

@@ -1,7 +1,8 @@
 //! The demo hive and its winters, for the benches.
 
-use partywall::climate::{self, series::Winter};
+use partywall::climate::series::Winter;
 use partywall::colony::parameters::Parameters;
+use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::season::{Course, Stand};
@@ -30,7 +31,7 @@ impl Demo {
 
 pub fn demo(resolution: Resolution) -> Result<Demo, Box<dyn std::error::Error>> {
     let scenario = scenario::built_in("larch-flats")?.scenario;
-    let record = climate::load(&scenario.climate)?;
+    let record = weather::load(&scenario.climate)?;
     let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
     let hive = build(&scenario, resolution)?;
     let stand = Stand::new(&scenario, hive, record.station.elevation)?;

@@ -15,7 +15,7 @@ use partywall_core::calendar::MonthDay;
 use partywall_core::climate::series::Winter;
 use partywall_core::climate::spring;
 use partywall_core::climate::sums::Sums;
-use partywall_core::climate::{self, Kind, Record};
+use partywall_core::climate::{Kind, Record};
 use partywall_core::colony::parameters::Parameters;
 use partywall_core::ensemble::levels::{Method, level};
 use partywall_core::ensemble::winters::{Basis, choose};
@@ -127,7 +127,7 @@ struct ToldRejected {
 /// When the record cannot be read or holds no whole winter (then everything else has been written), when winters cannot be
 /// made up from it as asked, or writing fails.
 pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
-    let record = climate::load_all(&args.files)?;
+    let record = crate::files::weather::load_all(&args.files)?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     let season = season_of(record.station.latitude_deg);
     let mut told = tell(&record, season)?;

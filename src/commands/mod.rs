@@ -100,7 +100,7 @@ fn open_family(
         }
     });
     read.map_err(|problems| {
-        let known = climate_room::format_of(std::path::Path::new(word));
+        let known = crate::files::weather::format_of(std::path::Path::new(word));
         match known {
             Some(format) => Failure::Input(format!(
                 "{word}: this is a weather file ({format}), not a scenario\n\
@@ -120,7 +120,7 @@ fn of_weather(
         return Vec::new();
     };
     let choice = named.map_or(own, climate_room::choose);
-    match climate_room::load_at(&choice, &site.station()) {
+    match crate::files::weather::load_at(&choice, &site.station()) {
         Ok(_) => Vec::new(),
         Err(p) => p.0,
     }

@@ -1,7 +1,7 @@
 //! The weather record of a scenario, read from its file.
 
 use super::Failure;
-use partywall_core::climate::{self, Record};
+use partywall_core::climate::Record;
 use partywall_core::problem::Problems;
 use partywall_core::stand::Scenario;
 use partywall_report::problems::render;
@@ -13,7 +13,7 @@ pub(super) fn record_of(
     err: &mut dyn Write,
     colour: bool,
 ) -> Result<Record, Failure> {
-    let record = climate::load_at(&scenario.climate, &scenario.site.station())?;
+    let record = crate::files::weather::load_at(&scenario.climate, &scenario.site.station())?;
     let warnings = Problems(record.warnings.clone());
     write!(err, "{}", render(&warnings, colour))?;
     Ok(record)

@@ -1,5 +1,6 @@
 //! What is read from the disk for the core, which touches no file itself.
 
 mod scenario;
+pub mod weather;
 
 pub use scenario::{load, open, open_source};

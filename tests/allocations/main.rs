@@ -1,7 +1,8 @@
 //! What the hours of a winter cost besides arithmetic.
 
-use partywall::climate::{self, series::Winter};
+use partywall::climate::series::Winter;
 use partywall::colony::parameters::Parameters;
+use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::season::{Carrier, Course, Stand};
@@ -12,7 +13,7 @@ use std::sync::atomic::AtomicBool;
 #[test]
 fn hours_ask_for_no_memory() {
     let scenario = scenario::built_in("larch-flats").unwrap().scenario;
-    let record = climate::load(&scenario.climate).unwrap();
+    let record = weather::load(&scenario.climate).unwrap();
     let winters = record
         .winters(scenario.season.start, scenario.season.first_nectar)
         .unwrap();

@@ -1,6 +1,7 @@
 //! Files that cannot be used: each must be refused in plain words, at its place, with what to try; none may panic or be
 //! taken for weather.
 
+use partywall::files::weather;
 use std::fs;
 use std::io::Write as _;
 use std::path::PathBuf;
@@ -24,7 +25,7 @@ fn refused(text: impl Into<Vec<u8>>) -> Problem {
 }
 
 fn load_path(path: PathBuf) -> Problem {
-    climate::load(&ClimateChoice::File(path))
+    weather::load(&ClimateChoice::File(path))
         .expect_err("was accepted")
         .0[0]
         .clone()
@@ -60,7 +61,7 @@ fn files_that_are_not_there() {
         &load_path(dir.path().to_owned()),
         &["no file in it", "weather files"],
     );
-    let p = climate::load(&ClimateChoice::BuiltIn("montreal".into()))
+    let p = weather::load(&ClimateChoice::BuiltIn("montreal".into()))
         .unwrap_err()
         .0[0]
         .clone();

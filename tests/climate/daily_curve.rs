@@ -1,8 +1,9 @@
 //! How far hours drawn from daily extremes are off: real hours reduced to daily extremes and drawn again.
 
 use partywall::calendar::MonthDay;
+use partywall::climate::Record;
 use partywall::climate::sums::Sums;
-use partywall::climate::{self, Record};
+use partywall::files::weather;
 
 use crate::{CHICAGO_EPW, MARCH, OCTOBER, built_in, file, read};
 
@@ -45,7 +46,7 @@ fn drawn(record: &Record, start: jiff::civil::Date, hours: &[f64]) -> Vec<f64> {
 /// come out too many. Measured independently for the same curve (minimum at sunrise, half cosines): 0.0, +1.2, +2.4, -0.4 %.
 #[test]
 fn degree_days_of_drawn_hours_come_out_as_measured() {
-    let epw = climate::load(&file(CHICAGO_EPW)).unwrap();
+    let epw = weather::load(&file(CHICAGO_EPW)).unwrap();
     let (chicago, northway) = (built_in("chicago"), built_in("northway"));
     for (record, label, late, measured_pct) in [
         (&chicago, "2015/16", 0, 0.0),

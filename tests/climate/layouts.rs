@@ -1,6 +1,7 @@
 //! The same weather in different layouts must give the same record.
 
 use partywall::climate::{self, Kind};
+use partywall::files::weather;
 
 use crate::{CHICAGO_EPW, MARCH, MAY, OCTOBER, built_in, file, read};
 
@@ -117,7 +118,7 @@ fn fahrenheit_columns_are_converted() {
 /// Catches station facts lost from an EPW header, missing codes read as values, and snow of 0 taken for bare ground.
 #[test]
 fn an_epw_tells_its_station_and_its_gaps() {
-    let record = climate::load(&file(CHICAGO_EPW)).unwrap();
+    let record = weather::load(&file(CHICAGO_EPW)).unwrap();
     let s = &record.station;
     assert_eq!(s.name, "Chicago OHare Intl AP, IL, USA");
     assert_eq!((s.latitude_deg, s.longitude_deg), (41.983, Some(-87.917)));
@@ -136,7 +137,7 @@ fn an_epw_tells_its_station_and_its_gaps() {
             .any(|n| n.contains("1977 to 2002") && n.contains("not a recent winter"))
     );
     assert!(record.notes.iter().any(|n| n.contains("snow depth is 0")));
-    let pvgis = climate::load(&file("tests/climate/data/epw_pvgis_8-header+72h.epw")).unwrap();
+    let pvgis = weather::load(&file("tests/climate/data/epw_pvgis_8-header+72h.epw")).unwrap();
     let share = |field: &str| {
         pvgis
             .coverage
@@ -153,7 +154,7 @@ fn an_epw_tells_its_station_and_its_gaps() {
         ),
         (0.0, 0.0, 1.0)
     );
-    let cut = climate::load(&file("tests/climate/data/epw_chicago_8-header+72h.epw")).unwrap();
+    let cut = weather::load(&file("tests/climate/data/epw_chicago_8-header+72h.epw")).unwrap();
     assert_eq!(cut.row_count(), 72);
 }
 
@@ -169,7 +170,7 @@ fn an_epw_hour_ends_at_its_number() {
         .find(|l| l.split(',').skip(1).take(3).eq(["1", "2", "13"]))
         .unwrap();
     let field = |i: usize| row.split(',').nth(i).unwrap().parse::<f64>().unwrap();
-    let winters = climate::load(&file(CHICAGO_EPW))
+    let winters = weather::load(&file(CHICAGO_EPW))
         .unwrap()
         .winters(OCTOBER, MAY)
         .unwrap();

@@ -4,8 +4,9 @@
 use partywall::climate::made_up::{self, MadeUpError, Months, Piece, WINDOW};
 use partywall::climate::series::Winter;
 use partywall::climate::sums::Sums;
-use partywall::climate::{self, trend};
+use partywall::climate::trend;
 use partywall::ensemble::levels::level;
+use partywall::files::weather;
 
 use crate::{CHICAGO_EPW, MARCH, OCTOBER, built_in, file};
 
@@ -336,7 +337,7 @@ fn too_few_winters_are_not_chained() {
 /// winter the year itself.
 #[test]
 fn a_typical_year_is_spread_as_stated() {
-    let year = climate::load(&file(CHICAGO_EPW))
+    let year = weather::load(&file(CHICAGO_EPW))
         .unwrap()
         .winters(OCTOBER, MARCH)
         .unwrap();

@@ -21,6 +21,7 @@ mod winters_chosen;
 use partywall::calendar::MonthDay;
 use partywall::climate::ClimateChoice;
 use partywall::climate::{self, Record};
+use partywall::files::weather;
 
 /// 1 October.
 const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
@@ -30,7 +31,7 @@ const MARCH: MonthDay = MonthDay { month: 3, day: 31 };
 const MAY: MonthDay = MonthDay { month: 5, day: 31 };
 
 fn built_in(name: &str) -> Record {
-    climate::load(&ClimateChoice::BuiltIn(name.into())).unwrap()
+    weather::load(&ClimateChoice::BuiltIn(name.into())).unwrap()
 }
 
 fn read(text: &str) -> Record {

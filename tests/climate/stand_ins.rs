@@ -1,9 +1,9 @@
 //! What stands in for missing values: gaps, stuck readings, and whole fields a file lacks.
 
 use partywall::climate::wind::at_10_m;
+use partywall::files::weather;
 
 use crate::{CHICAGO_EPW, MARCH, MAY, OCTOBER, built_in, file, read};
-use partywall::climate::{self};
 
 const HEAD: &str = "# latitude: 45\n# longitude: -75\n# elevation_m: 100\n# utc_offset_h: -5\n";
 
@@ -253,7 +253,7 @@ fn every_hour_is_physical() {
         .iter()
         .map(|n| built_in(n))
         .collect();
-    records.push(climate::load(&file(CHICAGO_EPW)).unwrap());
+    records.push(weather::load(&file(CHICAGO_EPW)).unwrap());
     for record in records {
         for w in record
             .winters(OCTOBER, MAY)

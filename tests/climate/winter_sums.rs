@@ -1,7 +1,7 @@
 //! Every winter of the shipped records against sums computed independently from the same records.
 
 use partywall::climate::sums::{self, Sums};
-use partywall::climate::{self};
+use partywall::files::weather;
 use partywall::verify::climate::checks;
 
 use crate::{CHICAGO_EPW, MARCH, OCTOBER, built_in, file};
@@ -96,7 +96,7 @@ fn hourly_records_give_every_column_of_every_winter() {
 /// Catches the autumn and spring of a typical year put together wrongly, and hour 24 counted with the wrong day.
 #[test]
 fn the_typical_year_gives_its_winter() {
-    let record = climate::load(&file(CHICAGO_EPW)).unwrap();
+    let record = weather::load(&file(CHICAGO_EPW)).unwrap();
     let wanted = expected(include_str!("data/checks_hourly.csv"), "EPW Chicago TMY3");
     check_hourly(
         &wanted[0],
@@ -116,7 +116,7 @@ fn the_typical_year_gives_its_winter() {
 #[test]
 fn a_typical_year_of_the_older_layout() {
     let record =
-        climate::load(&file("tests/data/climate/tmy3_sandpoint_whole-year.csv.gz")).unwrap();
+        weather::load(&file("tests/data/climate/tmy3_sandpoint_whole-year.csv.gz")).unwrap();
     let wanted = expected(include_str!("data/checks_hourly.csv"), "TMY3 Sand Point AK");
     assert!(
         record.notes.iter().any(|n| n.contains("1991 to 2005")),

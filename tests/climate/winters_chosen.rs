@@ -3,6 +3,7 @@
 use partywall::calendar::MonthDay;
 use partywall::climate;
 use partywall::ensemble::winters::{Asked, Basis, ChoiceError, check_season, choose};
+use partywall::files::weather;
 
 use crate::{CHICAGO_EPW, MARCH, MAY, OCTOBER, built_in, file, read};
 
@@ -106,7 +107,7 @@ fn the_notes_say_what_a_level_means() {
         few.notes,
         ["2 winters are too few to say what holds in 9 winters of 10 (5 needed)"]
     );
-    let year = climate::load(&file(CHICAGO_EPW)).unwrap();
+    let year = weather::load(&file(CHICAGO_EPW)).unwrap();
     let alone = choose(&year, OCTOBER, MARCH, Asked::default()).unwrap();
     assert!(alone.notes[0].contains("says nothing about hard winters"));
     let spread = choose(

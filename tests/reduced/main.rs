@@ -4,6 +4,7 @@
 
 use partywall::climate;
 use partywall::colony::parameters::Parameters;
+use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::season::{Comparison, Course, Method, Stand};
@@ -22,7 +23,7 @@ fn over(
     refined: bool,
     hours: Range<usize>,
 ) -> Comparison {
-    let record = climate::load(&climate::choose(record)).unwrap();
+    let record = weather::load(&climate::choose(record)).unwrap();
     let season = &scenario.season;
     let winters = record.winters(season.start, season.first_nectar).unwrap();
     let hive = build(scenario, Resolution::Coarse).unwrap();

@@ -1,8 +1,8 @@
 //! One hour in all its detail must be the hour of the winter it is taken from.
 
 use super::yard::demo;
-use partywall::climate;
 use partywall::colony::parameters::Parameters;
+use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::report::pictures::section;
 use partywall::season::trace::Trace;
@@ -15,7 +15,7 @@ use std::sync::atomic::AtomicBool;
 #[test]
 fn a_snapshot_is_the_hour_of_its_winter() {
     let scenario = demo(&[]);
-    let record = climate::load(&scenario.climate).unwrap();
+    let record = weather::load(&scenario.climate).unwrap();
     let season = &scenario.season;
     let mut all = record.winters(season.start, season.first_nectar).unwrap();
     all.truncate(1);

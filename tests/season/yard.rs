@@ -1,7 +1,7 @@
 //! Scenarios and their winters.
 
-use partywall::climate;
 use partywall::colony::parameters::Parameters;
+use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::season::outcome::WinterOutcome;
@@ -28,7 +28,7 @@ pub fn traced_on(
     step: usize,
     count: usize,
 ) -> Vec<(WinterOutcome, Trace)> {
-    let record = climate::load(&scenario.climate).unwrap();
+    let record = weather::load(&scenario.climate).unwrap();
     let season = &scenario.season;
     let mut winters = record.winters(season.start, season.first_nectar).unwrap();
     if scenario.stress.colder != 0.0 {

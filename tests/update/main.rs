@@ -7,6 +7,7 @@ use partywall::decision::reading::{COUNT_ERROR, SCALE_ERROR_LIFTS, WET};
 use partywall::decision::stores::TARE_ERROR_WEIGHED;
 use partywall::decision::update::{Forecast, Known, PLUS_MINUS, Weighed, forecast};
 use partywall::ensemble::members::{Draw, Member, draws, member, run};
+use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::season::{Carrier, Stand};
@@ -74,7 +75,7 @@ fn width(f: &Forecast) -> usize {
 fn the_range_holds_the_true_day_and_is_narrower() {
     let s = scenario::built_in("larch-flats").unwrap().scenario;
     let s = s.with_stores(&STORES);
-    let record = climate::load(&s.climate).unwrap();
+    let record = weather::load(&s.climate).unwrap();
     let all = record
         .winters(s.season.start, s.season.first_nectar)
         .unwrap();

@@ -6,8 +6,7 @@
 //! scenario, climate -> hive, boundary -> heat <-> colony -> season -> ensemble -> decision -> answer
 //! ```
 //!
-//! [`heat`] knows no bees, [`colony`] knows no grids, and nothing here prints or looks at a clock; files are opened by [`climate::load`] and [`scenario::load`] only. All inner
-//! numbers are SI (m, kg, s, W, J, Pa, K or degC); units live at the edges, in [`units`].
+//! [`heat`] knows no bees, [`colony`] knows no grids, and nothing here opens a file, prints or looks at a clock. All inner numbers are SI (m, kg, s, W, J, Pa, K or degC); units live at the edges, in [`units`].
 
 pub mod answer;
 pub mod boundary;

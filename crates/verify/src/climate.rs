@@ -2,7 +2,6 @@
 //! computed elsewhere.
 
 use partywall_core::calendar::MonthDay;
-use partywall_core::climate::ClimateChoice;
 use partywall_core::climate::sums::{self, DaySums, Sums};
 use partywall_core::climate::{self, Record};
 use partywall_core::problem::Problems;
@@ -137,7 +136,7 @@ fn winter_sums() -> Vec<Check> {
 }
 
 fn built_in(name: &str) -> Result<Record, Problems> {
-    climate::load(&ClimateChoice::BuiltIn(name.to_owned()))
+    climate::built_in(name, &Default::default())
 }
 
 fn hourly(name: &str, label: &str) -> Option<Sums> {

@@ -48,7 +48,8 @@ pub(super) fn held(loaded: &Loaded) -> Held {
     else {
         return Held::default();
     };
-    let (record, mut warnings) = match climate::load_at(&s.climate, &s.site.station()) {
+    let (record, mut warnings) = match crate::files::weather::load_at(&s.climate, &s.site.station())
+    {
         Ok(record) => (Some(record), Vec::new()),
         Err(problems) => (None, problems.0),
     };

@@ -2,7 +2,8 @@
 
 use partywall::climate::calendar::parse_date;
 use partywall::climate::raw::DayValues;
-use partywall::climate::{self, Kind};
+use partywall::climate::Kind;
+use partywall::files::weather;
 
 use super::{bytes, days, raw, same};
 use crate::file;
@@ -163,7 +164,7 @@ fn small_files_load_whole() {
         "pvgis_hourly_slope-0.csv",
         "nsrdb_psm4.csv",
     ] {
-        let record = climate::load(&file(&format!("tests/data/climate/{name}")))
+        let record = weather::load(&file(&format!("tests/data/climate/{name}")))
             .unwrap_or_else(|p| panic!("{name}: {p}"));
         assert!(record.row_count() > 1, "{name}");
     }

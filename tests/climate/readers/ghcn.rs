@@ -1,9 +1,10 @@
 //! GHCN-Daily in its four layouts.
 
+use partywall::climate::Kind;
 use partywall::climate::calendar::parse_date;
 use partywall::climate::formats::{self, Hints, TemperatureUnit};
 use partywall::climate::source::Source;
-use partywall::climate::{self, Kind};
+use partywall::files::weather;
 
 use super::{bytes, days, path, raw, same, try_raw};
 use crate::file;
@@ -71,7 +72,7 @@ fn places_are_read_where_there_are_any() {
         );
         assert_eq!(s.name.as_deref(), Some("MADE UP AIRPORT, ON CA"));
     }
-    let p = climate::load(&file("tests/data/climate/ghcn.dly")).unwrap_err();
+    let p = weather::load(&file("tests/data/climate/ghcn.dly")).unwrap_err();
     assert!(
         p.0[0].what.contains("latitude")
             && p.0[0].help.as_deref().unwrap().contains(".station.txt"),

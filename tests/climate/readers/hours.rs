@@ -1,10 +1,11 @@
 //! Hourly readers: clocks above all.
 
+use partywall::files::weather;
 use std::fs;
 
 use partywall::climate::ClimateChoice;
+use partywall::climate::Kind;
 use partywall::climate::raw::{Clock, RadiationInterval};
-use partywall::climate::{self, Kind};
 use tempfile::TempDir;
 
 use super::{at, bytes, hours, path, raw, same};
@@ -35,7 +36,7 @@ fn isd_lite_columns() {
 /// three files to plain CSV does otherwise: both winters must agree in every field of every hour.
 #[test]
 fn isd_lite_as_downloaded_equals_the_built_in_conversion() {
-    let ours = climate::load(&file("tests/data/climate/isdlite_chicago")).unwrap();
+    let ours = weather::load(&file("tests/data/climate/isdlite_chicago")).unwrap();
     assert_eq!(ours.format, "ISD-Lite");
     assert!(
         ours.notes.iter().any(|n| n.contains("3 files")),
@@ -158,7 +159,7 @@ fn dwd_products_side_by_side() {
     ] {
         fs::copy(path(name), dir.path().join(name)).unwrap();
     }
-    let record = climate::load(&ClimateChoice::File(dir.path().to_owned())).unwrap();
+    let record = weather::load(&ClimateChoice::File(dir.path().to_owned())).unwrap();
     assert_eq!((record.row_count(), record.station.utc_offset_h), (6, 1.0));
     assert_eq!(record.station.name, "Erfundenes Feld S\u{fc}d");
     assert_eq!(

@@ -1,5 +1,6 @@
 //! Packed files and folders.
 
+use partywall::files::weather;
 use std::fs;
 use std::io::{Cursor, Write as _};
 
@@ -136,7 +137,7 @@ fn a_folder_is_one_record() {
         ("receipt.pdf", b"%PDF-1.4 binary".to_vec()),
         ("notes.txt", b"hive 1: strong\n".to_vec()),
     ]);
-    let record = climate::load(&choice).unwrap();
+    let record = weather::load(&choice).unwrap();
     assert_eq!(
         (record.row_count(), record.span_text().as_str()),
         (4, "2014-01-01 to 2014-01-04")
@@ -172,7 +173,7 @@ fn files_that_disagree_are_refused() {
         ("a.csv", daily("2014-01-01,-5,2\n2014-01-02,-6,1\n")),
         ("b.csv", daily("2014-01-02,-6,1.5\n2014-01-03,-8,0\n")),
     ]);
-    let p = climate::load(&choice).unwrap_err();
+    let p = weather::load(&choice).unwrap_err();
     let text = p.0[0].what.clone();
     assert!(
         p.0[0].file.ends_with("b.csv") && p.0[0].place.as_ref().unwrap().line == 5,
@@ -201,7 +202,7 @@ fn files_that_cannot_be_one_record() {
         (bytes("tmy3_sandpoint.csv"), "plain CSV"),
     ] {
         let (_dir, choice) = folder(&[("a.csv", daily("2014-01-01,-5,2\n")), ("b.csv", other)]);
-        let p = climate::load(&choice).unwrap_err();
+        let p = weather::load(&choice).unwrap_err();
         let reversed = word.replace("one is plain CSV, the other Daymet", "Daymet");
         assert!(
             p.0[0].what.contains(&reversed) && p.0[0].file.ends_with("b.csv"),
@@ -212,7 +213,7 @@ fn files_that_cannot_be_one_record() {
         ("a.csv", daily("2014-01-01,-5,2\n2014-01-02,warm,2\n")),
         ("b.csv", daily("2014-01-04,-5,2\n2014-01-03,-5,2\n")),
     ]);
-    let p = climate::load(&choice).unwrap_err();
+    let p = weather::load(&choice).unwrap_err();
     assert!(
         p.0[0].file.ends_with("a.csv") && p.0[0].place.as_ref().unwrap().line == 6,
         "{p}"
@@ -221,7 +222,7 @@ fn files_that_cannot_be_one_record() {
         ("a.csv", daily("2014-01-01,-5,2\n")),
         ("b.csv", daily("2014-01-04,-5,2\n2014-01-03,-5,2\n")),
     ]);
-    let p = climate::load(&choice).unwrap_err();
+    let p = weather::load(&choice).unwrap_err();
     assert!(
         p.0[0].file.ends_with("b.csv") && p.0[0].what.contains("move forward"),
         "{p}"
@@ -242,7 +243,7 @@ fn warnings_name_the_file() {
         ),
         ("b.csv", daily("2014-01-29,-5.5,2\n2014-01-30,-500,2\n")),
     ]);
-    let record = climate::load(&choice).unwrap();
+    let record = weather::load(&choice).unwrap();
     let w = record
         .warnings
         .iter()
@@ -261,14 +262,14 @@ fn a_description_beside_the_file() {
     let dir = TempDir::new().unwrap();
     let copy = dir.path().join("702910-2019.txt");
     fs::copy(path("isdlite_702910-2019.txt"), &copy).unwrap();
-    let p = climate::load(&ClimateChoice::File(copy.clone())).unwrap_err();
+    let p = weather::load(&ClimateChoice::File(copy.clone())).unwrap_err();
     assert!(p.0[0].what.contains("latitude"), "{p}");
     fs::write(
         dir.path().join("702910-2019.txt.station.txt"),
         "station: Northway\nlatitude: 62.97\nlongitude: -141.93\n",
     )
     .unwrap();
-    let record = climate::load(&ClimateChoice::File(copy.clone())).unwrap();
+    let record = weather::load(&ClimateChoice::File(copy.clone())).unwrap();
     assert_eq!(
         (record.station.latitude_deg, record.station.utc_offset_h),
         (62.97, -9.0)
@@ -286,7 +287,7 @@ fn a_description_beside_the_file() {
         longitude_deg: Some(-141.93),
         ..climate::raw::PartialStation::default()
     };
-    let record = climate::load_at(&ClimateChoice::File(copy), &known).unwrap();
+    let record = weather::load_at(&ClimateChoice::File(copy), &known).unwrap();
     assert_eq!(record.station.utc_offset_h, -9.0);
     assert!(
         record.span_text().starts_with("2018-12-31"),
@@ -304,7 +305,7 @@ fn a_list_of_stations_in_the_folder() {
         ("USW00099999.dly", bytes("ghcn.dly")),
         ("ghcnd-stations.txt", list.as_bytes().to_vec()),
     ]);
-    let record = climate::load(&choice).unwrap();
+    let record = weather::load(&choice).unwrap();
     assert_eq!(record.station.name, "MADE UP AIRPORT");
     assert_eq!(
         (record.station.latitude_deg, record.station.elevation),
@@ -320,7 +321,7 @@ fn many_files_left_aside_are_summed_up() {
     files.extend((0..40).map(|i| (format!("note-{i:02}.txt"), b"hive 1: strong\n".to_vec())));
     let files: Vec<(&str, Vec<u8>)> = files.iter().map(|(n, b)| (n.as_str(), b.clone())).collect();
     let (_dir, choice) = folder(&files);
-    let warnings = climate::load(&choice).unwrap().warnings;
+    let warnings = weather::load(&choice).unwrap().warnings;
     assert_eq!(warnings.len(), 6, "{warnings:?}");
     assert!(
         warnings[5].what.contains("35 more files"),

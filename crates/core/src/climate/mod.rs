@@ -15,7 +15,6 @@ pub mod defaults;
 pub mod draft;
 pub mod error;
 pub mod fields;
-pub mod files;
 pub mod formats;
 pub mod gaps;
 pub mod gather;
@@ -46,7 +45,6 @@ pub mod wraps;
 pub mod wrong_unit;
 
 pub use builtin::{ClimateChoice, choose};
-pub use files::{format_of, load, load_all, load_at};
 pub use raw::Kind;
 pub use record::{Record, built_in, from_bytes, from_files};
 pub use winters::{Cut, Mended, RejectedWinter};

@@ -186,12 +186,11 @@ fn after(start: Date, days: f64) -> Option<Date> {
 mod tests {
     use super::*;
     use crate::climate;
-    use crate::climate::ClimateChoice;
 
     const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
 
     fn autumns(name: &str) -> Vec<Winter> {
-        let record = climate::load(&ClimateChoice::BuiltIn(name.into())).unwrap();
+        let record = climate::built_in(name, &Default::default()).unwrap();
         record.winters(AUTUMN.0, AUTUMN.1).unwrap()
     }
 

@@ -192,7 +192,6 @@ fn taken(weather: &Winter, list: &[Syrup], end: usize, bees: f64, p: &Parameters
 mod tests {
     use super::*;
     use crate::climate;
-    use crate::climate::ClimateChoice;
     use crate::colony::feeding::SYRUPS;
     use crate::decision::feeding::{autumn, last_feeding};
 
@@ -210,7 +209,7 @@ mod tests {
     #[test]
     fn only_what_bees_still_take_counts() {
         let p = Parameters::with(&[]).unwrap();
-        let record = climate::load(&ClimateChoice::BuiltIn("champion".into())).unwrap();
+        let record = climate::built_in("champion", &Default::default()).unwrap();
         let days = autumn(40.0);
         let autumns = record.winters(days.0, days.1).unwrap();
         let nectar = MonthDay { month: 5, day: 19 };
@@ -261,7 +260,7 @@ mod tests {
     #[test]
     fn what_finds_no_room_does_not_count() {
         let p = Parameters::with(&[]).unwrap();
-        let record = climate::load(&ClimateChoice::BuiltIn("champion".into())).unwrap();
+        let record = climate::built_in("champion", &Default::default()).unwrap();
         let days = autumn(40.0);
         let autumns = record.winters(days.0, days.1).unwrap();
         let winters = record

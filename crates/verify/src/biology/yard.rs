@@ -2,7 +2,6 @@
 
 use super::BiologyError;
 use partywall_core::calendar::MonthDay;
-use partywall_core::climate::ClimateChoice;
 use partywall_core::climate::series::Winter;
 use partywall_core::climate::{self, Record};
 use partywall_core::colony::parameters::Parameters;
@@ -79,7 +78,7 @@ impl Yard {
 
 /// A built-in record.
 pub(super) fn record(name: &str) -> Result<Record, BiologyError> {
-    Ok(climate::load(&ClimateChoice::BuiltIn(name.to_owned()))?)
+    Ok(climate::built_in(name, &Default::default())?)
 }
 
 /// Whole winters of a record from one day to another, both (month, day).

@@ -6,14 +6,14 @@
 use std::fs::{self, File};
 use std::path::{Path, PathBuf};
 
-use crate::climate::builtin::{self, ClimateChoice};
-use crate::climate::error::ClimateError;
-use crate::climate::formats;
-use crate::climate::gather::{Gathered, MAX_FILES, hidden};
-use crate::climate::limits::io_fault;
-use crate::climate::raw::PartialStation;
-use crate::climate::record::{Record, built_in, from_gathered};
-use crate::problem::Problems;
+use partywall_core::climate::builtin::{self, ClimateChoice};
+use partywall_core::climate::error::ClimateError;
+use partywall_core::climate::formats;
+use partywall_core::climate::gather::{Gathered, MAX_FILES, hidden};
+use partywall_core::climate::limits::io_fault;
+use partywall_core::climate::raw::PartialStation;
+use partywall_core::climate::record::{Record, built_in, from_gathered};
+use partywall_core::problem::Problems;
 
 /// Ending of the file beside a weather file that says where its station is.
 const BESIDE: &str = ".station.txt";
