@@ -23,7 +23,7 @@ fn hours() -> impl Iterator<Item = (i64, f64)> {
 fn plain() -> String {
     let mut text = String::from(
         "# station: bench\n# latitude: 45\n# longitude: -75\n# elevation_m: 100\n# utc_offset_h: -5\n\
-         time,temp_c,dewpoint_c,wind_ms,ghi_w_m2,cloud_okta,snow_depth_cm\n",
+         time,outdoor_c,dewpoint_c,wind_ms,ghi_w_m2,cloud_okta,snow_depth_cm\n",
     );
     for (h, t) in hours() {
         let sun = (h % 24 - 12).abs();

@@ -5,7 +5,7 @@ mod stand;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use partywall::hive::Resolution;
-use partywall::season::Carrier;
+use partywall::season::HeatModel;
 use rayon::prelude::*;
 use std::sync::atomic::AtomicBool;
 use std::time::Instant;
@@ -14,7 +14,7 @@ fn run_many(d: &stand::Demo, count: usize) -> usize {
     let stop = AtomicBool::new(false);
     (0..count)
         .into_par_iter()
-        .filter(|i| d.course(*i, &stop).run(Carrier::Reduced, None).is_ok())
+        .filter(|i| d.course(*i, &stop).run(HeatModel::Reduced, None).is_ok())
         .count()
 }
 

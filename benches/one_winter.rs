@@ -11,7 +11,7 @@ mod stand;
 use partywall::heat::reduced::{PortHour, ReducedNetwork, ReducedState};
 use partywall::heat::{Drive, HeatError, LinearSolver, Scheme, Shell, Stepper, net_heat, steady};
 use partywall::hive::Resolution;
-use partywall::season::{Stand, StandHour, place::Place};
+use partywall::season::{HourlyForcing, PreparedHive, place::Place};
 use std::error::Error;
 use std::path::Path;
 use std::time::Instant;
@@ -26,8 +26,8 @@ const DRAUGHT: f64 = 8.0;
 
 /// The winter as numbers.
 struct Problem<'a> {
-    stand: &'a Stand,
-    hours: Vec<StandHour>,
+    stand: &'a PreparedHive,
+    hours: Vec<HourlyForcing>,
     fill: Vec<f64>,
     spheres: Vec<Shell>,
     /// At the start, at rest without the spheres, degC.
@@ -41,9 +41,9 @@ impl<'a> Problem<'a> {
         let mut fill = Vec::new();
         stand.fill(&mut fill, |_, _| Some(0.0));
         let hours = &demo.winters[1].hours;
-        let hours: Vec<StandHour> = hours
+        let hours: Vec<HourlyForcing> = hours
             .iter()
-            .map(|h| stand.hour(h, |_| h.temp_c + DRAUGHT))
+            .map(|h| stand.hour(h, |_| h.outdoor_c + DRAUGHT))
             .collect();
         let spheres = (0..hive.stacks.len())
             .map(|stack| {
@@ -69,7 +69,7 @@ impl<'a> Problem<'a> {
         Ok(this)
     }
 
-    fn drive(&self, hour: &StandHour) -> Drive {
+    fn drive(&self, hour: &HourlyForcing) -> Drive {
         let mut drive = self.stand.full_drive(hour, &self.fill);
         for s in &self.spheres {
             s.deposit(&mut drive.power, WATTS);
@@ -96,7 +96,7 @@ impl<'a> Problem<'a> {
     fn reduced(&self, network: &ReducedNetwork) -> Result<Vec<f64>, HeatError> {
         let patches = self.stand.patches().len();
         let mut hour = PortHour::default();
-        let load = |hour: &mut PortHour, now: &StandHour| {
+        let load = |hour: &mut PortHour, now: &HourlyForcing| {
             let films = now.films.iter().enumerate();
             hour.conductance.clear();
             hour.conductance
@@ -104,7 +104,7 @@ impl<'a> Problem<'a> {
             hour.conductance.extend(&now.exchange);
             hour.t.clear();
             hour.t.extend(now.films.iter().map(|f| f.t));
-            hour.t.resize(patches + now.exchange.len(), now.outside_c);
+            hour.t.resize(patches + now.exchange.len(), now.outdoor_c);
             hour.power.resize(patches + now.exchange.len(), 0.0);
         };
         load(&mut hour, &self.hours[0]);
@@ -181,7 +181,7 @@ impl<'a> Problem<'a> {
             "exchange",
             &mut hours.iter().flat_map(|h| h.exchange.iter().copied()),
         )?;
-        write("outside", &mut hours.iter().map(|h| h.outside_c))?;
+        write("outside", &mut hours.iter().map(|h| h.outdoor_c))?;
         let weights = |s: &Shell| {
             let mut w = vec![0.0; n];
             s.deposit(&mut w, 1.0);

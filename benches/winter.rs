@@ -6,7 +6,7 @@ mod stand;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use partywall::hive::Resolution;
-use partywall::season::{Carrier, Method, ReducedHive};
+use partywall::season::{HeatModel, Method, ReducedHive};
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -29,16 +29,16 @@ fn table() -> Result<(), Box<dyn std::error::Error>> {
         let one = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
         let (build, hive) = one.install(|| once(|| ReducedHive::build(&d.stand)));
         hive?;
-        course.run(Carrier::Reduced, None)?;
+        course.run(HeatModel::Reduced, None)?;
         let mut times = Vec::new();
         for _ in 0..RUNS {
-            let (t, out) = once(|| course.run(Carrier::Reduced, None));
+            let (t, out) = once(|| course.run(HeatModel::Reduced, None));
             out?;
             times.push(t);
         }
         times.sort();
         let reduced = times[times.len() / 4];
-        let (full, out) = once(|| course.run(Carrier::Full(Method::CAREFUL), None));
+        let (full, out) = once(|| course.run(HeatModel::Full(Method::CAREFUL), None));
         out?;
         println!(
             "{:9} {:8} {:9.0} {:11.1} {:8.0} {:8.0}",
@@ -62,9 +62,9 @@ fn winter(c: &mut Criterion) {
     let d = stand::demo(Resolution::Normal).expect("the demo builds");
     let stop = AtomicBool::new(false);
     let course = d.course(1, &stop);
-    course.run(Carrier::Reduced, None).expect("a winter runs");
+    course.run(HeatModel::Reduced, None).expect("a winter runs");
     c.bench_function("winter, normal grid, reduced", |b| {
-        b.iter(|| course.run(Carrier::Reduced, None));
+        b.iter(|| course.run(HeatModel::Reduced, None));
     });
 }
 

@@ -1,5 +1,6 @@
 //! Command-line definitions only.
 
+mod former;
 mod heat;
 
 mod units;
@@ -8,7 +9,7 @@ pub use units::Units;
 
 use clap::{Args, Parser, Subcommand, ValueEnum};
 use clap_complete::Shell;
-use partywall_core::answer::{ContestOptions, WinterChoice};
+use partywall_core::answer::{ComparisonOptions, WinterChoice};
 use partywall_core::calendar;
 use partywall_core::calendar::MonthDay;
 use partywall_core::hive::Resolution;
@@ -25,7 +26,7 @@ pub struct Cli {
 
 const LONG: &str = "Winter-readiness simulator for honey bee colonies on one stand.\n\n\
 Reads your hive and a weather record and says what your scale must read in autumn, per queen, when the weakest moment \
-of the winter comes, and what standing butted together buys each colony.\n\n\
+of the winter comes, and what standing side by side buys each colony.\n\n\
 Heat and stores only: a warm, heavy hive with many mites usually dies. Count mites first.";
 
 /// The subcommands.
@@ -64,7 +65,7 @@ pub enum Command {
     Check(CheckArgs),
     /// Tell what is in weather files: which winter was hard, which spring late, what was missing
     #[command(
-        after_help = "Examples:\n  partywall climate champion\n  partywall climate 2016.csv 2017.csv 2018.csv --out winters\n  partywall climate champion --made-up 200 --detrend"
+        after_help = "Examples:\n  partywall climate champion\n  partywall climate 2016.csv 2017.csv 2018.csv --out winters\n  partywall climate champion --synthetic 200 --detrend"
     )]
     Climate(ClimateArgs),
     /// Run the outside checks of the heat model and print them in one table
@@ -72,7 +73,7 @@ pub enum Command {
     Verify(VerifyArgs),
     /// List the colony parameters: value, range, how well founded, source
     #[command(
-        after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json\n  partywall parameters --kept --format csv"
+        after_help = "Examples:\n  partywall parameters\n  partywall parameters --format json\n  partywall parameters --accepted --format csv"
     )]
     Parameters(ParametersArgs),
     /// Print a built-in scenario to start your own from, as it is in the program; without a name, list them
@@ -117,7 +118,7 @@ pub struct RunArgs {
     pub on: Option<MonthDay>,
     /// Winters made up instead of the real ones
     #[command(flatten)]
-    pub made: MadeUpArgs,
+    pub made: SyntheticArgs,
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Normal)]
     pub grid: Grid,
@@ -204,7 +205,7 @@ pub struct UpdateArgs {
     pub climate: Option<String>,
     /// Winters made up instead of the real ones
     #[command(flatten)]
-    pub made: MadeUpArgs,
+    pub made: SyntheticArgs,
     /// How many winters to weigh the readings against, each with its own bees and parameters
     #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(50..=20_000))]
     pub runs: u32,
@@ -239,7 +240,7 @@ pub struct ContestArgs {
     pub winters: Option<WinterCount>,
     /// Winters made up instead of the real ones
     #[command(flatten)]
-    pub made: MadeUpArgs,
+    pub made: SyntheticArgs,
     /// How many kinds of colony, drawn within what was measured, at least: each change and variant goes through so many winters
     /// whatever --winters says, so that a quick look wants both few, as in --winters 9 --colonies 9
     #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
@@ -312,11 +313,11 @@ pub struct CheckArgs {
 
 /// What is made of a record's winters, in `run`, `update`, `compare`, `rank` and `climate` alike.
 #[derive(Debug, Clone, Copy, Default, PartialEq, Eq, Args)]
-pub struct MadeUpArgs {
+pub struct SyntheticArgs {
     /// Make up so many winters (5 to 500): chained from months of 15 real ones or more, or spread about a typical year by an
     /// assumed amount
     #[arg(long, value_name = "N")]
-    pub made_up: Option<usize>,
+    pub synthetic: Option<usize>,
     /// Take the drift of the climate out: every winter as it would be in the record's last years (20 winters or more)
     #[arg(long)]
     pub detrend: bool,
@@ -330,7 +331,7 @@ pub struct ClimateArgs {
     pub files: Vec<String>,
     /// Winters made up from the real ones
     #[command(flatten)]
-    pub made: MadeUpArgs,
+    pub made: SyntheticArgs,
     /// Refused with a hint: all winters are told
     #[arg(long, hide = true, value_name = "N", value_parser = no_choice)]
     pub winters: Option<String>,
@@ -363,7 +364,7 @@ pub struct VerifyArgs {
 pub struct ParametersArgs {
     /// Instead: the sets of parameters that agree with what was measured, of a fixed draw
     #[arg(long)]
-    pub kept: bool,
+    pub accepted: bool,
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
@@ -442,7 +443,7 @@ impl From<Grid> for Resolution {
     }
 }
 
-impl MadeUpArgs {
+impl SyntheticArgs {
     /// Which winters are asked for, together with `--winters`.
     #[must_use]
     pub fn with(self, winters: Option<WinterCount>) -> WinterChoice {
@@ -451,7 +452,7 @@ impl MadeUpArgs {
                 Some(WinterCount::Some(n)) => Some(n),
                 Some(WinterCount::All) | None => None,
             },
-            made_up: self.made_up,
+            synthetic: self.synthetic,
             detrend: self.detrend,
         }
     }
@@ -460,8 +461,8 @@ impl MadeUpArgs {
 impl ContestArgs {
     /// What is asked for, on a grid of the command's own unless one is named.
     #[must_use]
-    pub fn options(&self, usual: Grid) -> ContestOptions {
-        ContestOptions {
+    pub fn options(&self, usual: Grid) -> ComparisonOptions {
+        ComparisonOptions {
             winters: self.made.with(self.winters),
             colonies: usize::from(self.colonies),
             heat: self.heat.on(self.grid.unwrap_or(usual)),

@@ -1,6 +1,5 @@
 //! The `partywall` program: parse, dispatch, print the error, exit.
 
-use clap::Parser;
 use partywall::cli::{Cli, Command};
 use partywall::commands::{self, Failure};
 use partywall::report::problems;
@@ -8,7 +7,7 @@ use std::io::{BufWriter, IsTerminal, Write};
 use std::process::ExitCode;
 
 fn main() -> ExitCode {
-    let cli = Cli::parse();
+    let cli = Cli::read();
     let mut out = BufWriter::new(std::io::stdout().lock());
     let mut err = std::io::stderr();
     let colour = std::io::stderr().is_terminal()
@@ -41,10 +40,14 @@ fn dispatch(
         Command::Run(args) => commands::run::run(args, out, err, colour).map(|()| 0),
         Command::Yard(args) => commands::yard::run(args, out, err, colour).map(|()| 0),
         Command::Update(args) => commands::update::run(args, out, err, colour).map(|()| 0),
-        Command::Example { name } => commands::paperwork::example(name.as_deref(), out).map(|()| 0),
-        Command::Schema => commands::paperwork::schema(out).map(|()| 0),
-        Command::Completions { shell } => commands::paperwork::completions(*shell, out).map(|()| 0),
-        Command::Man => commands::paperwork::man(out).map(|()| 0),
+        Command::Example { name } => {
+            commands::completions::example(name.as_deref(), out).map(|()| 0)
+        }
+        Command::Schema => commands::completions::schema(out).map(|()| 0),
+        Command::Completions { shell } => {
+            commands::completions::completions(*shell, out).map(|()| 0)
+        }
+        Command::Man => commands::completions::man(out).map(|()| 0),
         Command::Compare(args) => commands::compare::run(args, out, err, colour).map(|()| 0),
         Command::Rank(args) => commands::rank::run(args, out, err, colour).map(|()| 0),
         Command::Check(args) => {

@@ -5,21 +5,21 @@ use partywall::colony::parameters::Parameters;
 use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
-use partywall::season::{Course, Stand};
+use partywall::season::{PreparedHive, WinterRun};
 use partywall::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 pub struct Demo {
     pub scenario: Scenario,
-    pub stand: Stand,
+    pub stand: PreparedHive,
     pub winters: Vec<Winter>,
     pub parameters: Parameters,
 }
 
 impl Demo {
     /// Winter number `i`, counted round the record.
-    pub fn course<'a>(&'a self, i: usize, stop: &'a AtomicBool) -> Course<'a> {
-        Course {
+    pub fn course<'a>(&'a self, i: usize, stop: &'a AtomicBool) -> WinterRun<'a> {
+        WinterRun {
             scenario: &self.scenario,
             stand: &self.stand,
             winter: &self.winters[i % self.winters.len()],
@@ -34,7 +34,7 @@ pub fn demo(resolution: Resolution) -> Result<Demo, Box<dyn std::error::Error>> 
     let record = weather::load(&scenario.climate)?;
     let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
     let hive = build(&scenario, resolution)?;
-    let stand = Stand::new(&scenario, hive, record.station.elevation)?;
+    let stand = PreparedHive::new(&scenario, hive, record.station.elevation)?;
     Ok(Demo {
         scenario,
         stand,

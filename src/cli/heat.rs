@@ -2,7 +2,7 @@
 
 use super::Grid;
 use clap::{Args, ValueEnum};
-use partywall_core::answer::{HeatOptions, Stretch};
+use partywall_core::answer::{CheckWindow, HeatOptions};
 
 /// Which heat network, and its check, in `run`, `yard`, `update`, `compare` and `rank` alike.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Args)]
@@ -11,7 +11,7 @@ pub struct HeatArgs {
     #[arg(long, value_enum, default_value_t = NetworkKind::Reduced)]
     pub network: NetworkKind,
     /// How much of the winter that sets the answer is gone over with the full network, to check the reduced one
-    #[arg(long, value_enum, default_value_t = Check::Stretch)]
+    #[arg(long, value_enum, default_value_t = Check::CheckWindow)]
     pub check: Check,
 }
 
@@ -30,7 +30,7 @@ pub enum Check {
     /// Nothing
     None,
     /// Four weeks about the weakest moment
-    Stretch,
+    CheckWindow,
     /// The whole winter
     Winter,
 }
@@ -44,8 +44,8 @@ impl HeatArgs {
             full: self.network == NetworkKind::Full,
             check: match self.check {
                 Check::None => None,
-                Check::Stretch => Some(Stretch::Weakest),
-                Check::Winter => Some(Stretch::Winter),
+                Check::CheckWindow => Some(CheckWindow::Weakest),
+                Check::Winter => Some(CheckWindow::Winter),
             },
         }
     }

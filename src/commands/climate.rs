@@ -10,7 +10,7 @@ use std::io::Write;
 use serde::Serialize;
 
 use super::{Failure, files};
-use crate::cli::{ClimateArgs, Format, MadeUpArgs};
+use crate::cli::{ClimateArgs, Format, SyntheticArgs};
 use partywall_core::calendar::MonthDay;
 use partywall_core::climate::series::Winter;
 use partywall_core::climate::spring;
@@ -27,7 +27,7 @@ const ENOUGH_FOR_NINE_IN_TEN: usize = 9;
 
 /// What the command tells, ready for JSON; temperatures in degC, degree days in K d.
 #[derive(Debug, Serialize)]
-struct Told {
+struct ClimateSummary {
     source: String,
     format: &'static str,
     station: ToldStation,
@@ -68,7 +68,7 @@ struct ToldLevel {
 /// Winters other than the real ones.
 #[derive(Debug, Serialize)]
 struct ToldMade {
-    made_up: bool,
+    synthetic: bool,
     notes: Vec<String>,
     winters: usize,
     nine_in_ten: Option<ToldLevel>,
@@ -157,13 +157,17 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
 }
 
 /// Winters made up, or referred to the last years, as asked.
-fn made(record: &Record, season: Season, asked: MadeUpArgs) -> Result<Option<ToldMade>, Failure> {
-    if asked == MadeUpArgs::default() {
+fn made(
+    record: &Record,
+    season: Season,
+    asked: SyntheticArgs,
+) -> Result<Option<ToldMade>, Failure> {
+    if asked == SyntheticArgs::default() {
         return Ok(None);
     }
     let chosen = choose(record, season.from, season.to, asked.with(None))?;
     Ok(Some(ToldMade {
-        made_up: chosen.basis != Basis::Real,
+        synthetic: chosen.basis != Basis::Real,
         winters: chosen.winters.len(),
         nine_in_ten: nine_in_ten(&chosen.winters),
         notes: chosen.notes,
@@ -208,7 +212,7 @@ fn season_of(latitude_deg: f64) -> Season {
     }
 }
 
-fn tell(record: &Record, season: Season) -> Result<Told, Failure> {
+fn tell(record: &Record, season: Season) -> Result<ClimateSummary, Failure> {
     let cut = record.cut(season.from, season.to)?;
     let parameters = Parameters::with(&[]).map_err(Failure::fault)?;
     let springs = spring::springs(record)?;
@@ -228,7 +232,7 @@ fn tell(record: &Record, season: Season) -> Result<Told, Failure> {
         .filter(|_| several)
         .map(|w| w.winter.clone());
     let station = &record.station;
-    Ok(Told {
+    Ok(ClimateSummary {
         source: record.source_name.clone(),
         format: record.format,
         station: ToldStation {

@@ -5,7 +5,7 @@ use super::terminal::Terminal;
 use super::weather::record_of;
 use super::{Failure, reports};
 use crate::cli::{CompareArgs, Grid};
-use partywall_core::answer::head::Told;
+use partywall_core::answer::head::WarningList;
 use partywall_core::answer::rank::AS_WRITTEN;
 use partywall_core::answer::{self, Entry};
 use partywall_core::problem::Problems;
@@ -27,7 +27,7 @@ pub fn run(
 ) -> Result<(), Failure> {
     super::threads(args.contest.threads);
     let mut entries = entries(&args.scenarios, args.contest.climate.as_deref())?;
-    let mut told = Told::default();
+    let mut told = WarningList::default();
     for e in &entries {
         told.add(&e.name, &e.warnings);
     }

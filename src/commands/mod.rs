@@ -3,11 +3,11 @@
 pub mod check;
 pub mod climate;
 pub mod compare;
+pub mod completions;
 mod files;
 mod forms;
 mod heater;
 mod page;
-pub mod paperwork;
 pub mod parameters;
 mod pictures;
 pub mod rank;

@@ -8,15 +8,15 @@ use partywall_report::document::{Column, Document, Row, Section, Table};
 use partywall_report::phrases::capital;
 use std::io::Write;
 
-mod kept;
+mod accepted;
 
-/// Writes the table, or the kept sets.
+/// Writes the table, or the accepted sets.
 ///
 /// # Errors
 /// A damaged table in the program, or writing failed.
 pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
-    if args.kept {
-        return kept::run(args.format, out);
+    if args.accepted {
+        return accepted::run(args.format, out);
     }
     let table = parameters::table().map_err(Failure::fault)?;
     match args.format {
@@ -101,7 +101,7 @@ mod tests {
         let mut out = Vec::new();
         run(
             &ParametersArgs {
-                kept: false,
+                accepted: false,
                 format,
             },
             &mut out,

@@ -10,7 +10,7 @@ use partywall_core::hive::layout::Layout;
 use partywall_core::season::outcome::{ColonyOutcome, Moment, WinterOutcome};
 use partywall_core::season::snapshot::Snapshot;
 use partywall_core::season::trace::Trace;
-use partywall_core::season::{Course, moisture};
+use partywall_core::season::{WinterRun, moisture};
 use partywall_report::pictures::axis::day;
 use partywall_report::pictures::cutaway::{Cutaway, cutaway};
 use partywall_report::pictures::frames::{FramesPicture, frames};
@@ -195,8 +195,13 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
         return Ok(Vec::new());
     };
     // Of colonies that did not all live to see it, the coldest of all.
-    let coldest = least(i.winters, i.outcomes, |o| o.coldest, |m| m.outside_c);
-    let outside = |t: &Told<'_>| t.winter.hours.get(t.hour()).map_or(f64::NAN, |h| h.temp_c);
+    let coldest = least(i.winters, i.outcomes, |o| o.coldest, |m| m.outdoor_c);
+    let outside = |t: &Told<'_>| {
+        t.winter
+            .hours
+            .get(t.hour())
+            .map_or(f64::NAN, |h| h.outdoor_c)
+    };
     let coldest = coldest
         .into_iter()
         .min_by(|a, b| outside(a).total_cmp(&outside(b)));
@@ -324,7 +329,7 @@ fn weakest(
 }
 
 fn snapshot(i: &Inside<'_>, a: &Arrangement, told: &Told<'_>) -> Result<Snapshot, Failure> {
-    let course = Course {
+    let course = WinterRun {
         scenario: &a.scenario,
         stand: &a.stand,
         winter: told.winter,

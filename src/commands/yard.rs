@@ -3,7 +3,7 @@
 use super::Failure;
 use super::terminal::Terminal;
 use super::weather::record_of;
-use crate::cli::{MadeUpArgs, YardArgs, YardFormat};
+use crate::cli::{SyntheticArgs, YardArgs, YardFormat};
 use partywall_core::answer::{self, RunOptions};
 use partywall_report::jobs::Jobs;
 use partywall_report::yard;
@@ -23,7 +23,7 @@ pub fn run(
     let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let record = record_of(&loaded.scenario, err, colour)?;
     let options = RunOptions {
-        winters: MadeUpArgs::default().with(args.winters),
+        winters: SyntheticArgs::default().with(args.winters),
         on: args.on,
         heat: args.heat.on(args.grid),
     };

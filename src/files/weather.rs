@@ -8,11 +8,11 @@ use std::path::{Path, PathBuf};
 
 use partywall_core::climate::builtin::{self, ClimateChoice};
 use partywall_core::climate::error::ClimateError;
+use partywall_core::climate::file_sources::{FileSources, MAX_FILES, hidden};
 use partywall_core::climate::formats;
-use partywall_core::climate::gather::{Gathered, MAX_FILES, hidden};
 use partywall_core::climate::limits::io_fault;
 use partywall_core::climate::raw::PartialStation;
-use partywall_core::climate::record::{Record, built_in, from_gathered};
+use partywall_core::climate::record::{Record, built_in, from_file_sources};
 use partywall_core::problem::Problems;
 
 /// Ending of the file beside a weather file that says where its station is.
@@ -42,7 +42,7 @@ pub fn load(choice: &ClimateChoice) -> Result<Record, Problems> {
 pub fn load_at(choice: &ClimateChoice, known: &PartialStation) -> Result<Record, Problems> {
     match choice {
         ClimateChoice::BuiltIn(name) => built_in(name, known),
-        ClimateChoice::File(path) => from_gathered(open(std::slice::from_ref(path))?, known),
+        ClimateChoice::File(path) => from_file_sources(open(std::slice::from_ref(path))?, known),
     }
 }
 
@@ -55,18 +55,18 @@ pub fn load_all(words: &[String]) -> Result<Record, Problems> {
         return load(&builtin::choose(only));
     }
     let paths: Vec<PathBuf> = words.iter().map(Into::into).collect();
-    from_gathered(open(&paths)?, &PartialStation::default())
+    from_file_sources(open(&paths)?, &PartialStation::default())
 }
 
 /// Opens files, packed files and folders that are to make one record, in the order given.
-fn open(paths: &[PathBuf]) -> Result<Gathered, Problems> {
+fn open(paths: &[PathBuf]) -> Result<FileSources, Problems> {
     let names: Vec<String> = paths.iter().map(|p| p.display().to_string()).collect();
     let name = match &names[..] {
         [] => String::new(),
         [only] => only.clone(),
         [first, .., last] => format!("{first} to {last}"),
     };
-    let mut out = Gathered::new(name, false);
+    let mut out = FileSources::new(name, false);
     for (path, shown) in paths.iter().zip(&names) {
         let meta = fs::metadata(path).map_err(|e| io_fault(&e).error(shown, None))?;
         let files = if meta.is_dir() {
@@ -86,7 +86,7 @@ fn open(paths: &[PathBuf]) -> Result<Gathered, Problems> {
     out.if_any()
 }
 
-fn read(out: &mut Gathered, path: &Path, shown: &str) -> Result<(), ClimateError> {
+fn read(out: &mut FileSources, path: &Path, shown: &str) -> Result<(), ClimateError> {
     let size = fs::metadata(path).map_err(|e| io_fault(&e))?.len();
     let file = File::open(path).map_err(|e| io_fault(&e))?;
     out.take_any(shown, file, size)

@@ -5,7 +5,7 @@ use partywall::colony::parameters::Parameters;
 use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
-use partywall::season::{Carrier, Course, Stand};
+use partywall::season::{HeatModel, PreparedHive, WinterRun};
 use std::sync::atomic::AtomicBool;
 
 /// Catches memory asked for in every hour or every day of a winter: two months more must not cost more than what the year
@@ -18,14 +18,14 @@ fn hours_ask_for_no_memory() {
         .winters(scenario.season.start, scenario.season.first_nectar)
         .unwrap();
     let hive = build(&scenario, Resolution::Coarse).unwrap();
-    let stand = Stand::new(&scenario, hive, record.station.elevation).unwrap();
+    let stand = PreparedHive::new(&scenario, hive, record.station.elevation).unwrap();
     let (parameters, stop) = (Parameters::with(&[]).unwrap(), AtomicBool::new(false));
     let asked = |days: usize| {
         let winter = Winter {
             hours: winters[1].hours[..24 * days].to_vec(),
             ..winters[1].clone()
         };
-        let course = Course {
+        let course = WinterRun {
             scenario: &scenario,
             stand: &stand,
             winter: &winter,
@@ -33,9 +33,9 @@ fn hours_ask_for_no_memory() {
             stop: &stop,
         };
         // The places of the clusters and the fills are worked out once for all winters.
-        course.run(Carrier::Reduced, None).unwrap();
+        course.run(HeatModel::Reduced, None).unwrap();
         allocation_counter::measure(|| {
-            course.run(Carrier::Reduced, None).unwrap();
+            course.run(HeatModel::Reduced, None).unwrap();
         })
         .count_total
     };

@@ -91,7 +91,7 @@ fn rows_say_what_they_are_worth() {
     assert!(count(Used::No) >= 8 && count(Used::Yes) >= 1 && count(Used::Part) >= 1);
 }
 
-/// Catches kept sets that change from run to run or are too few to give a range.
+/// Catches accepted sets that change from run to run or are too few to give a range.
 #[test]
 fn kept_sets_are_the_same_every_time() {
     let (a, b) = (Kept::shipped().unwrap(), Kept::shipped().unwrap());

@@ -61,7 +61,7 @@ fn winters_that_are_none() {
         said.contains("it is summer where the weather was measured"),
         "{said}"
     );
-    let said = refused(&["run", "single", "--winters", "3", "--made-up", "9"]);
+    let said = refused(&["run", "single", "--winters", "3", "--synthetic", "9"]);
     assert!(said.contains("both given"), "{said}");
     let said = refused(&["run", "single", "--climate", "chicago", "--detrend"]);
     assert!(said.contains("only 2 whole winters"), "{said}");

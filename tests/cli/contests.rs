@@ -222,7 +222,7 @@ fn no_contest_counts_syrup_that_comes_too_late() {
     assert!(spare(1) - spare(0) < 5.0, "{rows}");
 }
 
-/// Catches choices of winters that a contest does not know or lets pass together, made-up winters told as real ones, hives under
+/// Catches choices of winters that a contest does not know or lets pass together, synthetic winters told as real ones, hives under
 /// different weather because their seasons differ, and a warning without the name of its variant, on the screen or in the result.
 #[test]
 fn contests_choose_winters_as_run_does_and_name_what_they_warn_of() {
@@ -238,7 +238,7 @@ fn contests_choose_winters_as_run_does_and_name_what_they_warn_of() {
             &[&["compare", "nuc.toml"], &few[..], more].concat(),
         )
     };
-    let (code, out, err) = ask(&["--made-up", "5", "--detrend"]);
+    let (code, out, err) = ask(&["--synthetic", "5", "--detrend"]);
     assert_eq!(code, 0, "{err}");
     let r: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!(
@@ -264,6 +264,6 @@ fn contests_choose_winters_as_run_does_and_name_what_they_warn_of() {
         needs(0),
         needs(1)
     );
-    let (code, _, err) = ask(&["--made-up", "5", "--winters", "5"]);
+    let (code, _, err) = ask(&["--synthetic", "5", "--winters", "5"]);
     assert!(code == 2 && err.contains("both given"), "{err}");
 }

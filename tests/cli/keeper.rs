@@ -250,12 +250,12 @@ fn what_the_answer_hangs_on_is_told_first_and_alike() {
     }
 }
 
-/// Catches a choice of winters that `update` does not know, or that it takes and does not tell; made-up winters that are not drawn equally
+/// Catches a choice of winters that `update` does not know, or that it takes and does not tell; synthetic winters that are not drawn equally
 /// often (60 runs are the next multiple of 20).
 #[test]
 fn update_takes_made_up_winters() {
     let weighed = ["--hive", "left", "--date", "2027-01-15", "--whole", "54 kg"];
-    let chosen = ["--made-up", "20", "--detrend", "--format", "json"];
+    let chosen = ["--synthetic", "20", "--detrend", "--format", "json"];
     let out = said(&update(&[&weighed[..], &chosen].concat()));
     let r: serde_json::Value = serde_json::from_str(&out).unwrap();
     assert_eq!(
@@ -267,6 +267,6 @@ fn update_takes_made_up_winters() {
         notes.contains("drift taken out") && notes.contains("made up"),
         "{notes}"
     );
-    let few = refused(&update(&[&weighed[..], &["--made-up", "3"]].concat()));
+    let few = refused(&update(&[&weighed[..], &["--synthetic", "3"]].concat()));
     assert!(few.contains("cannot be made up"), "{few}");
 }

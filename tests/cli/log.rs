@@ -75,7 +75,7 @@ fn a_weighing_is_added_to_the_log_or_nothing_changes() {
     assert!(out.status.success());
     assert!(read().starts_with(&first) && read().lines().count() == 3);
     let v: serde_json::Value = serde_json::from_slice(&out.stdout).unwrap();
-    assert_eq!(v["schema"], "partywall-update/1");
+    assert_eq!(v["schema"], "partywall-update/2");
     assert_eq!(v["hives"].as_array().unwrap().len(), 2);
     let notes: Vec<_> = v["hives"][1]["notes"]
         .as_array()

@@ -32,7 +32,7 @@ fn demo_gives_the_same_sane_answer_on_one_two_and_eight_threads() {
         ]);
         assert_eq!(one, more, "{threads} threads");
     }
-    assert_eq!(one["schema"], "partywall-run/3");
+    assert_eq!(one["schema"], "partywall-run/4");
     assert!(one["solver"]["energy_residual"].as_f64().unwrap() < 1e-6);
     assert_eq!(one["network"]["kind"], "reduced");
     assert!(one["network"]["check"]["around_k"].as_f64().unwrap() < 0.3);
@@ -59,7 +59,7 @@ fn demo_gives_the_same_sane_answer_on_one_two_and_eight_threads() {
     }
 }
 
-/// Catches made-up winters that are not run, or not told as such: chained from months with the drift taken out, and spread about a
+/// Catches synthetic winters that are not run, or not told as such: chained from months with the drift taken out, and spread about a
 /// typical year, which then gives the level that one winter cannot.
 #[test]
 fn winters_can_be_made_up() {
@@ -75,7 +75,7 @@ fn winters_can_be_made_up() {
             "none",
             "--format",
             "json",
-            "--made-up",
+            "--synthetic",
             "5",
         ];
         let v = json(&[&usual[..], more].concat());

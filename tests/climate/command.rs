@@ -2,13 +2,13 @@
 
 use std::path::Path;
 
-use partywall::cli::{ClimateArgs, Format, MadeUpArgs};
+use partywall::cli::{ClimateArgs, Format, SyntheticArgs};
 use partywall::commands::{Failure, climate::run};
 use partywall::problem::Problems;
 
 fn asked(
     files: &[&str],
-    made: MadeUpArgs,
+    made: SyntheticArgs,
     format: Format,
     out: Option<&Path>,
 ) -> (String, Option<Failure>) {
@@ -28,7 +28,7 @@ fn asked(
 }
 
 fn output(file: &str, format: Format) -> (String, Option<Problems>) {
-    let (text, failure) = asked(&[file], MadeUpArgs::default(), format, None);
+    let (text, failure) = asked(&[file], SyntheticArgs::default(), format, None);
     let problems = failure.map(|f| match f {
         Failure::Problems(p) => p,
         other => panic!("{other}"),
@@ -166,7 +166,7 @@ fn out_writes_table_data_and_picture() {
     let dir = tempfile::TempDir::new().unwrap();
     let (_, failure) = asked(
         &["wageningen"],
-        MadeUpArgs::default(),
+        SyntheticArgs::default(),
         Format::Text,
         Some(dir.path()),
     );
@@ -198,7 +198,7 @@ fn several_paths_make_one_record() {
     }
     let files: Vec<&str> = names.iter().map(String::as_str).collect();
     let told = |files: &[&str]| {
-        let (text, failure) = asked(files, MadeUpArgs::default(), Format::Json, None);
+        let (text, failure) = asked(files, SyntheticArgs::default(), Format::Json, None);
         assert!(failure.is_none());
         serde_json::from_str::<serde_json::Value>(&text).unwrap()
     };
@@ -214,25 +214,25 @@ fn several_paths_make_one_record() {
     let bad = dir.path().join("bad.csv");
     let (_, failure) = asked(
         &[files[0], bad.to_str().unwrap()],
-        MadeUpArgs::default(),
+        SyntheticArgs::default(),
         Format::Text,
         None,
     );
     assert!(failure.unwrap().to_string().contains("bad.csv:3:14"));
     let (_, failure) = asked(
         &[files[0], "no/such.csv"],
-        MadeUpArgs::default(),
+        SyntheticArgs::default(),
         Format::Text,
         None,
     );
     assert!(failure.unwrap().to_string().contains("no/such.csv"));
 }
 
-/// Catches made-up winters or a drift promised to records that are too short for them, or told without the word that says so.
+/// Catches synthetic winters or a drift promised to records that are too short for them, or told without the word that says so.
 #[test]
 fn made_up_winters_are_told_as_such() {
-    let made = |n, detrend| MadeUpArgs {
-        made_up: Some(n),
+    let made = |n, detrend| SyntheticArgs {
+        synthetic: Some(n),
         detrend,
     };
     let (text, failure) = asked(&["champion"], made(50, true), Format::Text, None);
@@ -255,8 +255,8 @@ fn made_up_winters_are_told_as_such() {
         ),
         (
             "chicago",
-            MadeUpArgs {
-                made_up: None,
+            SyntheticArgs {
+                synthetic: None,
                 detrend: true,
             },
             "only 2 whole winters",

@@ -17,7 +17,7 @@ fn hours(record: &Record, label: &str, late: usize) -> (jiff::civil::Date, Vec<f
         winter.start,
         winter.hours[late..late + whole]
             .iter()
-            .map(|h| h.temp_c)
+            .map(|h| h.outdoor_c)
             .collect(),
     )
 }
@@ -39,7 +39,7 @@ fn drawn(record: &Record, start: jiff::civil::Date, hours: &[f64]) -> Vec<f64> {
         text += &format!("{date},{low:.2},{high:.2}\n");
     }
     let winters = read(&text).winters(OCTOBER, MARCH).unwrap();
-    winters[0].hours.iter().map(|h| h.temp_c).collect()
+    winters[0].hours.iter().map(|h| h.outdoor_c).collect()
 }
 
 /// Catches a curve that loses heat: degree days of the drawn hours against the real ones, and hours above 10 degC, which
@@ -74,7 +74,7 @@ fn degree_days_of_drawn_hours_come_out_as_measured() {
 fn drawn_hours_are_continuous_over_whole_winters() {
     for winter in built_in("champion").winters(OCTOBER, MARCH).unwrap() {
         for pair in winter.hours.windows(2) {
-            let step = (pair[1].temp_c - pair[0].temp_c).abs();
+            let step = (pair[1].outdoor_c - pair[0].outdoor_c).abs();
             // Steepest slope of a half cosine: pi/2 x range / leg; 45 K over the 5 h the table allows at least.
             assert!(
                 step < std::f64::consts::FRAC_PI_2 * 45.0 / 5.0,

@@ -111,7 +111,7 @@ fn fahrenheit_columns_are_converted() {
     }
     let converted = read(&text).winters(OCTOBER, MARCH).unwrap();
     for (a, b) in celsius[0].hours.iter().zip(&converted[0].hours) {
-        assert!((a.temp_c - b.temp_c).abs() < 1e-9);
+        assert!((a.outdoor_c - b.outdoor_c).abs() < 1e-9);
     }
 }
 
@@ -180,7 +180,7 @@ fn an_epw_hour_ends_at_its_number() {
         ("typical year", "2001-10-01")
     );
     let noon = (31 + 30 + 31 + 1) * 24 + 12;
-    assert_eq!(winter.hours[noon + 1].temp_c, field(6));
+    assert_eq!(winter.hours[noon + 1].outdoor_c, field(6));
     assert_eq!(winter.hours[noon].ghi, field(13));
     assert_eq!(
         (winter.hours[noon].dni, winter.hours[noon].dhi),

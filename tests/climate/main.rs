@@ -10,11 +10,11 @@ mod bad_files;
 mod command;
 mod daily_curve;
 mod layouts;
-mod made_up;
 mod mended;
 mod nonsense;
 mod readers;
 mod stand_ins;
+mod synthetic;
 mod winter_sums;
 mod winters_chosen;
 

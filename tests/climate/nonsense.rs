@@ -57,7 +57,7 @@ proptest! {
             prop_assert!(record.station.latitude_deg.abs() <= 90.0);
             if let Ok(cut) = record.cut(OCTOBER, MARCH) {
                 for hour in cut.whole.iter().flat_map(|w| &w.hours) {
-                    prop_assert!(hour.temp_c.is_finite() && hour.ghi.is_finite() && hour.sky_longwave.is_finite());
+                    prop_assert!(hour.outdoor_c.is_finite() && hour.ghi.is_finite() && hour.sky_longwave.is_finite());
                 }
             }
         }

@@ -73,12 +73,12 @@ fn hourly_gaps_are_filled_as_stated() {
     };
     let six = hours(start + 10..start + 16);
     let at = usize::try_from(start - first).unwrap();
-    assert!((six[at + 12].temp_c - 0.0).abs() < 1e-9);
+    assert!((six[at + 12].outdoor_c - 0.0).abs() < 1e-9);
     let thirty = read(&hourly(start + 10..start + 40))
         .winters(OCTOBER, MARCH)
         .unwrap();
     assert_eq!(thirty[0].filled_days, 2);
-    assert!((thirty[0].hours[at + 20].temp_c - 8.0).abs() < 1e-9);
+    assert!((thirty[0].hours[at + 20].outdoor_c - 8.0).abs() < 1e-9);
     let cut = read(&hourly(start..start + 8 * 24))
         .cut(OCTOBER, MARCH)
         .unwrap();
@@ -260,8 +260,8 @@ fn every_hour_is_physical() {
             .unwrap_or_else(|p| panic!("{p}"))
         {
             for h in &w.hours {
-                let fine = (-70.0..=60.0).contains(&h.temp_c)
-                    && h.dewpoint_c <= h.temp_c
+                let fine = (-70.0..=60.0).contains(&h.outdoor_c)
+                    && h.dewpoint_c <= h.outdoor_c
                     && h.dewpoint_c > -75.0
                     && (0.0..=75.0).contains(&h.wind)
                     && (0.0..=1400.0).contains(&h.ghi)

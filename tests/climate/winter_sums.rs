@@ -180,7 +180,7 @@ fn wageningen_is_like_its_neighbour() {
     let means: Vec<f64> = years.iter().map(|w| Sums::of(w).unwrap().mean_c).collect();
     assert!((mean(&means) - 9.8).abs() <= 0.8, "{}", mean(&means));
     let frost = |w: &partywall::climate::series::Winter| {
-        let day = |d: &[partywall::climate::series::Hour]| d.iter().any(|h| h.temp_c < 0.0);
+        let day = |d: &[partywall::climate::series::Hour]| d.iter().any(|h| h.outdoor_c < 0.0);
         w.hours.chunks(24).filter(|d| day(d)).count() as f64
     };
     let frosts = mean(&years.iter().map(frost).collect::<Vec<_>>());
@@ -199,7 +199,7 @@ fn chicago_heating_seasons_lie_in_the_published_range() {
         let base_c = (65.0 - 32.0) / 1.8;
         // As the weather service counts: (highest + lowest)/2 of each day.
         let below = |d: &[partywall::climate::series::Hour]| {
-            let t = || d.iter().map(|h| h.temp_c);
+            let t = || d.iter().map(|h| h.outdoor_c);
             let mean =
                 0.5 * (t().fold(f64::INFINITY, f64::min) + t().fold(f64::NEG_INFINITY, f64::max));
             1.8 * (base_c - mean).max(0.0)

@@ -73,7 +73,7 @@ fn seasons_must_be_winter_where_the_weather_was_measured() {
     assert!(check_season(&at(3.0), OCTOBER, MAY, None).unwrap()[0].contains("equator"));
 }
 
-/// Catches a level told without its winters or the coldest of them, made-up winters not told as such, and a spread not labelled.
+/// Catches a level told without its winters or the coldest of them, synthetic winters not told as such, and a spread not labelled.
 #[test]
 fn the_notes_say_what_a_level_means() {
     let champion = built_in("champion");
@@ -90,7 +90,7 @@ fn the_notes_say_what_a_level_means() {
     );
     let asked = Asked {
         count: None,
-        made_up: Some(40),
+        synthetic: Some(40),
         detrend: true,
     };
     let made = choose(&champion, OCTOBER, MARCH, asked).unwrap();
@@ -115,7 +115,7 @@ fn the_notes_say_what_a_level_means() {
         OCTOBER,
         MARCH,
         Asked {
-            made_up: Some(19),
+            synthetic: Some(19),
             ..Asked::default()
         },
     )
@@ -124,7 +124,7 @@ fn the_notes_say_what_a_level_means() {
     assert!(spread.notes[0].contains("assumed, not measured"));
     let both = Asked {
         count: Some(9),
-        made_up: Some(40),
+        synthetic: Some(40),
         detrend: false,
     };
     assert_eq!(

@@ -364,13 +364,13 @@ fn four_in_a_row() {
         .collect();
     let joints = vec![
         touching(),
-        butted(
+        adjoining(
             0.038,
             GapState::Filled("eps".into()),
             CentreWall::BoxWalls,
             true,
         ),
-        butted(
+        adjoining(
             0.0,
             GapState::Touching,
             CentreWall::Shared(vec![layer("plywood", 0.006)]),

@@ -76,7 +76,7 @@ fn a_joint_hides_two_faces() {
 /// Would catch stacks set apart that see each other, or a joint face left in the sun.
 #[test]
 fn directions_and_exposure() {
-    let h = normal(&demo_pair(butted(
+    let h = normal(&demo_pair(adjoining(
         0.038,
         GapState::Open,
         CentreWall::BoxWalls,

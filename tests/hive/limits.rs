@@ -71,12 +71,12 @@ fn impossible_hives_are_refused() {
     let mut s = demo_pair(touching());
     s.joints.clear();
     assert!(matches!(refuse(s), HiveError::JointCount { .. }));
-    let gap = butted(0.01, GapState::Touching, CentreWall::BoxWalls, false);
+    let gap = adjoining(0.01, GapState::Touching, CentreWall::BoxWalls, false);
     assert!(matches!(
         refuse(demo_pair(gap)),
         HiveError::GapContradiction { joint: 1, .. }
     ));
-    let shared = butted(
+    let shared = adjoining(
         0.01,
         GapState::Closed,
         CentreWall::Shared(vec![layer("plywood", 0.006)]),

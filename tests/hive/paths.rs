@@ -130,15 +130,15 @@ fn flow_at_joint(h: &Hive, t: &[f64]) -> f64 {
 /// m2K/W and 0.44 W/K, one board 0.62, 6 mm plywood 0.85, two boards with 25 mm of foam 0.19.
 #[test]
 fn joints_have_the_resistance_of_their_layers() {
-    let shared = |l: Layer| butted(0.0, GapState::Touching, CentreWall::Shared(vec![l]), false);
-    let closed = butted(0.038, GapState::Closed, CentreWall::BoxWalls, false);
-    let foamed = butted(
+    let shared = |l: Layer| adjoining(0.0, GapState::Touching, CentreWall::Shared(vec![l]), false);
+    let closed = adjoining(0.038, GapState::Closed, CentreWall::BoxWalls, false);
+    let foamed = adjoining(
         0.025,
         GapState::Filled("xps".into()),
         CentreWall::BoxWalls,
         false,
     );
-    let touching = butted(0.0, GapState::Touching, CentreWall::BoxWalls, false);
+    let touching = adjoining(0.0, GapState::Touching, CentreWall::BoxWalls, false);
     // 38 mm of still air: 1/(1.25 + 3.993).
     let rows = [
         ("touching", touching, 2.0 * 0.019 / 0.12, Some(0.44)),
@@ -190,7 +190,12 @@ fn joints_have_the_resistance_of_their_layers() {
 /// mirror-image temperatures.
 #[test]
 fn mirror_image() {
-    let mut s = demo_pair(butted(0.010, GapState::Closed, CentreWall::BoxWalls, false));
+    let mut s = demo_pair(adjoining(
+        0.010,
+        GapState::Closed,
+        CentreWall::BoxWalls,
+        false,
+    ));
     s.stacks[0].boxes[1].frames_at = FramesAt::Left;
     s.stacks[0].boxes[0] = wooden_box(8, true);
     s.stacks[1].boxes[1].frames = 6;
@@ -251,8 +256,8 @@ fn mirror_image() {
 fn neighbours_feel_each_other_only_when_butted() {
     let [apart, open, closed, touching] = [
         Joint::Apart,
-        butted(0.038, GapState::Open, CentreWall::BoxWalls, false),
-        butted(0.038, GapState::Closed, CentreWall::BoxWalls, false),
+        adjoining(0.038, GapState::Open, CentreWall::BoxWalls, false),
+        adjoining(0.038, GapState::Closed, CentreWall::BoxWalls, false),
         touching(),
     ]
     .map(|j| rises(&demo_pair(j), Resolution::Normal, &[12.0, 0.0]));

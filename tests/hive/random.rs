@@ -88,14 +88,14 @@ fn a_stack() -> impl Strategy<Value = Stack> {
 
 fn a_joint() -> impl Strategy<Value = Joint> {
     (0usize..6, 0.0..0.08, any::<bool>()).prop_map(|(kind, gap, one_cover)| {
-        let walls = |gap, state| butted(gap, state, CentreWall::BoxWalls, one_cover);
+        let walls = |gap, state| adjoining(gap, state, CentreWall::BoxWalls, one_cover);
         match kind {
             0 => Joint::Apart,
             1 => walls(0.0, GapState::Touching),
             2 => walls(gap, GapState::Closed),
             3 => walls(gap, GapState::Open),
             4 => walls(gap, GapState::Filled("wool".into())),
-            _ => butted(
+            _ => adjoining(
                 0.0,
                 GapState::Touching,
                 CentreWall::Shared(vec![layer("plywood", 0.004), layer("eps", 0.001 + gap)]),
@@ -152,7 +152,7 @@ proptest! {
     /// Would catch a panic on nonsense: one number of the demo pair replaced by anything at all.
     #[test]
     fn nonsense_is_refused_or_built(which in 0usize..14, value in prop::num::f64::ANY) {
-        let mut s = demo_pair(butted(0.01, GapState::Closed, CentreWall::BoxWalls, true));
+        let mut s = demo_pair(adjoining(0.01, GapState::Closed, CentreWall::BoxWalls, true));
         let st = &mut s.stacks[0];
         let slot = match which {
             0 => &mut st.boxes[0].length,

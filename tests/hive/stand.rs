@@ -97,8 +97,8 @@ pub fn stand(stacks: Vec<Stack>, joints: Vec<Joint>) -> Scenario {
     }
 }
 
-pub fn butted(gap: f64, state: GapState, wall: CentreWall, one_cover: bool) -> Joint {
-    Joint::Butted {
+pub fn adjoining(gap: f64, state: GapState, wall: CentreWall, one_cover: bool) -> Joint {
+    Joint::Adjoining {
         gap,
         state,
         wall,
@@ -107,7 +107,7 @@ pub fn butted(gap: f64, state: GapState, wall: CentreWall, one_cover: bool) -> J
 }
 
 pub fn touching() -> Joint {
-    butted(0.0, GapState::Touching, CentreWall::BoxWalls, true)
+    adjoining(0.0, GapState::Touching, CentreWall::BoxWalls, true)
 }
 
 /// The demo pair: ten-frame deep and medium beside eight-frame deep and medium, with honey.

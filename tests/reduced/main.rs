@@ -7,7 +7,7 @@ use partywall::colony::parameters::Parameters;
 use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
-use partywall::season::{Comparison, Course, Method, Stand};
+use partywall::season::{Comparison, Method, PreparedHive, WinterRun};
 use partywall::stand::Scenario;
 use std::ops::Range;
 use std::sync::atomic::AtomicBool;
@@ -27,11 +27,11 @@ fn over(
     let season = &scenario.season;
     let winters = record.winters(season.start, season.first_nectar).unwrap();
     let hive = build(scenario, Resolution::Coarse).unwrap();
-    let mut stand = Stand::new(scenario, hive, record.station.elevation).unwrap();
+    let mut stand = PreparedHive::new(scenario, hive, record.station.elevation).unwrap();
     if refined {
         stand.refine().unwrap();
     }
-    let course = Course {
+    let course = WinterRun {
         scenario,
         stand: &stand,
         winter: winters.iter().find(|w| w.label == winter).unwrap(),

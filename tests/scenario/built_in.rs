@@ -49,7 +49,7 @@ fn the_demo_adds_up() {
             );
         }
         assert!(
-            matches!(&s.joints[0], Joint::Butted { gap, state: GapState::Closed, one_cover: true, .. } if *gap == 0.038)
+            matches!(&s.joints[0], Joint::Adjoining { gap, state: GapState::Closed, one_cover: true, .. } if *gap == 0.038)
         );
     }
     assert_eq!(

@@ -3,7 +3,7 @@
 use crate::{at, bad, good, marked, pair_with};
 use partywall::calendar::MonthDay;
 use partywall::colony::feeding::Feed;
-use partywall::colony::stores::Hung;
+use partywall::colony::stores::HoneyPlacement;
 
 /// The pair with something more said of the second hive.
 fn with_feed(feed: &str) -> String {
@@ -219,7 +219,7 @@ fn honey_frame_by_frame() {
     let c = loaded.scenario.stacks[0].colony.clone().unwrap();
     let full = loaded.scenario.stacks[0].boxes[0].full_frame;
     match &c.hung[0] {
-        Hung::InFrames(kg) => {
+        HoneyPlacement::InFrames(kg) => {
             assert_eq!(kg.len(), 10);
             assert!(
                 (kg[0] - full).abs() < 1e-9 && (kg[2] - 0.5 * full).abs() < 1e-9 && kg[4] == 0.0
@@ -227,8 +227,8 @@ fn honey_frame_by_frame() {
         }
         other => panic!("{other:?}"),
     }
-    assert!(matches!(c.hung[1], Hung::InBox(_)));
-    assert!((c.hung.iter().map(Hung::kg).sum::<f64>() - c.stores).abs() < 1e-9);
+    assert!(matches!(c.hung[1], HoneyPlacement::InBox(_)));
+    assert!((c.hung.iter().map(HoneyPlacement::kg).sum::<f64>() - c.stores).abs() < 1e-9);
     // The same weight of stores as a count of five full frames.
     let counted = good(crate::PAIR).scenario.stacks[0].colony.clone().unwrap();
     assert!((counted.stores - c.stores).abs() < 1e-9);

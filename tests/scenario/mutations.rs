@@ -73,7 +73,11 @@ fn sound(s: &Scenario) {
                 "{hung} kg hang, {} kg are told",
                 c.stores
             );
-            let placed: f64 = c.hung.iter().map(partywall::colony::stores::Hung::kg).sum();
+            let placed: f64 = c
+                .hung
+                .iter()
+                .map(partywall::colony::stores::HoneyPlacement::kg)
+                .sum();
             assert!((placed - c.stores).abs() < 1e-6 && c.hung.len() == h.boxes.len());
             assert!(c.bees > 0.0 && c.stores >= 0.0 && c.scale.tare > 0.0);
             assert!(h.heater.is_none());

@@ -96,7 +96,7 @@ fn joints_are_read_in_every_state() {
             .joints[0]
             .clone()
     };
-    let butted = |gap, state, wall, one_cover| Joint::Butted {
+    let adjoining = |gap, state, wall, one_cover| Joint::Adjoining {
         gap,
         state,
         wall,
@@ -105,19 +105,19 @@ fn joints_are_read_in_every_state() {
     assert_eq!(joint("state = \"apart\""), Joint::Apart);
     assert_eq!(
         joint("state = \"touching\""),
-        butted(0.0, GapState::Touching, CentreWall::BoxWalls, false)
+        adjoining(0.0, GapState::Touching, CentreWall::BoxWalls, false)
     );
     assert_eq!(
         joint("state = \"taped\"\ngap = \"38 mm\"\none_cover = true"),
-        butted(0.038, GapState::Closed, CentreWall::BoxWalls, true)
+        adjoining(0.038, GapState::Closed, CentreWall::BoxWalls, true)
     );
     assert_eq!(
         joint("state = \"open\"\ngap = \"38 mm\""),
-        butted(0.038, GapState::Open, CentreWall::BoxWalls, false)
+        adjoining(0.038, GapState::Open, CentreWall::BoxWalls, false)
     );
     assert_eq!(
         joint("state = \"foam\"\ngap = \"1 in\"\nfiller = \"eps\""),
-        butted(
+        adjoining(
             0.0254,
             GapState::Filled("eps".to_owned()),
             CentreWall::BoxWalls,
@@ -130,7 +130,7 @@ fn joints_are_read_in_every_state() {
     }]);
     assert_eq!(
         joint("state = \"touching\"\ncentre_wall = \"6 mm ply\""),
-        butted(0.0, GapState::Touching, ply, false)
+        adjoining(0.0, GapState::Touching, ply, false)
     );
 }
 

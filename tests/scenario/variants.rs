@@ -84,7 +84,7 @@ fn elements_by_name_and_number() {
     let higher = one("hive.Right.boxes.2 = \"eight-frame medium\"");
     assert_eq!(higher.stacks[1].boxes.len(), 2);
     let open = one("between.1 = { state = \"open\", gap = \"40 mm\" }");
-    let Joint::Butted { state, .. } = &open.joints[0] else {
+    let Joint::Adjoining { state, .. } = &open.joints[0] else {
         panic!("apart")
     };
     assert_eq!(*state, GapState::Open);

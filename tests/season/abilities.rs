@@ -2,7 +2,7 @@
 
 use crate::yard::{demo, traced, winters};
 use partywall::scenario;
-use partywall::season::Carrier;
+use partywall::season::HeatModel;
 use partywall::season::trace::{Trace, TraceRow};
 use partywall::stand::Scenario;
 use std::fmt::Write;
@@ -73,7 +73,7 @@ colony = {{ bees = "2.5 kg", honey = "30 kg" }}
         path.display()
     );
     let warm = scenario::parse(&text, "warm box", None).unwrap().scenario;
-    let all = traced(&warm, Carrier::Reduced, 1, 1);
+    let all = traced(&warm, HeatModel::Reduced, 1, 1);
     std::fs::remove_file(path).unwrap();
     let (outcome, trace) = &all[0];
     assert!(outcome.colonies[0].alive);
@@ -95,7 +95,7 @@ colony = {{ bees = "2.5 kg", honey = "30 kg" }}
         assert!(per_kg < 4.7, "{per_kg} W/kg at {}", row.time);
     }
     // Not by sitting in the cold: foam all round keeps it well above the air.
-    let warmth = of(trace, 0, |r, c| r.colonies[c].moment.around_c - r.outside_c);
+    let warmth = of(trace, 0, |r, c| r.colonies[c].moment.around_c - r.outdoor_c);
     assert!(warmth.iter().sum::<f64>() / warmth.len() as f64 > 2.0);
 }
 
@@ -138,7 +138,7 @@ fn combining_two_colonies_saves_honey() {
 fn followers_shrink_the_space() {
     let wide = "\"ten-frame deep\"";
     let narrow = "{ pattern = \"ten-frame deep\", frames = 6, followers = 2 }";
-    let run = |boxes: &str| traced(&alone(4.0, 12.0, boxes), Carrier::Reduced, 12, 2);
+    let run = |boxes: &str| traced(&alone(4.0, 12.0, boxes), HeatModel::Reduced, 12, 2);
     let (wide, narrow) = (run(wide), run(narrow));
     for ((_, w), (o, n)) in wide.iter().zip(&narrow) {
         let x = of(n, 0, |r, c| r.colonies[c].centre[0]);
@@ -161,8 +161,8 @@ fn a_neighbour_dies_on_its_date() {
     ];
     let mut dying = thin.to_vec();
     dying.push(("# dies = \"10 Jan\"", "dies = \"10 Jan\"\n#"));
-    let lives = traced(&demo(&thin), Carrier::Reduced, 12, 3);
-    let dies = traced(&demo(&dying), Carrier::Reduced, 12, 3);
+    let lives = traced(&demo(&thin), HeatModel::Reduced, 12, 3);
+    let dies = traced(&demo(&dying), HeatModel::Reduced, 12, 3);
     for ((_, lives), (outcome, dies)) in lives.iter().zip(&dies) {
         assert!(!outcome.colonies[0].alive && outcome.colonies[1].alive);
         let at = dies
@@ -211,11 +211,11 @@ fn a_hard_winter_is_colder_by_so_much() {
         ("# [stress] ", "[stress] #"),
         ("# colder = \"3 C\"", "colder = \"3 C\""),
     ]);
-    let usual = traced(&demo(&[]), Carrier::Reduced, 12, 3);
-    let hard = traced(&hard, Carrier::Reduced, 12, 3);
+    let usual = traced(&demo(&[]), HeatModel::Reduced, 12, 3);
+    let hard = traced(&hard, HeatModel::Reduced, 12, 3);
     for ((u, usual), (h, hard)) in usual.iter().zip(&hard) {
         for (a, b) in usual.rows.iter().zip(&hard.rows) {
-            assert!((a.outside_c - b.outside_c - 3.0).abs() < 1e-9, "{}", a.time);
+            assert!((a.outdoor_c - b.outdoor_c - 3.0).abs() < 1e-9, "{}", a.time);
         }
         for (a, b) in u.colonies.iter().zip(&h.colonies) {
             let (a, b) = (&a.coldest, &b.coldest);
@@ -233,8 +233,8 @@ fn a_late_spring_goes_on_eating() {
         ("# [stress] ", "[stress] #"),
         ("# late_spring = \"14 days\"", "late_spring = \"14 days\""),
     ]);
-    let usual = traced(&demo(&[]), Carrier::Reduced, 12, 3);
-    let late = traced(&late, Carrier::Reduced, 12, 3);
+    let usual = traced(&demo(&[]), HeatModel::Reduced, 12, 3);
+    let late = traced(&late, HeatModel::Reduced, 12, 3);
     for ((u, _), (l, _)) in usual.iter().zip(&late) {
         assert_eq!(u.winter, l.winter);
         for (a, b) in u.colonies.iter().zip(&l.colonies) {
@@ -259,7 +259,7 @@ fn spring_does_not_run_away_anywhere() {
         for record in ["champion", "baskatong", "chicago", "northway", "wageningen"] {
             let mut s = crate::yard::shipped(name, &[]);
             s.climate = partywall::climate::choose(record);
-            for (outcome, trace) in traced(&s, Carrier::Reduced, 12, 2) {
+            for (outcome, trace) in traced(&s, HeatModel::Reduced, 12, 2) {
                 for (c, colony) in outcome.colonies.iter().enumerate() {
                     let bees = of(&trace, c, |r, c| r.colonies[c].bees);
                     assert!(

@@ -1,7 +1,7 @@
 //! The books of heat, honey and bees over whole winters.
 
 use crate::yard::{demo, traced};
-use partywall::season::{Carrier, Method};
+use partywall::season::{HeatModel, Method};
 
 /// Catches heat that is lost or made when clusters move, combs empty, syrup is fed or a neighbour dies. Over a winter with all of
 /// it, on both networks: the hive's books and each colony's close to 1e-6 of what went through, what a colony gives is what the hive
@@ -17,18 +17,18 @@ fn heat_books_close_over_a_winter_with_everything() {
         ("# strength = \"2:1\"", "strength = \"2:1\"\n#"),
         ("# amount = \"10 L\"", "amount = \"10 L\"\n#"),
     ]);
-    for (carrier, count) in [(Carrier::Reduced, 4), (Carrier::Full(Method::QUICK), 1)] {
-        for (outcome, trace) in traced(&all, carrier, 9, count) {
+    for (model, count) in [(HeatModel::Reduced, 4), (HeatModel::Full(Method::QUICK), 1)] {
+        for (outcome, trace) in traced(&all, model, 9, count) {
             let s = outcome.solver;
-            assert!(s.energy_residual < 1e-6, "{carrier:?} {s:?}");
-            assert!(s.coupling_residual < 0.05, "{carrier:?} {s:?}");
+            assert!(s.energy_residual < 1e-6, "{model:?} {s:?}");
+            assert!(s.coupling_residual < 0.05, "{model:?} {s:?}");
             let [dead, alive] = [&outcome.colonies[0], &outcome.colonies[1]];
             assert!(!dead.alive && alive.alive);
             assert!(alive.moved.iter().any(|m| m.abs() > 0.01));
             let (first, last) = (&trace.rows[0], &trace.rows[trace.rows.len() - 1]);
             for (c, colony) in outcome.colonies.iter().enumerate() {
                 let (books, tally) = (last.colonies[c].books, last.colonies[c].tally);
-                assert!(books.relative() < 1e-6, "{carrier:?} {books:?}");
+                assert!(books.relative() < 1e-6, "{model:?} {books:?}");
                 assert!(
                     books.made > 1e7 && books.given > 0.7 * books.made,
                     "{books:?}"
@@ -82,7 +82,7 @@ fn every_feed_is_in_the_books() {
         + &one("20 Feb", "fondant", "1.5 kg")
         + &one("1 Mar", "honey frames", "2.7 kg");
     let fed = demo(&[("# [[hive.feed]]", &(feeds + "#"))]);
-    for (outcome, trace) in traced(&fed, Carrier::Reduced, 9, 4) {
+    for (outcome, trace) in traced(&fed, HeatModel::Reduced, 9, 4) {
         let c = &outcome.colonies[0];
         let before = trace.rows[0].colonies[0].stores + trace.rows[0].colonies[0].eaten;
         let mut given = before;

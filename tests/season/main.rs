@@ -13,7 +13,7 @@ use partywall::calendar::MonthDay;
 use partywall::season::outcome::WinterOutcome;
 use yard::{demo, winters};
 
-/// How much nearer to the centre wall a cluster ends butted together than apart, winter by winter: mean and its standard
+/// How much nearer to the centre wall a cluster ends side by side than apart, winter by winter: mean and its standard
 /// error, m. `sign` is +1 for the left stack.
 fn gathered(pair: &[WinterOutcome], apart: &[WinterOutcome], colony: usize) -> (f64, f64) {
     let sign = if colony == 0 { 1.0 } else { -1.0 };

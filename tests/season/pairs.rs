@@ -1,8 +1,8 @@
-//! Butted together against apart: what it saves.
+//! Side by side against apart: what it saves.
 
 use crate::yard::{shipped, winters};
 
-/// Honey eaten apart less butted together, as a share of apart, mean over some winters: strong colony, weak colony.
+/// Honey eaten apart less side by side, as a share of apart, mean over some winters: strong colony, weak colony.
 fn saved(name: &str, count: usize) -> [f64; 2] {
     let pair = shipped(name, &[]);
     let (together, apart) = (winters(&pair, count), winters(&pair.apart(), count));

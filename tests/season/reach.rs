@@ -3,7 +3,7 @@
 use crate::yard::traced_on;
 use partywall::hive::Resolution;
 use partywall::scenario::{Source, built_in_text};
-use partywall::season::Carrier;
+use partywall::season::HeatModel;
 use partywall::season::outcome::WinterOutcome;
 use partywall::stand::Scenario;
 
@@ -17,7 +17,7 @@ fn far_honey() -> Vec<Scenario> {
 
 /// Every third winter of its record on a grid.
 fn outcomes(grid: Resolution, s: &Scenario) -> Vec<WinterOutcome> {
-    let all = traced_on(grid, s, Carrier::Reduced, 3, 12);
+    let all = traced_on(grid, s, HeatModel::Reduced, 3, 12);
     all.into_iter().map(|(outcome, _)| outcome).collect()
 }
 

@@ -6,7 +6,7 @@ use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::report::pictures::section;
 use partywall::season::trace::Trace;
-use partywall::season::{Carrier, Comparison, Course, Stand};
+use partywall::season::{Comparison, HeatModel, PreparedHive, WinterRun};
 use std::sync::atomic::AtomicBool;
 
 /// Catches a cutaway of another hour than it says: bees, place and temperature around them must be those of the traced winter
@@ -20,10 +20,10 @@ fn a_snapshot_is_the_hour_of_its_winter() {
     let mut all = record.winters(season.start, season.first_nectar).unwrap();
     all.truncate(1);
     let hive = build(&scenario, Resolution::Coarse).unwrap();
-    let stand = Stand::new(&scenario, hive, record.station.elevation).unwrap();
+    let stand = PreparedHive::new(&scenario, hive, record.station.elevation).unwrap();
     let parameters = Parameters::with(&[]).unwrap();
     let stop = AtomicBool::new(false);
-    let course = Course {
+    let course = WinterRun {
         scenario: &scenario,
         stand: &stand,
         winter: &all[0],
@@ -31,7 +31,7 @@ fn a_snapshot_is_the_hour_of_its_winter() {
         stop: &stop,
     };
     let mut trace = Trace::default();
-    course.run(Carrier::Reduced, Some(&mut trace)).unwrap();
+    course.run(HeatModel::Reduced, Some(&mut trace)).unwrap();
     for hour in [0, 29, 1998] {
         let s = course.snapshot(hour).unwrap();
         let row = &trace.rows[hour];
@@ -52,7 +52,7 @@ fn a_snapshot_is_the_hour_of_its_winter() {
         let before = &trace.rows[hour.saturating_sub(72)..=hour];
         let coldest = before
             .iter()
-            .map(|r| r.outside_c)
+            .map(|r| r.outdoor_c)
             .fold(f64::INFINITY, f64::min);
         let core = s
             .colonies

@@ -6,25 +6,25 @@ use partywall::hive::{Resolution, build};
 use partywall::scenario;
 use partywall::season::outcome::WinterOutcome;
 use partywall::season::trace::Trace;
-use partywall::season::{Carrier, Course, Stand};
+use partywall::season::{HeatModel, PreparedHive, WinterRun};
 use partywall::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
 /// Every `step`th winter of the record, at most `count`, on the coarse grid, with its hours.
 pub fn traced(
     scenario: &Scenario,
-    carrier: Carrier,
+    model: HeatModel,
     step: usize,
     count: usize,
 ) -> Vec<(WinterOutcome, Trace)> {
-    traced_on(Resolution::Coarse, scenario, carrier, step, count)
+    traced_on(Resolution::Coarse, scenario, model, step, count)
 }
 
 /// The same on any grid, made colder as the scenario's stress asks.
 pub fn traced_on(
     grid: Resolution,
     scenario: &Scenario,
-    carrier: Carrier,
+    model: HeatModel,
     step: usize,
     count: usize,
 ) -> Vec<(WinterOutcome, Trace)> {
@@ -37,7 +37,7 @@ pub fn traced_on(
             .for_each(|w| w.make_colder(scenario.stress.colder));
     }
     let hive = build(scenario, grid).unwrap();
-    let stand = Stand::new(scenario, hive, record.station.elevation).unwrap();
+    let stand = PreparedHive::new(scenario, hive, record.station.elevation).unwrap();
     let parameters = Parameters::with(&[]).unwrap();
     let stop = AtomicBool::new(false);
     winters
@@ -45,7 +45,7 @@ pub fn traced_on(
         .step_by(step)
         .take(count)
         .map(|winter| {
-            let course = Course {
+            let course = WinterRun {
                 scenario,
                 stand: &stand,
                 winter,
@@ -53,14 +53,14 @@ pub fn traced_on(
                 stop: &stop,
             };
             let mut trace = Trace::default();
-            (course.run(carrier, Some(&mut trace)).unwrap(), trace)
+            (course.run(model, Some(&mut trace)).unwrap(), trace)
         })
         .collect()
 }
 
 /// The first winters of the record on the reduced network.
 pub fn winters(scenario: &Scenario, count: usize) -> Vec<WinterOutcome> {
-    let all = traced(scenario, Carrier::Reduced, 1, count);
+    let all = traced(scenario, HeatModel::Reduced, 1, count);
     all.into_iter().map(|(outcome, _)| outcome).collect()
 }
 

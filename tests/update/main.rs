@@ -10,7 +10,7 @@ use partywall::ensemble::members::{Draw, Member, draws, member, run};
 use partywall::files::weather;
 use partywall::hive::{Resolution, build};
 use partywall::scenario;
-use partywall::season::{Carrier, Stand};
+use partywall::season::{HeatModel, PreparedHive};
 use partywall::stand::Scenario;
 use statrs::distribution::{ContinuousCDF, Normal};
 use std::sync::atomic::AtomicBool;
@@ -80,11 +80,11 @@ fn the_range_holds_the_true_day_and_is_narrower() {
         .winters(s.season.start, s.season.first_nectar)
         .unwrap();
     let hive = build(&s, Resolution::Coarse).unwrap();
-    let stand = Stand::new(&s, hive, record.station.elevation).unwrap();
+    let stand = PreparedHive::new(&s, hive, record.station.elevation).unwrap();
     let stop = AtomicBool::new(false);
     let of = |n: usize, seed: u64, winters: usize| draws(winters, n, seed, &[]).unwrap();
     let of_run = of(300, 11, all.len());
-    let members = run(&s, &stand, &all, &of_run, Carrier::Reduced, &|| (), &stop).unwrap();
+    let members = run(&s, &stand, &all, &of_run, HeatModel::Reduced, &|| (), &stop).unwrap();
 
     let mut deviates = [2.0, 3.0, 5.0].map(Deviates::of);
     let (mut held, mut narrower, mut trials, mut too_early, mut too_late) = (0, 0, 0, 0, 0);
@@ -144,7 +144,7 @@ fn the_range_holds_the_true_day_and_is_narrower() {
 
 fn truth(
     s: &Scenario,
-    stand: &Stand,
+    stand: &PreparedHive,
     winters: &[climate::series::Winter],
     draw: &Draw,
     stop: &AtomicBool,
@@ -154,7 +154,7 @@ fn truth(
         stand,
         &winters[draw.winter],
         draw,
-        Carrier::Reduced,
+        HeatModel::Reduced,
         stop,
     )
     .unwrap()

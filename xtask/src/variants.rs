@@ -1,6 +1,6 @@
 //! The twelve variants of the demo, each colony against the pair as written.
 
-use partywall_core::answer::{self, ContestOptions, Entry};
+use partywall_core::answer::{self, ComparisonOptions, Entry};
 use partywall_core::climate;
 use partywall_core::climate::raw::PartialStation;
 use partywall_core::scenario;
@@ -21,7 +21,7 @@ pub(crate) fn table() -> Result<String, Box<dyn Error>> {
         warnings: v.loaded.warnings,
     }));
     let record = climate::built_in("champion", &PartialStation::default())?;
-    let result = answer::compare(&entries, 0, record, &ContestOptions::default(), &())?;
+    let result = answer::compare(&entries, 0, record, &ComparisonOptions::default(), &())?;
     let mut t = String::new();
     for c in &result.colonies {
         let _ = writeln!(

@@ -129,7 +129,7 @@ fn rooms_import_one_way() {
 /// Catches a reader of imports that overlooks lists in braces, nested ones among them.
 #[test]
 fn imports_are_read_in_braces_too() {
-    let text = "use crate::{season::{Course, Stand}, climate};\nuse crate::heat::Drive;\n// crate::report\n";
+    let text = "use crate::{season::{WinterRun, PreparedHive}, climate};\nuse crate::heat::Drive;\n// crate::report\n";
     let found: Vec<String> = named(&code(text)).into_iter().collect();
     assert_eq!(found, ["climate", "heat", "season"]);
 }

@@ -105,7 +105,7 @@ fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advic
         para(t, "  ", &lifts(c, reading, u));
         para(t, "  ", &give_or_take(c, reading, u));
         if reading.one_side > 0.0 {
-            let pair = if a.butted {
+            let pair = if a.adjoining {
                 " In a pair it is worse: bees eat from the centre wall outwards, so the outer side reads too heavy late in winter. \
                  Lift front and back instead, or weigh before you butt the stacks together."
             } else {

@@ -7,7 +7,7 @@ use super::pictures::{self, Bar, BarsPicture, Picture, PictureError};
 use super::text::{CAUTIONS, FIRST};
 use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::Difference;
-use partywall_core::decision::uncertainty::Doubts;
+use partywall_core::decision::uncertainty::UncertaintyBudget;
 
 /// The words of a head.
 pub trait HeadWords {
@@ -43,7 +43,7 @@ pub(super) fn document(head: &Head, question: &str) -> Document {
 }
 
 /// Where the doubts come from, if that is known.
-pub(super) fn how_sure(doubts: Option<&Doubts>, weighed: bool) -> Option<Line> {
+pub(super) fn how_sure(doubts: Option<&UncertaintyBudget>, weighed: bool) -> Option<Line> {
     doubts.map(|d| Line::new("How sure", phrases::doubts(d, weighed)))
 }
 
@@ -111,11 +111,11 @@ mod tests {
     use crate::document::Made;
     use crate::ranking::{self};
     use partywall_core::answer::compare::CompareResult;
-    use partywall_core::answer::head::{Drawn, Told};
+    use partywall_core::answer::head::{Drawn, WarningList};
     use partywall_core::answer::network::{Networks, REDUCED};
     use partywall_core::answer::rank::RankResult;
     use partywall_core::answer::weather::Climate;
-    use partywall_core::ensemble::held::Held;
+    use partywall_core::ensemble::full_network_check::Held;
     use partywall_core::ensemble::winters::Basis;
     use partywall_core::problem::Severity;
     use partywall_core::problem::{Problem, Problems};
@@ -132,7 +132,7 @@ mod tests {
             expected: None,
             help: Some("look".to_owned()),
         };
-        let mut told = Told::default();
+        let mut told = WarningList::default();
         told.add("thin", &Problems(vec![problem("a"), problem("b")]));
         told.add("thick", &Problems(vec![problem("b")]));
         let said: Vec<String> = told.problems().0.into_iter().map(|p| p.what).collect();

@@ -77,7 +77,7 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
     out.write_record([
         "time",
         "colony",
-        "outside_c",
+        "outdoor_c",
         "around_cluster_c",
         "mantle_c",
         "core_c",
@@ -99,7 +99,7 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
             out.write_record([
                 m.time.strftime("%Y-%m-%dT%H:%M").to_string(),
                 stack.clone(),
-                format!("{:.2}", m.outside_c),
+                format!("{:.2}", m.outdoor_c),
                 format!("{:.2}", m.around_c),
                 format!("{:.2}", m.mantle_c),
                 format!("{:.2}", m.core_c),

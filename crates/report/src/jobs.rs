@@ -132,7 +132,7 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
         s.joints.get(i),
     ];
     for joint in joints.into_iter().flatten() {
-        if let Joint::Butted { gap, state, .. } = joint {
+        if let Joint::Adjoining { gap, state, .. } = joint {
             let state = match state {
                 GapState::Touching => "boards touch".to_owned(),
                 GapState::Closed => format!("gap of {} taped", length(*gap)),

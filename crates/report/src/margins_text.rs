@@ -194,7 +194,7 @@ fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
     format!(
         "on {} at {}{brood}{fed}: {}",
         m.time.strftime("%-d %b %Y"),
-        u.temperature(m.outside_c),
+        u.temperature(m.outdoor_c),
         in_hand(m, u)
     )
 }
@@ -218,7 +218,7 @@ pub(super) fn coldest_words(c: &ColonyResult, u: Units) -> Option<String> {
         format!(
             "on {} at {}: {}",
             cold.time.strftime("%-d %b %Y"),
-            u.temperature(cold.outside_c),
+            u.temperature(cold.outdoor_c),
             in_hand(cold, u)
         )
     })

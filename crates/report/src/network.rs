@@ -2,7 +2,7 @@
 
 use super::words::Units;
 use partywall_core::answer::network::{FULL, Network, Networks};
-use partywall_core::ensemble::held::Held;
+use partywall_core::ensemble::full_network_check::Held;
 use partywall_core::season::Comparison;
 
 /// A difference of temperature to so many digits.

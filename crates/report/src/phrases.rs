@@ -5,7 +5,7 @@ pub(super) use super::words::in_ten;
 use crate::network::NetworksWords;
 use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::{Difference, Gain};
-use partywall_core::decision::uncertainty::{Doubt, Doubts};
+use partywall_core::decision::uncertainty::{UncertaintyBudget, UncertaintySource};
 use partywall_core::ensemble::winters::Basis;
 use std::fmt::Write;
 
@@ -148,13 +148,13 @@ pub(super) fn counts(g: &Gain, draws: usize) -> Vec<String> {
 }
 
 /// Where the doubts about a colony's honey to spare come from, apart, largest first.
-pub(super) fn doubts(d: &Doubts, weighed: bool) -> String {
-    let named = |what: Doubt| match what {
-        Doubt::Winters => "one winter and the next",
-        Doubt::Colonies => "one colony and the next",
-        Doubt::Bees => "your count of bees",
-        Doubt::Weighing if weighed => "tare and scale",
-        Doubt::Weighing => "your count of honey frames",
+pub(super) fn doubts(d: &UncertaintyBudget, weighed: bool) -> String {
+    let named = |what: UncertaintySource| match what {
+        UncertaintySource::Winters => "one winter and the next",
+        UncertaintySource::Colonies => "one colony and the next",
+        UncertaintySource::Bees => "your count of bees",
+        UncertaintySource::Weighing if weighed => "tare and scale",
+        UncertaintySource::Weighing => "your count of honey frames",
     };
     let list: Vec<String> = d
         .ranked

@@ -4,8 +4,8 @@ use super::phrases::{self, size_kg_lb};
 use partywall_core::answer::rank::RankedColony;
 
 use super::words;
+use partywall_core::decision::stand_total::StandTotal;
 use partywall_core::decision::too_small::TooSmall;
-use partywall_core::decision::whole::Whole;
 
 /// A colony that a change takes away, and whether there is a ground for that.
 pub(super) fn no_more(c: &RankedColony) -> String {
@@ -25,7 +25,7 @@ pub(super) fn no_more(c: &RankedColony) -> String {
 }
 
 /// What a change does to all colonies of the stand together, over so many draws.
-pub(super) fn whole(w: &Whole, draws: usize) -> String {
+pub(super) fn whole(w: &StandTotal, draws: usize) -> String {
     let kg = w.need.spread.middle;
     let need = if w.need.close {
         "as much honey as before, as far as can be told".to_owned()

@@ -28,7 +28,7 @@ impl Used {
     }
 }
 
-/// What a value comes to over the kept sets of parameters, in the check's unit.
+/// What a value comes to over the accepted sets of parameters, in the check's unit.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
 pub struct Range {
     /// Lowest.
@@ -69,7 +69,7 @@ pub struct Row {
     /// Whether the defaults lean on the measured value; `None` where nothing is calibrated (heat, climate).
     #[serde(skip_serializing_if = "Option::is_none")]
     pub used_for_calibration: Option<Used>,
-    /// The value over the kept sets of parameters, where it was worked out.
+    /// The value over the accepted sets of parameters, where it was worked out.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub range: Option<Range>,
 }

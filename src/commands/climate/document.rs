@@ -1,6 +1,6 @@
 //! What `partywall climate` tells, as a document.
 
-use super::Told;
+use super::ClimateSummary;
 use super::words::gaps;
 use super::words::{
     columns, holds, legend, made_words, measured, mended, place, row, summary, table_of,
@@ -11,7 +11,7 @@ use partywall_report::pictures::Picture;
 use partywall_report::words::Units;
 
 /// The answer first, the winters one by one, then what the record is.
-pub(super) fn document(told: &Told, u: Units) -> Document {
+pub(super) fn document(told: &ClimateSummary, u: Units) -> Document {
     let rejected = told.rejected.iter();
     let rejected = rejected.map(|r| format!("{}: {}", r.winter, r.reason));
     let (measured_in, gaps_in) = (measured(told), gaps(told));
@@ -49,7 +49,7 @@ pub(super) fn figure(picture: &Picture) -> Figure {
     )
 }
 
-fn answer(told: &Told, u: Units) -> Answer {
+fn answer(told: &ClimateSummary, u: Units) -> Answer {
     let mut all = summary(told, u).into_iter();
     let first = all.next().map_or_else(String::new, |(_, words)| words);
     let mut lines: Vec<Line> = all
@@ -68,7 +68,7 @@ fn answer(told: &Told, u: Units) -> Answer {
     }
 }
 
-fn winters(told: &Told, u: Units) -> Section {
+fn winters(told: &ClimateSummary, u: Units) -> Section {
     let table = Table {
         caption: String::new(),
         columns: columns(),

@@ -74,7 +74,7 @@ pub(super) fn winters(cut: &Cut, springs: &[Spring], p: &Parameters) -> Vec<Told
             let spring = springs.get(w.label.as_str());
             // Out of the wind: what a record knows of it, it knows of open land.
             let stress = Stresses::of(w, p.cluster_complete_c, |h| {
-                flights::hour(h.temp_c, h.ghi, 0.0, 1.0, p).cleansing
+                flights::hour(h.outdoor_c, h.ghi, 0.0, 1.0, p).cleansing
             });
             ToldWinter {
                 winter: w.label.clone(),

@@ -2,14 +2,14 @@
 
 use std::path::Path;
 
-use super::{Told, document};
+use super::{ClimateSummary, document};
 use crate::commands::{Failure, files, reports};
 use partywall_core::calendar::words;
 use partywall_report::pictures::{WinterBar, WintersPicture, winters};
 use partywall_report::words::Units;
 
 /// The winters as CSV.
-pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {
+pub(super) fn table(told: &ClimateSummary) -> Result<Vec<u8>, Failure> {
     let mut table = csv::Writer::from_writer(Vec::new());
     for w in &told.winters {
         table.serialize(w).map_err(Failure::fault)?;
@@ -18,7 +18,7 @@ pub(super) fn table(told: &Told) -> Result<Vec<u8>, Failure> {
 }
 
 /// The table as CSV, everything as JSON, the picture, and the report.
-pub(super) fn save(folder: &Path, told: &Told) -> Result<(), Failure> {
+pub(super) fn save(folder: &Path, told: &ClimateSummary) -> Result<(), Failure> {
     files::put(folder, "climate.json", &serde_json::to_vec_pretty(told)?)?;
     files::put(folder, "winters.csv", &table(told)?)?;
     let bars: Vec<WinterBar> = told

@@ -1,6 +1,6 @@
 //! What `partywall climate` says, in words.
 
-use super::{ENOUGH_FOR_NINE_IN_TEN, Told, ToldLevel, ToldWinter};
+use super::{ClimateSummary, ENOUGH_FOR_NINE_IN_TEN, ToldLevel, ToldWinter};
 use partywall_core::calendar::words;
 use partywall_core::climate::sums::SPELL_DAYS;
 use partywall_core::ensemble::levels::Method;
@@ -9,7 +9,7 @@ use partywall_report::pictures::axis;
 use partywall_report::words::Units;
 
 /// Label and words, the answer first.
-pub(super) fn summary(told: &Told, units: Units) -> Vec<(&'static str, String)> {
+pub(super) fn summary(told: &ClimateSummary, units: Units) -> Vec<(&'static str, String)> {
     let find = |label: &Option<String>| {
         label
             .as_ref()
@@ -85,9 +85,9 @@ fn level_words(l: &ToldLevel, like: &str, units: Units) -> String {
 }
 
 /// What holds in nine of ten winters made up, or referred to the last years.
-pub(super) fn made_words(told: &Told, units: Units) -> Option<String> {
+pub(super) fn made_words(told: &ClimateSummary, units: Units) -> Option<String> {
     let made = told.made.as_ref()?;
-    let like = if made.made_up {
+    let like = if made.synthetic {
         "winters made up"
     } else {
         "such winters"
@@ -118,7 +118,7 @@ pub(super) fn legend(moves: &str) -> Vec<String> {
 const GAPS_SHOWN: usize = 3;
 
 /// How much is missing, and the longest gaps.
-pub(super) fn gaps(told: &Told) -> Option<(String, Vec<String>)> {
+pub(super) fn gaps(told: &ClimateSummary) -> Option<(String, Vec<String>)> {
     let mut longest: Vec<_> = told.gaps.iter().collect();
     longest.sort_by_key(|g| std::cmp::Reverse(g.missing));
     let unit = longest.first()?.unit;
@@ -136,7 +136,7 @@ pub(super) fn gaps(told: &Told) -> Option<(String, Vec<String>)> {
 }
 
 /// What was measured, and in how many of the rows.
-pub(super) fn measured(told: &Told) -> Vec<String> {
+pub(super) fn measured(told: &ClimateSummary) -> Vec<String> {
     let fields = told.fields.iter().filter(|f| f.share > 0.0);
     let told = fields.map(|f| {
         let share = if f.share >= 0.9995 {
@@ -151,7 +151,7 @@ pub(super) fn measured(told: &Told) -> Vec<String> {
 }
 
 /// What the table shows.
-pub(super) fn table_of(told: &Told, units: Units) -> String {
+pub(super) fn table_of(told: &ClimateSummary, units: Units) -> String {
     format!(
         "Winters, {} to {} ({})",
         words(told.season.from),
@@ -255,7 +255,7 @@ pub(super) fn row(w: &ToldWinter, units: Units) -> [String; 10] {
 }
 
 /// Where it was measured.
-pub(super) fn place(told: &Told) -> String {
+pub(super) fn place(told: &ClimateSummary) -> String {
     let s = &told.station;
     let side = |x: f64, pos: &str, neg: &str| {
         format!("{:.2} {}", x.abs(), if x < 0.0 { neg } else { pos })
@@ -277,7 +277,7 @@ pub(super) fn place(told: &Told) -> String {
 }
 
 /// What is in it.
-pub(super) fn holds(told: &Told) -> String {
+pub(super) fn holds(told: &ClimateSummary) -> String {
     let r = &told.record;
     format!(
         "{}, {}, {} rows ({}, {})",

@@ -3,7 +3,7 @@
 use super::super::{Failure, files, pictures};
 use partywall_core::answer::RunAnswer;
 use partywall_core::climate::series::Winter;
-use partywall_core::season::Course;
+use partywall_core::season::WinterRun;
 use partywall_core::season::outcome::WinterOutcome;
 use partywall_core::season::trace::Trace;
 use partywall_report::csv;
@@ -40,14 +40,14 @@ fn trace(
 ) -> Result<Traced, Failure> {
     let arrangement = &ask.arrangements[0];
     let mut trace = Trace::default();
-    let course = Course {
+    let course = WinterRun {
         scenario: &arrangement.scenario,
         stand: &arrangement.stand,
         winter: &ask.winters[winter],
         parameters: &ask.parameters,
         stop,
     };
-    let outcome = course.run(ask.carrier, Some(&mut trace))?;
+    let outcome = course.run(ask.model, Some(&mut trace))?;
     let stacks = arrangement.scenario.stacks.iter();
     let stacks: Vec<String> = stacks
         .filter(|s| s.colony.is_some())
@@ -78,7 +78,7 @@ pub(super) fn save(
         "winters.csv",
         &csv::winters(result).map_err(Failure::fault)?,
     )?;
-    let mean = |w: &Winter| w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len() as f64;
+    let mean = |w: &Winter| w.hours.iter().map(|h| h.outdoor_c).sum::<f64>() / w.hours.len() as f64;
     let all = 0..ask.winters.len();
     if let Some(coldest) =
         all.min_by(|a, b| mean(&ask.winters[*a]).total_cmp(&mean(&ask.winters[*b])))

@@ -1,8 +1,8 @@
 //! Daily readers.
 
+use partywall::climate::Kind;
 use partywall::climate::calendar::parse_date;
 use partywall::climate::raw::DayValues;
-use partywall::climate::Kind;
 use partywall::files::weather;
 
 use super::{bytes, days, raw, same};

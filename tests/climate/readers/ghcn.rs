@@ -9,7 +9,7 @@ use partywall::files::weather;
 use super::{bytes, days, path, raw, same, try_raw};
 use crate::file;
 
-/// The five days of 2016 that the made-up files hold, in SI: minimum, maximum, mean, wind, snow depth.
+/// The five days of 2016 that the synthetic files hold, in SI: minimum, maximum, mean, wind, snow depth.
 const DAYS: [(&str, [Option<f64>; 5]); 5] = [
     (
         "2016-02-27",

@@ -20,13 +20,13 @@ fn isd_lite_columns() {
         ("ISD-Lite", Kind::Hourly, Clock::Utc)
     );
     let v = at(&record, "2019-01-01 00:00");
-    same(v.temp_c, Some(-23.4));
+    same(v.outdoor_c, Some(-23.4));
     assert_eq!(
         (v.dewpoint_c, v.wind, v.cloud, v.ghi),
         (None, None, None, None)
     );
     let v = at(&record, "2019-01-01 02:00");
-    same(v.temp_c, Some(-18.9));
+    same(v.outdoor_c, Some(-18.9));
     same(v.dewpoint_c, Some(-21.7));
     same(v.wind, Some(1.5));
     same(v.cloud, Some(0.25));
@@ -52,7 +52,7 @@ fn isd_lite_as_downloaded_equals_the_built_in_conversion() {
         assert_eq!((&a.label, a.hours.len()), (&b.label, b.hours.len()));
         for (h, (x, y)) in a.hours.iter().zip(&b.hours).enumerate() {
             for (x, y) in [
-                (x.temp_c, y.temp_c),
+                (x.outdoor_c, y.outdoor_c),
                 (x.dewpoint_c, y.dewpoint_c),
                 (x.wind, y.wind),
                 (x.sky_longwave, y.sky_longwave),
@@ -73,15 +73,15 @@ fn eccc_hourly_layouts() {
     );
     assert_eq!(record.clock, Clock::LocalStandard);
     let v = at(&record, "2019-10-01 00:00");
-    same(v.temp_c, Some(-3.2));
+    same(v.outdoor_c, Some(-3.2));
     same(v.dewpoint_c, Some(-4.6));
     same(v.rel_humidity, Some(0.9));
     same(v.wind, Some(10.0));
-    assert_eq!(at(&record, "2019-10-01 01:00").temp_c, None);
+    assert_eq!(at(&record, "2019-10-01 01:00").outdoor_c, None);
     assert_eq!(record.station.latitude_deg, Some(74.72));
     let (_, record) = raw("eccc_hourly_2023-07.csv");
     let v = at(&record, "2023-07-01 01:00");
-    same(v.temp_c, Some(19.5));
+    same(v.outdoor_c, Some(19.5));
     same(v.wind, Some(2.5));
 }
 
@@ -98,14 +98,14 @@ fn open_meteo_csv_and_json_agree() {
         assert_eq!((s.utc_offset_h, s.elevation), (Some(-4.0), Some(51.0)));
         assert_eq!(record.radiation, RadiationInterval::Preceding);
         let v = at(record, "2024-01-15 12:00");
-        same(v.temp_c, Some(0.5));
+        same(v.outdoor_c, Some(0.5));
         same(v.rel_humidity, Some(0.48));
         same(v.wind, Some(5.0));
         same(v.ghi, Some(312.0));
         same(v.snow_depth, Some(0.05));
         same(v.cloud, Some(0.25));
         assert_eq!(at(record, "2024-01-15 01:00").wind, None);
-        assert_eq!(at(record, "2024-01-15 02:00").temp_c, None);
+        assert_eq!(at(record, "2024-01-15 02:00").outdoor_c, None);
     }
     for (a, b) in hours(&from_csv).iter().zip(hours(&from_json)) {
         assert_eq!((a.minute, a.values), (b.minute, b.values));
@@ -135,10 +135,10 @@ fn dwd_hourly() {
         (format, record.clock),
         ("German weather service daily or hourly", Clock::Utc)
     );
-    same(at(&record, "2024-02-28 22:00").temp_c, Some(4.1));
+    same(at(&record, "2024-02-28 22:00").outdoor_c, Some(4.1));
     same(at(&record, "2024-02-28 22:00").rel_humidity, Some(0.81));
     assert_eq!(at(&record, "2024-02-28 23:00").rel_humidity, None);
-    assert_eq!(at(&record, "2024-02-29 00:00").temp_c, None);
+    assert_eq!(at(&record, "2024-02-29 00:00").outdoor_c, None);
     let (_, sun) = raw("dwd_produkt_st_stunde.txt");
     // 108 J/cm2 in an hour are 300 W/m2; the stamp ends the hour.
     same(at(&sun, "2024-02-28 11:20").ghi, Some(300.0));
@@ -197,7 +197,7 @@ fn nsrdb_half_hours() {
     assert_eq!(record.radiation, RadiationInterval::Centred);
     assert_eq!(hours(&record).len(), 96);
     let v = at(&record, "2023-01-01 00:30");
-    same(v.temp_c, Some(-1.1));
+    same(v.outdoor_c, Some(-1.1));
     same(v.rel_humidity, Some(1.0));
     same(v.wind, Some(3.1));
     let s = &record.station;
@@ -221,7 +221,7 @@ fn pvgis_hourly() {
     assert_eq!((format, record.clock), ("PVGIS hourly", Clock::Utc));
     assert_eq!(hours(&record).len(), 3);
     let v = at(&record, "2016-02-29 10:00");
-    same(v.temp_c, Some(4.94));
+    same(v.outdoor_c, Some(4.94));
     same(v.wind, Some(1.47));
     same(v.ghi, Some(240.0));
     assert_eq!(record.radiation, RadiationInterval::CentredAfter(10));
@@ -232,7 +232,7 @@ fn pvgis_hourly() {
         "{:?}",
         tilted.notes
     );
-    same(at(&tilted, "2016-01-01 01:00").temp_c, Some(2.94));
+    same(at(&tilted, "2016-01-01 01:00").outdoor_c, Some(2.94));
 }
 
 /// Hour of the day, on the file's clock, around which the sun of an example's days is centred.

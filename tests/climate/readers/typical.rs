@@ -22,7 +22,7 @@ fn tmy3_columns() {
     assert_eq!((s.utc_offset_h, s.elevation), (Some(-9.0), Some(7.0)));
     assert_eq!(s.name.as_deref(), Some("SAND POINT, AK"));
     let v = at(&record, "2001-01-01 02:00");
-    same(v.temp_c, Some(4.0));
+    same(v.outdoor_c, Some(4.0));
     same(v.dewpoint_c, Some(3.0));
     same(v.rel_humidity, Some(0.93));
     same(v.wind, Some(0.0));
@@ -52,7 +52,7 @@ fn pvgis_typical_year() {
     );
     assert_eq!(hours(&record).len(), 72);
     let v = at(&record, "2001-01-01 04:00");
-    same(v.temp_c, Some(1.79));
+    same(v.outdoor_c, Some(1.79));
     same(v.rel_humidity, Some(0.9864));
     same(v.wind, Some(0.87));
     same(v.sky_longwave, Some(315.03));
@@ -83,5 +83,5 @@ fn pvgis_typical_year() {
     let winters = record.winters(OCTOBER, MARCH).unwrap();
     assert_eq!((winters.len(), winters[0].hours.len()), (1, 182 * 24));
     // The reading of 00:00 UTC stands at 01:00.
-    assert!((winters[0].hours[1].temp_c - 2.04).abs() < 1e-9);
+    assert!((winters[0].hours[1].outdoor_c - 2.04).abs() < 1e-9);
 }

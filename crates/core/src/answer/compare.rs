@@ -1,16 +1,16 @@
 //! Several hives on the same winters and the same kinds of colony.
 
-use super::ground::Ground;
-use super::head::{Drawn, Head, Told};
-use super::held::Named;
-use super::{AnswerError, ContestOptions, Progress};
+use super::comparison::ComparisonContext;
+use super::full_network_check::Named;
+use super::head::{Drawn, Head, WarningList};
+use super::{AnswerError, ComparisonOptions, Progress};
 use crate::calendar;
 use crate::climate::Record;
 use crate::decision::gains::{Gain, Standing, gain, of_stack};
 use crate::decision::pairing::{Part, steps};
-use crate::decision::uncertainty::{Doubts, by_scale, doubts};
-use crate::ensemble::draws::{Draw, Fate, Fates, miscounted};
-use crate::ensemble::held::alike;
+use crate::decision::uncertainty::{UncertaintyBudget, by_scale, doubts};
+use crate::ensemble::draws::{Draw, DrawOutcome, DrawOutcomes, miscounted};
+use crate::ensemble::full_network_check::alike;
 use crate::problem::Problems;
 use crate::stand::Scenario;
 use serde::Serialize;
@@ -37,10 +37,10 @@ pub struct ComparedColony {
     pub stack: String,
     /// One row a hive.
     pub rows: Vec<Row>,
-    /// Butted together against apart, in parts.
+    /// Side by side against apart, in parts.
     pub pairing: Option<Split>,
     /// How far the row of `against` may be off, and from what.
-    pub doubts: Option<Doubts>,
+    pub doubts: Option<UncertaintyBudget>,
     /// Whether its stores follow from the scale.
     pub weighed: bool,
 }
@@ -89,7 +89,7 @@ pub fn compare(
     entries: &[Entry],
     against: usize,
     record: Record,
-    options: &ContestOptions,
+    options: &ComparisonOptions,
     progress: &dyn Progress,
 ) -> Result<CompareResult, AnswerError> {
     let hives: Vec<(&str, &Scenario)> = entries
@@ -99,11 +99,11 @@ pub fn compare(
     let Some(&(_, reference)) = hives.get(against) else {
         return Err(AnswerError::NothingToCompare);
     };
-    let mut told = Told::default();
+    let mut told = WarningList::default();
     for e in entries {
         told.add(&e.name, &e.warnings);
     }
-    let ground = Ground::lay(record, options, &hives, progress)?;
+    let ground = ComparisonContext::lay(record, options, &hives, progress)?;
     let drawn = ground.drawn();
     let winters = drawn.winters;
     // Pairing is told of the hive held against, or of the first that stands together.
@@ -130,16 +130,16 @@ pub fn compare(
         .skip(tasks[against].1.len() - winters)
         .map(|d| d.bees.clone())
         .collect();
-    let entrants = ground.entrants(tasks)?;
-    let mut fates = ground.run(&entrants)?;
+    let cases = ground.cases(tasks)?;
+    let mut fates = ground.run(&cases)?;
     let between = fates.split_off(hives.len());
     let sorted: Vec<Parts<'_>> = fates.iter().map(|f| Parts::of(f, drawn)).collect();
     let named: Vec<Named<'_>> = hives
         .iter()
-        .zip(entrants.iter().zip(&sorted))
-        .map(|((name, _), (entrant, f))| Named {
+        .zip(cases.iter().zip(&sorted))
+        .map(|((name, _), (case, f))| Named {
             name,
-            entrant,
+            case,
             plain: f.plain,
         })
         .collect();
@@ -224,16 +224,16 @@ fn place(s: &Scenario, name: &str) -> Option<usize> {
 #[derive(Clone, Copy)]
 pub(super) struct Parts<'a> {
     /// Each winter with the default parameters.
-    pub plain: &'a [Vec<Option<Fate>>],
+    pub plain: &'a [Vec<Option<DrawOutcome>>],
     /// Each kind of colony.
-    pub mixed: &'a [Vec<Option<Fate>>],
+    pub mixed: &'a [Vec<Option<DrawOutcome>>],
     /// Each winter with other counts of bees; empty but for one hive.
-    pub miscounted: &'a [Vec<Option<Fate>>],
+    pub miscounted: &'a [Vec<Option<DrawOutcome>>],
 }
 
 impl<'a> Parts<'a> {
     /// Sorts the draws in the order they were asked for.
-    pub fn of(f: &'a Fates, drawn: Drawn) -> Self {
+    pub fn of(f: &'a DrawOutcomes, drawn: Drawn) -> Self {
         let (plain, rest) = f.split_at(drawn.winters.min(f.len()));
         let (mixed, miscounted) = rest.split_at(drawn.colonies.min(rest.len()));
         Self {

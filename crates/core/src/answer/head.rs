@@ -58,9 +58,9 @@ pub struct Warning {
 
 /// Warnings as they come up, each once with the names of all hives it is said of.
 #[derive(Debug, Clone, PartialEq, Default)]
-pub struct Told(Vec<(Vec<String>, Problem)>);
+pub struct WarningList(Vec<(Vec<String>, Problem)>);
 
-impl Told {
+impl WarningList {
     /// Adds what is said of one hive.
     pub fn add(&mut self, hive: &str, problems: &Problems) {
         for p in &problems.0 {

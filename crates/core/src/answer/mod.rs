@@ -26,10 +26,10 @@
 //! ```
 
 pub mod compare;
+mod comparison;
 mod error;
-mod ground;
+mod full_network_check;
 pub mod head;
-mod held;
 pub mod network;
 mod options;
 mod progress;
@@ -39,11 +39,11 @@ pub mod update;
 pub mod weather;
 mod winters;
 
-pub use crate::ensemble::Stretch;
+pub use crate::ensemble::CheckWindow;
 pub use crate::ensemble::winters::Asked as WinterChoice;
 pub use compare::{CompareResult, Entry, compare};
 pub use error::AnswerError;
-pub use options::{ContestOptions, HeatOptions, RankOptions, RunOptions, UpdateOptions};
+pub use options::{ComparisonOptions, HeatOptions, RankOptions, RunOptions, UpdateOptions};
 pub use progress::{Notice, Progress, Stage};
 pub use rank::{RankResult, rank};
 pub use run::{RunAnswer, RunResult, run, yard};

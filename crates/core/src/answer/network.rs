@@ -1,7 +1,7 @@
 //! Which heat network carried an answer, and how the reduced one was held against the full one.
 
-use crate::ensemble::held::Held;
-use crate::season::{Carrier, Comparison};
+use crate::ensemble::full_network_check::Held;
+use crate::season::{Comparison, HeatModel};
 use serde::Serialize;
 
 /// The heat network behind a run.
@@ -40,10 +40,10 @@ pub const REDUCED: &str = "reduced";
 
 /// Name of the network that carries a winter.
 #[must_use]
-pub fn name(carrier: Carrier) -> &'static str {
-    match carrier {
-        Carrier::Full(_) => FULL,
-        Carrier::Reduced => REDUCED,
+pub fn name(model: HeatModel) -> &'static str {
+    match model {
+        HeatModel::Full(_) => FULL,
+        HeatModel::Reduced => REDUCED,
     }
 }
 

@@ -2,9 +2,9 @@
 
 use super::WinterChoice;
 use crate::calendar::MonthDay;
-use crate::ensemble::Stretch;
+use crate::ensemble::CheckWindow;
 use crate::hive::Resolution;
-use crate::season::{Carrier, Method};
+use crate::season::{HeatModel, Method};
 
 /// How the heat is computed.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -14,7 +14,7 @@ pub struct HeatOptions {
     /// Whether the full network carries every winter, some hundred times slower than the reduced one.
     pub full: bool,
     /// How much of the winter that sets the answer is gone over with the full network, to check the reduced one.
-    pub check: Option<Stretch>,
+    pub check: Option<CheckWindow>,
 }
 
 impl HeatOptions {
@@ -22,7 +22,7 @@ impl HeatOptions {
     pub const NORMAL: Self = Self {
         resolution: Resolution::Normal,
         full: false,
-        check: Some(Stretch::Weakest),
+        check: Some(CheckWindow::Weakest),
     };
     /// The quickest grid, checked over four weeks.
     pub const COARSE: Self = Self {
@@ -39,16 +39,16 @@ impl HeatOptions {
     }
 
     /// The network asked for.
-    pub(super) fn carrier(self) -> Carrier {
+    pub(super) fn model(self) -> HeatModel {
         if self.full {
-            Carrier::Full(self.method())
+            HeatModel::Full(self.method())
         } else {
-            Carrier::Reduced
+            HeatModel::Reduced
         }
     }
 
     /// How much of a winter is to be checked; nothing where the full network carries it.
-    pub(super) fn checked(self) -> Option<Stretch> {
+    pub(super) fn checked(self) -> Option<CheckWindow> {
         self.check.filter(|_| !self.full)
     }
 }
@@ -77,7 +77,7 @@ impl Default for RunOptions {
 
 /// Options of [`compare`](super::compare()), and of [`rank`](super::rank()) but for the day.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct ContestOptions {
+pub struct ComparisonOptions {
     /// Which winters.
     pub winters: WinterChoice,
     /// How many kinds of colony, drawn within what was measured, at least.
@@ -86,7 +86,7 @@ pub struct ContestOptions {
     pub heat: HeatOptions,
 }
 
-impl Default for ContestOptions {
+impl Default for ComparisonOptions {
     /// All winters of the record and 32 kinds of colony on the normal grid, checked.
     fn default() -> Self {
         Self {
@@ -100,19 +100,19 @@ impl Default for ContestOptions {
 /// Options of [`rank`](super::rank()).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RankOptions {
-    /// Winters, colonies and heat.
-    pub contest: ContestOptions,
+    /// WinterJobs, colonies and heat.
+    pub contest: ComparisonOptions,
     /// The day on which it is asked; `None`: that of the weighing.
     pub on: Option<MonthDay>,
 }
 
 impl Default for RankOptions {
-    /// As [`ContestOptions::default`] on the coarse grid: each change of the hive is a network of its own.
+    /// As [`ComparisonOptions::default`] on the coarse grid: each change of the hive is a network of its own.
     fn default() -> Self {
         Self {
-            contest: ContestOptions {
+            contest: ComparisonOptions {
                 heat: HeatOptions::COARSE,
-                ..ContestOptions::default()
+                ..ComparisonOptions::default()
             },
             on: None,
         }

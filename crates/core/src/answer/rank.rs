@@ -1,9 +1,9 @@
 //! The changes that make sense for a hive, and what each buys.
 
 use super::compare::Parts;
-use super::ground::Ground;
-use super::head::{Head, Told};
-use super::held::Named;
+use super::comparison::ComparisonContext;
+use super::full_network_check::Named;
+use super::head::{Head, WarningList};
 use super::network::Networks;
 use super::{AnswerError, Progress, RankOptions};
 use crate::calendar;
@@ -12,11 +12,11 @@ use crate::decision::changes::{Change, Group, LeftOut, Stock, changes};
 use crate::decision::gains::{Standing, gain, of_stack};
 use crate::decision::margins::BEES_PER_DEEP_FRAME;
 use crate::decision::ranking::{Outcome, Ranking, rank as ranking};
+use crate::decision::stand_total::whole;
 use crate::decision::too_small::{TooSmall, too_small};
-use crate::decision::uncertainty::{Doubts, by_scale, doubts};
-use crate::decision::whole::whole;
-use crate::ensemble::draws::{Fate, Fates, miscounted};
-use crate::ensemble::held::{Candidate, alike};
+use crate::decision::uncertainty::{UncertaintyBudget, by_scale, doubts};
+use crate::ensemble::draws::{DrawOutcome, DrawOutcomes, miscounted};
+use crate::ensemble::full_network_check::{Candidate, alike};
 use crate::scenario::{Loaded, Source};
 use serde::Serialize;
 
@@ -47,7 +47,7 @@ pub struct RankedColony {
     /// Its ranking.
     pub ranking: Ranking,
     /// How far that may be off, and from what.
-    pub doubts: Option<Doubts>,
+    pub doubts: Option<UncertaintyBudget>,
     /// Whether its stores follow from the scale.
     pub weighed: bool,
     /// Why it is too small to be wintered alone, if it is.
@@ -71,13 +71,13 @@ pub fn rank(
     progress: &dyn Progress,
 ) -> Result<RankResult, AnswerError> {
     let name = source.name();
-    let ground = &Ground::lay(
+    let ground = &ComparisonContext::lay(
         record,
         &options.contest,
         &[(name, &base.scenario)],
         progress,
     )?;
-    let mut told = Told::default();
+    let mut told = WarningList::default();
     told.add(AS_WRITTEN, &base.warnings);
     let s = &base.scenario;
     let (start, end) = (s.season.start, s.season.first_nectar);
@@ -91,8 +91,8 @@ pub fn rank(
     let miscounts = miscounted(drawn.winters, s.stacks.len(), &ground.parameters(s)?);
     draws.extend(miscounts.iter().cloned());
     // The hive as it is comes first: which way honey goes hangs on who has some to spare.
-    let as_is = ground.entrants(vec![(s.clone(), draws)])?;
-    let now: Fates = ground.run(&as_is)?.pop().unwrap_or_default();
+    let as_is = ground.cases(vec![(s.clone(), draws)])?;
+    let now: DrawOutcomes = ground.run(&as_is)?.pop().unwrap_or_default();
     let parts = Parts::of(&now, drawn);
     let standings = (0..s.stacks.len())
         .map(|k| ground.standing(s, k, &of_stack(parts.plain, k)))
@@ -128,13 +128,13 @@ pub fn rank(
         tasks.push((scenario, draws));
         kept.push(change);
     }
-    let entrants = ground.entrants(tasks)?;
-    let fates = ground.run(&entrants)?;
+    let cases = ground.cases(tasks)?;
+    let fates = ground.run(&cases)?;
     let stacks: Vec<usize> = (0..s.stacks.len())
         .filter(|k| s.stacks[*k].colony.is_some())
         .collect();
     // By colony, then by change.
-    let by_colony: Vec<Vec<Vec<Option<Fate>>>> = stacks
+    let by_colony: Vec<Vec<Vec<Option<DrawOutcome>>>> = stacks
         .iter()
         .map(|k| fates.iter().map(|f| of_stack(f, *k)).collect())
         .collect();
@@ -188,9 +188,9 @@ pub fn rank(
             deep_frames: colony.bees / BEES_PER_DEEP_FRAME,
         });
     }
-    let named = |(name, entrant)| Named {
+    let named = |(name, case)| Named {
         name,
-        entrant,
+        case,
         // Changes run through draws only: their winter is that of the hives as they stand.
         plain: parts.plain,
     };
@@ -200,7 +200,7 @@ pub fn rank(
         .collect();
     let changed = warmth
         .iter()
-        .map(|i| (outcomes[*i].change.words.as_str(), &entrants[*i]));
+        .map(|i| (outcomes[*i].change.words.as_str(), &cases[*i]));
     let all: Vec<Named<'_>> = as_is
         .iter()
         .map(|e| (AS_WRITTEN, e))
@@ -223,7 +223,7 @@ const CHECKED: usize = 8;
 /// Holds the hives as they stand, the first of `all`, and the changes that come first among those that alter heat against the full network;
 /// the others of `all` are the changes `warmth`, by index, in their order.
 fn first_ranked(
-    ground: &Ground<'_>,
+    ground: &ComparisonContext<'_>,
     all: &[Candidate<'_>],
     warmth: &[usize],
     colonies: &[RankedColony],

@@ -2,7 +2,7 @@
 
 use super::network::{self, Network};
 use super::weather::{Climate, autumns_of, for_season};
-use super::winters::{Outcomes, Winters, worst};
+use super::winters::{WinterJobs, WinterResults, worst};
 use super::{AnswerError, Notice, Progress, RunOptions};
 use crate::calendar;
 use crate::climate::series::Winter;
@@ -16,12 +16,12 @@ use crate::ensemble::winters::{choose, poorest};
 use crate::hive;
 use crate::scenario::Loaded;
 use crate::season::outcome::{SolverReport, WinterOutcome};
-use crate::season::{Carrier, Stand};
+use crate::season::{HeatModel, PreparedHive};
 use crate::stand::{Joint, Scenario};
 use serde::Serialize;
 
 /// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-run/3";
+pub const SCHEMA: &str = "partywall-run/4";
 
 /// Everything a run found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -44,7 +44,7 @@ pub struct RunResult {
     pub level: f64,
     /// Grid used.
     pub grid: &'static str,
-    /// Whether the stacks stand butted together.
+    /// Whether the stacks stand side by side.
     pub paired: bool,
     /// One per colony, left to right.
     pub colonies: Vec<ColonyResult>,
@@ -69,7 +69,7 @@ pub struct RunAnswer {
     /// What became of each winter, arrangement by arrangement.
     pub outcomes: Vec<Vec<WinterOutcome>>,
     /// What carried them.
-    pub carrier: Carrier,
+    pub model: HeatModel,
 }
 
 /// Runs a stand with colonies through past winters; `record` is its weather.
@@ -107,29 +107,29 @@ pub fn run(
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let arrange = |s: Scenario| -> Result<Arrangement, AnswerError> {
         let hive = hive::build(&s, options.heat.resolution)?;
-        let stand = Stand::new(&s, hive, elevation)?;
+        let stand = PreparedHive::new(&s, hive, elevation)?;
         Ok(Arrangement { scenario: s, stand })
     };
     let paired = scenario
         .joints
         .iter()
-        .any(|j| matches!(j, Joint::Butted { .. }));
+        .any(|j| matches!(j, Joint::Adjoining { .. }));
     let mut arrangements = vec![arrange(scenario.clone())?];
     if paired {
         arrangements.push(arrange(scenario.apart())?);
     }
-    let mut carrier = options.heat.carrier();
-    let through = |arrangements: &[Arrangement], carrier, checked| {
-        let all = Winters {
+    let mut model = options.heat.model();
+    let through = |arrangements: &[Arrangement], model, checked| {
+        let all = WinterJobs {
             arrangements,
             winters: &winters,
             parameters: &parameters,
             level: scenario.level,
             progress,
         };
-        all.through(carrier, checked)
+        all.through(model, checked)
     };
-    let mut gone = through(&arrangements, carrier, options.heat.checked())?;
+    let mut gone = through(&arrangements, model, options.heat.checked())?;
     let mut refined = false;
     if let Some(c) = gone.strays() {
         progress.tell(&Notice::Refined(c.clone()));
@@ -137,15 +137,15 @@ pub fn run(
             a.stand.refine()?;
         }
         refined = true;
-        gone = through(&arrangements, carrier, options.heat.checked())?;
+        gone = through(&arrangements, model, options.heat.checked())?;
     }
     let check = gone.check.clone();
     if let Some(c) = gone.strays() {
         progress.tell(&Notice::FellBack(c.clone()));
-        carrier = Carrier::Full(options.heat.method());
-        gone = through(&arrangements, carrier, None)?;
+        model = HeatModel::Full(options.heat.method());
+        gone = through(&arrangements, model, None)?;
     }
-    let Outcomes {
+    let WinterResults {
         outcomes, emptied, ..
     } = gone;
     weather_notes.splice(0..0, poorest(&outcomes[0]));
@@ -196,10 +196,10 @@ pub fn run(
         colonies,
         warnings: told,
         network: Network {
-            kind: network::name(carrier),
+            kind: network::name(model),
             unknowns: arrangements[0].stand.hive.network.n(),
             refined,
-            fell_back: check.is_some() && carrier != Carrier::Reduced,
+            fell_back: check.is_some() && model != HeatModel::Reduced,
             check,
         },
         solver: worst(&outcomes),
@@ -210,7 +210,7 @@ pub fn run(
         arrangements,
         parameters,
         outcomes,
-        carrier,
+        model,
     })
 }
 

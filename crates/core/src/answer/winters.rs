@@ -4,13 +4,13 @@ use super::{AnswerError, Progress, Stage};
 use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::ensemble::runner::{Arrangement, run_all};
-use crate::ensemble::{Stretch, sets_the_answer};
+use crate::ensemble::{CheckWindow, sets_the_answer};
 use crate::parallel::prelude::*;
 use crate::season::outcome::{SolverReport, WinterOutcome};
-use crate::season::{Carrier, Comparison, Course};
+use crate::season::{Comparison, HeatModel, WinterRun};
 
 /// Everything that is to be run.
-pub(super) struct Winters<'a> {
+pub(super) struct WinterJobs<'a> {
     pub(super) arrangements: &'a [Arrangement],
     pub(super) winters: &'a [Winter],
     pub(super) parameters: &'a Parameters,
@@ -19,7 +19,7 @@ pub(super) struct Winters<'a> {
 }
 
 /// All that came of it.
-pub(super) struct Outcomes {
+pub(super) struct WinterResults {
     /// Outcome of each winter in each arrangement.
     pub(super) outcomes: Vec<Vec<WinterOutcome>>,
     /// The first arrangement's winters with just the honey they take.
@@ -28,27 +28,27 @@ pub(super) struct Outcomes {
     pub(super) check: Option<Comparison>,
 }
 
-impl Outcomes {
+impl WinterResults {
     /// The check, if it is beyond what is let pass.
     pub(super) fn strays(&self) -> Option<&Comparison> {
         self.check.as_ref().filter(|c| !c.holds())
     }
 }
 
-impl Winters<'_> {
+impl WinterJobs<'_> {
     /// Every winter, again with just the honey it takes, and over `checked` of one winter with the full network.
     pub(super) fn through(
         &self,
-        carrier: Carrier,
-        checked: Option<Stretch>,
-    ) -> Result<Outcomes, AnswerError> {
-        let outcomes = self.run(carrier)?;
+        model: HeatModel,
+        checked: Option<CheckWindow>,
+    ) -> Result<WinterResults, AnswerError> {
+        let outcomes = self.run(model)?;
         // The full network goes through its winter on one core while the others are at work.
         let (check, emptied) = crate::parallel::join(
             || checked.map_or(Ok(None), |stretch| self.check(&outcomes, stretch)),
             || self.emptied(&outcomes[0]),
         );
-        Ok(Outcomes {
+        Ok(WinterResults {
             check: check?,
             emptied: emptied?,
             outcomes,
@@ -56,14 +56,17 @@ impl Winters<'_> {
     }
 
     /// Every arrangement through every winter.
-    fn run(&self, carrier: Carrier) -> Result<Vec<Vec<WinterOutcome>>, AnswerError> {
+    fn run(&self, model: HeatModel) -> Result<Vec<Vec<WinterOutcome>>, AnswerError> {
         let progress = self.progress;
-        progress.begin(Stage::Winters, self.arrangements.len() * self.winters.len());
+        progress.begin(
+            Stage::WinterJobs,
+            self.arrangements.len() * self.winters.len(),
+        );
         let outcomes = run_all(
             self.arrangements,
             self.winters,
             self.parameters,
-            carrier,
+            model,
             &|| progress.step(),
             progress.stop(),
         );
@@ -81,14 +84,14 @@ impl Winters<'_> {
             .zip(outcomes)
             .map(|(winter, o)| {
                 let eaten: Vec<f64> = o.colonies.iter().map(|c| c.eaten).collect();
-                Course {
+                WinterRun {
                     scenario: &arrangement.scenario.with_stores(&eaten),
                     stand: &arrangement.stand,
                     winter,
                     parameters: self.parameters,
                     stop: self.progress.stop(),
                 }
-                .run(Carrier::Reduced, None)
+                .run(HeatModel::Reduced, None)
             })
             .collect();
         Ok(all?)
@@ -98,14 +101,14 @@ impl Winters<'_> {
     fn check(
         &self,
         outcomes: &[Vec<WinterOutcome>],
-        stretch: Stretch,
+        stretch: CheckWindow,
     ) -> Result<Option<Comparison>, AnswerError> {
         let eaten = |o: &WinterOutcome| o.colonies.iter().map(|c| c.eaten).sum::<f64>();
         let eaten: Vec<f64> = outcomes[0].iter().map(eaten).collect();
         let Some(poor) = sets_the_answer(&eaten, self.level) else {
             return Ok(None);
         };
-        let course = Course {
+        let course = WinterRun {
             scenario: &self.arrangements[0].scenario,
             stand: &self.arrangements[0].stand,
             winter: &self.winters[poor],

@@ -12,7 +12,7 @@ use crate::stand::Shelter;
 
 prop_compose! {
     fn any_hour()(
-        temp_c in -60.0..45.0_f64,
+        outdoor_c in -60.0..45.0_f64,
         spread in 0.0..30.0_f64,
         wind in 0.0..40.0_f64,
         ghi in 0.0..1400.0_f64,
@@ -24,13 +24,13 @@ prop_compose! {
         azimuth in 0.0..360.0_f64,
     ) -> Hour {
         Hour {
-            temp_c,
-            dewpoint_c: temp_c - spread,
+            outdoor_c,
+            dewpoint_c: outdoor_c - spread,
             wind,
             ghi,
             dni,
             dhi: ghi * diffuse_share,
-            sky_longwave: sky_longwave(temp_c, temp_c - spread, cover),
+            sky_longwave: sky_longwave(outdoor_c, outdoor_c - spread, cover),
             snow_depth,
             sun_elevation_deg: elevation,
             sun_azimuth_deg: azimuth,
@@ -71,7 +71,7 @@ proptest! {
         let face = PreparedFace::new(face);
         let film = sky.film(&face);
         prop_assert!(film.h.is_finite() && film.h > 0.0 && film.h < 250.0, "{film:?}");
-        let coldest = sky.sky.min(hour.temp_c).min(0.0);
+        let coldest = sky.sky.min(hour.outdoor_c).min(0.0);
         prop_assert!(film.t.is_finite() && film.t >= coldest - 1e-9, "{film:?}");
         let sun = sky.sun_on(&face);
         prop_assert!(sun.beam >= 0.0 && sun.sky >= 0.0 && sun.ground >= 0.0, "{sun:?}");
@@ -86,8 +86,8 @@ proptest! {
         let base = film(&hour, &face);
         let windy = Hour { wind: hour.wind + more, ..hour };
         prop_assert!(film(&windy, &face).h > base.h);
-        let black = black_body(hour.temp_c + more) - black_body(hour.temp_c);
-        let warm = Hour { temp_c: hour.temp_c + more, sky_longwave: hour.sky_longwave + black, ..hour };
+        let black = black_body(hour.outdoor_c + more) - black_body(hour.outdoor_c);
+        let warm = Hour { outdoor_c: hour.outdoor_c + more, sky_longwave: hour.sky_longwave + black, ..hour };
         prop_assert!(film(&warm, &face).t > base.t);
         let dark = Face { absorptance: face.absorptance + 0.5, ..face };
         prop_assert!(film(&hour, &dark).t >= base.t);

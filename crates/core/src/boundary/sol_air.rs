@@ -89,7 +89,7 @@ impl HourSky {
     pub fn new(hour: &Hour, site: &SiteExposure) -> Self {
         let snow_depth = hour.snow_depth.clamp(0.0, f64::INFINITY);
         Self {
-            air: hour.temp_c,
+            air: hour.outdoor_c,
             sky: sky_temperature(hour.sky_longwave),
             light: SkyState::new(
                 hour.sun_elevation_deg,
@@ -195,7 +195,7 @@ impl HourSky {
 /// use partywall_core::climate::series::Hour;
 /// use partywall_core::stand::Shelter;
 /// let night = Hour {
-///     temp_c: -10.0, dewpoint_c: -14.0, wind: 4.0, ghi: 0.0, dni: 0.0, dhi: 0.0, sky_longwave: 200.0,
+///     outdoor_c: -10.0, dewpoint_c: -14.0, wind: 4.0, ghi: 0.0, dni: 0.0, dhi: 0.0, sky_longwave: 200.0,
 ///     snow_depth: 0.0, sun_elevation_deg: -40.0, sun_azimuth_deg: 0.0,
 /// };
 /// let lid = Face { azimuth_deg: 0.0, tilt_deg: 0.0, absorptance: 0.7, emissivity: 0.9, exposure: Exposure::Open, z: 0.8 };
@@ -235,7 +235,7 @@ mod tests {
     use crate::stand::Shelter;
 
     const NIGHT: Hour = Hour {
-        temp_c: -10.0,
+        outdoor_c: -10.0,
         dewpoint_c: -14.0,
         wind: 4.0,
         ghi: 0.0,
@@ -273,8 +273,8 @@ mod tests {
         };
         let site = SiteExposure::new(Shelter::Open, false).unwrap();
         let film = face_film(&day, &face(90.0, Exposure::Open), &site);
-        let into = film.h * (film.t - day.temp_c);
-        let longwave = 0.9 * 0.5 * (day.sky_longwave - black_body(day.temp_c));
+        let into = film.h * (film.t - day.outdoor_c);
+        let longwave = 0.9 * 0.5 * (day.sky_longwave - black_body(day.outdoor_c));
         let sun = 0.7 * 637.785;
         assert!((into - (longwave + sun)).abs() < 1e-3, "{into}");
         // Wind at half a metre is 0.484 of 4 m/s; radiation at -10 degC about 0.9 x 4.
@@ -326,7 +326,10 @@ mod tests {
         };
         let nan = f64::NAN;
         for hour in [
-            Hour { temp_c: nan, ..day },
+            Hour {
+                outdoor_c: nan,
+                ..day
+            },
             Hour { wind: nan, ..day },
             Hour {
                 sky_longwave: nan,

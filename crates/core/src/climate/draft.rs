@@ -48,7 +48,7 @@ pub struct Draft {
     /// Its days.
     pub span: Span,
     /// Air temperature, degC, whole.
-    pub temp_c: Vec<f64>,
+    pub outdoor_c: Vec<f64>,
     /// Dew point, degC.
     pub dewpoint_c: Vec<Option<f64>>,
     /// Wind at 10 m, m/s.
@@ -111,7 +111,7 @@ pub fn from_hours(
     let rows = window(rows, from, midnight(span.last + 1 + pad_days));
     let inner = pad..pad + span.hours();
 
-    let measured = at_hours(rows, |v| v.temp_c, from, padded);
+    let measured = at_hours(rows, |v| v.outdoor_c, from, padded);
     let mut filled = measured.clone();
     fill_runs(&mut filled, LINEAR_HOURS, true);
     fill_from_neighbour_days(&mut filled);
@@ -119,7 +119,7 @@ pub fn from_hours(
         let first = calendar::time_text(midnight(span.first) + 60 * first);
         return Err(Rejection::HoursMissing { count, first });
     }
-    let temp_c: Vec<f64> = filled[inner.clone()].iter().flatten().copied().collect();
+    let outdoor_c: Vec<f64> = filled[inner.clone()].iter().flatten().copied().collect();
     let filled_days = measured[inner.clone()]
         .chunks(24)
         .filter(|day| day.iter().any(Option::is_none))
@@ -135,7 +135,7 @@ pub fn from_hours(
     };
     let humidity = instants(|v| v.rel_humidity);
     let mut dewpoint_c = instants(|v| v.dewpoint_c);
-    for ((dew, rh), t) in dewpoint_c.iter_mut().zip(&humidity).zip(&temp_c) {
+    for ((dew, rh), t) in dewpoint_c.iter_mut().zip(&humidity).zip(&outdoor_c) {
         if dew.is_none() {
             *dew = rh.map(|rh| dew_point_from_rh(*t, rh.max(0.01)));
         }
@@ -143,8 +143,8 @@ pub fn from_hours(
     let stuck_days = stuck_within(&stuck::of_hours(rows), span)?;
     Ok(Draft {
         span,
-        extremes_c: temp_c.chunks(24).map(extremes).collect(),
-        temp_c,
+        extremes_c: outdoor_c.chunks(24).map(extremes).collect(),
+        outdoor_c,
         dewpoint_c,
         wind: instants(|v| v.wind),
         ghi: means(|v| v.ghi),
@@ -226,12 +226,12 @@ pub fn from_days(
         return Err(Rejection::DaysMissing { count, first });
     }
     let curves = curves(&low, &high, first, station, defaults);
-    let mut temp_c = Vec::with_capacity(span.hours());
+    let mut outdoor_c = Vec::with_capacity(span.hours());
     for i in inner.clone() {
         let Some(day) = curves[i] else { continue };
         let [before, after] = [i - 1, i + 1].map(|j| curves[j].unwrap_or(day));
         let at = |h| daily_to_hourly::temperature(f64::from(h), &before, &day, &after);
-        temp_c.extend((0..24_u8).map(at));
+        outdoor_c.extend((0..24_u8).map(at));
     }
     let daily = |get: fn(&DayValues) -> Option<f64>| -> Vec<Option<f64>> {
         let value = |r: &Option<&DayRow>| r.and_then(|r| get(&r.values));
@@ -259,7 +259,7 @@ pub fn from_days(
         .count();
     Ok(Draft {
         span,
-        temp_c,
+        outdoor_c,
         dewpoint_c: through_mornings(&dew)[pad * 24..(pad + span.days()) * 24].to_vec(),
         wind: spread(&daily(|v| v.wind)),
         ghi: none(),

@@ -35,7 +35,7 @@ pub fn complete(draft: &Draft, station: &Station, defaults: &Defaults) -> Vec<Ho
         .collect();
     let dew_stand_in = through_mornings(&lowest);
     let wind_stand_in = usual_wind(&draft.wind, defaults);
-    let mut out = Vec::with_capacity(draft.temp_c.len());
+    let mut out = Vec::with_capacity(draft.outdoor_c.len());
     for day in 0..draft.span.days() {
         let Some(date) = calendar::date_of(draft.span.first + i64::try_from(day).unwrap_or(0))
         else {
@@ -65,22 +65,22 @@ pub fn complete(draft: &Draft, station: &Station, defaults: &Defaults) -> Vec<Ho
             defaults.cloud_unknown.value
         };
         for (h, i) in hours.enumerate() {
-            let temp_c = draft.temp_c[i];
+            let outdoor_c = draft.outdoor_c[i];
             let dewpoint_c = draft.dewpoint_c[i]
                 .or(dew_stand_in[i])
-                .unwrap_or(temp_c)
-                .min(temp_c);
+                .unwrap_or(outdoor_c)
+                .min(outdoor_c);
             let (dni, dhi) = sun.split(h, ghi[h], draft.dni[i], draft.dhi[i]);
             let cloud = draft.cloud[i].unwrap_or(cloud_of_day);
             out.push(Hour {
-                temp_c,
+                outdoor_c,
                 dewpoint_c,
                 wind: draft.wind[i].unwrap_or(wind_stand_in),
                 ghi: ghi[h],
                 dni,
                 dhi,
                 sky_longwave: draft.sky_longwave[i]
-                    .unwrap_or_else(|| sky::sky_longwave(temp_c, dewpoint_c, cloud)),
+                    .unwrap_or_else(|| sky::sky_longwave(outdoor_c, dewpoint_c, cloud)),
                 snow_depth: draft.snow_depth[i].unwrap_or(0.0),
                 sun_elevation_deg: sun.elevation_deg[h],
                 sun_azimuth_deg: sun.azimuth_deg[h],
@@ -198,7 +198,7 @@ pub fn coverage(rows: &Rows) -> Vec<Coverage> {
         Rows::Hours(rows) => of(
             rows,
             &[
-                (TEMPERATURE, |v| v.temp_c),
+                (TEMPERATURE, |v| v.outdoor_c),
                 (HUMIDITY, |v| v.dewpoint_c.or(v.rel_humidity)),
                 (WIND, |v| v.wind),
                 (SUN, |v| v.ghi),

@@ -24,7 +24,7 @@ impl Record {
     pub fn gaps(&self) -> Vec<Gap> {
         let (known, step, longest): (Vec<i64>, i64, i64) = match &self.rows {
             Rows::Hours(rows) => {
-                let known = rows.iter().filter(|r| r.values.temp_c.is_some());
+                let known = rows.iter().filter(|r| r.values.outdoor_c.is_some());
                 (known.map(|r| r.minute).collect(), 60, HOURLY_STEP)
             }
             Rows::Days(rows) => {

@@ -169,7 +169,7 @@ mod tests {
             line: 1,
             minute,
             values: HourValues {
-                temp_c: Some(t),
+                outdoor_c: Some(t),
                 ghi: Some(t),
                 ..HourValues::default()
             },
@@ -213,7 +213,7 @@ mod tests {
     fn an_absent_hour_is_a_gap() {
         let got = at_hours(
             &rows(&[(0, 1.0), (60, 2.0), (180, 4.0)]),
-            |v| v.temp_c,
+            |v| v.outdoor_c,
             0,
             5,
         );
@@ -225,7 +225,7 @@ mod tests {
     fn off_hour_reports_are_read_between() {
         let got = at_hours(
             &rows(&[(-7, 0.0), (53, 6.0), (113, 12.0)]),
-            |v| v.temp_c,
+            |v| v.outdoor_c,
             0,
             2,
         );

@@ -79,7 +79,7 @@ pub mod hour {
 
     /// Air temperature, degC.
     pub const TEMP: Q = of("air temperature", "air temperatures", &AIR, |v| {
-        &mut v.temp_c
+        &mut v.outdoor_c
     });
     /// Dew point, degC.
     pub const DEW: Q = of("dew point", "dew points", &AIR, |v| &mut v.dewpoint_c);

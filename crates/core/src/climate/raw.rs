@@ -64,7 +64,7 @@ pub enum Clock {
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct HourValues {
     /// Air temperature at that instant, degC.
-    pub temp_c: Option<f64>,
+    pub outdoor_c: Option<f64>,
     /// Dew point, degC.
     pub dewpoint_c: Option<f64>,
     /// Relative humidity, 0 to 1.

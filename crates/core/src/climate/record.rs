@@ -4,8 +4,8 @@ use crate::climate::builtin;
 use crate::climate::defaults::Defaults;
 use crate::climate::error::ClimateError;
 use crate::climate::fields::{self, Coverage};
+use crate::climate::file_sources::{self, FileSources};
 use crate::climate::formats::{self, Format, Hints, companions, station_lists};
-use crate::climate::gather::{self, Gathered};
 use crate::climate::join;
 use crate::climate::quality;
 use crate::climate::raw::{Kind, PartialStation, RadiationInterval, RawRecord, Rows};
@@ -54,8 +54,8 @@ pub fn built_in(name: &str, known: &PartialStation) -> Result<Record, Problems> 
 /// # Errors
 /// When they cannot be used; every problem has its place where it has one, what was expected and what to try.
 pub fn from_bytes(name: &str, bytes: Vec<u8>) -> Result<Record, Problems> {
-    from_gathered(
-        gather::from_memory(name, bytes)?,
+    from_file_sources(
+        file_sources::from_memory(name, bytes)?,
         &PartialStation::default(),
     )
 }
@@ -70,7 +70,7 @@ pub fn from_files(
     files: Vec<(String, Vec<u8>)>,
     known: &PartialStation,
 ) -> Result<Record, Problems> {
-    from_gathered(gather::from_files(name, true, files)?, known)
+    from_file_sources(file_sources::from_files(name, true, files)?, known)
 }
 
 /// Problems of all files listed before reading stops.
@@ -82,8 +82,11 @@ const MOST_ASIDE: usize = 5;
 ///
 /// # Errors
 /// As [`from_files`].
-pub fn from_gathered(gathered: Gathered, known: &PartialStation) -> Result<Record, Problems> {
-    let Gathered {
+pub fn from_file_sources(
+    gathered: FileSources,
+    known: &PartialStation,
+) -> Result<Record, Problems> {
+    let FileSources {
         name,
         many,
         sources,

@@ -28,7 +28,7 @@ pub struct Station {
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Hour {
     /// Air temperature, degC.
-    pub temp_c: f64,
+    pub outdoor_c: f64,
     /// Dew point, degC.
     pub dewpoint_c: f64,
     /// Wind speed at 10 m in the open, m/s.
@@ -72,8 +72,8 @@ impl Winter {
     /// distance from the air, `L (T - by)^4 / T^4`. Sun, wind and snow stay as they are.
     pub fn make_colder(&mut self, by: f64) {
         for h in &mut self.hours {
-            let before = h.temp_c + ZERO_C;
-            h.temp_c -= by;
+            let before = h.outdoor_c + ZERO_C;
+            h.outdoor_c -= by;
             h.dewpoint_c -= by;
             h.sky_longwave *= ((before - by) / before).powi(4);
         }
@@ -118,7 +118,7 @@ mod tests {
     #[test]
     fn colder_air_has_a_colder_sky() {
         let hour = Hour {
-            temp_c: -5.0,
+            outdoor_c: -5.0,
             dewpoint_c: -8.0,
             wind: 3.0,
             ghi: 120.0,
@@ -138,8 +138,8 @@ mod tests {
         };
         winter.make_colder(3.0);
         let h = winter.hours[0];
-        assert_eq!((h.temp_c, h.dewpoint_c), (-8.0, -11.0));
-        let below = |h: &Hour| h.temp_c - crate::climate::sky::sky_temperature(h.sky_longwave);
+        assert_eq!((h.outdoor_c, h.dewpoint_c), (-8.0, -11.0));
+        let below = |h: &Hour| h.outdoor_c - crate::climate::sky::sky_temperature(h.sky_longwave);
         assert!((below(&h) - below(&hour)).abs() < 0.5);
         assert_eq!((h.wind, h.ghi, h.snow_depth), (3.0, 120.0, 0.1));
     }
@@ -155,7 +155,7 @@ mod tests {
             let n = narrow.iter().find(|n| n.label == w.label).unwrap();
             let part = w.part(day(10, 1), day(5, 19)).unwrap();
             assert_eq!((part.start, part.hours.len()), (n.start, n.hours.len()));
-            let noon = |w: &Winter, d: usize| w.hours[24 * d + 12].temp_c;
+            let noon = |w: &Winter, d: usize| w.hours[24 * d + 12].outdoor_c;
             for d in [0, 100, n.hours.len() / 24 - 2] {
                 assert_eq!(noon(&part, d), noon(n, d), "{} day {d}", w.label);
             }

@@ -77,15 +77,15 @@ pub fn cloud_factor(cover: f64) -> f64 {
 /// assert!((sky_longwave(293.0 - 273.15, 283.0 - 273.15, 0.0) - 340.6).abs() < 0.5);
 /// ```
 #[must_use]
-pub fn sky_longwave(temp_c: f64, dewpoint_c: f64, cover: f64) -> f64 {
-    let dewpoint_c = if dewpoint_c > temp_c {
-        temp_c
+pub fn sky_longwave(outdoor_c: f64, dewpoint_c: f64, cover: f64) -> f64 {
+    let dewpoint_c = if dewpoint_c > outdoor_c {
+        outdoor_c
     } else {
         dewpoint_c
     };
     let emissivity = emissivity_clark_allen(dewpoint_c) * cloud_factor(cover);
     let emissivity = emissivity.clamp(0.0, 1.0);
-    emissivity * black_body(temp_c)
+    emissivity * black_body(outdoor_c)
 }
 
 /// Cloud cover, 0 to 1, from the ratio of measured to clear-sky global radiation (hour or day).

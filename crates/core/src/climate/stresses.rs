@@ -22,7 +22,7 @@ impl Stresses {
     /// Of a winter; clusters move above `moves_c` (degC) in the air outside, bees fly in hours for which `flies` holds.
     #[must_use]
     pub fn of(winter: &Winter, moves_c: f64, flies: impl Fn(&Hour) -> bool) -> Self {
-        let (still_at, still_hours) = longest(&winter.hours, |h| h.temp_c <= moves_c);
+        let (still_at, still_hours) = longest(&winter.hours, |h| h.outdoor_c <= moves_c);
         let (_, confined) = longest(&winter.hours, |h| !flies(h));
         let day = calendar::day_number(winter.start) + i64::try_from(still_at / 24).unwrap_or(0);
         Self {
@@ -52,7 +52,7 @@ mod tests {
 
     fn winter(temps: &[f64]) -> Winter {
         let hour = |t: &f64| Hour {
-            temp_c: *t,
+            outdoor_c: *t,
             dewpoint_c: -20.0,
             wind: 0.0,
             ghi: 0.0,
@@ -78,7 +78,7 @@ mod tests {
         let mut temps = vec![-10.0; 24 * 10];
         temps[24 * 4 + 5] = -6.9;
         temps[3] = 11.0;
-        let s = Stresses::of(&winter(&temps), -7.0, |h| h.temp_c >= 10.0);
+        let s = Stresses::of(&winter(&temps), -7.0, |h| h.outdoor_c >= 10.0);
         assert_eq!(s.still_hours, 24 * 6 - 6);
         assert_eq!(s.still_from.to_string(), "2014-01-03");
         assert_eq!((s.flight_hours, s.confined_days), (1, 9));

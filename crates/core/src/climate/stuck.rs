@@ -31,7 +31,9 @@ pub struct Reading {
 pub fn of_hours(rows: &[HourRow]) -> Vec<Reading> {
     let mut out: Vec<Reading> = Vec::new();
     for row in rows {
-        let Some(t) = row.values.temp_c else { continue };
+        let Some(t) = row.values.outdoor_c else {
+            continue;
+        };
         let day = row.day();
         match out.last_mut() {
             Some(r) if r.day == day => {

@@ -57,7 +57,7 @@ impl Sums {
     /// Sums of a winter; `None` for one without a whole day.
     #[must_use]
     pub fn of(winter: &Winter) -> Option<Self> {
-        let temps: Vec<f64> = winter.hours.iter().map(|h| h.temp_c).collect();
+        let temps: Vec<f64> = winter.hours.iter().map(|h| h.outdoor_c).collect();
         Self::of_temperatures(winter.start, &temps)
     }
 
@@ -194,7 +194,7 @@ pub fn by_file_days(record: &Record, start: MonthDay, end: MonthDay) -> Option<S
     let temps: Option<Vec<f64>> = winters::twice(rows)
         .iter()
         .filter(|r| r.minute > first && r.minute <= last)
-        .map(|r| r.values.temp_c)
+        .map(|r| r.values.outdoor_c)
         .collect();
     let temps = temps.filter(|t| i64::try_from(t.len()).is_ok_and(|n| n * 60 == last - first))?;
     Sums::of_temperatures(from, &temps)
@@ -222,7 +222,7 @@ pub fn year_degree_days(record: &Record) -> Option<YearDegreeDays> {
     };
     let mut days: Vec<(i64, f64, u32)> = Vec::new();
     for row in rows {
-        let t = row.values.temp_c?;
+        let t = row.values.outdoor_c?;
         // The reading at h:00 ends hour h, so 24:00 still belongs to its day.
         let day = (row.minute - 1).div_euclid(MINUTES_A_DAY);
         match days.last_mut() {

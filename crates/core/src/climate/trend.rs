@@ -38,7 +38,7 @@ pub struct TooFew(pub usize);
 #[must_use]
 pub fn mean_c(winter: &Winter) -> f64 {
     let n = winter.hours.len().max(1) as f64;
-    winter.hours.iter().map(|h| h.temp_c).sum::<f64>() / n
+    winter.hours.iter().map(|h| h.outdoor_c).sum::<f64>() / n
 }
 
 /// The drift of the winters' means.

@@ -53,7 +53,7 @@ fn days(w: &Winter) -> Vec<[f64; 2]> {
     w.hours
         .chunks_exact(24)
         .map(|day| {
-            let all = || day.iter().map(|h| h.temp_c);
+            let all = || day.iter().map(|h| h.outdoor_c);
             [
                 all().fold(f64::INFINITY, f64::min),
                 all().fold(f64::NEG_INFINITY, f64::max),
@@ -71,7 +71,7 @@ mod tests {
     /// A winter of 240 days in mild air, with one cold hour on day `cold` and highs of 12 degC from day `warm` on.
     fn winter(year: i16, cold: Option<usize>, warm: usize) -> Winter {
         let hour = |i: usize| Hour {
-            temp_c: if cold == Some(i / 24) && i % 24 == 5 {
+            outdoor_c: if cold == Some(i / 24) && i % 24 == 5 {
                 -10.0
             } else if i / 24 >= warm && i % 24 == 14 {
                 12.0

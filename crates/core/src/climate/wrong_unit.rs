@@ -41,7 +41,7 @@ pub fn check_against_place(source: &Source, record: &mut RawRecord, latitude_deg
         Rows::Hours(rows) => rows
             .iter()
             .filter(|r| in_winter(r.day()))
-            .filter_map(|r| r.values.temp_c)
+            .filter_map(|r| r.values.outdoor_c)
             .collect(),
         Rows::Days(rows) => stuck::of_days(rows)
             .iter()

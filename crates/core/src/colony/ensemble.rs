@@ -136,12 +136,12 @@ pub fn calibrated(n: usize, seed: u64) -> Result<Vec<Set>, ParameterError> {
     Ok(kept)
 }
 
-/// The kept sets of the fixed draw that the outside checks take their ranges over: [`DRAWN`] sets, seed [`SEED`]; they are shipped as
-/// `docs/kept-sets.csv`.
+/// The accepted sets of the fixed draw that the outside checks take their ranges over: [`DRAWN`] sets, seed [`SEED`]; they are shipped as
+/// `docs/accepted-sets.csv`.
 ///
 /// # Errors
 /// A damaged parameter table.
-pub fn kept() -> Result<Vec<Set>, ParameterError> {
+pub fn accepted() -> Result<Vec<Set>, ParameterError> {
     calibrated(DRAWN, SEED)
 }
 
@@ -249,7 +249,7 @@ mod tests {
         assert!(!makes_sense(&stiff));
     }
 
-    /// Catches kept sets whose resting bees warm one another without end, as sets with the resting heat of summer did (7 W/kg in
+    /// Catches accepted sets whose resting bees warm one another without end, as sets with the resting heat of summer did (7 W/kg in
     /// air of 8 degC): no kept set of any size may make more than bees sleeping in summer in air in which a cluster is loose, and a set known to run away must be refused though it agrees with the calibration.
     #[test]
     fn no_kept_set_runs_away() {

@@ -27,7 +27,7 @@ pub struct FlightHour {
     pub cleansing: bool,
 }
 
-/// Flight of `bees` in air of `temp_c` degC, `ghi` W/m2 of global irradiance and `wind` m/s at the hives.
+/// Flight of `bees` in air of `outdoor_c` degC, `ghi` W/m2 of global irradiance and `wind` m/s at the hives.
 ///
 /// ```
 /// use partywall_core::colony::{flights, parameters::Parameters};
@@ -38,20 +38,21 @@ pub struct FlightHour {
 /// assert_eq!(flights::hour(12.0, 0.0, 0.0, 10_000.0, &p), flights::FlightHour::default());
 /// ```
 #[must_use]
-pub fn hour(temp_c: f64, ghi: f64, wind: f64, bees: f64, p: &Parameters) -> FlightHour {
-    let warm = ((temp_c - p.flight_first_c) / (p.flight_warm_c - p.flight_first_c)).clamp(0.0, 1.0);
+pub fn hour(outdoor_c: f64, ghi: f64, wind: f64, bees: f64, p: &Parameters) -> FlightHour {
+    let warm =
+        ((outdoor_c - p.flight_first_c) / (p.flight_warm_c - p.flight_first_c)).clamp(0.0, 1.0);
     let light = (ghi / p.flight_light).clamp(0.0, 1.0);
     let calm = (1.0 - wind / p.flight_wind).clamp(0.0, 1.0);
     let share_out = p.flight_share * warm * light * calm;
     if !(share_out.is_finite() && share_out > 0.0) {
         return FlightHour::default();
     }
-    let each = p.flyer_heat + p.flyer_slope * (STATED_AT - temp_c.max(COLDEST));
+    let each = p.flyer_heat + p.flyer_slope * (STATED_AT - outdoor_c.max(COLDEST));
     FlightHour {
         share_out,
         power: bees * share_out * each.max(LEAST_POWER),
         // Half the light that no longer limits is sun enough (a choice).
-        cleansing: temp_c >= p.flight_cleansing_c && light >= 0.5 && calm > 0.0,
+        cleansing: outdoor_c >= p.flight_cleansing_c && light >= 0.5 && calm > 0.0,
     }
 }
 

@@ -3,10 +3,10 @@
 
 pub mod brood;
 pub mod cluster;
+pub mod colony_with_stores;
 pub mod ensemble;
 pub mod feeding;
 pub mod flights;
-pub mod household;
 pub mod movement;
 pub mod parameters;
 pub mod size;

@@ -11,11 +11,11 @@
 //! Stores within the cluster's own seams are reached by contact in any cold: hunger drives it along them at `seam_speed`.
 //! Towards warmth the speed falls in a line from `seam_speed` at the moving temperature to the creep where the cluster is
 //! complete. Only after `move_hours` on end at the moving temperature is the cluster loose: then it goes at `cross_speed`, and
-//! across the seams too. A cluster that draws together draws together onto its honey ([`Seat::draw_together`]). Nothing here knows of walls or neighbours: that clusters gather at a warm wall comes from the
+//! across the seams too. A cluster that draws together draws together onto its honey ([`ClusterPosition::draw_together`]). Nothing here knows of walls or neighbours: that clusters gather at a warm wall comes from the
 //! gradient alone.
 
 use super::parameters::Parameters;
-use super::stores::{Bounds, Survey, within};
+use super::stores::{Bounds, ReachableStores, within};
 use std::f64::consts::PI;
 
 /// Honey in contact above which bees do not look for more, kg (a choice: about two weeks' food).
@@ -38,7 +38,7 @@ pub struct Around {
 
 /// Where a cluster sits.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Seat {
+pub struct ClusterPosition {
     centre: [f64; 3],
     warm: f64,
 }
@@ -71,7 +71,7 @@ pub fn rise(kg: f64, radius: f64, density: f64, p: &Parameters) -> f64 {
     }
 }
 
-impl Seat {
+impl ClusterPosition {
     /// A cluster's centre, m.
     #[must_use]
     pub fn new(centre: [f64; 3]) -> Self {
@@ -99,7 +99,7 @@ impl Seat {
         radius: f64,
         bounds: &Bounds,
         around: &Around,
-        survey: &Survey,
+        survey: &ReachableStores,
         eaten: f64,
         density: f64,
         p: &Parameters,
@@ -157,7 +157,7 @@ impl Seat {
         shrunk: f64,
         radius: f64,
         bounds: &Bounds,
-        survey: &Survey,
+        survey: &ReachableStores,
         pull: [f64; 3],
     ) -> bool {
         let by = shrunk.max(0.0) * wanting(survey);
@@ -179,7 +179,7 @@ impl Seat {
 }
 
 /// How much honey in contact is wanting, 0 to 1.
-fn wanting(survey: &Survey) -> f64 {
+fn wanting(survey: &ReachableStores) -> f64 {
     (1.0 - survey.contact / CONTENT).clamp(0.0, 1.0)
 }
 
@@ -196,7 +196,7 @@ fn at_most_one(v: [f64; 3]) -> [f64; 3] {
 
 #[cfg(test)]
 mod tests {
-    use super::super::stores::{BoxCombs, Lack, Larder, PRESS, Place, Placement, Stores};
+    use super::super::stores::{BoxCombs, ForagingState, Lack, PRESS, Place, Placement, Stores};
     use super::*;
     use proptest::prelude::*;
 
@@ -219,7 +219,7 @@ mod tests {
         radius: f64,
         days: usize,
         air_c: impl Fn(usize) -> f64,
-    ) -> (Larder, Seat) {
+    ) -> (ForagingState, ClusterPosition) {
         let p = Parameters::with(&[]).unwrap();
         let mut kg = vec![0.0; 10];
         for &f in frames {
@@ -227,8 +227,8 @@ mod tests {
         }
         let stores = Stores::new(combs(), Placement::PerFrame(&[kg]), p.contact_reach).unwrap();
         let density = stores.density();
-        let mut larder = Larder::new(stores);
-        let mut seat = Seat::new([0.186, 0.2, 0.15]);
+        let mut larder = ForagingState::new(stores);
+        let mut seat = ClusterPosition::new([0.186, 0.2, 0.15]);
         for hour in 0..24 * days {
             let place = Place {
                 centre: seat.centre(),
@@ -240,7 +240,7 @@ mod tests {
                 air_c: air_c(hour),
                 gradient: [0.0; 3],
             };
-            let survey = larder.stores.survey(&place);
+            let survey = larder.stores.reachable_stores(&place);
             seat.advance(
                 HOUR, radius, &ROOM, &around, &survey, meal.taken, density, &p,
             );
@@ -290,10 +290,10 @@ mod tests {
     #[test]
     fn does_not_cross_in_the_cold() {
         let p = Parameters::with(&[]).unwrap();
-        let pulled = Survey {
+        let pulled = ReachableStores {
             contact: 0.05,
             pull: [1.0, 0.0, 0.0],
-            ..Survey::default()
+            ..ReachableStores::default()
         };
         for (air_c, hours, crosses) in [
             (-10.0, 500, false),
@@ -301,7 +301,7 @@ mod tests {
             (8.5, 2, false),
             (8.5, 4, true),
         ] {
-            let mut seat = Seat::new([0.15, 0.2, 0.15]);
+            let mut seat = ClusterPosition::new([0.15, 0.2, 0.15]);
             let around = Around {
                 air_c,
                 gradient: [30.0, 0.0, 0.0],
@@ -317,16 +317,16 @@ mod tests {
     #[test]
     fn goes_towards_warmth_when_it_has_honey() {
         let p = Parameters::with(&[]).unwrap();
-        let fed = Survey {
+        let fed = ReachableStores {
             contact: 2.0,
-            ..Survey::default()
+            ..ReachableStores::default()
         };
-        let hungry = Survey {
+        let hungry = ReachableStores {
             contact: 0.0,
-            ..Survey::default()
+            ..ReachableStores::default()
         };
-        let go = |gx: f64, survey: &Survey, air_c: f64| {
-            let mut seat = Seat::new([0.186, 0.2, 0.15]);
+        let go = |gx: f64, survey: &ReachableStores, air_c: f64| {
+            let mut seat = ClusterPosition::new([0.186, 0.2, 0.15]);
             for _ in 0..48 {
                 let around = Around {
                     air_c,
@@ -361,8 +361,8 @@ mod tests {
             contact in 0.0..1.0f64, start in prop::array::uniform3(-1.0..1.0f64),
         ) {
             let p = Parameters::with(&[]).unwrap();
-            let mut seat = Seat::new(start);
-            let survey = Survey { contact, pull, ..Survey::default() };
+            let mut seat = ClusterPosition::new(start);
+            let survey = ReachableStores { contact, pull, ..ReachableStores::default() };
             for _ in 0..10 {
                 seat.advance(dt, radius, &ROOM, &Around { air_c, gradient }, &survey, eaten, 900.0, &p);
                 for (c, b) in seat.centre().iter().zip(&ROOM) {

@@ -37,8 +37,8 @@ pub struct Advice {
     pub hefts: Vec<Heft>,
     /// Winters in which the bees had next to nothing left in their crops before they touched honey again.
     pub near_starving: usize,
-    /// Whether the stack stands butted against another, so that only its front, back and outer side can be lifted.
-    pub butted: bool,
+    /// Whether the stack stands against another, so that only its front, back and outer side can be lifted.
+    pub adjoining: bool,
 }
 
 /// What the scale should read on a day later than the start.

@@ -61,11 +61,11 @@ impl AdviceInputs<'_> {
                     self.planned(c, result, colony, capacity(stack))
                 });
             let joint = |i: Option<usize>| i.and_then(|i| self.scenario.joints.get(i));
-            let butted = [joint(i.checked_sub(1)), joint(Some(i))]
+            let adjoining = [joint(i.checked_sub(1)), joint(Some(i))]
                 .into_iter()
                 .flatten()
-                .any(|j| matches!(j, Joint::Butted { .. }));
-            result.advice = self.advice(result, stack, butted, c);
+                .any(|j| matches!(j, Joint::Adjoining { .. }));
+            result.advice = self.advice(result, stack, adjoining, c);
         }
     }
 
@@ -165,7 +165,7 @@ impl AdviceInputs<'_> {
         &self,
         result: &ColonyResult,
         stack: &Stack,
-        butted: bool,
+        adjoining: bool,
         number: usize,
     ) -> Option<Advice> {
         let colony = stack.colony.as_ref()?;
@@ -231,7 +231,7 @@ impl AdviceInputs<'_> {
             asked,
             hefts,
             near_starving: on_a_hair(&starved, &closest).0,
-            butted,
+            adjoining,
         })
     }
 }

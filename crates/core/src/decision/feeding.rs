@@ -105,7 +105,7 @@ fn litre() -> f64 {
 pub fn last_day(autumn: &Winter, bees: f64, litres: f64, p: &Parameters) -> Option<usize> {
     let mut wanted = litre() * litres;
     for (i, hour) in autumn.hours.iter().enumerate().rev() {
-        wanted -= taken_in_an_hour(hour.temp_c, bees, p);
+        wanted -= taken_in_an_hour(hour.outdoor_c, bees, p);
         if wanted <= 0.0 {
             // Put on at the start of the day that holds this hour, it has at least the hours counted.
             return Some(i / 24);
@@ -152,7 +152,7 @@ pub fn last_feeding(
             let hours = 24 * usize::try_from(from).unwrap_or(0);
             let left = a.hours.iter().skip(hours);
             -left
-                .map(|h| taken_in_an_hour(h.temp_c, bees, p))
+                .map(|h| taken_in_an_hour(h.outdoor_c, bees, p))
                 .sum::<f64>()
         })
         .collect();

@@ -3,7 +3,7 @@
 use super::planned::Planned;
 use super::starving::Starving;
 use super::stores::{left_behind, stores_needed};
-use crate::ensemble::draws::Fate;
+use crate::ensemble::draws::DrawOutcome;
 use crate::ensemble::levels::{FEWEST, level, middle};
 use serde::Serialize;
 
@@ -128,9 +128,9 @@ pub struct Gain {
 /// `None` when none is left.
 #[must_use]
 pub fn gain(
-    old: &[Option<Fate>],
-    new: &[Option<Fate>],
-    plain: Option<[&[Option<Fate>]; 2]>,
+    old: &[Option<DrawOutcome>],
+    new: &[Option<DrawOutcome>],
+    plain: Option<[&[Option<DrawOutcome>]; 2]>,
 ) -> Option<Gain> {
     let both = pairs(old, new);
     let honey = honey(&both);
@@ -138,7 +138,7 @@ pub fn gain(
         .iter()
         .map(|(o, n)| n.heat_in_hand - o.heat_in_hand)
         .collect();
-    let count = |what: fn(&Fate) -> bool| {
+    let count = |what: fn(&DrawOutcome) -> bool| {
         [
             both.iter().filter(|(o, _)| what(o)).count(),
             both.iter().filter(|(_, n)| what(n)).count(),
@@ -172,14 +172,17 @@ fn least(v: &mut dyn Iterator<Item = f64>) -> f64 {
     v.fold(f64::INFINITY, f64::min)
 }
 
-fn pairs(old: &[Option<Fate>], new: &[Option<Fate>]) -> Vec<(Fate, Fate)> {
+fn pairs(
+    old: &[Option<DrawOutcome>],
+    new: &[Option<DrawOutcome>],
+) -> Vec<(DrawOutcome, DrawOutcome)> {
     old.iter()
         .zip(new)
         .filter_map(|(o, n)| Some(((*o)?, (*n)?)))
         .collect()
 }
 
-fn honey(both: &[(Fate, Fate)]) -> Vec<f64> {
+fn honey(both: &[(DrawOutcome, DrawOutcome)]) -> Vec<f64> {
     both.iter().map(|(o, n)| n.over() - o.over()).collect()
 }
 
@@ -214,8 +217,8 @@ pub struct Standing {
 
 /// How a colony stands over its winters; `None` without a colony.
 #[must_use]
-pub fn standing(fates: &[Option<Fate>], p: f64, reserve: f64) -> Option<Standing> {
-    let all: Vec<Fate> = fates.iter().copied().flatten().collect();
+pub fn standing(fates: &[Option<DrawOutcome>], p: f64, reserve: f64) -> Option<Standing> {
+    let all: Vec<DrawOutcome> = fates.iter().copied().flatten().collect();
     let needs: Vec<f64> = all.iter().map(|f| f.need).collect();
     let short: Vec<f64> = all.iter().map(|f| reserve - f.over()).collect();
     let had: Vec<f64> = all.iter().map(|f| f.had).collect();
@@ -254,7 +257,7 @@ impl Standing {
 
 /// The fates of one stack, draw by draw.
 #[must_use]
-pub fn of_stack(fates: &[Vec<Option<Fate>>], stack: usize) -> Vec<Option<Fate>> {
+pub fn of_stack(fates: &[Vec<Option<DrawOutcome>>], stack: usize) -> Vec<Option<DrawOutcome>> {
     fates
         .iter()
         .map(|d| d.get(stack).copied().flatten())
@@ -266,8 +269,8 @@ pub(super) mod tests {
     use super::*;
     use crate::calendar::MonthDay;
 
-    pub(crate) fn fate(need: f64, had: f64, heat_in_hand: f64) -> Option<Fate> {
-        Some(Fate {
+    pub(crate) fn fate(need: f64, had: f64, heat_in_hand: f64) -> Option<DrawOutcome> {
+        Some(DrawOutcome {
             need,
             had,
             starved: had < need,
@@ -337,7 +340,7 @@ pub(super) mod tests {
             .iter()
             .zip(1..)
             .map(|(f, i)| {
-                f.map(|f| Fate {
+                f.map(|f| DrawOutcome {
                     unreached: Some(f64::from(i)),
                     ..f
                 })

@@ -1,4 +1,4 @@
-//! What standing butted together buys, split into wind, wrap and wall.
+//! What standing side by side buys, split into wind, wrap and wall.
 //!
 //! The parts are told by hives in between, in this order: apart; side by side with the gap open to the wind and a lid each;
 //! the gap closed and lid and wrap as they are, but no heat let through between the two; as they are. What one step gains over
@@ -32,7 +32,11 @@ pub enum Part {
 /// Hives from apart to as they are, each with the part it adds; `None` when no two hives stand together.
 #[must_use]
 pub fn steps(s: &Scenario) -> Option<[(Option<Part>, Scenario); 4]> {
-    if !s.joints.iter().any(|j| matches!(j, Joint::Butted { .. })) {
+    if !s
+        .joints
+        .iter()
+        .any(|j| matches!(j, Joint::Adjoining { .. }))
+    {
         return None;
     }
     let each = |change: &dyn Fn(f64, bool) -> Joint| -> Vec<Joint> {
@@ -40,7 +44,7 @@ pub fn steps(s: &Scenario) -> Option<[(Option<Part>, Scenario); 4]> {
             .iter()
             .map(|j| match j {
                 Joint::Apart => Joint::Apart,
-                Joint::Butted {
+                Joint::Adjoining {
                     gap,
                     one_cover,
                     wall,
@@ -57,7 +61,7 @@ pub fn steps(s: &Scenario) -> Option<[(Option<Part>, Scenario); 4]> {
         joints,
         ..s.clone()
     };
-    let windy = with(each(&|gap, _| Joint::Butted {
+    let windy = with(each(&|gap, _| Joint::Adjoining {
         gap,
         state: GapState::Open,
         wall: CentreWall::BoxWalls,
@@ -66,7 +70,7 @@ pub fn steps(s: &Scenario) -> Option<[(Option<Part>, Scenario); 4]> {
     let open = |j: &Joint| {
         matches!(
             j,
-            Joint::Butted {
+            Joint::Adjoining {
                 state: GapState::Open,
                 wall: CentreWall::BoxWalls,
                 ..
@@ -74,7 +78,7 @@ pub fn steps(s: &Scenario) -> Option<[(Option<Part>, Scenario); 4]> {
         )
     };
     // Where the gap is open to the wind, nothing goes through a wall; there the step only brings the lid.
-    let mut stopped = with(each(&|gap, one_cover| Joint::Butted {
+    let mut stopped = with(each(&|gap, one_cover| Joint::Adjoining {
         gap,
         state: GapState::Filled(STOPPER.to_owned()),
         wall: CentreWall::BoxWalls,
@@ -117,7 +121,7 @@ mod tests {
         }
         assert!(steps(&demo.apart()).is_none());
         let mut touching = demo.clone();
-        touching.joints[0] = Joint::Butted {
+        touching.joints[0] = Joint::Adjoining {
             gap: 0.0,
             state: GapState::Touching,
             wall: CentreWall::BoxWalls,
@@ -127,7 +131,7 @@ mod tests {
         for (_, s) in &all {
             hive::build(s, Resolution::Coarse).unwrap();
         }
-        let Joint::Butted { gap, state, .. } = &all[2].1.joints[0] else {
+        let Joint::Adjoining { gap, state, .. } = &all[2].1.joints[0] else {
             unreachable!("the step stands together")
         };
         assert!(*gap >= GAP && *state == GapState::Filled(STOPPER.to_owned()));

@@ -177,7 +177,7 @@ fn taken(weather: &Winter, list: &[Syrup], end: usize, bees: f64, p: &Parameters
     let mut feeder: Vec<Syrup> = list.to_vec();
     let mut stores = 0.0;
     for (i, hour) in weather.hours.iter().enumerate().take(end) {
-        let mut appetite = taken_in_an_hour(hour.temp_c, bees, p);
+        let mut appetite = taken_in_an_hour(hour.outdoor_c, bees, p);
         for (_, mass, worth) in feeder.iter_mut().take_while(|(on, ..)| *on <= i) {
             let here = mass.min(appetite);
             *mass -= here;

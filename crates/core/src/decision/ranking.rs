@@ -2,9 +2,9 @@
 
 use super::changes::{Change, Group};
 use super::gains::{Difference, Gain, NO_HONEY};
+use super::stand_total::StandTotal;
 use super::starving::Starving;
-use super::whole::Whole;
-use crate::ensemble::draws::Fate;
+use crate::ensemble::draws::DrawOutcome;
 use serde::Serialize;
 
 /// A change and what it does to every colony.
@@ -15,7 +15,7 @@ pub struct Outcome {
     /// What it does, colony by colony; `None` where the change takes the colony away.
     pub gains: Vec<Option<Gain>>,
     /// What it does to the stand as a whole; `None` with one colony.
-    pub whole: Option<Whole>,
+    pub whole: Option<StandTotal>,
 }
 
 /// One line of a colony's ranking.
@@ -57,7 +57,7 @@ const UNFELT: f64 = 0.05;
 #[must_use]
 pub fn rank(
     outcomes: &[Outcome],
-    fates: &[Vec<Option<Fate>>],
+    fates: &[Vec<Option<DrawOutcome>>],
     colony: usize,
     foam_now: Option<f64>,
     short: bool,
@@ -149,7 +149,7 @@ pub fn rank(
 }
 
 /// Whether two changes cannot be told apart: their difference draw by draw is too close to call, in honey and in starving.
-fn tie(a: &[Option<Fate>], b: &[Option<Fate>]) -> bool {
+fn tie(a: &[Option<DrawOutcome>], b: &[Option<DrawOutcome>]) -> bool {
     let d: Vec<f64> = a
         .iter()
         .zip(b)
@@ -191,7 +191,7 @@ mod tests {
     /// the present thickness.
     #[test]
     fn places_ties_and_losses() {
-        let fates = |less: f64, noise: f64| -> Vec<Option<Fate>> {
+        let fates = |less: f64, noise: f64| -> Vec<Option<DrawOutcome>> {
             (0..20)
                 .map(|i| {
                     let n = if i % 2 == 0 { noise } else { -noise };
@@ -250,11 +250,11 @@ mod tests {
     /// instead of 9; one that loses as many; and chance that is taken for either.
     #[test]
     fn winters_saved_are_not_hidden() {
-        let starving = |which: &dyn Fn(usize) -> bool, noise: f64| -> Vec<Option<Fate>> {
+        let starving = |which: &dyn Fn(usize) -> bool, noise: f64| -> Vec<Option<DrawOutcome>> {
             (0..36)
                 .map(|i| {
                     let sign = if i % 2 == 0 { noise } else { -noise };
-                    fate(15.0 + sign, 20.0, 20.0).map(|f| Fate {
+                    fate(15.0 + sign, 20.0, 20.0).map(|f| DrawOutcome {
                         starved: which(i),
                         beside: which(i),
                         ..f

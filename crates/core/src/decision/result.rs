@@ -46,7 +46,7 @@ pub struct ColonyResult {
     pub weakest: Weakest,
     /// The coldest hour of all winters.
     pub coldest: Moment,
-    /// Against standing apart, if the stacks are butted together.
+    /// Against standing apart, if the stacks stand side by side.
     pub pairing: Option<Pairing>,
     /// The feeding planned in the scenario, and what of it counts.
     pub planned: Planned,
@@ -101,7 +101,7 @@ pub struct Weakest {
     pub chilled_hours: f64,
 }
 
-/// Butted together against apart, over the same winters.
+/// Side by side against apart, over the same winters.
 #[derive(Debug, Clone, PartialEq, Serialize)]
 pub struct Pairing {
     /// Honey saved in a middling winter, kg (middle of the winter-by-winter differences).
@@ -172,7 +172,7 @@ pub fn colonies(
                 coldest: mine
                     .iter()
                     .map(|(_, o)| o.coldest)
-                    .min_by(|a, b| a.outside_c.total_cmp(&b.outside_c))?,
+                    .min_by(|a, b| a.outdoor_c.total_cmp(&b.outdoor_c))?,
                 target: target(colony, &eaten, &out, s.level, s.reserve, s.season.start),
                 planned: Planned::default(),
                 advice: None,

@@ -4,7 +4,7 @@ use super::gains::Spread;
 use super::stores::{TARE_ERROR_PARTS, TARE_ERROR_WEIGHED};
 use crate::colony::ensemble::Set;
 use crate::colony::parameters::table;
-use crate::ensemble::draws::Fate;
+use crate::ensemble::draws::DrawOutcome;
 use crate::stand::{Colony, TareSource};
 use serde::Serialize;
 
@@ -18,7 +18,7 @@ const EIGHT_IN_TEN: f64 = 0.8;
 /// Where a doubt comes from.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 #[serde(rename_all = "snake_case")]
-pub enum Doubt {
+pub enum UncertaintySource {
     /// One winter is not like the next.
     Winters,
     /// Colonies are not all as the parameters say.
@@ -31,16 +31,16 @@ pub enum Doubt {
 
 /// The doubts about one colony's honey to spare. Each figure is half the range that eight cases in ten lie in, kg.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Doubts {
+pub struct UncertaintyBudget {
     /// All of them, largest first.
-    pub ranked: Vec<(Doubt, f64)>,
+    pub ranked: Vec<(UncertaintySource, f64)>,
     /// Parameters of the colony that go most with how its need departs, strongest first.
-    pub parameters: Vec<Lead>,
+    pub parameters: Vec<SensitivityRow>,
 }
 
 /// A parameter that goes with the need.
 #[derive(Debug, Clone, PartialEq, Serialize)]
-pub struct Lead {
+pub struct SensitivityRow {
     /// Its key.
     pub key: String,
     /// Its name in the table.
@@ -54,13 +54,13 @@ pub struct Lead {
 #[must_use]
 pub fn doubts(
     colony: &Colony,
-    plain: &[Option<Fate>],
-    mixed: &[Option<Fate>],
-    miscounted: &[Option<Fate>],
+    plain: &[Option<DrawOutcome>],
+    mixed: &[Option<DrawOutcome>],
+    miscounted: &[Option<DrawOutcome>],
     bees: &[f64],
     sets: &[Set],
-) -> Option<Doubts> {
-    let over = |f: &Option<Fate>| f.map(|f| f.over());
+) -> Option<UncertaintyBudget> {
+    let over = |f: &Option<DrawOutcome>| f.map(|f| f.over());
     let winters: Vec<f64> = plain.iter().filter_map(over).collect();
     let base = |i: usize| over(plain.get(i % plain.len().max(1))?);
     let models: Vec<f64> = mixed
@@ -84,13 +84,13 @@ pub fn doubts(
         .collect();
     let half = |v: &[f64]| Spread::of(v).map_or(0.0, |s| s.half());
     let mut ranked = vec![
-        (Doubt::Winters, Spread::of(&winters)?.half()),
-        (Doubt::Colonies, half(&models)),
-        (Doubt::Bees, half(&counts)),
-        (Doubt::Weighing, EIGHT_IN_TEN * weighing(colony)),
+        (UncertaintySource::Winters, Spread::of(&winters)?.half()),
+        (UncertaintySource::Colonies, half(&models)),
+        (UncertaintySource::Bees, half(&counts)),
+        (UncertaintySource::Weighing, EIGHT_IN_TEN * weighing(colony)),
     ];
     ranked.sort_by(|a, b| b.1.total_cmp(&a.1));
-    Some(Doubts {
+    Some(UncertaintyBudget {
         ranked,
         parameters: strongest(sets, &models),
     })
@@ -122,7 +122,7 @@ const TOLD: usize = 3;
 
 /// The parameters whose ranks go with those of `gains` most, with the sign of the *need*. Only those beyond what chance
 /// gives one parameter in a hundred, `|rho| > 2.58/sqrt(n - 1)` (normal approximation of Spearman's rho).
-fn strongest(sets: &[Set], gains: &[f64]) -> Vec<Lead> {
+fn strongest(sets: &[Set], gains: &[f64]) -> Vec<SensitivityRow> {
     let n = sets.len().min(gains.len());
     if n < 8 {
         return Vec::new();
@@ -130,13 +130,13 @@ fn strongest(sets: &[Set], gains: &[f64]) -> Vec<Lead> {
     let chance = 2.58 / (n as f64 - 1.0).sqrt();
     let need: Vec<f64> = gains.iter().take(n).map(|g| -g).collect();
     let table = table().unwrap_or_default();
-    let mut found: Vec<Lead> = (0..sets[0].len())
+    let mut found: Vec<SensitivityRow> = (0..sets[0].len())
         .filter_map(|k| {
             let v: Vec<f64> = sets.iter().take(n).map(|s| s[k].1).collect();
             let rho = spearman(&v, &need);
             let key = &sets[0][k].0;
             let name = table.iter().find(|p| &p.key == key);
-            (rho.abs() > chance).then(|| Lead {
+            (rho.abs() > chance).then(|| SensitivityRow {
                 key: key.clone(),
                 name: name.map_or_else(|| key.clone(), |p| p.name.clone()),
                 rho,
@@ -208,13 +208,13 @@ mod tests {
             .map(|k| vec![("a".to_owned(), f64::from(*k)), ("b".to_owned(), 1.0)])
             .collect();
         let d = doubts(&colony, &plain, &mixed, &plain, &[1.0; 9], &sets).unwrap();
-        assert_eq!(d.ranked[0].0, Doubt::Winters);
+        assert_eq!(d.ranked[0].0, UncertaintySource::Winters);
         assert!((d.ranked[0].1 - 4.0).abs() < 1e-9);
         let of = |what| d.ranked.iter().find(|r| r.0 == what).unwrap().1;
-        assert!((of(Doubt::Colonies) - 1.0).abs() < 1e-9);
-        assert!(of(Doubt::Bees) < 1e-9);
+        assert!((of(UncertaintySource::Colonies) - 1.0).abs() < 1e-9);
+        assert!(of(UncertaintySource::Bees) < 1e-9);
         // Without a reading stores are counted frames: 15 in 100 of them.
-        assert!((of(Doubt::Weighing) - 0.8 * 0.15 * colony.stores).abs() < 1e-9);
+        assert!((of(UncertaintySource::Weighing) - 0.8 * 0.15 * colony.stores).abs() < 1e-9);
         assert_eq!(d.parameters.len(), 1);
         assert_eq!(d.parameters[0].key, "a");
         assert!(

@@ -3,7 +3,7 @@
 
 use crate::season::Comparison;
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
-use crate::season::{Course, Method, SeasonError};
+use crate::season::{Method, SeasonError, WinterRun};
 use std::ops::Range;
 
 /// Days compared with the full network: this many before the weakest moment, and after it (a choice: three
@@ -12,7 +12,7 @@ const CHECKED: (usize, usize) = (20, 7);
 
 /// How much of the winter is gone over with the full network.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum Stretch {
+pub enum CheckWindow {
     /// Four weeks about the weakest moment.
     Weakest,
     /// All of it.
@@ -29,16 +29,16 @@ pub fn sets_the_answer(eaten: &[f64], level: f64) -> Option<usize> {
     order.get(rank.clamp(1, order.len().max(1)) - 1).copied()
 }
 
-impl Course<'_> {
+impl WinterRun<'_> {
     /// Holds the reduced network against the full one in this winter, which came to `outcome` on the reduced one. `None` without colonies, or
     /// where the stretch is too short to compare an hour.
     ///
     /// # Errors
-    /// As [`Course::run`].
+    /// As [`WinterRun::run`].
     pub fn check(
         &self,
         outcome: &WinterOutcome,
-        stretch: Stretch,
+        stretch: CheckWindow,
     ) -> Result<Option<Comparison>, SeasonError> {
         let hand = |c: &ColonyOutcome| c.weakest.heat_in_hand;
         let weakest = outcome
@@ -51,8 +51,8 @@ impl Course<'_> {
         let since = weakest.weakest.time - self.winter.start.at(0, 0, 0, 0);
         let day = usize::try_from(since.get_days()).unwrap_or(0);
         let hours = match stretch {
-            Stretch::Weakest => about(day),
-            Stretch::Winter => 0..self.winter.hours.len(),
+            CheckWindow::Weakest => about(day),
+            CheckWindow::Winter => 0..self.winter.hours.len(),
         };
         let found = self.compare(Method::HOURLY, hours)?;
         Ok((found.hours > 0).then_some(found))

@@ -13,7 +13,7 @@ use crate::hive::{self, HiveError, Resolution};
 use crate::parallel::prelude::*;
 use crate::random::Random;
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
-use crate::season::{Carrier, Course, SeasonError, Stand};
+use crate::season::{HeatModel, PreparedHive, SeasonError, WinterRun};
 use crate::stand::{Colony, Scenario};
 use serde::Serialize;
 use std::sync::Arc;
@@ -37,7 +37,7 @@ pub struct Draw {
     pub parameters: Arc<Parameters>,
     /// What the bees of each stack are multiplied with; missing ones count as 1.
     pub bees: Vec<f64>,
-    /// Whether the winter is run again with just the honey it takes, which shows what stays out of reach ([`Fate::unreached`]).
+    /// Whether the winter is run again with just the honey it takes, which shows what stays out of reach ([`DrawOutcome::unreached`]).
     pub emptied: bool,
 }
 
@@ -138,7 +138,7 @@ pub fn miscounted(winters: usize, stacks: usize, parameters: &Arc<Parameters>) -
 
 /// What one draw did to one colony.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Fate {
+pub struct DrawOutcome {
     /// Honey needed from the start date to first nectar, kg.
     pub need: f64,
     /// Honey the hive had, feeding included, kg.
@@ -165,7 +165,7 @@ pub struct Fate {
     pub eaten_while_fed: [f64; 2],
 }
 
-impl Fate {
+impl DrawOutcome {
     fn of(
         o: &ColonyOutcome,
         emptied: Option<&ColonyOutcome>,
@@ -197,7 +197,7 @@ impl Fate {
 }
 
 /// A hive stand that takes part, with the draws it is to go through.
-pub struct Entrant {
+pub struct ComparisonCase {
     /// The scenario.
     pub scenario: Scenario,
     /// Its winters.
@@ -223,33 +223,34 @@ pub enum DrawError {
     Season(#[from] SeasonError),
 }
 
-/// Fates by draw, then by stack (`None` without a colony).
-pub type Fates = Vec<Vec<Option<Fate>>>;
+/// DrawOutcomes by draw, then by stack (`None` without a colony).
+pub type DrawOutcomes = Vec<Vec<Option<DrawOutcome>>>;
 
-/// Takes every entrant through its draws, on the network named. Entrants whose hives are alike (only the colonies differ)
-/// share one network. `done` is called after each winter. The order of the results is that of the entrants and draws.
+/// Takes every case through its draws, on the network named. Entrants whose hives are alike (only the colonies differ)
+/// share one network. `done` is called after each winter. The order of the results is that of the cases and draws.
 ///
 /// # Errors
 /// The first failure in that order.
 pub fn run(
-    entrants: &[Entrant],
-    (resolution, carrier): (Resolution, Carrier),
+    cases: &[ComparisonCase],
+    (resolution, model): (Resolution, HeatModel),
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
-) -> Result<Vec<Fates>, DrawError> {
+) -> Result<Vec<DrawOutcomes>, DrawError> {
     let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (i, e) in entrants.iter().enumerate() {
-        match groups.iter_mut().find(|g| same_hive(&entrants[g[0]], e)) {
+    for (i, e) in cases.iter().enumerate() {
+        match groups.iter_mut().find(|g| same_hive(&cases[g[0]], e)) {
             Some(g) => g.push(i),
             None => groups.push(vec![i]),
         }
     }
-    let mut fates: Vec<Option<Result<Fates, DrawError>>> = entrants.iter().map(|_| None).collect();
+    let mut fates: Vec<Option<Result<DrawOutcomes, DrawError>>> =
+        cases.iter().map(|_| None).collect();
     // As many hives at a time as there are threads: each holds some tens of megabytes of places clusters have had.
     for chunk in groups.chunks(crate::parallel::current_num_threads().max(1)) {
-        let found: Vec<Vec<(usize, Result<Fates, DrawError>)>> = chunk
+        let found: Vec<Vec<(usize, Result<DrawOutcomes, DrawError>)>> = chunk
             .par_iter()
-            .map(|group| one_hive(entrants, group, (resolution, carrier), done, stop))
+            .map(|group| one_hive(cases, group, (resolution, model), done, stop))
             .collect();
         for (i, f) in found.into_iter().flatten() {
             fates[i] = Some(f);
@@ -262,7 +263,7 @@ pub fn run(
 }
 
 /// Whether one heat network does for both: everything but the colonies is the same.
-pub(super) fn same_hive(a: &Entrant, b: &Entrant) -> bool {
+pub(super) fn same_hive(a: &ComparisonCase, b: &ComparisonCase) -> bool {
     let bare = |s: &Scenario| {
         let mut s = s.clone();
         s.title.clear();
@@ -273,29 +274,29 @@ pub(super) fn same_hive(a: &Entrant, b: &Entrant) -> bool {
 }
 
 fn one_hive(
-    entrants: &[Entrant],
+    cases: &[ComparisonCase],
     group: &[usize],
-    (resolution, carrier): (Resolution, Carrier),
+    (resolution, model): (Resolution, HeatModel),
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
-) -> Vec<(usize, Result<Fates, DrawError>)> {
-    let first = &entrants[group[0]];
+) -> Vec<(usize, Result<DrawOutcomes, DrawError>)> {
+    let first = &cases[group[0]];
     let stand = hive::build(&first.scenario, resolution)
         .map_err(DrawError::from)
-        .and_then(|h| Ok(Stand::new(&first.scenario, h, first.elevation)?));
+        .and_then(|h| Ok(PreparedHive::new(&first.scenario, h, first.elevation)?));
     let stand = match stand {
         Ok(s) => s,
         Err(e) => return vec![(group[0], Err(e))],
     };
     let jobs: Vec<(usize, usize)> = group
         .iter()
-        .flat_map(|&e| (0..entrants[e].draws.len()).map(move |d| (e, d)))
+        .flat_map(|&e| (0..cases[e].draws.len()).map(move |d| (e, d)))
         .collect();
-    let all: Vec<Result<Vec<Option<Fate>>, DrawError>> = jobs
+    let all: Vec<Result<Vec<Option<DrawOutcome>>, DrawError>> = jobs
         .par_iter()
         .map(|&(e, d)| {
-            let entrant = &entrants[e];
-            let fate = one_winter(entrant, &stand, &entrant.draws[d], carrier, stop);
+            let case = &cases[e];
+            let fate = one_winter(case, &stand, &case.draws[d], model, stop);
             done();
             fate
         })
@@ -304,24 +305,24 @@ fn one_hive(
     group
         .iter()
         .map(|&e| {
-            let mine = all.by_ref().take(entrants[e].draws.len());
+            let mine = all.by_ref().take(cases[e].draws.len());
             (e, mine.collect())
         })
         .collect()
 }
 
 fn one_winter(
-    entrant: &Entrant,
-    stand: &Stand,
+    case: &ComparisonCase,
+    stand: &PreparedHive,
     draw: &Draw,
-    carrier: Carrier,
+    model: HeatModel,
     stop: &AtomicBool,
-) -> Result<Vec<Option<Fate>>, DrawError> {
+) -> Result<Vec<Option<DrawOutcome>>, DrawError> {
     let counted;
     let scenario = if draw.bees.is_empty() {
-        &entrant.scenario
+        &case.scenario
     } else {
-        let mut s = entrant.scenario.clone();
+        let mut s = case.scenario.clone();
         for (stack, factor) in s.stacks.iter_mut().zip(&draw.bees) {
             if let Some(c) = &mut stack.colony {
                 c.bees *= factor;
@@ -330,21 +331,21 @@ fn one_winter(
         counted = s;
         &counted
     };
-    let through = |scenario: &Scenario, carrier| -> Result<WinterOutcome, SeasonError> {
-        Course {
+    let through = |scenario: &Scenario, model| -> Result<WinterOutcome, SeasonError> {
+        WinterRun {
             scenario,
             stand,
-            winter: &entrant.winters[draw.winter],
+            winter: &case.winters[draw.winter],
             parameters: &draw.parameters,
             stop,
         }
-        .run(carrier, None)
+        .run(model, None)
     };
-    let outcome = through(scenario, carrier)?;
+    let outcome = through(scenario, model)?;
     let emptied = if draw.emptied {
         let eaten: Vec<f64> = outcome.colonies.iter().map(|c| c.eaten).collect();
         // What is left behind is told closely enough by the reduced network, as in a run.
-        Some(through(&scenario.with_stores(&eaten), Carrier::Reduced)?)
+        Some(through(&scenario.with_stores(&eaten), HeatModel::Reduced)?)
     } else {
         None
     };
@@ -357,7 +358,7 @@ fn one_winter(
             lived.next().map(|(c, o)| {
                 let again = emptied.as_ref().and_then(|e| e.colonies.get(c));
                 let fed = (colony, scenario.season.start);
-                Fate::of(o, again, &draw.parameters, fed)
+                DrawOutcome::of(o, again, &draw.parameters, fed)
             })
         })
         .collect())

@@ -8,7 +8,7 @@ use crate::colony::parameters::{ParameterError, Parameters};
 use crate::parallel::prelude::*;
 use crate::season::outcome::BROOD_CELL;
 use crate::season::trace::Trace;
-use crate::season::{Carrier, Course, SeasonError, Stand};
+use crate::season::{HeatModel, PreparedHive, SeasonError, WinterRun};
 use crate::stand::{Colony, Scenario};
 use std::sync::atomic::AtomicBool;
 
@@ -93,25 +93,25 @@ pub fn counted_anew(scenario: &Scenario, draw: &Draw) -> Scenario {
 /// Runs one draw on the network named: one member per colony, left to right.
 ///
 /// # Errors
-/// As [`Course::run`].
+/// As [`WinterRun::run`].
 pub fn member(
     scenario: &Scenario,
-    stand: &Stand,
+    stand: &PreparedHive,
     winter: &Winter,
     draw: &Draw,
-    carrier: Carrier,
+    model: HeatModel,
     stop: &AtomicBool,
 ) -> Result<Vec<Member>, SeasonError> {
     let scenario = counted_anew(scenario, draw);
     let mut trace = Trace::default();
-    let outcome = Course {
+    let outcome = WinterRun {
         scenario: &scenario,
         stand,
         winter,
         parameters: &draw.parameters,
         stop,
     }
-    .run(carrier, Some(&mut trace))?;
+    .run(model, Some(&mut trace))?;
     let colonies = scenario.stacks.iter().filter_map(|s| s.colony.as_ref());
     let p = &draw.parameters;
     Ok(outcome
@@ -157,7 +157,7 @@ fn fed(
         let mut left = mass;
         for (hours, sum) in winter.hours.chunks(24).zip(&mut by_day).skip(day) {
             let rate = p.syrup_per_bee_day * bees / 24.0;
-            let will: f64 = hours.iter().map(|h| appetite(h.temp_c, p)).sum();
+            let will: f64 = hours.iter().map(|h| appetite(h.outdoor_c, p)).sum();
             left = (left - will * rate).max(0.0);
             let taken = if mass > 0.0 { 1.0 - left / mass } else { 1.0 };
             *sum += stores * taken;
@@ -172,10 +172,10 @@ fn fed(
 /// The first failure in the order of the draws.
 pub fn run(
     scenario: &Scenario,
-    stand: &Stand,
+    stand: &PreparedHive,
     winters: &[Winter],
     draws: &[Draw],
-    carrier: Carrier,
+    model: HeatModel,
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Vec<Member>>, SeasonError> {
@@ -183,7 +183,7 @@ pub fn run(
         .par_iter()
         .map(|draw| {
             let winter = &winters[draw.winter];
-            let one = member(scenario, stand, winter, draw, carrier, stop);
+            let one = member(scenario, stand, winter, draw, model, stop);
             done();
             one
         })

@@ -2,10 +2,10 @@
 
 mod check;
 pub mod draws;
-pub mod held;
+pub mod full_network_check;
 pub mod levels;
 pub mod members;
 pub mod runner;
 pub mod winters;
 
-pub use check::{Stretch, sets_the_answer};
+pub use check::{CheckWindow, sets_the_answer};

@@ -4,7 +4,7 @@ use crate::climate::series::Winter;
 use crate::colony::parameters::Parameters;
 use crate::parallel::prelude::*;
 use crate::season::outcome::WinterOutcome;
-use crate::season::{Carrier, Course, SeasonError, Stand};
+use crate::season::{HeatModel, PreparedHive, SeasonError, WinterRun};
 use crate::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
@@ -13,7 +13,7 @@ pub struct Arrangement {
     /// The scenario.
     pub scenario: Scenario,
     /// Its hive, prepared.
-    pub stand: Stand,
+    pub stand: PreparedHive,
 }
 
 /// Runs every arrangement through every winter. `done` is called after each; outcomes come as `[arrangement][winter]`.
@@ -24,7 +24,7 @@ pub fn run_all(
     arrangements: &[Arrangement],
     winters: &[Winter],
     parameters: &Parameters,
-    carrier: Carrier,
+    model: HeatModel,
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Vec<WinterOutcome>>, SeasonError> {
@@ -35,14 +35,14 @@ pub fn run_all(
         .par_iter()
         .map(|&(a, w)| {
             let Arrangement { scenario, stand } = &arrangements[a];
-            let course = Course {
+            let course = WinterRun {
                 scenario,
                 stand,
                 winter: &winters[w],
                 parameters,
                 stop,
             };
-            let outcome = course.run(carrier, None);
+            let outcome = course.run(model, None);
             done();
             outcome
         })
@@ -62,7 +62,7 @@ pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
         return winters;
     }
     let mean =
-        |w: &Winter| w.hours.iter().map(|h| h.temp_c).sum::<f64>() / w.hours.len().max(1) as f64;
+        |w: &Winter| w.hours.iter().map(|h| h.outdoor_c).sum::<f64>() / w.hours.len().max(1) as f64;
     let mut order: Vec<usize> = (0..winters.len()).collect();
     order.sort_by(|&a, &b| {
         mean(&winters[a])
@@ -93,7 +93,7 @@ mod tests {
 
     fn winter(i: usize) -> Winter {
         let hour = Hour {
-            temp_c: i as f64,
+            outdoor_c: i as f64,
             dewpoint_c: 0.0,
             wind: 0.0,
             ghi: 0.0,

@@ -6,9 +6,9 @@ use serde::Serialize;
 use thiserror::Error;
 
 use crate::calendar::MonthDay;
-use crate::climate::made_up::{self, MadeUpError};
 use crate::climate::record::Record;
 use crate::climate::series::Winter;
+use crate::climate::synthetic::{self, SyntheticError};
 use crate::climate::trend::{self, TooFew};
 use crate::climate::{Kind, calendar};
 use crate::ensemble::levels;
@@ -28,7 +28,7 @@ pub struct Asked {
     /// So many of the record's winters, standing for all; `None` for all of them.
     pub count: Option<usize>,
     /// So many winters made up.
-    pub made_up: Option<usize>,
+    pub synthetic: Option<usize>,
     /// Whether the drift of the climate is taken out.
     pub detrend: bool,
 }
@@ -69,15 +69,15 @@ pub enum ChoiceError {
     #[error("{0}\nleave out --detrend, or get a longer record")]
     Trend(#[from] TooFew),
     /// No winter can be made up.
-    #[error("{0}\nchange or leave out --made-up")]
-    MadeUp(#[from] MadeUpError),
+    #[error("{0}\nchange or leave out --synthetic")]
+    Synthetic(#[from] SyntheticError),
     /// A drift of a typical year.
     #[error(
         "a typical year has no drift that could be taken out\nleave out --detrend, or get a record of twenty years or more"
     )]
     TypicalTrend,
     /// Two choices that exclude each other.
-    #[error("--winters and --made-up are both given\ngive one of them")]
+    #[error("--winters and --synthetic are both given\ngive one of them")]
     Both,
     /// Summer where the weather was measured.
     #[error(
@@ -195,7 +195,7 @@ pub fn choose(
     end: MonthDay,
     asked: Asked,
 ) -> Result<Chosen, ChoiceError> {
-    if asked.count.is_some() && asked.made_up.is_some() {
+    if asked.count.is_some() && asked.synthetic.is_some() {
         return Err(ChoiceError::Both);
     }
     let mut winters = record.winters(start, end)?;
@@ -208,17 +208,17 @@ pub fn choose(
         }
         notes.push(trend::remove(&mut winters)?.note());
     }
-    let basis = match asked.made_up {
+    let basis = match asked.synthetic {
         None => Basis::Real,
         Some(_) if typical => Basis::Typical,
         Some(_) => Basis::Months,
     };
-    match (asked.made_up, basis) {
+    match (asked.synthetic, basis) {
         (Some(n), Basis::Typical) => {
             let spread = &record.defaults.typical_year_spread;
             let made = winters
                 .first()
-                .map(|w| made_up::about_typical(w, spread.value, n));
+                .map(|w| synthetic::about_typical(w, spread.value, n));
             notes.push(format!(
                 "{n} winters made up about one typical year, colder and milder as a whole with a spread of {:.1} C ({:.1} F): that spread is \
                  assumed, not measured here ({:.1} to {:.1} C elsewhere), and so is every \"winters in 10\" that rests on it",
@@ -230,7 +230,7 @@ pub fn choose(
             winters = made.transpose()?.unwrap_or_default();
         }
         (Some(n), _) => {
-            let made = made_up::from_months(&winters, n)?;
+            let made = synthetic::from_months(&winters, n)?;
             notes.push(format!(
                 "{n} winters made up from months of the {available} real ones ({}): smoother figures, but no more knowledge of the worst \
                  winter than those {available} hold; the coldest real one was {}",
@@ -243,7 +243,7 @@ pub fn choose(
             if let Some(n) = asked.count {
                 if n > available {
                     notes.push(format!(
-                        "{n} winters were asked for, the record holds {available} whole ones: all of them are run; --made-up {n} makes more of them"
+                        "{n} winters were asked for, the record holds {available} whole ones: all of them are run; --synthetic {n} makes more of them"
                     ));
                 }
                 winters = spread(winters, n);
@@ -297,7 +297,7 @@ pub fn poorest(outcomes: &[WinterOutcome]) -> Option<String> {
 fn meaning(winters: &[Winter], typical: bool) -> String {
     let n = winters.len();
     if typical {
-        return "one typical year says nothing about hard winters, and is often not like recent ones; --made-up 19 spreads winters about it, by an assumed amount".to_owned();
+        return "one typical year says nothing about hard winters, and is often not like recent ones; --synthetic 19 spreads winters about it, by an assumed amount".to_owned();
     }
     if n < levels::FEWEST {
         return format!(

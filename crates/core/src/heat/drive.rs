@@ -1,8 +1,8 @@
 //! What acts on a network during one step.
 
 use super::error::HeatError;
-use super::lanes::LANES;
 use super::network::Network;
+use super::simd_layout::LANES;
 
 /// What lies outside one face group.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,7 +1,7 @@
 //! Links of a network, laid out for the solvers.
 
-use super::lanes::{Chunk, Layout, LinkPlace, ZERO};
 use super::network::Network;
+use super::simd_layout::{Chunk, Layout, LinkPlace, ZERO};
 
 /// Merged links of one air node: slots of cells and conductances (W/K).
 #[derive(Debug, Clone, Default)]

@@ -2,9 +2,9 @@
 
 use super::drive::Drive;
 use super::error::HeatError;
-use super::lanes::{Chunk, Field, LANES, Layout, ZERO, lane_before, next_lane, wide};
 use super::links::{FillPlaces, Links, fills_of, links_of};
 use super::network::Network;
+use super::simd_layout::{Chunk, Field, LANES, Layout, ZERO, lane_before, next_lane, wide};
 
 /// Exchange of one node with the outside.
 #[derive(Debug, Clone, Copy)]

@@ -3,9 +3,9 @@
 use super::balance::{Balance, Stats};
 use super::drive::{Drive, check_finite};
 use super::error::HeatError;
-use super::lanes::Field;
 use super::network::Network;
 use super::operator::Operator;
+use super::simd_layout::Field;
 use super::solver::{LinearSolver, Pcg};
 
 /// Rounds of refinement after the first solve; they settle the last digits of the balance.

@@ -11,9 +11,9 @@
 use super::balance::{Balance, Stats};
 use super::drive::{Drive, check_finite};
 use super::error::HeatError;
-use super::lanes::{Field, LANES, wide};
 use super::network::Network;
 use super::operator::Operator;
+use super::simd_layout::{Field, LANES, wide};
 use super::solver::{LinearSolver, Pcg};
 
 const GAMMA: f64 = 2.0 - std::f64::consts::SQRT_2;

@@ -74,7 +74,7 @@ fn layers(stack: &str, what: &str, layers: &[Layer]) -> Result<(), HiveError> {
 }
 
 fn check_joint(stack: &str, j: usize, joint: &Joint) -> Result<(), HiveError> {
-    let Joint::Butted {
+    let Joint::Adjoining {
         gap, state, wall, ..
     } = joint
     else {

@@ -48,7 +48,7 @@ pub struct StackLayout {
 /// What bounds a stack on its left or right.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct SideLayout {
-    /// Whether cladding goes on this side: nothing is butted to it.
+    /// Whether cladding goes on this side: nothing adjoins it.
     pub free: bool,
     /// Whether the box wall on this side is replaced by a centre wall shared with the neighbour.
     pub shared: bool,
@@ -118,11 +118,11 @@ impl Layout {
 fn distance(joint: &Joint) -> f64 {
     match joint {
         Joint::Apart => APART,
-        Joint::Butted {
+        Joint::Adjoining {
             wall: CentreWall::Shared(layers),
             ..
         } => thickness(layers),
-        Joint::Butted { gap, .. } => *gap,
+        Joint::Adjoining { gap, .. } => *gap,
     }
 }
 
@@ -135,7 +135,7 @@ fn side(joint: Option<&Joint>, overhang: f64, skirt: f64) -> SideLayout {
         wrap_reach: 0.0,
         skirt: skirt > 0.0 && overhang > 0.0,
     };
-    let Some(Joint::Butted {
+    let Some(Joint::Adjoining {
         state,
         wall,
         one_cover,

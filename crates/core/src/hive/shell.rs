@@ -64,7 +64,7 @@ impl Painter<'_> {
                 ([a.x[1] - thin(a), a.x[1] + half], a.cover[1], j + 1)
             };
             let (x, z, taller) = strip;
-            if matches!(self.scenario.joints[j], Joint::Butted { .. })
+            if matches!(self.scenario.joints[j], Joint::Adjoining { .. })
                 && (a.cover[1] - b.cover[1]).abs() > 1e-3
             {
                 let name = self.scenario.stacks[taller].name.clone();
@@ -78,7 +78,7 @@ impl Painter<'_> {
     pub(super) fn joint(&mut self, j: usize) -> Result<(), HiveError> {
         let layout = self.layout;
         let (left, right) = (&layout.stacks[j], &layout.stacks[j + 1]);
-        let Joint::Butted {
+        let Joint::Adjoining {
             gap,
             state,
             wall,
@@ -130,7 +130,7 @@ impl Painter<'_> {
 
     /// The centre wall two stacks share; painted after both.
     pub(super) fn centre_wall(&mut self, j: usize) -> Result<(), HiveError> {
-        let Joint::Butted {
+        let Joint::Adjoining {
             wall: CentreWall::Shared(layers),
             ..
         } = &self.scenario.joints[j]

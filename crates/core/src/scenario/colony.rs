@@ -3,7 +3,7 @@
 use super::boxes::Boxed;
 use super::node::{Node, Section};
 use super::reader::Reader;
-use super::{feeds, hung, stores, weighing};
+use super::{feeds, honey_placement, stores, weighing};
 use crate::stand::{Colony, HiveBox, Stack};
 use crate::units::format;
 
@@ -48,7 +48,7 @@ pub(super) fn colony<'a>(
         pollen,
         scale: scale?,
         club_stores,
-        hung: hung::hung(by_frame, boxes),
+        hung: honey_placement::by_frame(by_frame, boxes),
         feeds,
         dies,
     })

@@ -5,7 +5,7 @@ use toml::de::DeTable;
 use super::folder::Folder;
 use super::node::{Node, Section, clean};
 use super::reader::Reader;
-use super::{joints, own, season, site, stack};
+use super::{joints, own_values, season, site, stack};
 use crate::colony::parameters::Parameters;
 use crate::stand::{Scenario, Stack};
 
@@ -16,7 +16,7 @@ pub(super) fn scenario<'a>(
     folder: Option<&Folder>,
 ) -> Option<Scenario> {
     let root = reader.root(tree);
-    let materials = own::materials(reader, &root);
+    let materials = own_values::materials(reader, &root);
     let site_section = reader.section_or_empty(&root, "site");
     let site = site::site(reader, &site_section);
     let climate = site::climate(reader, &site_section, folder);
@@ -28,9 +28,9 @@ pub(super) fn scenario<'a>(
     let title = reader
         .text(&root, "title")
         .map_or_else(|| site.name.clone(), |(t, _)| clean(t));
-    let level = own::level(reader, &root);
+    let level = own_values::level(reader, &root);
     let reserve = reader.quantity_or(&root, "reserve");
-    let parameters = own::parameters(reader, &root);
+    let parameters = own_values::parameters(reader, &root);
     reader.colony = Parameters::with(&parameters).ok();
     let (stacks, hives) = stacks(reader, &root);
     let joints = joints::joints(reader, &root, &stacks, hives);

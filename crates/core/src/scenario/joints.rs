@@ -22,8 +22,6 @@ const SAID_OTHERWISE: &[(&[&str], &str)] = &[
     (
         &[
             "together",
-            "butted",
-            "butted together",
             "against",
             "side by side",
             "paired",
@@ -156,7 +154,7 @@ fn joint<'a>(
     if let Some((a, b)) = neighbours {
         faces(reader, section, a, b, one_cover);
     }
-    Some(Joint::Butted {
+    Some(Joint::Adjoining {
         gap,
         state,
         wall,

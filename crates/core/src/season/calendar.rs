@@ -38,7 +38,7 @@ pub(super) fn winter_time(start: Date, hour: usize) -> DateTime {
 /// Weather halfway through an hour: temperatures between its ends, means as they are.
 pub(super) fn halfway(a: &Hour, b: &Hour) -> Hour {
     Hour {
-        temp_c: 0.5 * (a.temp_c + b.temp_c),
+        outdoor_c: 0.5 * (a.outdoor_c + b.outdoor_c),
         dewpoint_c: 0.5 * (a.dewpoint_c + b.dewpoint_c),
         ..*a
     }
@@ -49,7 +49,7 @@ pub(super) fn mean_day(hours: &[Hour]) -> Hour {
     let day = &hours[..hours.len().min(24)];
     let mean = |f: fn(&Hour) -> f64| day.iter().map(f).sum::<f64>() / day.len().max(1) as f64;
     Hour {
-        temp_c: mean(|h| h.temp_c),
+        outdoor_c: mean(|h| h.outdoor_c),
         dewpoint_c: mean(|h| h.dewpoint_c),
         wind: mean(|h| h.wind),
         ghi: 0.0,

@@ -1,6 +1,6 @@
 //! The reduced network held against the full one over a stretch of one winter.
 
-use super::driver::{Course, Method, Path, SeasonError};
+use super::driver::{Method, Path, SeasonError, WinterRun};
 use super::full::FullHive;
 use super::reduced::ReducedWinter;
 use super::surroundings::Surroundings;
@@ -58,12 +58,12 @@ impl Comparison {
     }
 }
 
-impl Course<'_> {
+impl WinterRun<'_> {
     /// Runs a stretch of the winter on both networks, from the state the reduced one has come to; the clusters of the second go
     /// where those of the first went.
     ///
     /// # Errors
-    /// As [`Course::run`]; a stretch without hours to compare gives no differences.
+    /// As [`WinterRun::run`]; a stretch without hours to compare gives no differences.
     pub fn compare(
         &self,
         method: Method,
@@ -77,11 +77,12 @@ impl Course<'_> {
         self.advance(&mut walk, &mut reduced, 0..stretch.start, None)?;
         let mut full = FullHive::at(self.stand, method, reduced.field(), &walk.fill)
             .map_err(|e| self.heat(e))?;
-        for (i, lodger) in walk.lodgers.iter().enumerate() {
-            full.place(i, lodger.place).map_err(|e| self.heat(e))?;
+        for (i, colony_state) in walk.colonies.iter().enumerate() {
+            full.place(i, colony_state.place)
+                .map_err(|e| self.heat(e))?;
         }
         let mut beside = walk.clone();
-        walk.path = Path::Kept(Vec::with_capacity(stretch.len()));
+        walk.path = Path::Recorded(Vec::with_capacity(stretch.len()));
         let (mut by_reduced, mut by_full) = (Trace::default(), Trace::default());
         self.advance(
             &mut walk,
@@ -89,8 +90,8 @@ impl Course<'_> {
             stretch.clone(),
             Some(&mut by_reduced),
         )?;
-        if let Path::Kept(places) = std::mem::replace(&mut walk.path, Path::Free) {
-            beside.path = Path::Followed(places.into_iter());
+        if let Path::Recorded(places) = std::mem::replace(&mut walk.path, Path::Free) {
+            beside.path = Path::Replayed(places.into_iter());
         }
         self.advance(&mut beside, &mut full, stretch, Some(&mut by_full))?;
         Ok(self.differences(&by_reduced, &by_full))

@@ -5,13 +5,13 @@
 //! a watt at each cluster. The network is put right for the difference. The colonies take the hour over.
 
 use super::calendar::{BroodDates, halfway, mean_day, winter_time};
+use super::colony_state::{ColonyState, Weather};
 use super::coupling::{MOST, couple};
 use super::full::FullHive;
-use super::lodger::{Lodger, Weather};
 use super::outcome::WinterOutcome;
 use super::place::Place;
+use super::prepared_hive::{HourlyForcing, PreparedHive};
 use super::reduced::ReducedWinter;
-use super::stand::{Stand, StandHour};
 use super::surroundings::Surroundings;
 use super::trace::{Trace, TraceColony, TraceRow};
 use crate::climate::series::Winter;
@@ -92,7 +92,7 @@ impl Method {
 
 /// Which heat network carries a winter.
 #[derive(Debug, Clone, Copy, PartialEq)]
-pub enum Carrier {
+pub enum HeatModel {
     /// The full network.
     Full(Method),
     /// The reduced one.
@@ -101,11 +101,11 @@ pub enum Carrier {
 
 /// A winter to be run: one stand, one winter's weather, one set of parameters.
 #[derive(Clone, Copy)]
-pub struct Course<'a> {
+pub struct WinterRun<'a> {
     /// The scenario.
     pub scenario: &'a Scenario,
     /// Its hive, prepared.
-    pub stand: &'a Stand,
+    pub stand: &'a PreparedHive,
     /// The weather.
     pub winter: &'a Winter,
     /// The colony's parameters.
@@ -116,8 +116,8 @@ pub struct Course<'a> {
 
 /// Colonies on their way through a winter.
 #[derive(Clone)]
-pub(super) struct Walk {
-    pub lodgers: Vec<Lodger>,
+pub(super) struct SimulationState {
+    pub colonies: Vec<ColonyState>,
     /// Heat each cluster gave in the last hour, W.
     flow: [f64; MOST],
     pub fill: Vec<f64>,
@@ -128,7 +128,7 @@ pub(super) struct Walk {
 
 /// Where the clusters were in an hour, and the fills they left at its start if they were looked at.
 #[derive(Clone)]
-pub(super) struct Led {
+pub(super) struct ReplayedPosition {
     places: [Option<Place>; MOST],
     fill: Option<Vec<f64>>,
 }
@@ -139,38 +139,38 @@ pub(super) enum Path {
     /// They go where they want.
     Free,
     /// They go where they want, and it is written down.
-    Kept(Vec<Led>),
+    Recorded(Vec<ReplayedPosition>),
     /// They are put where others went, so that two networks can be compared: whether a cluster turns to one comb or the
     /// next can hang on a thousandth of a degree, and a day on which a fill takes a step on a gram.
-    Followed(std::vec::IntoIter<Led>),
+    Replayed(std::vec::IntoIter<ReplayedPosition>),
 }
 
-impl Course<'_> {
+impl WinterRun<'_> {
     /// Runs the winter. Hours of the trace are kept when one is given.
     ///
     /// # Errors
     /// A network that cannot be solved, a result that is not a number, or [`SeasonError::Stopped`] once `stop` is set.
     pub fn run(
         &self,
-        carrier: Carrier,
+        model: HeatModel,
         trace: Option<&mut Trace>,
     ) -> Result<WinterOutcome, SeasonError> {
         let fill = self.first_fill();
-        match carrier {
-            Carrier::Full(method) => {
+        match model {
+            HeatModel::Full(method) => {
                 let hive = FullHive::new(self.stand, method, &self.first_hour(), &fill);
                 self.whole(hive.map_err(|e| self.heat(e))?, fill, trace)
             }
-            Carrier::Reduced => {
+            HeatModel::Reduced => {
                 let hive = ReducedWinter::new(self.stand, &self.first_hour(), &fill);
                 self.whole(hive.map_err(|e| self.heat(e))?, fill, trace)
             }
         }
     }
 
-    pub(super) fn first_hour(&self) -> StandHour {
+    pub(super) fn first_hour(&self) -> HourlyForcing {
         let day = mean_day(&self.winter.hours);
-        self.stand.hour(&day, |_| day.temp_c)
+        self.stand.hour(&day, |_| day.outdoor_c)
     }
 
     pub(super) fn first_fill(&self) -> Vec<f64> {
@@ -206,7 +206,7 @@ impl Course<'_> {
             winter: self.winter.label.clone(),
             solver: hive.report(),
             colonies: walk
-                .lodgers
+                .colonies
                 .into_iter()
                 .filter_map(|c| c.outcome(self.scenario))
                 .collect(),
@@ -218,10 +218,10 @@ impl Course<'_> {
         &self,
         hive: &mut impl Surroundings,
         fill: Vec<f64>,
-    ) -> Result<Walk, SeasonError> {
+    ) -> Result<SimulationState, SeasonError> {
         let heat = |e| self.heat(e);
-        let mut walk = Walk {
-            lodgers: Vec::new(),
+        let mut walk = SimulationState {
+            colonies: Vec::new(),
             flow: [0.0; MOST],
             fill,
             dates: BroodDates::of(self.scenario, self.winter),
@@ -230,12 +230,12 @@ impl Course<'_> {
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
             let Some(c) = &stack.colony else { continue };
             let probe = |place| hive.probe(place);
-            let mut lodger = Lodger::settle(self, i, c, walk.dates, probe)?;
-            let number = walk.lodgers.len();
-            lodger.settled_response = hive.place(number, lodger.place).map_err(heat)?;
+            let mut colony_state = ColonyState::settle(self, i, c, walk.dates, probe)?;
+            let number = walk.colonies.len();
+            colony_state.settled_response = hive.place(number, colony_state.place).map_err(heat)?;
             // First guess only: the first hour's coupling puts it right.
-            walk.flow[number] = lodger.colony().mass() * self.parameters.rest_heat_20;
-            walk.lodgers.push(lodger);
+            walk.flow[number] = colony_state.colony().mass() * self.parameters.rest_heat_20;
+            walk.colonies.push(colony_state);
         }
         Ok(walk)
     }
@@ -243,14 +243,14 @@ impl Course<'_> {
     /// Lets the hours pass.
     pub(super) fn advance(
         &self,
-        walk: &mut Walk,
+        walk: &mut SimulationState,
         hive: &mut impl Surroundings,
         hours: Range<usize>,
         mut trace: Option<&mut Trace>,
     ) -> Result<(), SeasonError> {
         let (stand, winter) = (self.stand, self.winter);
         let heat = |source| self.heat(source);
-        let count = walk.lodgers.len();
+        let count = walk.colonies.len();
         let mut now = stand.nominal();
         for i in hours {
             if self.stop.load(Ordering::Relaxed) {
@@ -261,7 +261,7 @@ impl Course<'_> {
             stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
             let time = winter_time(winter.start, i);
             let led = match &mut walk.path {
-                Path::Followed(places) => places.next(),
+                Path::Replayed(places) => places.next(),
                 _ => None,
             };
             if i % 24 == 0 {
@@ -274,15 +274,16 @@ impl Course<'_> {
             if i % LOOK_HOURS == 0 {
                 walk.look(hive);
             }
-            for (c, lodger) in walk.lodgers.iter_mut().enumerate() {
-                lodger.keeper(i);
-                if lodger.moves(led.as_ref().and_then(|l| l.places[c])) {
-                    lodger.settled_response = hive.place(c, lodger.place).map_err(heat)?;
+            for (c, colony_state) in walk.colonies.iter_mut().enumerate() {
+                colony_state.keeper(i);
+                if colony_state.moves(led.as_ref().and_then(|l| l.places[c])) {
+                    colony_state.settled_response =
+                        hive.place(c, colony_state.place).map_err(heat)?;
                 }
             }
-            if let Path::Kept(places) = &mut walk.path {
-                places.push(Led {
-                    places: std::array::from_fn(|c| walk.lodgers.get(c).map(|l| l.place)),
+            if let Path::Recorded(places) = &mut walk.path {
+                places.push(ReplayedPosition {
+                    places: std::array::from_fn(|c| walk.colonies.get(c).map(|l| l.place)),
                     fill: (i % 24 == 0).then(|| walk.fill.clone()),
                 });
             }
@@ -301,7 +302,7 @@ impl Course<'_> {
                 });
             }
             let weather = Weather {
-                temp_c: now.outside_c,
+                outdoor_c: now.outdoor_c,
                 ghi: hour.ghi,
                 wind: now.wind,
             };
@@ -311,7 +312,7 @@ impl Course<'_> {
                 trace.rows.push(row);
             }
             if i % 24 == 23 {
-                for c in &mut walk.lodgers {
+                for c in &mut walk.colonies {
                     c.end_day((i / 24) as i32, time.date());
                 }
             }
@@ -320,12 +321,12 @@ impl Course<'_> {
     }
 }
 
-impl Walk {
+impl SimulationState {
     /// Fills of the combs.
-    fn fill(&mut self, stand: &Stand) {
-        let lodgers = &self.lodgers;
+    fn fill(&mut self, stand: &PreparedHive) {
+        let colonies = &self.colonies;
         stand.fill(&mut self.fill, |stack, b| {
-            let here = lodgers.iter().find(|c| c.stack == stack)?;
+            let here = colonies.iter().find(|c| c.stack == stack)?;
             Some((here.fullness(b) * FILL_STEPS).round() / FILL_STEPS)
         });
     }
@@ -333,8 +334,8 @@ impl Walk {
     /// Lets the clusters feel which way it is warmer.
     fn look(&mut self, hive: &mut impl Surroundings) {
         let mut gradients = [[0.0; 3]; MOST];
-        hive.gradients(&mut gradients[..self.lodgers.len()]);
-        for (c, g) in self.lodgers.iter_mut().zip(gradients) {
+        hive.gradients(&mut gradients[..self.colonies.len()]);
+        for (c, g) in self.colonies.iter_mut().zip(gradients) {
             c.feel(g, LOOK_HOURS as f64 * STEP);
         }
     }
@@ -349,22 +350,22 @@ impl Walk {
         traced: bool,
     ) -> Option<TraceRow> {
         let prepared: [_; MOST] =
-            std::array::from_fn(|c| self.lodgers.get(c).map(|l| l.colony().prepare(STEP)));
+            std::array::from_fn(|c| self.colonies.get(c).map(|l| l.colony().prepare(STEP)));
         let coupled = couple(&prepared, around, &self.flow, response);
         let done: [_; MOST] = std::array::from_fn(|c| {
             let p = prepared[c].as_ref()?;
             Some((p.at(coupled.around_c[c]), p.film_conductance()))
         });
         self.flow = coupled.flow;
-        let mut row = traced.then(|| TraceRow::new(time, weather.temp_c));
-        for ((c, lodger), done) in self.lodgers.iter_mut().enumerate().zip(&done) {
+        let mut row = traced.then(|| TraceRow::new(time, weather.outdoor_c));
+        for ((c, colony_state), done) in self.colonies.iter_mut().enumerate().zip(&done) {
             let Some((hour, film)) = done else { continue };
             let around = coupled.around_c[c];
-            let m = lodger.moment(time, weather.temp_c, around, hour, *film);
-            lodger.live(hour, around, weather, STEP);
-            lodger.note(m);
+            let m = colony_state.moment(time, weather.outdoor_c, around, hour, *film);
+            colony_state.live(hour, around, weather, STEP);
+            colony_state.note(m);
             if let Some(row) = &mut row {
-                row.colonies.push(TraceColony::new(&m, &lodger.home));
+                row.colonies.push(TraceColony::new(&m, &colony_state.home));
             }
         }
         row

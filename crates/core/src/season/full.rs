@@ -7,7 +7,7 @@
 use super::driver::Method;
 use super::outcome::SolverReport;
 use super::place::Place;
-use super::stand::{Stand, StandHour};
+use super::prepared_hive::{HourlyForcing, PreparedHive};
 use super::surroundings::Surroundings;
 use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, steady};
 
@@ -25,7 +25,7 @@ struct Lodging {
 
 /// A stand's full network on its way through a winter.
 pub(super) struct FullHive<'a> {
-    stand: &'a Stand,
+    stand: &'a PreparedHive,
     stepper: Stepper,
     drive: Drive,
     t: Vec<f64>,
@@ -42,9 +42,9 @@ pub(super) struct FullHive<'a> {
 impl<'a> FullHive<'a> {
     /// Steady under `start` with the heaters on and no bees.
     pub fn new(
-        stand: &'a Stand,
+        stand: &'a PreparedHive,
         method: Method,
-        start: &StandHour,
+        start: &HourlyForcing,
         fill: &[f64],
     ) -> Result<Self, HeatError> {
         let network = &stand.hive.network;
@@ -56,7 +56,7 @@ impl<'a> FullHive<'a> {
 
     /// With a given field, degC.
     pub fn at(
-        stand: &'a Stand,
+        stand: &'a PreparedHive,
         method: Method,
         t: Vec<f64>,
         fill: &[f64],
@@ -66,7 +66,7 @@ impl<'a> FullHive<'a> {
     }
 
     fn from(
-        stand: &'a Stand,
+        stand: &'a PreparedHive,
         method: Method,
         t: Vec<f64>,
         drive: Drive,
@@ -119,7 +119,7 @@ impl<'a> FullHive<'a> {
 }
 
 /// Puts nothing but the heaters into a drive's power.
-fn heat(stand: &Stand, drive: &mut Drive) {
+fn heat(stand: &PreparedHive, drive: &mut Drive) {
     drive.power.fill(0.0);
     for (&node, &watts) in stand.nodes().iter().zip(stand.heaters()) {
         drive.power[node] += watts;
@@ -165,7 +165,7 @@ impl Surroundings for FullHive<'_> {
         Ok(settled)
     }
 
-    fn step(&mut self, now: &StandHour, flow: &[f64]) -> Result<(), HeatError> {
+    fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
         let count = self.clusters.len();
         self.stand.set_drive(&mut self.drive, now);
         heat(self.stand, &mut self.drive);

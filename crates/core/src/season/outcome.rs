@@ -117,7 +117,7 @@ pub struct Moment {
     /// Local standard time.
     pub time: DateTime,
     /// Outside air, degC.
-    pub outside_c: f64,
+    pub outdoor_c: f64,
     /// What surrounds the cluster, degC.
     pub around_c: f64,
     /// Surface of the mantle, degC.
@@ -159,7 +159,7 @@ impl ColonyOutcome {
     pub fn uneventful(stack: &str, eaten: f64) -> Self {
         let moment = Moment {
             time: jiff::civil::date(1984, 3, 29).at(6, 0, 0, 0),
-            outside_c: -4.0,
+            outdoor_c: -4.0,
             around_c: 15.0,
             mantle_c: 21.0,
             core_c: 34.0,

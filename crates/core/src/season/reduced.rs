@@ -2,7 +2,7 @@
 
 use super::outcome::SolverReport;
 use super::place::{Lattice, Place, Site};
-use super::stand::{Stand, StandHour};
+use super::prepared_hive::{HourlyForcing, PreparedHive};
 use super::surroundings::Surroundings;
 use crate::heat::HeatError;
 use crate::heat::reduced::{Body, Near, PortHour, Ports, ReducedNetwork, ReducedState};
@@ -34,7 +34,7 @@ impl ReducedHive {
     ///
     /// # Errors
     /// A solver failure.
-    pub fn build(stand: &Stand) -> Result<Self, HeatError> {
+    pub fn build(stand: &PreparedHive) -> Result<Self, HeatError> {
         let hive = &stand.hive;
         let mut fill = Vec::new();
         stand.fill(&mut fill, |_, _| Some(0.5));
@@ -88,7 +88,7 @@ impl ReducedHive {
     /// The kept places around one, with their shares; `last` are those of the last place asked for, mostly the same.
     fn around(
         &self,
-        stand: &Stand,
+        stand: &PreparedHive,
         place: &Place,
         last: &mut Corners<Arc<Body>>,
     ) -> Result<(), HeatError> {
@@ -102,7 +102,7 @@ impl ReducedHive {
     /// What is close to a cluster there.
     fn near(
         &self,
-        stand: &Stand,
+        stand: &PreparedHive,
         place: &Place,
         last: &mut Corners<Near>,
     ) -> Result<Near, HeatError> {
@@ -115,7 +115,7 @@ impl ReducedHive {
         ))
     }
 
-    fn load(&self, stand: &Stand, now: &StandHour, hour: &mut PortHour) {
+    fn load(&self, stand: &PreparedHive, now: &HourlyForcing, hour: &mut PortHour) {
         hour.conductance.clear();
         hour.t.clear();
         for (i, film) in now.films.iter().enumerate() {
@@ -125,7 +125,7 @@ impl ReducedHive {
         }
         for g in &now.exchange {
             hour.conductance.push(*g);
-            hour.t.push(now.outside_c);
+            hour.t.push(now.outdoor_c);
         }
         hour.power.clear();
         hour.power.resize(self.patches, 0.0);
@@ -184,7 +184,7 @@ fn parts(around: &Corners<Arc<Body>>) -> impl Iterator<Item = (f64, &Body)> {
 
 /// A stand's reduced network on its way through a winter.
 pub(super) struct ReducedWinter<'a> {
-    stand: &'a Stand,
+    stand: &'a PreparedHive,
     hive: &'a ReducedHive,
     state: ReducedState<'a>,
     /// Points around each cluster.
@@ -195,7 +195,11 @@ pub(super) struct ReducedWinter<'a> {
 
 impl<'a> ReducedWinter<'a> {
     /// Steady under `start` with the heaters on and no bees.
-    pub fn new(stand: &'a Stand, start: &StandHour, fill: &[f64]) -> Result<Self, HeatError> {
+    pub fn new(
+        stand: &'a PreparedHive,
+        start: &HourlyForcing,
+        fill: &[f64],
+    ) -> Result<Self, HeatError> {
         let hive = stand.reduced()?;
         let mut hour = PortHour::default();
         hive.load(stand, start, &mut hour);
@@ -244,7 +248,7 @@ impl Surroundings for ReducedWinter<'_> {
         Ok(self.state.steady_response(i))
     }
 
-    fn step(&mut self, now: &StandHour, flow: &[f64]) -> Result<(), HeatError> {
+    fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
         self.hive.load(self.stand, now, &mut self.hour);
         self.state.step(&self.hour, flow)
     }

@@ -1,9 +1,9 @@
 //! One hour of a winter in all its detail: the temperature of every piece of the hive, and each cluster on its combs.
 
 use super::calendar::halfway;
-use super::driver::{Course, Method, SeasonError};
+use super::colony_state::ColonyState;
+use super::driver::{Method, SeasonError, WinterRun};
 use super::full::FullHive;
-use super::lodger::Lodger;
 use super::outcome::Moment;
 use super::reduced::ReducedWinter;
 use super::surroundings::Surroundings;
@@ -59,11 +59,11 @@ pub struct Inside {
 }
 
 impl Seated {
-    fn of(lodger: &Lodger) -> Self {
-        let (place, stores) = (lodger.home.place(), &lodger.home.larder.stores);
-        let alive = lodger.home.colony.alive();
+    fn of(colony_state: &ColonyState) -> Self {
+        let (place, stores) = (colony_state.home.place(), &colony_state.home.larder.stores);
+        let alive = colony_state.home.colony.alive();
         Self {
-            stack: lodger.stack,
+            stack: colony_state.stack,
             centre: place.centre,
             radius: if alive { place.radius } else { 0.0 },
             combs: stores.boxes().to_vec(),
@@ -72,11 +72,11 @@ impl Seated {
     }
 }
 
-impl Course<'_> {
+impl WinterRun<'_> {
     /// Runs the winter up to the end of an hour, counted from its start, the last three days of it on the full network.
     ///
     /// # Errors
-    /// As [`Course::run`].
+    /// As [`WinterRun::run`].
     pub fn snapshot(&self, hour: usize) -> Result<Snapshot, SeasonError> {
         let hour = hour.min(self.winter.hours.len().saturating_sub(1));
         let from = hour.saturating_sub(SETTLING);
@@ -84,12 +84,13 @@ impl Course<'_> {
         let mut reduced =
             ReducedWinter::new(self.stand, &self.first_hour(), &fill).map_err(|e| self.heat(e))?;
         let mut walk = self.set_out(&mut reduced, fill)?;
-        let at_start = walk.lodgers.iter().map(Seated::of).collect();
+        let at_start = walk.colonies.iter().map(Seated::of).collect();
         self.advance(&mut walk, &mut reduced, 0..from, None)?;
         let mut full = FullHive::at(self.stand, Method::CAREFUL, reduced.field(), &walk.fill)
             .map_err(|e| self.heat(e))?;
-        for (i, lodger) in walk.lodgers.iter().enumerate() {
-            full.place(i, lodger.place).map_err(|e| self.heat(e))?;
+        for (i, colony_state) in walk.colonies.iter().enumerate() {
+            full.place(i, colony_state.place)
+                .map_err(|e| self.heat(e))?;
         }
         let mut trace = Trace::default();
         self.advance(&mut walk, &mut full, from..hour + 1, Some(&mut trace))?;
@@ -107,11 +108,11 @@ impl Course<'_> {
             outside_vapour: weather.map_or(f64::NAN, |w| vapour_pressure(w.dewpoint_c)),
             pressure: self.stand.pressure(),
             colonies: walk
-                .lodgers
+                .colonies
                 .iter()
                 .zip(moments)
-                .map(|(lodger, traced)| Inside {
-                    seated: Seated::of(lodger),
+                .map(|(colony_state, traced)| Inside {
+                    seated: Seated::of(colony_state),
                     moment: traced.moment,
                 })
                 .collect(),

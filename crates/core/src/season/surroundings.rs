@@ -2,7 +2,7 @@
 
 use super::outcome::SolverReport;
 use super::place::Place;
-use super::stand::StandHour;
+use super::prepared_hive::HourlyForcing;
 use crate::heat::HeatError;
 
 /// The hive around its clusters.
@@ -17,7 +17,7 @@ pub(super) trait Surroundings {
     fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError>;
 
     /// Lets an hour pass with the clusters giving `flow` watts each.
-    fn step(&mut self, now: &StandHour, flow: &[f64]) -> Result<(), HeatError>;
+    fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError>;
 
     /// Temperature around cluster `i` at the end of the hour, degC.
     fn around(&self, i: usize) -> f64;

@@ -1,7 +1,7 @@
 //! The hour-by-hour record of one winter, kept when asked for.
 
 use super::outcome::Moment;
-use crate::colony::household::Household;
+use crate::colony::colony_with_stores::ColonyWithStores;
 use crate::colony::{HeatBooks, Tally};
 use jiff::civil::DateTime;
 
@@ -18,7 +18,7 @@ pub struct TraceRow {
     /// Local standard time at the start of the hour.
     pub time: DateTime,
     /// Outside air, degC.
-    pub outside_c: f64,
+    pub outdoor_c: f64,
     /// One per colony.
     pub colonies: Vec<TraceColony>,
 }
@@ -26,10 +26,10 @@ pub struct TraceRow {
 impl TraceRow {
     /// An hour without colonies yet.
     #[must_use]
-    pub fn new(time: DateTime, outside_c: f64) -> Self {
+    pub fn new(time: DateTime, outdoor_c: f64) -> Self {
         Self {
             time,
-            outside_c,
+            outdoor_c,
             colonies: Vec::new(),
         }
     }
@@ -63,13 +63,13 @@ pub struct TraceColony {
 impl TraceColony {
     /// From the hour's margins and the colony with its stores at its end.
     #[must_use]
-    pub fn new(moment: &Moment, home: &Household) -> Self {
+    pub fn new(moment: &Moment, home: &ColonyWithStores) -> Self {
         let colony = &home.colony;
         Self {
             moment: *moment,
             eaten: colony.eaten(),
             stores: home.larder.stores.put_in() - home.larder.stores.eaten(),
-            in_contact: home.survey().contact,
+            in_contact: home.reachable_stores().contact,
             centre: home.place().centre,
             bees: colony.bees(),
             brood_cells: colony.brood_cells(),

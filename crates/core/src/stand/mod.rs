@@ -8,7 +8,7 @@
 //! underside of the floor.
 
 use crate::colony::feeding::Feed;
-use crate::colony::stores::Hung;
+use crate::colony::stores::HoneyPlacement;
 mod apart;
 pub mod plausible;
 mod restock;
@@ -286,7 +286,7 @@ pub enum Joint {
     /// Apart: each has an outside face of its own, out of each other's influence.
     Apart,
     /// Box walls face each other over a gap.
-    Butted {
+    Adjoining {
         /// Width of the gap between the outside faces of the box walls, m; 0 when they touch.
         gap: f64,
         /// State of that gap.
@@ -298,7 +298,7 @@ pub enum Joint {
     },
 }
 
-/// State of the gap between butted stacks.
+/// State of the gap between adjoining stacks.
 #[derive(Debug, Clone, PartialEq)]
 pub enum GapState {
     /// Boards touch (gap 0).
@@ -311,7 +311,7 @@ pub enum GapState {
     Open,
 }
 
-/// Make-up of the centre wall of two butted stacks.
+/// Make-up of the centre wall of two adjoining stacks.
 #[derive(Debug, Clone, PartialEq)]
 pub enum CentreWall {
     /// Each stack keeps its own box wall.
@@ -345,7 +345,7 @@ pub struct Colony {
     /// The keeper's club's number for stores, kg, to print beside ours.
     pub club_stores: Option<f64>,
     /// Where the stores hang, box by box, bottom to top; comes to `stores`.
-    pub hung: Vec<Hung>,
+    pub hung: Vec<HoneyPlacement>,
     /// What is fed, in the order written.
     pub feeds: Vec<FeedEvent>,
     /// Day on which the colony is taken to die, to see what that does to its neighbour.

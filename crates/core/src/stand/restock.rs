@@ -1,7 +1,7 @@
 //! The same hives with other stores in them.
 
 use super::{HiveBox, Scenario};
-use crate::colony::stores::Hung;
+use crate::colony::stores::HoneyPlacement;
 
 impl Scenario {
     /// The same with so much honey in each colony's hive, kg, left to right, hung as it hangs now: all combs less full in the same
@@ -16,7 +16,7 @@ impl Scenario {
                 continue;
             };
             colony.feeds.clear();
-            let now: f64 = colony.hung.iter().map(Hung::kg).sum();
+            let now: f64 = colony.hung.iter().map(HoneyPlacement::kg).sum();
             let room: f64 = stack.boxes.iter().map(capacity).sum::<f64>() - now;
             for (hung, b) in colony.hung.iter_mut().zip(&mut stack.boxes) {
                 let other = |honey: f64, full: f64| {
@@ -28,8 +28,8 @@ impl Scenario {
                     }
                 };
                 match hung {
-                    Hung::InBox(honey) => *honey = other(*honey, capacity(b)),
-                    Hung::InFrames(all) => {
+                    HoneyPlacement::InBox(honey) => *honey = other(*honey, capacity(b)),
+                    HoneyPlacement::InFrames(all) => {
                         for honey in all {
                             *honey = other(*honey, b.full_frame);
                         }
@@ -41,7 +41,7 @@ impl Scenario {
                     0.0
                 };
             }
-            colony.stores = colony.hung.iter().map(Hung::kg).sum();
+            colony.stores = colony.hung.iter().map(HoneyPlacement::kg).sum();
         }
         s
     }

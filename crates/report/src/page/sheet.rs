@@ -30,7 +30,7 @@ pub struct Colony {
     pub rows: Vec<(&'static str, String)>,
     /// The margins besides stores: what, how much, and whether there is nothing to do about it.
     pub margins: Vec<(&'static str, String, bool)>,
-    /// Butted together against apart, where it was compared.
+    /// Side by side against apart, where it was compared.
     pub pairing: Option<String>,
 }
 
@@ -187,11 +187,11 @@ pub fn finite(r: &RunResult) -> Result<(), PageError> {
         all.extend([
             (
                 "weakest moment",
-                w.outside_c + w.around_c + w.mantle_margin + w.heat_in_hand,
+                w.outdoor_c + w.around_c + w.mantle_margin + w.heat_in_hand,
             ),
             (
                 "coldest hour",
-                k.outside_c + k.mantle_margin + k.heat_in_hand,
+                k.outdoor_c + k.mantle_margin + k.heat_in_hand,
             ),
         ]);
         if let Some(g) = &c.target {

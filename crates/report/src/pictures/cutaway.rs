@@ -31,7 +31,7 @@ pub struct CutPanel {
     /// The hour.
     pub time: DateTime,
     /// Air outside, degC.
-    pub outside_c: f64,
+    pub outdoor_c: f64,
     /// Pieces of the heat model.
     pub tiles: Vec<Tile>,
     /// Edges of boxes, boards and covers.
@@ -81,7 +81,7 @@ pub fn cutaway(p: &Cutaway<'_>) -> Result<Picture, PictureError> {
 
 /// Refuses what cannot be drawn.
 fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
-    let mut all = vec![("outside air, degC", p.outside_c)];
+    let mut all = vec![("outside air, degC", p.outdoor_c)];
     for t in &p.tiles {
         all.push(("temperature of a piece, degC", t.c));
         all.push(("edge of a piece, m", t.at.as_flattened().iter().sum()));
@@ -124,7 +124,7 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
             panel.name,
             panel.time.strftime("%-d %b %Y"),
             panel.time.hour(),
-            Units::Both.temperature(panel.outside_c)
+            Units::Both.temperature(panel.outdoor_c)
         );
         d.caption(10.0, &words);
         if i == 0 {

@@ -11,7 +11,7 @@ use super::{PictureError, cutaway, frames, strip};
 fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
     let mut p = CutPanel {
         name: "Together".to_owned(),
-        outside_c: -28.0,
+        outdoor_c: -28.0,
         ..CutPanel::default()
     };
     for h in 0..n {
@@ -93,7 +93,7 @@ fn what_is_no_number_is_told_and_not_drawn() {
     for bad in [f64::NAN, f64::INFINITY] {
         assert!(refused(panel(2, 0.1, |i| if i == 50 { bad } else { 1.0 })));
         assert!(refused(CutPanel {
-            outside_c: bad,
+            outdoor_c: bad,
             ..good()
         }));
         let mut p = good();
@@ -297,7 +297,7 @@ fn strips_of_any_winter_can_be_read() {
 fn a_month_tells_mean_and_coldest_day() {
     let t = trace(31, |i, row, c| {
         let day = i / 24;
-        row.outside_c = if day == 12 { -30.0 } else { -5.0 };
+        row.outdoor_c = if day == 12 { -30.0 } else { -5.0 };
         c.radius = if day == 12 { 0.05 } else { 0.1 };
         c.centre = [0.18, 0.2, 0.1];
     });

@@ -45,7 +45,7 @@ const NUMBERS: Stroke = Stroke::solid(BLACK, 1.6);
 type Quantity = (&'static str, fn(&TraceRow, &TraceColony) -> f64);
 /// Those whose means of a day are drawn.
 const MEANS: [Quantity; 4] = [
-    ("outside air, degC", |row, _| row.outside_c),
+    ("outside air, degC", |row, _| row.outdoor_c),
     ("air around the cluster, degC", |_, c| c.moment.around_c),
     ("outermost bees, degC", |_, c| c.moment.mantle_c),
     ("core, degC", |_, c| c.moment.core_c),
@@ -99,7 +99,7 @@ impl Days {
             for (list, (_, of)) in days.ends.iter_mut().zip(ENDS) {
                 list.push(of(row, c));
             }
-            let ends = span(hours.iter().map(|(row, _)| row.outside_c));
+            let ends = span(hours.iter().map(|(row, _)| row.outdoor_c));
             for (list, end) in days.outside.iter_mut().zip(ends) {
                 list.push(end);
             }

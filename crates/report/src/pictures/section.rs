@@ -73,7 +73,7 @@ pub fn cut(
     let mut panel = CutPanel {
         name: name.to_owned(),
         time: first.moment.time,
-        outside_c: first.moment.outside_c,
+        outdoor_c: first.moment.outdoor_c,
         ..CutPanel::default()
     };
     let mut lids_so_far: Vec<Rect> = Vec::new();
@@ -117,7 +117,7 @@ pub fn cut(
     }
     panel.edges.extend(lids_so_far);
     for (j, joint) in s.joints.iter().enumerate() {
-        let Joint::Butted { gap, wall, .. } = joint else {
+        let Joint::Adjoining { gap, wall, .. } = joint else {
             continue;
         };
         let x = middle([layout.stacks[j].x[1], layout.stacks[j + 1].x[0]]);

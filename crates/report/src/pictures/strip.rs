@@ -70,7 +70,7 @@ pub(super) fn months(
     let month = |row: &TraceRow| (row.time.year(), row.time.month());
     for rows in trace.rows.chunk_by(|a, b| month(a) == month(b)) {
         let hours = rows.iter();
-        let hours = hours.filter_map(|r| Some((r.colonies.get(colony)?, r.outside_c)));
+        let hours = hours.filter_map(|r| Some((r.colonies.get(colony)?, r.outdoor_c)));
         let hours: Vec<(&TraceColony, f64)> = hours.collect();
         let Some(first) = rows.first().filter(|_| !hours.is_empty()) else {
             continue;

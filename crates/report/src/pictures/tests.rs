@@ -7,18 +7,18 @@ use jiff::civil::{Date, date};
 use partywall_core::season::outcome::{Moment, Starved};
 use partywall_core::season::trace::{Trace, TraceColony, TraceRow};
 
-/// A made-up winter of `days` days; `change` alters each hour.
+/// A synthetic winter of `days` days; `change` alters each hour.
 pub(super) fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceColony)) -> Trace {
     let mut trace = Trace::default();
     let start = date(1983, 10, 1).at(0, 0, 0, 0);
     for i in 0..24 * days {
         let time = start.checked_add(i.hours()).unwrap();
         let t = i as f64 / 24.0;
-        let outside_c = -5.0 - 20.0 * (t / 75.0).sin() + 6.0 * (t * std::f64::consts::TAU).sin();
+        let outdoor_c = -5.0 - 20.0 * (t / 75.0).sin() + 6.0 * (t * std::f64::consts::TAU).sin();
         let moment = Moment {
             time,
-            outside_c,
-            around_c: outside_c + 6.0,
+            outdoor_c,
+            around_c: outdoor_c + 6.0,
             mantle_c: 10.0,
             core_c: 33.0,
             mantle_margin: 2.0,
@@ -39,7 +39,7 @@ pub(super) fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceC
             tally: Default::default(),
             books: Default::default(),
         };
-        let mut row = TraceRow::new(time, outside_c);
+        let mut row = TraceRow::new(time, outdoor_c);
         change(i as usize, &mut row, &mut colony);
         row.colonies.push(colony);
         trace.rows.push(row);
@@ -183,7 +183,7 @@ fn names_with_signs_and_letters_of_other_scripts_are_drawn() {
 #[test]
 fn odd_winters_are_drawn_without_overlap() {
     let flat = |_: usize, row: &mut TraceRow, c: &mut TraceColony| {
-        row.outside_c = 0.0;
+        row.outdoor_c = 0.0;
         c.moment.around_c = 0.0;
         c.moment.mantle_c = 0.0;
         c.moment.core_c = 0.0;

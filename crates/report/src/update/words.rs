@@ -253,10 +253,10 @@ pub(super) fn note(n: &Note, u: Units) -> String {
             day(*date),
             u.mass(*by)
         ),
-        Note::OneSide { butted: true } => "one side doubled reads too heavy in a pair late in winter, since bees eat from the centre wall outwards: \
+        Note::OneSide { adjoining: true } => "one side doubled reads too heavy in a pair late in winter, since bees eat from the centre wall outwards: \
              lift front and back"
             .to_owned(),
-        Note::OneSide { butted: false } => "one side doubled is rough: lift front and back and add".to_owned(),
+        Note::OneSide { adjoining: false } => "one side doubled is rough: lift front and back and add".to_owned(),
         Note::Leaning { date, front, back } => format!(
             "on {} front {} and back {} are further apart than honey and bees in these combs can lean: {LEANING_HELP}",
             day(*date),

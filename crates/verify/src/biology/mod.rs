@@ -4,16 +4,16 @@
 //! not known or not at hand, the row names what was taken in its place. Tolerances are as wide as the sources are apart; a miss
 //! stays in the table with what is known of why.
 
+mod accepted;
 mod cluster;
 mod covers;
-mod kept;
 pub mod misses;
 mod seasons;
 mod slopes;
 mod winters;
 mod yard;
 
-pub use kept::Kept;
+pub use accepted::Kept;
 
 use super::{Check, Evidence, Range, Row, Used};
 use partywall_core::boundary::BoundaryError;
@@ -50,7 +50,7 @@ pub enum BiologyError {
     Lacks(&'static str),
 }
 
-/// All rows of this room with the default set and the kept sets that go with it.
+/// All rows of this room with the default set and the accepted sets that go with it.
 ///
 /// # Errors
 /// A scenario, record or table of the program that cannot be used, or a winter that cannot be run.

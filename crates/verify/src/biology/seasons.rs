@@ -18,7 +18,7 @@ const AVITABILE: &str = "Avitabile 1978, J Apic Res, abstract: 20,800 to 12,000 
 /// A winter in a cellar: the same air all the time, no wind, no sun, surfaces around as warm as the air.
 fn cellar() -> Winter {
     let hour = Hour {
-        temp_c: CELLAR_C,
+        outdoor_c: CELLAR_C,
         dewpoint_c: CELLAR_C - 2.0,
         wind: 0.0,
         ghi: 0.0,

@@ -8,7 +8,7 @@ pub(super) struct Day {
     /// Month, 1 to 12.
     pub month: i8,
     /// Air, degC.
-    pub temp_c: f64,
+    pub outdoor_c: f64,
     /// Global irradiance, W/m2.
     pub ghi: f64,
 }
@@ -21,7 +21,7 @@ pub(super) fn days(winter: &Winter) -> Vec<Day> {
         .zip(winter.start.series(jiff::Span::new().days(1)))
         .map(|(hours, date)| Day {
             month: date.month(),
-            temp_c: hours.iter().map(|h| h.temp_c).sum::<f64>() / 24.0,
+            outdoor_c: hours.iter().map(|h| h.outdoor_c).sum::<f64>() / 24.0,
             ghi: hours.iter().map(|h| h.ghi).sum::<f64>() / 24.0,
         })
         .collect()
@@ -29,7 +29,7 @@ pub(super) fn days(winter: &Winter) -> Vec<Day> {
 
 /// Mean air of some days, degC.
 pub(super) fn mean<'a>(days: impl Iterator<Item = &'a Day>) -> f64 {
-    let (sum, n) = days.fold((0.0, 0.0), |(s, n), d| (s + d.temp_c, n + 1.0));
+    let (sum, n) = days.fold((0.0, 0.0), |(s, n), d| (s + d.outdoor_c, n + 1.0));
     sum / n
 }
 
@@ -45,7 +45,7 @@ pub(super) fn months_rising(days: &[Day], used: &[f64]) -> [f64; 3] {
             .iter()
             .zip(used)
             .filter(|(d, _)| d.month == month)
-            .map(|(d, u)| [d.temp_c, d.ghi, *u])
+            .map(|(d, u)| [d.outdoor_c, d.ghi, *u])
             .collect();
         for (c, slope) in count.iter_mut().zip(slopes(&of)) {
             if slope > 0.0 {
@@ -98,7 +98,7 @@ mod tests {
                 let t = base + f64::from(i % 5);
                 days.push(Day {
                     month,
-                    temp_c: t,
+                    outdoor_c: t,
                     ghi: f64::from(i % 4),
                 });
                 used.push(3.0 * base - 0.5 * f64::from(i % 5) + 0.1 * f64::from(i % 4));

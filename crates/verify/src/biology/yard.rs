@@ -9,7 +9,7 @@ use partywall_core::hive::{Resolution, build};
 use partywall_core::scenario::parse;
 use partywall_core::season::outcome::ColonyOutcome;
 use partywall_core::season::trace::Trace;
-use partywall_core::season::{Carrier, Course, Stand};
+use partywall_core::season::{HeatModel, PreparedHive, WinterRun};
 use partywall_core::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
@@ -32,7 +32,7 @@ colony = { frames_of_bees = 8, honey = "35 kg" }
 /// A hive ready for winters.
 pub(super) struct Yard {
     scenario: Scenario,
-    stand: Stand,
+    stand: PreparedHive,
 }
 
 impl Yard {
@@ -44,7 +44,7 @@ impl Yard {
     ) -> Result<Self, BiologyError> {
         let mut scenario = parse(text, "check", None)?.scenario;
         change(&mut scenario);
-        let stand = Stand::new(&scenario, build(&scenario, Resolution::Coarse)?, elevation)?;
+        let stand = PreparedHive::new(&scenario, build(&scenario, Resolution::Coarse)?, elevation)?;
         Ok(Self { scenario, stand })
     }
 
@@ -60,14 +60,14 @@ impl Yard {
         for c in scenario.stacks.iter_mut().filter_map(|s| s.colony.as_mut()) {
             c.bees = bees * p.bee_mass;
         }
-        let course = Course {
+        let course = WinterRun {
             scenario: &scenario,
             stand: &self.stand,
             winter,
             parameters: p,
             stop: &AtomicBool::new(false),
         };
-        let outcome = course.run(Carrier::Reduced, trace)?;
+        let outcome = course.run(HeatModel::Reduced, trace)?;
         outcome
             .colonies
             .into_iter()

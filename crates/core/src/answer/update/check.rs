@@ -3,8 +3,8 @@
 use crate::answer::AnswerError;
 use crate::climate::series::Winter;
 use crate::ensemble::members::{Draw, Member, counted_anew};
-use crate::ensemble::{Stretch, sets_the_answer};
-use crate::season::{Carrier, Comparison, Course, Stand};
+use crate::ensemble::{CheckWindow, sets_the_answer};
+use crate::season::{Comparison, HeatModel, PreparedHive, WinterRun};
 use crate::stand::Scenario;
 use std::sync::atomic::AtomicBool;
 
@@ -15,10 +15,10 @@ use std::sync::atomic::AtomicBool;
 /// A winter that cannot be run, Ctrl-C.
 pub(super) fn check(
     scenario: &Scenario,
-    stand: &Stand,
+    stand: &PreparedHive,
     winters: &[Winter],
     (draws, members): (&[Draw], &[Vec<Member>]),
-    stretch: Stretch,
+    stretch: CheckWindow,
     stop: &AtomicBool,
 ) -> Result<Option<Comparison>, AnswerError> {
     let eaten: Vec<f64> = (0..draws.len())
@@ -30,12 +30,12 @@ pub(super) fn check(
     let Some(draw) = sets_the_answer(&eaten, scenario.level).and_then(|d| draws.get(d)) else {
         return Ok(None);
     };
-    let course = Course {
+    let course = WinterRun {
         scenario: &counted_anew(scenario, draw),
         stand,
         winter: &winters[draw.winter],
         parameters: &draw.parameters,
         stop,
     };
-    Ok(course.check(&course.run(Carrier::Reduced, None)?, stretch)?)
+    Ok(course.check(&course.run(HeatModel::Reduced, None)?, stretch)?)
 }

@@ -181,11 +181,11 @@ impl Season {
     ) {
         if mine.iter().any(|w| w.lift == Lift::OneSide) {
             let joint = |i: Option<usize>| i.and_then(|i| scenario.joints.get(i));
-            let butted = [joint(stack.checked_sub(1)), joint(Some(stack))]
+            let adjoining = [joint(stack.checked_sub(1)), joint(Some(stack))]
                 .into_iter()
                 .flatten()
-                .any(|j| matches!(j, Joint::Butted { .. }));
-            notes.push(Note::OneSide { butted });
+                .any(|j| matches!(j, Joint::Adjoining { .. }));
+            notes.push(Note::OneSide { adjoining });
         }
         if let Some((k, colony)) = scenario
             .stacks

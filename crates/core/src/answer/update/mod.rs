@@ -25,7 +25,7 @@ use crate::ensemble::members::{self, Draw, Member};
 use crate::ensemble::winters::{Basis, choose};
 use crate::hive as woodwork;
 use crate::scenario::log::Weighing;
-use crate::season::Stand;
+use crate::season::PreparedHive;
 use crate::stand::{Colony, Scenario};
 
 /// Seed of the draws: the same question gets the same answer.
@@ -73,7 +73,7 @@ pub fn update(
     }
     let hive = woodwork::build(scenario, options.heat.resolution)?;
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
-    let stand = Stand::new(scenario, hive, elevation)?;
+    let stand = PreparedHive::new(scenario, hive, elevation)?;
     let overrides = woodwork::colony_overrides(scenario)?;
     let usual = Parameters::with(&overrides)?;
     let (_, autumns) = autumns_of(&record);
@@ -98,7 +98,7 @@ pub fn update(
         // Winters about a typical year come from cold to mild: each must be drawn as often as the others.
         Basis::Months | Basis::Typical => options.runs.next_multiple_of(winters.len().max(1)),
     };
-    let carrier = options.heat.carrier();
+    let model = options.heat.model();
     let mut drawn: Vec<Draw> = Vec::new();
     let (mut members, mut runs): (Vec<Vec<Member>>, usize) = (Vec::new(), 0);
     for batch in 0..MOST_BATCHES {
@@ -109,7 +109,7 @@ pub fn update(
             &stand,
             &winters,
             &draws,
-            carrier,
+            model,
             &|| progress.step(),
             progress.stop(),
         );
@@ -138,7 +138,7 @@ pub fn update(
         }
     }
     let network = Network {
-        kind: network::name(carrier),
+        kind: network::name(model),
         unknowns: stand.hive.network.n(),
         check: match options.heat.checked() {
             Some(stretch) => check(

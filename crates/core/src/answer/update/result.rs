@@ -9,7 +9,7 @@ use jiff::civil::Date;
 use serde::Serialize;
 
 /// Version of the JSON's shape.
-pub const SCHEMA: &str = "partywall-update/1";
+pub const SCHEMA: &str = "partywall-update/2";
 
 /// Everything an update found.
 #[derive(Debug, Clone, PartialEq, Serialize)]
@@ -108,10 +108,10 @@ pub enum Note {
         /// By so much, kg.
         by: f64,
     },
-    /// One side doubled; `butted` when the stack stands in a pair.
+    /// One side doubled; `adjoining` when the stack stands in a pair.
     OneSide {
         /// Whether it stands against another.
-        butted: bool,
+        adjoining: bool,
     },
     /// Front and back further apart than what is in the hive can lean.
     Leaning {

@@ -79,7 +79,7 @@ fn row(line: usize, text: &str) -> Result<HourRow, ClimateError> {
     };
     let tenths = |v: Option<i64>| v.map(|x| x as f64 / 10.0);
     let values = HourValues {
-        temp_c: tenths(value(0, "air temperature")?),
+        outdoor_c: tenths(value(0, "air temperature")?),
         dewpoint_c: tenths(value(1, "dew point")?),
         wind: tenths(value(4, "wind speed")?),
         // 9 and more: the sky is obscured or described in words; taken as covered.

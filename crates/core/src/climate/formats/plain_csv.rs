@@ -287,7 +287,7 @@ mod tests {
                 Rows::Days(_) => panic!("daily"),
             }
         };
-        near(hour("temp_f", -40.0).temp_c, -40.0);
+        near(hour("temp_f", -40.0).outdoor_c, -40.0);
         near(hour("wind_kmh", 36.0).wind, 10.0);
         near(hour("wind_mph", 10.0).wind, 4.4704);
         near(hour("cloud_okta", 8.0).cloud, 1.0);

@@ -146,12 +146,12 @@ pub fn sun_position(julian_day: f64, latitude_deg: f64, longitude_deg: f64) -> S
 /// degC. Saemundsson's form with the pressure and temperature factors used by Reda & Andreas 2003 (from memory). Valid
 /// for elevations above about -0.8 degrees; 0 is returned below that, where the sun is set.
 #[must_use]
-pub fn refraction_deg(elevation_deg: f64, pressure: f64, temp_c: f64) -> f64 {
+pub fn refraction_deg(elevation_deg: f64, pressure: f64, outdoor_c: f64) -> f64 {
     if elevation_deg < -0.8333 {
         return 0.0;
     }
     let argument = (elevation_deg + 10.3 / (elevation_deg + 5.11)).to_radians();
-    let r = pressure / 101_000.0 * 283.0 / (273.0 + temp_c) * 1.02 / (60.0 * argument.tan());
+    let r = pressure / 101_000.0 * 283.0 / (273.0 + outdoor_c) * 1.02 / (60.0 * argument.tan());
     r.max(0.0)
 }
 

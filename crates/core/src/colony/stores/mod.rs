@@ -8,16 +8,16 @@
 //! The map holds honey, not bees and not grids: the caller says where the cluster is.
 
 mod combs;
-mod larder;
+mod deposition;
+mod foraging;
 mod placing;
-mod putting;
+mod reachable;
 mod sum;
-mod survey;
 
 pub use combs::BoxCombs;
-pub use larder::{Lack, Larder, Meal};
-pub use placing::{Hung, Placement};
-pub use survey::{Nearest, PRESS, Survey, within};
+pub use foraging::{ForagingState, Lack, Meal};
+pub use placing::{HoneyPlacement, Placement};
+pub use reachable::{Nearest, PRESS, ReachableStores, within};
 
 use combs::{Comb, check, cut};
 use std::ops::Range;

@@ -23,19 +23,19 @@ pub enum Placement<'a> {
     /// So much in each frame, kg: one list a box, bottom to top, frames from small to large x.
     PerFrame(&'a [Vec<f64>]),
     /// Box by box, bottom to top: so much in the box as bees hang it, or frame by frame.
-    Hung(&'a [Hung]),
+    PerBoxOrFrame(&'a [HoneyPlacement]),
 }
 
 /// Honey of one box.
 #[derive(Debug, Clone, PartialEq)]
-pub enum Hung {
+pub enum HoneyPlacement {
     /// So much, kg, as bees hang it.
     InBox(f64),
     /// So much in each frame, kg, frames from small to large x.
     InFrames(Vec<f64>),
 }
 
-impl Hung {
+impl HoneyPlacement {
     /// Honey in the box, kg.
     #[must_use]
     pub fn kg(&self) -> f64 {
@@ -58,11 +58,11 @@ impl Stores {
                 count("boxes", all.len(), self.boxes.len())?;
                 (0..).zip(all).try_for_each(|(b, kg)| self.frames_of(b, kg))
             }
-            Placement::Hung(all) => {
+            Placement::PerBoxOrFrame(all) => {
                 count("boxes", all.len(), self.boxes.len())?;
                 (0..).zip(all).try_for_each(|(b, hung)| match hung {
-                    Hung::InBox(kg) => self.box_of(b, *kg),
-                    Hung::InFrames(kg) => self.frames_of(b, kg),
+                    HoneyPlacement::InBox(kg) => self.box_of(b, *kg),
+                    HoneyPlacement::InFrames(kg) => self.frames_of(b, kg),
                 })
             }
         }
@@ -174,7 +174,7 @@ impl Stores {
                     radius,
                     clip: None,
                 };
-                let touched = self.survey(&place).contact.min(beside);
+                let touched = self.reachable_stores(&place).contact.min(beside);
                 let away = dx.hypot(dz);
                 if best.is_none_or(|(t, a, _)| touched > t || (touched == t && away < a)) {
                     best = Some((touched, away, at));

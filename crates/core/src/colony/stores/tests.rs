@@ -96,7 +96,7 @@ fn evenly_spread_combs() {
     let eke = BoxCombs::evenly([0.10, 0.46], 0, [0.0, 0.4], [0.2, 0.25], 0.0);
     let s = Stores::new(
         vec![b, eke],
-        Placement::Hung(&[Hung::InBox(3.0), Hung::InFrames(vec![])]),
+        Placement::PerBoxOrFrame(&[HoneyPlacement::InBox(3.0), HoneyPlacement::InFrames(vec![])]),
         REACH,
     )
     .unwrap();
@@ -167,7 +167,7 @@ fn eats_nearest_first_and_only_what_it_touches() {
     let rest = s.eat(&place, 100.0);
     assert!((rest - (contact - 0.5 * inner)).abs() < 1e-9);
     assert_eq!(s.reachable(&place), 0.0);
-    let look = s.survey(&place);
+    let look = s.reachable_stores(&place);
     let nearest = look.nearest.unwrap();
     assert!(nearest.gap > REACH && nearest.gap < 0.06, "{nearest:?}");
 }
@@ -180,7 +180,7 @@ fn honey_beyond_the_clip_is_out_of_reach() {
     assert!(s.reachable(&place) > 0.0);
     place.clip = Some([[0.0, 0.21], [0.0, 1.0], [0.0, 1.0]]);
     assert_eq!(s.reachable(&place), 0.0);
-    assert!(s.survey(&place).nearest.is_none());
+    assert!(s.reachable_stores(&place).nearest.is_none());
 }
 
 /// Catches the confusion of the two ways to starve: a small cluster with honey two frames away is isolated, the same cluster with
@@ -189,7 +189,7 @@ fn honey_beyond_the_clip_is_out_of_reach() {
 fn isolated_is_not_run_out() {
     let place = at([0.192, 0.245, 0.15], 0.045);
     let live = |frames: &[usize], days: usize| {
-        let mut l = Larder::new(deep_with(frames));
+        let mut l = ForagingState::new(deep_with(frames));
         for _ in 0..days {
             l.feed(&place, 0.020, 0.05);
         }
@@ -212,7 +212,7 @@ fn isolated_is_not_run_out() {
 #[test]
 fn hunger_is_made_good() {
     let place = at([0.192, 0.245, 0.15], 0.045);
-    let mut l = Larder::new(deep_with(&[9]));
+    let mut l = ForagingState::new(deep_with(&[9]));
     for _ in 0..3 {
         let m = l.feed(&place, 0.010, 0.05);
         assert!(matches!(m.lack, Lack::Isolated { .. }) && m.taken == 0.0);
@@ -233,7 +233,7 @@ fn a_pat_on_the_frames_is_eaten_from_below() {
     s.lay_on_top([0.192, 0.245], 1.5);
     let touched = s.reachable(&under);
     assert!(touched > 0.1 && touched <= 1.5, "{touched}");
-    assert!(s.survey(&under).pull[2] > 0.5);
+    assert!(s.reachable_stores(&under).pull[2] > 0.5);
     assert_eq!(s.fullness(0), 0.0);
     let got = s.eat(&under, 0.1);
     assert!((counted(&s) - 1.4).abs() < 1e-12 && (got - 0.1).abs() < 1e-12);
@@ -248,7 +248,7 @@ fn bees_store_beside_the_cluster() {
     let inside: f64 = s
         .cells()
         .iter()
-        .filter(|c| c.distance(&place.centre) < putting::NEST * place.radius)
+        .filter(|c| c.distance(&place.centre) < deposition::NEST * place.radius)
         .map(|c| c.left)
         .sum();
     assert_eq!(inside, 0.0);
@@ -292,7 +292,7 @@ proptest! {
     /// Catches need that is lost between combs, hunger and the shadow account.
     #[test]
     fn need_is_accounted_for(meals in prop::collection::vec((0.0..0.2f64, 0.0..0.1f64), 1..60), frame in 0..10usize) {
-        let mut l = Larder::new(deep_with(&[frame]));
+        let mut l = ForagingState::new(deep_with(&[frame]));
         let place = at([0.192, 0.245, 0.15], 0.06);
         for (kg, crops) in meals {
             l.feed(&place, kg, crops);

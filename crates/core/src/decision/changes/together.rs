@@ -14,7 +14,7 @@ const ONE_HEIGHT: f64 = 0.010;
 const DRIFT: &str = "bees drift, and disease and robbers go both ways";
 
 fn joint_text(j: &Joint) -> String {
-    let Joint::Butted {
+    let Joint::Adjoining {
         gap,
         state,
         wall,
@@ -62,14 +62,14 @@ impl Gather<'_> {
             let pair = format!("{} and {}", a.name, b.name);
             let level = (height(a) - height(b)).abs() <= ONE_HEIGHT;
             let lids = a.cover.overhang + b.cover.overhang;
-            let Joint::Butted {
+            let Joint::Adjoining {
                 gap,
                 state,
                 wall,
                 one_cover,
             } = self.s.joints[i].clone()
             else {
-                let together = |one_cover: bool| Joint::Butted {
+                let together = |one_cover: bool| Joint::Adjoining {
                     gap: if one_cover { 0.0 } else { lids },
                     state: if one_cover || lids <= 0.0 {
                         GapState::Touching
@@ -99,7 +99,7 @@ impl Gather<'_> {
             };
             let shared = matches!(wall, CentreWall::Shared(_));
             let with =
-                |gap: f64, state: GapState, wall: CentreWall, one_cover: bool| Joint::Butted {
+                |gap: f64, state: GapState, wall: CentreWall, one_cover: bool| Joint::Adjoining {
                     gap,
                     state,
                     wall,

@@ -227,7 +227,7 @@ impl Gather<'_> {
             if k.colony.is_none() {
                 continue;
             }
-            let neighbour_right = matches!(self.s.joints.get(i), Some(Joint::Butted { .. }));
+            let neighbour_right = matches!(self.s.joints.get(i), Some(Joint::Adjoining { .. }));
             let side = if neighbour_right { "right" } else { "left" };
             let fits = |b: &HiveBox| {
                 b.frames >= 6 && b.followers == 0 && b.honey_frames <= f64::from(b.frames - 2)

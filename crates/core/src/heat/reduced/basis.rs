@@ -2,9 +2,9 @@
 
 use super::super::balance::Stats;
 use super::super::error::HeatError;
-use super::super::lanes::Field;
 use super::super::network::Network;
 use super::super::operator::Operator;
+use super::super::simd_layout::Field;
 use super::super::solver::{LinearSolver, Pcg};
 use super::minus_k;
 use crate::parallel::prelude::*;

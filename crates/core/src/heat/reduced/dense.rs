@@ -3,9 +3,9 @@
 use super::super::drive::Drive;
 use super::super::error::HeatError;
 use super::super::immersed::Shell;
-use super::super::lanes::{Field, wide};
 use super::super::network::Network;
 use super::super::operator::Operator;
+use super::super::simd_layout::{Field, wide};
 use super::basis::Weights;
 use super::minus_k;
 use faer::Mat;

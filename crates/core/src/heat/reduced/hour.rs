@@ -2,7 +2,7 @@
 
 use super::super::balance::{Balance, Stats};
 use super::super::error::HeatError;
-use super::super::lanes::wide;
+use super::super::simd_layout::wide;
 use super::body::Reading;
 use super::dense::{add, add_transposed, dot, each_times, times};
 use super::sweeps::Sweeps;

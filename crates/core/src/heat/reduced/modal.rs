@@ -1,7 +1,7 @@
 //! The reduced network at one fill, in its own modes.
 
 use super::super::error::HeatError;
-use super::super::lanes::wide;
+use super::super::simd_layout::wide;
 use super::dense::{Affine, dot, each_times, times, weighed_dot, weighed_dots};
 use faer::linalg::solvers::Llt;
 use faer::linalg::triangular_solve::{

@@ -7,9 +7,9 @@
 //! `S = D^-1/2`, so that the factors have unit diagonals and the product with the preconditioned matrix needs the two
 //! sweeps only (S. Eisenstat, SIAM J. Sci. Stat. Comput. 2 (1981) 1-4, from memory).
 
-use super::super::lanes::{Chunk, Field, LANES, Layout, ZERO, lane_before, next_lane, wide};
 use super::super::links::Star;
 use super::super::operator::Operator;
+use super::super::simd_layout::{Chunk, Field, LANES, Layout, ZERO, lane_before, next_lane, wide};
 
 /// Relaxation of the modified factorisation; 0.95 to 0.98 work alike, 1 has no margin.
 const RELAXATION: f64 = 0.97;

@@ -2,8 +2,8 @@
 
 use super::super::balance::Stats;
 use super::super::error::HeatError;
-use super::super::lanes::{Field, LANES, ZERO, wide};
 use super::super::operator::Operator;
+use super::super::simd_layout::{Field, LANES, ZERO, wide};
 use super::LinearSolver;
 use super::mic::Mic;
 

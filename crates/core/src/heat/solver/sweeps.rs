@@ -1,7 +1,7 @@
 //! The triangular sweeps of [`Mic`]: eight cells at a time, row by row.
 
-use super::super::lanes::{Chunk, Field, LANES, ZERO, lane_before, next_lane, wide};
 use super::super::links::Star;
+use super::super::simd_layout::{Chunk, Field, LANES, ZERO, lane_before, next_lane, wide};
 use super::mic::Mic;
 
 impl Mic {

@@ -18,15 +18,15 @@ fn combs() -> Vec<BoxCombs> {
     vec![one([0.05, 0.253], 2.7), one([0.30, 0.433], 1.7)]
 }
 
-fn household(bees: f64, placement: Placement<'_>) -> Household {
+fn household(bees: f64, placement: Placement<'_>) -> ColonyWithStores {
     let p = Parameters::with(&[]).unwrap();
     let stores = Stores::new(combs(), placement, p.contact_reach).unwrap();
     let colony = Colony::new(bees, 5.0, 0.05, p);
-    Household::new(colony, stores, BroodClock::new(120, 160), BOUNDS)
+    ColonyWithStores::new(colony, stores, BroodClock::new(120, 160), BOUNDS)
 }
 
 /// Some days in outside air of `air` degC on day d; the hive is 4 K warmer around the cluster, 1 K beside it, in a gradient.
-fn live(h: &mut Household, days: i32, gradient: [f64; 3], air: impl Fn(i32) -> f64) {
+fn live(h: &mut ColonyWithStores, days: i32, gradient: [f64; 3], air: impl Fn(i32) -> f64) {
     for day in 0..days {
         for hour in 0..24 {
             let sun = (std::f64::consts::TAU * f64::from(hour - 6) / 24.0).sin();
@@ -37,7 +37,7 @@ fn live(h: &mut Household, days: i32, gradient: [f64; 3], air: impl Fn(i32) -> f
                 gradient,
             };
             let outside = Outside {
-                temp_c: out,
+                outdoor_c: out,
                 ghi: 300.0 * sun.max(0.0),
                 wind: 1.0,
             };
@@ -60,7 +60,7 @@ fn a_winter_adds_up() {
     let counted: f64 = l.stores.cells().iter().map(|c| c.left).sum();
     assert!((l.stores.put_in() - counted - l.stores.eaten()).abs() < 1e-11);
     assert!((l.need() - l.stores.eaten() - l.hunger() - l.shadow()).abs() < 1e-9);
-    assert_eq!(l.starved(), None, "{:?}", h.survey());
+    assert_eq!(l.starved(), None, "{:?}", h.reachable_stores());
     assert!((5.0..20.0).contains(&l.need()), "{} kg", l.need());
     let rise = h.place().centre[2] - start;
     assert!((0.03..0.35).contains(&rise), "risen {rise} m");
@@ -99,7 +99,7 @@ fn autumn_syrup_is_lived_on() {
     };
     assert!(run(false).larder.starved().is_some());
     let fed = run(true);
-    assert_eq!(fed.larder.starved(), None, "{:?}", fed.survey());
+    assert_eq!(fed.larder.starved(), None, "{:?}", fed.reachable_stores());
     assert!(fed.feeder.in_feeder() < 1e-9, "{}", fed.feeder.in_feeder());
 }
 
@@ -139,7 +139,7 @@ fn mild_and_bright_days_cost_more() {
                     gradient: [0.0; 3],
                 };
                 let outside = Outside {
-                    temp_c: out,
+                    outdoor_c: out,
                     ghi: noon * sun.max(0.0),
                     wind: 2.0,
                 };

@@ -1,15 +1,15 @@
 //! One colony in its place through a winter, and what is to be remembered of it.
 
 use super::calendar::BroodDates;
-use super::driver::{Course, SeasonError};
+use super::driver::{SeasonError, WinterRun};
 use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
 use crate::calendar::days_after;
 use crate::colony::Colony;
 use crate::colony::brood::BroodClock;
 use crate::colony::cluster::ClusterHour;
+use crate::colony::colony_with_stores::{ColonyWithStores, Outside};
 use crate::colony::feeding::Feed;
-use crate::colony::household::{Household, Outside};
 use crate::colony::movement::Around;
 use crate::colony::stores::{BoxCombs, Lack, Placement, Stores};
 use crate::heat::HeatError;
@@ -19,9 +19,9 @@ use jiff::civil::{Date, DateTime};
 
 /// A colony in its place.
 #[derive(Clone)]
-pub(super) struct Lodger {
+pub(super) struct ColonyState {
     pub stack: usize,
-    pub home: Household,
+    pub home: ColonyWithStores,
     pub place: Place,
     /// Low corner of the comb space, m.
     corner: [f64; 3],
@@ -52,15 +52,15 @@ pub(super) struct Lodger {
 /// Weather as bees outside meet it.
 #[derive(Clone, Copy)]
 pub(super) struct Weather {
-    pub temp_c: f64,
+    pub outdoor_c: f64,
     pub ghi: f64,
     pub wind: f64,
 }
 
-impl Lodger {
+impl ColonyState {
     /// A colony on its combs; `probe` tells the temperature around a place, degC.
     pub fn settle(
-        course: &Course<'_>,
+        course: &WinterRun<'_>,
         stack: usize,
         c: &stand::Colony,
         dates: BroodDates,
@@ -78,10 +78,14 @@ impl Lodger {
         })
         .map_err(|e| course.heat(e))?;
         let colony = Colony::new(c.bees, around, space.comb_volume, p.clone());
-        let stores = Stores::new(combs(space), Placement::Hung(&c.hung), p.contact_reach)
-            .map_err(|e| course.stores(e))?;
+        let stores = Stores::new(
+            combs(space),
+            Placement::PerBoxOrFrame(&c.hung),
+            p.contact_reach,
+        )
+        .map_err(|e| course.stores(e))?;
         let clock = BroodClock::new(dates.start, dates.full);
-        let home = Household::new(colony, stores, clock, space.bounds);
+        let home = ColonyWithStores::new(colony, stores, clock, space.bounds);
         let hour = |md, of_day| 24 * days_after(winter.start, md) as usize + of_day;
         let mut feeds: Vec<(usize, Feed)> =
             c.feeds.iter().map(|f| (hour(f.date, 12), f.feed)).collect();
@@ -166,12 +170,12 @@ impl Lodger {
             gradient: self.gradient,
         };
         let outside = Outside {
-            temp_c: weather.temp_c,
+            outdoor_c: weather.outdoor_c,
             ghi: weather.ghi,
             wind: weather.wind,
         };
         self.home.hour(hour, around_c, &around, &outside, dt);
-        self.outside.0 += weather.temp_c;
+        self.outside.0 += weather.outdoor_c;
         self.outside.1 += 1;
     }
 
@@ -183,7 +187,8 @@ impl Lodger {
         let larder = &self.home.larder;
         self.eaten_by_day.push(larder.need());
         self.stores_by_day.push(larder.stores.total());
-        self.in_contact_by_day.push(self.home.survey().contact);
+        self.in_contact_by_day
+            .push(self.home.reachable_stores().contact);
         let (colony, p) = (&self.home.colony, self.home.colony.parameters());
         self.bees_by_day
             .push(p.bee_mass * (colony.bees() + BROOD_CELL * colony.brood_cells()));
@@ -222,7 +227,7 @@ impl Lodger {
     pub fn moment(
         &self,
         time: DateTime,
-        outside_c: f64,
+        outdoor_c: f64,
         around_c: f64,
         hour: &ClusterHour,
         film: f64,
@@ -234,7 +239,7 @@ impl Lodger {
             (hour.surface_c - p.mantle_c).min(hour.core_c - self.home.colony.core_need_c());
         Moment {
             time,
-            outside_c,
+            outdoor_c,
             around_c,
             mantle_c: hour.surface_c,
             core_c: hour.core_c,
@@ -254,11 +259,11 @@ impl Lodger {
         if self.weakest.is_none_or(|w| m.heat_in_hand < w.heat_in_hand) {
             self.weakest = Some(m);
         }
-        if self.coldest.is_none_or(|c| m.outside_c < c.outside_c) {
+        if self.coldest.is_none_or(|c| m.outdoor_c < c.outdoor_c) {
             self.coldest = Some(m);
         }
         if matches!(m.time.month(), 12 | 1 | 2) {
-            self.warmth.0 += m.around_c - m.outside_c;
+            self.warmth.0 += m.around_c - m.outdoor_c;
             self.warmth.1 += 1;
         }
     }
@@ -306,7 +311,7 @@ const NEXT_COMB: f64 = 0.036;
 /// Radius of the sphere that finds out how warm a colony will have it, m.
 const FIRST_LOOK: f64 = 0.05;
 
-fn place_of(stack: usize, home: &Household, corner: [f64; 3]) -> Place {
+fn place_of(stack: usize, home: &ColonyWithStores, corner: [f64; 3]) -> Place {
     let at = home.place();
     Place {
         stack,

@@ -1,9 +1,9 @@
 //! Winters chained from months must be like the winters they come from, in what a colony lives through: statistics over 2,000
 //! of them, from the two shipped records with more than twenty winters and daily extremes.
 
-use partywall::climate::made_up::{self, MadeUpError, Months, Piece, WINDOW};
 use partywall::climate::series::Winter;
 use partywall::climate::sums::Sums;
+use partywall::climate::synthetic::{self, Months, Piece, SyntheticError, WINDOW};
 use partywall::climate::trend;
 use partywall::ensemble::levels::level;
 use partywall::files::weather;
@@ -46,7 +46,7 @@ impl Statistics {
             let day = months.day_of(i, t);
             winters[i].hours[24 * day..24 * day + 24]
                 .iter()
-                .map(|h| h.temp_c)
+                .map(|h| h.outdoor_c)
         };
         let bounds = months.bounds().to_vec();
         let (mut day_means, mut degree_days) = (Vec::new(), Vec::new());
@@ -294,9 +294,9 @@ fn joins_at_the_months_ends_would_be_found_out() {
 #[test]
 fn chained_winters_are_whole_and_repeat() {
     let winters = built_in("champion").winters(OCTOBER, MARCH).unwrap();
-    let made = made_up::from_months(&winters, 7).unwrap();
-    assert_eq!(made, made_up::from_months(&winters, 7).unwrap());
-    let more = made_up::from_months(&winters, 30).unwrap();
+    let made = synthetic::from_months(&winters, 7).unwrap();
+    assert_eq!(made, synthetic::from_months(&winters, 7).unwrap());
+    let more = synthetic::from_months(&winters, 30).unwrap();
     assert_eq!(made[..], more[..7]);
     for (w, from) in made.iter().zip(Months::of(&winters).unwrap().recipes(7)) {
         assert_eq!(
@@ -317,18 +317,18 @@ fn chained_winters_are_whole_and_repeat() {
 fn too_few_winters_are_not_chained() {
     let winters = built_in("champion").winters(OCTOBER, MARCH).unwrap();
     assert_eq!(
-        made_up::from_months(&winters[..14], 20).unwrap_err(),
-        MadeUpError::TooFewReal { real: 14 }
+        synthetic::from_months(&winters[..14], 20).unwrap_err(),
+        SyntheticError::TooFewReal { real: 14 }
     );
-    assert!(made_up::from_months(&winters[..15], 20).is_ok());
+    assert!(synthetic::from_months(&winters[..15], 20).is_ok());
     for n in [0, 4, 501] {
         assert_eq!(
-            made_up::from_months(&winters, n).unwrap_err(),
-            MadeUpError::Number { asked: n }
+            synthetic::from_months(&winters, n).unwrap_err(),
+            SyntheticError::Number { asked: n }
         );
         assert_eq!(
-            made_up::about_typical(&winters[0], 1.0, n).unwrap_err(),
-            MadeUpError::Number { asked: n }
+            synthetic::about_typical(&winters[0], 1.0, n).unwrap_err(),
+            SyntheticError::Number { asked: n }
         );
     }
 }
@@ -341,7 +341,7 @@ fn a_typical_year_is_spread_as_stated() {
         .unwrap()
         .winters(OCTOBER, MARCH)
         .unwrap();
-    let made = made_up::about_typical(&year[0], 1.2, 19).unwrap();
+    let made = synthetic::about_typical(&year[0], 1.2, 19).unwrap();
     let usual = trend::mean_c(&year[0]);
     let colder: Vec<f64> = made.iter().map(|w| usual - trend::mean_c(w)).collect();
     // The normal quantile at 0.9 is 1.2816.

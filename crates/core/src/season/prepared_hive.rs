@@ -12,7 +12,7 @@ use crate::stand::Scenario;
 use std::sync::OnceLock;
 
 /// A hive with everything prepared that does not change with the weather.
-pub struct Stand {
+pub struct PreparedHive {
     /// The hive.
     pub hive: Hive,
     site: SiteExposure,
@@ -69,13 +69,13 @@ impl StackVents {
 
 /// What drives the network during an hour.
 #[derive(Debug, Clone, PartialEq)]
-pub struct StandHour {
+pub struct HourlyForcing {
     /// Film of each patch.
     pub films: Vec<Film>,
     /// Exchange of each of the stand's nodes with outside air, W/K.
     pub exchange: Vec<f64>,
     /// Outside air, degC.
-    pub outside_c: f64,
+    pub outdoor_c: f64,
     /// Wind in front of the hives, m/s.
     pub wind: f64,
 }
@@ -85,7 +85,7 @@ const FLY_OUT: f64 = 0.25;
 
 /// Weather the reduced network's matrix is built with; what differs is solved each hour.
 const NOMINAL: Hour = Hour {
-    temp_c: 0.0,
+    outdoor_c: 0.0,
     dewpoint_c: -3.0,
     wind: 3.0,
     ghi: 0.0,
@@ -99,7 +99,7 @@ const NOMINAL: Hour = Hour {
 /// Temperature of the openings in that weather, degC.
 const NOMINAL_INSIDE_C: f64 = 5.0;
 
-impl Stand {
+impl PreparedHive {
     /// Prepares a hive for the weather of its site.
     ///
     /// # Errors
@@ -141,7 +141,7 @@ impl Stand {
         })
     }
 
-    /// Unknowns with an air exchange or a heater, each once, in the order of [`StandHour::exchange`].
+    /// Unknowns with an air exchange or a heater, each once, in the order of [`HourlyForcing::exchange`].
     #[must_use]
     pub fn nodes(&self) -> &[usize] {
         &self.nodes
@@ -153,28 +153,28 @@ impl Stand {
         &self.heat
     }
 
-    /// Face groups of each patch, in the order of [`StandHour::films`].
+    /// Face groups of each patch, in the order of [`HourlyForcing::films`].
     pub fn patches(&self) -> impl ExactSizeIterator<Item = &[usize]> {
         self.patches.iter().map(|(_, groups)| groups.as_slice())
     }
 
     /// The hour's drive; `node_c` tells the temperature of each node, degC, for the draught.
     #[must_use]
-    pub fn hour(&self, hour: &Hour, node_c: impl Fn(usize) -> f64) -> StandHour {
-        let mut now = StandHour {
+    pub fn hour(&self, hour: &Hour, node_c: impl Fn(usize) -> f64) -> HourlyForcing {
+        let mut now = HourlyForcing {
             films: Vec::with_capacity(self.patches.len()),
             exchange: Vec::with_capacity(self.nodes.len()),
-            outside_c: hour.temp_c,
+            outdoor_c: hour.outdoor_c,
             wind: 0.0,
         };
         self.drive(&mut now, hour, node_c);
         now
     }
 
-    /// As [`Stand::hour`], into an hour that is there already.
-    pub fn drive(&self, now: &mut StandHour, hour: &Hour, node_c: impl Fn(usize) -> f64) {
+    /// As [`PreparedHive::hour`], into an hour that is there already.
+    pub fn drive(&self, now: &mut HourlyForcing, hour: &Hour, node_c: impl Fn(usize) -> f64) {
         let sky = HourSky::new(hour, &self.site);
-        now.outside_c = hour.temp_c;
+        now.outdoor_c = hour.outdoor_c;
         now.wind = sky.wind_at(self.bee_height);
         now.films.clear();
         let mut last: Option<(&PreparedFace, Film)> = None;
@@ -201,7 +201,7 @@ impl Stand {
             let air = ventilation::exchange(
                 &v.openings,
                 inside,
-                hour.temp_c,
+                hour.outdoor_c,
                 sky.wind_at(v.z),
                 &self.vent_parameters,
             );
@@ -244,13 +244,13 @@ impl Stand {
 
     /// The nominal hour: a cloudy winter night with some wind.
     #[must_use]
-    pub fn nominal(&self) -> StandHour {
+    pub fn nominal(&self) -> HourlyForcing {
         self.hour(&NOMINAL, |_| NOMINAL_INSIDE_C)
     }
 
     /// A full network's drive for an hour, without power.
     #[must_use]
-    pub fn full_drive(&self, hour: &StandHour, fill: &[f64]) -> Drive {
+    pub fn full_drive(&self, hour: &HourlyForcing, fill: &[f64]) -> Drive {
         let mut drive = Drive::uniform(&self.hive.network, Film { h: 0.0, t: 0.0 });
         drive.fill.copy_from_slice(fill);
         self.set_drive(&mut drive, hour);
@@ -258,7 +258,7 @@ impl Stand {
     }
 
     /// Sets films and exchanges of a full network's drive.
-    pub fn set_drive(&self, drive: &mut Drive, hour: &StandHour) {
+    pub fn set_drive(&self, drive: &mut Drive, hour: &HourlyForcing) {
         for ((_, groups), film) in self.patches.iter().zip(&hour.films) {
             for &g in groups {
                 drive.faces[g] = *film;
@@ -271,7 +271,7 @@ impl Stand {
             .extend(exchange.map(|(&node, &conductance)| Exchange {
                 node,
                 conductance,
-                t: hour.outside_c,
+                t: hour.outdoor_c,
             }));
     }
 

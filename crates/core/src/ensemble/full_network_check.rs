@@ -1,11 +1,11 @@
 //! Hives of a contest held against the full network, each stand that differs in heat once.
 
-use super::draws::{DrawError, Entrant, Fate, same_hive};
+use super::draws::{ComparisonCase, DrawError, DrawOutcome, same_hive};
 use crate::colony::parameters::Parameters;
-use crate::ensemble::{Stretch, sets_the_answer};
+use crate::ensemble::{CheckWindow, sets_the_answer};
 use crate::hive::{self, Resolution};
 use crate::parallel::prelude::*;
-use crate::season::{Carrier, Comparison, Course, Stand};
+use crate::season::{Comparison, HeatModel, PreparedHive, WinterRun};
 use serde::Serialize;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -16,7 +16,7 @@ pub struct Candidate<'a> {
     /// Its name.
     pub name: String,
     /// The hive with its winters.
-    pub entrant: &'a Entrant,
+    pub case: &'a ComparisonCase,
     /// Index of the winter in which it is held ([`poor_winter`]).
     pub winter: usize,
     /// Parameters of its colonies.
@@ -38,8 +38,8 @@ pub struct Held {
 
 /// Index of the winter that sets the answer at a level (share of winters), by the fates in each winter; `None` without winters.
 #[must_use]
-pub fn poor_winter(plain: &[Vec<Option<Fate>>], level: f64) -> Option<usize> {
-    let eaten = |f: &Vec<Option<Fate>>| f.iter().flatten().map(|f| f.need).sum::<f64>();
+pub fn poor_winter(plain: &[Vec<Option<DrawOutcome>>], level: f64) -> Option<usize> {
+    let eaten = |f: &Vec<Option<DrawOutcome>>| f.iter().flatten().map(|f| f.need).sum::<f64>();
     let eaten: Vec<f64> = plain.iter().map(eaten).collect();
     sets_the_answer(&eaten, level)
 }
@@ -51,7 +51,7 @@ pub fn alike(candidates: &[Candidate<'_>]) -> Vec<Vec<usize>> {
     for (i, c) in candidates.iter().enumerate() {
         let mine = groups
             .iter_mut()
-            .find(|g| same_hive(candidates[g[0]].entrant, c.entrant));
+            .find(|g| same_hive(candidates[g[0]].case, c.case));
         match mine {
             Some(g) => g.push(i),
             None => groups.push(vec![i]),
@@ -68,7 +68,7 @@ pub fn alike(candidates: &[Candidate<'_>]) -> Vec<Vec<usize>> {
 pub fn hold(
     candidates: &[Candidate<'_>],
     resolution: Resolution,
-    stretch: Stretch,
+    stretch: CheckWindow,
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<Held>, DrawError> {
@@ -77,17 +77,17 @@ pub fn hold(
         .par_iter()
         .map(|group| {
             let c = &candidates[group[0]];
-            let scenario = &c.entrant.scenario;
+            let scenario = &c.case.scenario;
             let hive = hive::build(scenario, resolution)?;
-            let stand = Stand::new(scenario, hive, c.entrant.elevation)?;
-            let course = Course {
+            let stand = PreparedHive::new(scenario, hive, c.case.elevation)?;
+            let course = WinterRun {
                 scenario,
                 stand: &stand,
-                winter: &c.entrant.winters[c.winter],
+                winter: &c.case.winters[c.winter],
                 parameters: &c.parameters,
                 stop,
             };
-            let check = course.check(&course.run(Carrier::Reduced, None)?, stretch)?;
+            let check = course.check(&course.run(HeatModel::Reduced, None)?, stretch)?;
             done();
             Ok(Held {
                 hives: group.iter().map(|i| candidates[*i].name.clone()).collect(),

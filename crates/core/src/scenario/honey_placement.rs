@@ -1,23 +1,23 @@
 //! Honey frame by frame: counted by the keeper, made to agree with the weight of the stores.
 
-use crate::colony::stores::Hung;
+use crate::colony::stores::HoneyPlacement;
 use crate::stand::HiveBox;
 
 /// Where the honey of every box hangs, once the frames of honey agree with the stores; `by_frame` has for each box the shares of its
 /// frames, if the keeper gave them.
-pub(super) fn hung<'s>(
+pub(super) fn by_frame<'s>(
     by_frame: impl Iterator<Item = Option<&'s [f64]>>,
     boxes: &[HiveBox],
-) -> Vec<Hung> {
+) -> Vec<HoneyPlacement> {
     boxes
         .iter()
         .zip(by_frame)
         .map(|(b, shares)| match shares {
             Some(shares) => {
                 let shares = scaled(shares, b.honey_frames);
-                Hung::InFrames(shares.iter().map(|s| s * b.full_frame).collect())
+                HoneyPlacement::InFrames(shares.iter().map(|s| s * b.full_frame).collect())
             }
-            None => Hung::InBox(b.honey_frames * b.full_frame),
+            None => HoneyPlacement::InBox(b.honey_frames * b.full_frame),
         })
         .collect()
 }

@@ -23,7 +23,7 @@ pub fn within(x: f64, walls: [f64; 2], radius: f64) -> f64 {
 
 /// What honey there is around a cluster.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
-pub struct Survey {
+pub struct ReachableStores {
     /// Honey in contact, kg.
     pub contact: f64,
     /// Mean direction of it from the centre: each component -1 to 1, 0 when there is as much on both sides.
@@ -49,12 +49,12 @@ impl Stores {
     /// Honey in contact with the cluster, kg.
     #[must_use]
     pub fn reachable(&self, place: &Place) -> f64 {
-        self.survey(place).contact
+        self.reachable_stores(place).contact
     }
 
     /// Looks around from where the cluster is: close by first, and over all combs only if that leaves open what is nearest.
     #[must_use]
-    pub fn survey(&self, place: &Place) -> Survey {
+    pub fn reachable_stores(&self, place: &Place) -> ReachableStores {
         let mut look = Look::new(place, self.reach);
         let far = place.radius + self.reach + CLOSE_BY;
         for comb in &self.combs {
@@ -89,7 +89,7 @@ struct Look<'a> {
     /// Square of the distance of the nearest honey, m2, and the way to the nearest in its own seams, m.
     least: f64,
     least_in_seams: f64,
-    seen: Survey,
+    seen: ReachableStores,
 }
 
 impl<'a> Look<'a> {
@@ -100,7 +100,7 @@ impl<'a> Look<'a> {
             limit2: limit * limit,
             least: f64::INFINITY,
             least_in_seams: f64::INFINITY,
-            seen: Survey::default(),
+            seen: ReachableStores::default(),
         }
     }
 
@@ -185,7 +185,7 @@ impl<'a> Look<'a> {
         })
     }
 
-    fn found(self) -> Survey {
+    fn found(self) -> ReachableStores {
         let mut s = self.seen;
         if s.contact > 0.0 {
             s.pull = s.pull.map(|p| p / s.contact);
@@ -221,7 +221,7 @@ mod tests {
             let place = Place { centre, radius, clip };
             let mut all = Look::new(&place, s.reach);
             all.over(s.cells(), false);
-            prop_assert_eq!(s.survey(&place), all.found());
+            prop_assert_eq!(s.reachable_stores(&place), all.found());
         }
     }
 }

@@ -1,15 +1,15 @@
 //! A colony with its combs: what the hour loop carries along for each hive.
 //!
-//! The loop solves the heats, then hands each hour over with [`Household::hour`]; at midnight it calls
-//! [`Household::end_day`]. Everything is plain numbers: where the cluster sits and how large it is are read off with
-//! [`Household::place`].
+//! The loop solves the heats, then hands each hour over with [`ColonyWithStores::hour`]; at midnight it calls
+//! [`ColonyWithStores::end_day`]. Everything is plain numbers: where the cluster sits and how large it is are read off with
+//! [`ColonyWithStores::place`].
 
 use super::brood::{BroodClock, BroodDay};
 use super::cluster::ClusterHour;
 use super::feeding::{Feed, Feeder};
 use super::flights::{self, FlightHour, FlightLog};
-use super::movement::{Around, Seat, Step};
-use super::stores::{Bounds, Larder, Meal, Place, Stores, Survey};
+use super::movement::{Around, ClusterPosition, Step};
+use super::stores::{Bounds, ForagingState, Meal, Place, ReachableStores, Stores};
 use super::{Colony, DayEnd};
 
 /// How often the bees fill up and look around, s: their crops hold food for days, and cells are emptied over days.
@@ -19,7 +19,7 @@ const MEAL_EVERY: f64 = 12.0 * 3600.0;
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Outside {
     /// Air temperature, degC.
-    pub temp_c: f64,
+    pub outdoor_c: f64,
     /// Global horizontal irradiance, W/m2.
     pub ghi: f64,
     /// Wind at the hives, m/s.
@@ -41,18 +41,18 @@ pub struct HouseholdHour {
 
 /// A colony with its stores, its seat, its feeder and its brood season.
 #[derive(Debug, Clone)]
-pub struct Household {
+pub struct ColonyWithStores {
     /// The bees.
     pub colony: Colony,
     /// Honey, need and hunger.
-    pub larder: Larder,
+    pub larder: ForagingState,
     /// The feeder.
     pub feeder: Feeder,
-    seat: Seat,
+    seat: ClusterPosition,
     clock: BroodClock,
     flights: FlightLog,
     bounds: Bounds,
-    survey: Survey,
+    survey: ReachableStores,
     /// Radius at the last look, m.
     seen_radius: f64,
     looked: f64,
@@ -61,24 +61,24 @@ pub struct Household {
     asked: f64,
 }
 
-impl Household {
+impl ColonyWithStores {
     /// A colony among its combs, settled where it finds honey ([`Stores::seat`]) within `bounds` (the room of the combs, m).
     #[must_use]
     pub fn new(colony: Colony, stores: Stores, clock: BroodClock, bounds: Bounds) -> Self {
         let radius = colony.radius();
-        let mut seat = Seat::new(stores.seat(radius));
+        let mut seat = ClusterPosition::new(stores.seat(radius));
         seat.keep_within(&bounds, radius);
         let density = stores.density();
         let asked = colony.eaten();
         let mut all = Self {
             colony,
-            larder: Larder::new(stores),
+            larder: ForagingState::new(stores),
             feeder: Feeder::default(),
             seat,
             clock,
             flights: FlightLog::default(),
             bounds,
-            survey: Survey::default(),
+            survey: ReachableStores::default(),
             seen_radius: radius,
             looked: 0.0,
             density,
@@ -106,7 +106,7 @@ impl Household {
 
     /// The last look around: honey in contact and where the nearest other honey is; half a day old at most.
     #[must_use]
-    pub fn survey(&self) -> &Survey {
+    pub fn reachable_stores(&self) -> &ReachableStores {
         &self.survey
     }
 
@@ -144,7 +144,7 @@ impl Household {
         self.colony.commit(done, ambient_c, dt);
         let bees = self.colony.bees();
         let flight = flights::hour(
-            outside.temp_c,
+            outside.outdoor_c,
             outside.ghi,
             outside.wind,
             bees,
@@ -156,7 +156,7 @@ impl Household {
         let place = self.place();
         let syrup = self.feeder.pass(
             dt,
-            outside.temp_c,
+            outside.outdoor_c,
             bees,
             &mut self.larder.stores,
             &place,
@@ -232,7 +232,7 @@ impl Household {
 
     fn look(&mut self) {
         let place = self.place();
-        let mut seen = self.larder.stores.survey(&place);
+        let mut seen = self.larder.stores.reachable_stores(&place);
         let shrunk = self.seen_radius - place.radius;
         if self.colony.alive()
             && shrunk > 0.0
@@ -240,7 +240,7 @@ impl Household {
                 .seat
                 .draw_together(shrunk, place.radius, &self.bounds, &seen, self.survey.pull)
         {
-            seen = self.larder.stores.survey(&self.place());
+            seen = self.larder.stores.reachable_stores(&self.place());
         }
         self.survey = seen;
         self.seen_radius = place.radius;

@@ -1,9 +1,9 @@
 //! What [`compare`](super::compare()) and [`rank`](super::rank()) share: weather for several hives, the same winters for all.
 
-use super::head::{Drawn, Head, Told};
+use super::head::{Drawn, Head, WarningList};
 use super::network::Networks;
 use super::weather::{Climate, autumns_of, for_season};
-use super::{AnswerError, ContestOptions, HeatOptions, Progress, Stage};
+use super::{AnswerError, ComparisonOptions, HeatOptions, Progress, Stage};
 use crate::calendar::{self, MonthDay};
 use crate::climate::Record;
 use crate::climate::series::Winter;
@@ -12,7 +12,7 @@ use crate::colony::parameters::Parameters;
 use crate::decision::gains::{Standing, of_stack, standing};
 use crate::decision::planned::{NO_LOSS, Planned, Weather, planned};
 use crate::decision::reading::capacity;
-use crate::ensemble::draws::{self, Draw, Entrant, Fate, Fates, Sets};
+use crate::ensemble::draws::{self, ComparisonCase, Draw, DrawOutcome, DrawOutcomes, Sets};
 use crate::ensemble::winters::{Chosen, check_season, choose};
 use crate::hive::{self, Resolution, colony_overrides};
 use crate::stand::{FeedEvent, Scenario};
@@ -20,7 +20,7 @@ use crate::units::spoken::Units;
 use std::sync::Arc;
 
 /// The ground all hives of a comparison stand on.
-pub(super) struct Ground<'p> {
+pub(super) struct ComparisonContext<'p> {
     /// How the heat is computed.
     pub(super) heat: HeatOptions,
     /// The weather record.
@@ -47,7 +47,12 @@ struct Feeding<'a> {
 
 impl Feeding<'_> {
     /// What such feeds are worth to the colony of a stack with these fates in the winters; `None` where there is no colony.
-    fn worth(&self, stack: usize, plain: &[Option<Fate>], feeds: &[FeedEvent]) -> Option<Planned> {
+    fn worth(
+        &self,
+        stack: usize,
+        plain: &[Option<DrawOutcome>],
+        feeds: &[FeedEvent],
+    ) -> Option<Planned> {
         let hive = self.s.stacks.get(stack)?;
         let colony = hive.colony.as_ref()?;
         let known = || plain.iter().flatten();
@@ -72,14 +77,14 @@ impl Feeding<'_> {
     }
 }
 
-impl<'p> Ground<'p> {
+impl<'p> ComparisonContext<'p> {
     /// Loads the weather, chooses winters that all hives have whole (the same weather for all, also where it is made up or moved), and draws the kinds of colony.
     ///
     /// # Errors
     /// Weather that cannot be used, hives under different weather, colonies missing.
     pub(super) fn lay(
         record: Record,
-        options: &ContestOptions,
+        options: &ComparisonOptions,
         hives: &[(&str, &Scenario)],
         progress: &'p dyn Progress,
     ) -> Result<Self, AnswerError> {
@@ -139,7 +144,7 @@ impl<'p> Ground<'p> {
         &'a self,
         s: &'a Scenario,
         on: MonthDay,
-        plain: &'a [Vec<Option<Fate>>],
+        plain: &'a [Vec<Option<DrawOutcome>>],
     ) -> Result<impl Fn(usize, f64) -> Option<String> + use<'a>, AnswerError> {
         let feeding = self.feeding(s)?;
         Ok(move |stack: usize, litres: f64| {
@@ -177,7 +182,7 @@ impl<'p> Ground<'p> {
         &self,
         s: &Scenario,
         stack: usize,
-        plain: &[Option<Fate>],
+        plain: &[Option<DrawOutcome>],
     ) -> Result<Option<Standing>, AnswerError> {
         let Some(standing) = standing(plain, s.level, s.reserve) else {
             return Ok(None);
@@ -228,7 +233,7 @@ impl<'p> Ground<'p> {
         schema: &'static str,
         title: &str,
         reference: &Scenario,
-        (told, network): (&Told, Networks),
+        (told, network): (&WarningList, Networks),
     ) -> Head {
         let labels = self.chosen.winters.iter().map(|w| w.label.clone());
         Head {
@@ -273,10 +278,10 @@ impl<'p> Ground<'p> {
     ///
     /// # Errors
     /// A season without whole winters, a parameter that cannot be.
-    pub(super) fn entrants(
+    pub(super) fn cases(
         &self,
         hives: Vec<(Scenario, Vec<Draw>)>,
-    ) -> Result<Vec<Entrant>, AnswerError> {
+    ) -> Result<Vec<ComparisonCase>, AnswerError> {
         let mut known: Vec<(Scenario, Arc<Vec<Winter>>)> = Vec::new();
         hives
             .into_iter()
@@ -291,7 +296,7 @@ impl<'p> Ground<'p> {
                         w
                     }
                 };
-                Ok(Entrant {
+                Ok(ComparisonCase {
                     elevation: self.elevation(&scenario),
                     scenario,
                     winters,
@@ -333,12 +338,12 @@ impl<'p> Ground<'p> {
     ///
     /// # Errors
     /// A hive that cannot be built, a winter that cannot be run, or a stop.
-    pub(super) fn run(&self, entrants: &[Entrant]) -> Result<Vec<Fates>, AnswerError> {
-        let all: usize = entrants.iter().map(|e| e.draws.len()).sum();
+    pub(super) fn run(&self, cases: &[ComparisonCase]) -> Result<Vec<DrawOutcomes>, AnswerError> {
+        let all: usize = cases.iter().map(|e| e.draws.len()).sum();
         let progress = self.progress;
-        progress.begin(Stage::Winters, all);
-        let how = (self.heat.resolution, self.heat.carrier());
-        let fates = draws::run(entrants, how, &|| progress.step(), progress.stop());
+        progress.begin(Stage::WinterJobs, all);
+        let how = (self.heat.resolution, self.heat.model());
+        let fates = draws::run(cases, how, &|| progress.step(), progress.stop());
         progress.end();
         Ok(fates?)
     }

@@ -17,7 +17,7 @@ use crate::problem::Problems;
 pub const MAX_FILES: usize = 5000;
 /// The texts found under one name.
 #[derive(Debug, Clone)]
-pub struct Gathered {
+pub struct FileSources {
     /// As the user named it.
     pub name: String,
     /// Whether it is a folder or an archive, of which files that are no weather may be left aside.
@@ -30,7 +30,7 @@ pub struct Gathered {
     lines_left: usize,
 }
 
-impl Gathered {
+impl FileSources {
     /// Nothing yet, under a name.
     #[must_use]
     pub fn new(name: String, many: bool) -> Self {
@@ -180,7 +180,7 @@ fn unpack_fault(what: &'static str, fault: ClimateError) -> ClimateError {
 ///
 /// # Errors
 /// When they are empty, not text, damaged, too many, or unpack to more than any weather record.
-pub fn from_memory(name: &str, bytes: Vec<u8>) -> Result<Gathered, Problems> {
+pub fn from_memory(name: &str, bytes: Vec<u8>) -> Result<FileSources, Problems> {
     from_files(name, false, vec![(name.to_owned(), bytes)])
 }
 
@@ -193,8 +193,8 @@ pub fn from_files(
     name: &str,
     folder: bool,
     files: Vec<(String, Vec<u8>)>,
-) -> Result<Gathered, Problems> {
-    let mut out = Gathered::new(name.to_owned(), folder);
+) -> Result<FileSources, Problems> {
+    let mut out = FileSources::new(name.to_owned(), folder);
     for (file, bytes) in files {
         let size = bytes.len() as u64;
         out.take_any(&file, Cursor::new(bytes), size)
@@ -235,7 +235,7 @@ mod tests {
     /// Catches a total that is bounded file by file only: many files must share one bound.
     #[test]
     fn the_bound_is_on_all_files_together() {
-        let mut all = Gathered::new("folder".into(), true);
+        let mut all = FileSources::new("folder".into(), true);
         all.left = 10;
         all.take("a", Cursor::new(b"1234567\n".to_vec()), None, false)
             .unwrap();

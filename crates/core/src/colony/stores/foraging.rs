@@ -46,7 +46,7 @@ impl Meal {
 /// At all times `need = eaten from the combs + hunger + shadow`: hunger is lived on from the bees' crops and made good
 /// when honey is found, shadow is what bees would have eaten that had nothing left to eat.
 #[derive(Debug, Clone)]
-pub struct Larder {
+pub struct ForagingState {
     /// The honey.
     pub stores: Stores,
     need: Sum,
@@ -55,7 +55,7 @@ pub struct Larder {
     starved: Option<Lack>,
 }
 
-impl Larder {
+impl ForagingState {
     /// A larder from which nothing was eaten.
     #[must_use]
     pub fn new(stores: Stores) -> Self {

@@ -1,8 +1,8 @@
-//! `partywall parameters --kept`: the drawn sets that agree with the calibration, and how far they use the ranges.
+//! `partywall parameters --accepted`: the drawn sets that agree with the calibration, and how far they use the ranges.
 
 use super::super::Failure;
 use crate::cli::Format;
-use partywall_core::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, kept};
+use partywall_core::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, accepted};
 use partywall_core::colony::parameters::{self, Parameter, ParameterError, Parameters};
 use partywall_report::document::{Column, Document, Row, Section, Table};
 use partywall_verify::Range;
@@ -17,13 +17,13 @@ const FILTER: &str = "C1: 28-50 g a day for 11,500 bees at 3.5 degC (Norrstrom e
 /// Names of the calibration figures in a row, in the order of [`row`].
 const FIGURES: [&str; 3] = ["c1_g_per_day", "c2_w", "c5_ratio"];
 
-/// Writes the kept sets.
+/// Writes the accepted sets.
 ///
 /// # Errors
 /// A damaged table in the program, or writing failed.
 pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
     let table = parameters::table().map_err(Failure::fault)?;
-    let sets = kept().map_err(Failure::fault)?;
+    let sets = accepted().map_err(Failure::fault)?;
     let rows = (1..)
         .zip(&sets)
         .map(|(i, set)| row(i, set))
@@ -32,7 +32,7 @@ pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
     match format {
         Format::Json => {
             let all = json!({
-                "schema": "partywall-kept-sets/1", "distribution": DISTRIBUTION, "drawn": DRAWN, "seed": SEED,
+                "schema": "partywall-accepted-sets/1", "distribution": DISTRIBUTION, "drawn": DRAWN, "seed": SEED,
                 "filter": FILTER, "sets": rows,
             });
             serde_json::to_writer_pretty(&mut *out, &all)?;
@@ -77,7 +77,8 @@ fn document(table: &[Parameter], sets: &[Set]) -> Document {
     let asked = [
         format!("Asked of each: {FILTER}"),
         format!("Drawn: {DISTRIBUTION}"),
-        "All sets, one a row: --format csv; the same is shipped as docs/kept-sets.csv.".to_owned(),
+        "All sets, one a row: --format csv; the same is shipped as docs/accepted-sets.csv."
+            .to_owned(),
     ];
     Document {
         title: format!(
@@ -135,11 +136,11 @@ mod tests {
         String::from_utf8(out).unwrap()
     }
 
-    /// Catches a shipped list of kept sets that is not what the program keeps: it is made by
-    /// `partywall parameters --kept --format csv > docs/kept-sets.csv`.
+    /// Catches a shipped list of accepted sets that is not what the program keeps: it is made by
+    /// `partywall parameters --accepted --format csv > docs/accepted-sets.csv`.
     #[test]
     fn the_shipped_sets_are_the_kept_ones() {
-        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/kept-sets.csv");
+        let path = concat!(env!("CARGO_MANIFEST_DIR"), "/docs/accepted-sets.csv");
         let shipped = std::fs::read_to_string(path).unwrap();
         assert_eq!(shipped.replace("\r\n", "\n"), said(Format::Csv));
     }

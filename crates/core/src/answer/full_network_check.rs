@@ -1,21 +1,21 @@
 //! The reduced heat network behind a contest held against the full one, hive by hive.
 
-use super::ground::Ground;
+use super::comparison::ComparisonContext;
 use super::network::{self, Networks};
 use super::{AnswerError, Stage};
-use crate::ensemble::draws::{Entrant, Fate};
-use crate::ensemble::held::{Candidate, alike, hold, poor_winter};
+use crate::ensemble::draws::{ComparisonCase, DrawOutcome};
+use crate::ensemble::full_network_check::{Candidate, alike, hold, poor_winter};
 use crate::stand::Scenario;
 
 /// A hive of a contest by its name.
 pub(super) struct Named<'a> {
     pub(super) name: &'a str,
-    pub(super) entrant: &'a Entrant,
+    pub(super) case: &'a ComparisonCase,
     /// Its fates in each winter, or those of the hive it is a change of.
-    pub(super) plain: &'a [Vec<Option<Fate>>],
+    pub(super) plain: &'a [Vec<Option<DrawOutcome>>],
 }
 
-impl Ground<'_> {
+impl ComparisonContext<'_> {
     /// The hives of a contest as candidates to be held against the full network, each in the winter that sets its answer.
     ///
     /// # Errors
@@ -25,10 +25,10 @@ impl Ground<'_> {
         hives: &[Named<'a>],
     ) -> Result<Vec<Candidate<'a>>, AnswerError> {
         let candidate = |h: &Named<'a>| {
-            let s: &Scenario = &h.entrant.scenario;
+            let s: &Scenario = &h.case.scenario;
             Ok(Candidate {
                 name: h.name.to_owned(),
-                entrant: h.entrant,
+                case: h.case,
                 winter: poor_winter(h.plain, s.level).unwrap_or_default(),
                 parameters: self.parameters(s)?,
             })
@@ -46,7 +46,7 @@ impl Ground<'_> {
         candidates: &[Candidate<'_>],
         stands: usize,
     ) -> Result<Networks, AnswerError> {
-        let kind = network::name(self.heat.carrier());
+        let kind = network::name(self.heat.model());
         let Some(stretch) = self.heat.checked() else {
             return Ok(Networks::new(kind, stands, Vec::new()));
         };

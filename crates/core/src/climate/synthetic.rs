@@ -13,7 +13,7 @@
 //! **Joins.** One winter does not give way to the next at the month's end but on that day within [`WINDOW`] of it at which the two come
 //! nearest to each other: of which `|a_old - a_new|`, summed over the day before the join and the day after it, is least. Two courses of
 //! weather cross somewhere in three weeks, so that the day's memory runs on across the join and a spell of cold is left to one
-//! winter or the other instead of being cut (own method; figures in `tests/climate/made_up.rs`). The sums leave those days out:
+//! winter or the other instead of being cut (own method; figures in `tests/climate/synthetic.rs`). The sums leave those days out:
 //! counted in, what the last days say of the next ones is handed on twice, and the spread of winter sums grew to 1.09.
 //!
 //! It adds smoothness, not knowledge: what N real winters do not tell of the worst, winters made of their months do not either.
@@ -46,7 +46,7 @@ const SEED: u64 = 0x0077_696e_7465_7273;
 /// Why no winter can be made up.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Error)]
 #[non_exhaustive]
-pub enum MadeUpError {
+pub enum SyntheticError {
     /// Too few real ones.
     #[error(
         "winters can be made up from months of at least {FEWEST} real ones, but the record has {real}: run those as they are"
@@ -76,7 +76,7 @@ pub struct Months {
     anomalies: Vec<Vec<f64>>,
 }
 
-/// Part of a made-up winter: days of one real winter, counted in days of the season without a 29 February.
+/// Part of a synthetic winter: days of one real winter, counted in days of the season without a 29 February.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct Piece {
     /// Which of the winters given to [`Months::of`].
@@ -90,8 +90,8 @@ impl Months {
     ///
     /// # Errors
     /// Below [`FEWEST`] winters.
-    pub fn of(winters: &[Winter]) -> Result<Self, MadeUpError> {
-        let too_few = MadeUpError::TooFewReal {
+    pub fn of(winters: &[Winter]) -> Result<Self, SyntheticError> {
+        let too_few = SyntheticError::TooFewReal {
             real: winters.len(),
         };
         let Some(first) = winters.first().filter(|_| winters.len() >= FEWEST) else {
@@ -196,7 +196,7 @@ impl Months {
             .unwrap_or(end)
     }
 
-    /// The pieces of `count` made-up winters; the same every time.
+    /// The pieces of `count` synthetic winters; the same every time.
     #[must_use]
     pub fn recipes(&self, count: usize) -> Vec<Vec<Piece>> {
         let mut random = Random(SEED);
@@ -224,7 +224,7 @@ impl Months {
             for &day in &self.days[i][days.clone()] {
                 hours.extend_from_slice(&winters[i].hours[24 * day..24 * day + 24]);
             }
-            // Filled and stuck days are known by winter only: a made-up one has its share of them.
+            // Filled and stuck days are known by winter only: a synthetic one has its share of them.
             let share = days.len() as f64 / self.days[i].len().max(1) as f64;
             filled_days += (share * winters[i].filled_days as f64).round() as usize;
             stuck_days += (share * winters[i].stuck_days as f64).round() as usize;
@@ -267,14 +267,14 @@ fn date(start: Date, day: usize) -> Option<Date> {
 
 fn day_mean(w: &Winter, day: usize) -> f64 {
     let hours = w.hours.get(24 * day..24 * day + 24).unwrap_or(&[]);
-    hours.iter().map(|h| h.temp_c).sum::<f64>() / 24.0
+    hours.iter().map(|h| h.outdoor_c).sum::<f64>() / 24.0
 }
 
-fn bounded(count: usize) -> Result<(), MadeUpError> {
+fn bounded(count: usize) -> Result<(), SyntheticError> {
     if (FEWEST_MADE..=MOST_MADE).contains(&count) {
         Ok(())
     } else {
-        Err(MadeUpError::Number { asked: count })
+        Err(SyntheticError::Number { asked: count })
     }
 }
 
@@ -282,7 +282,7 @@ fn bounded(count: usize) -> Result<(), MadeUpError> {
 ///
 /// # Errors
 /// Too few real winters, or a number out of bounds.
-pub fn from_months(winters: &[Winter], count: usize) -> Result<Vec<Winter>, MadeUpError> {
+pub fn from_months(winters: &[Winter], count: usize) -> Result<Vec<Winter>, SyntheticError> {
     bounded(count)?;
     let months = Months::of(winters)?;
     let recipes = months.recipes(count);
@@ -303,7 +303,7 @@ pub fn about_typical(
     winter: &Winter,
     spread: f64,
     count: usize,
-) -> Result<Vec<Winter>, MadeUpError> {
+) -> Result<Vec<Winter>, SyntheticError> {
     bounded(count)?;
     let normal = Normal::standard();
     Ok((1..=count)

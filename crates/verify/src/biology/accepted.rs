@@ -2,7 +2,7 @@
 
 use super::BiologyError;
 use crate::Range;
-use partywall_core::colony::ensemble::kept;
+use partywall_core::colony::ensemble::accepted;
 use partywall_core::colony::parameters::Parameters;
 use rayon::prelude::*;
 
@@ -21,7 +21,7 @@ impl Kept {
     /// # Errors
     /// A damaged parameter table.
     pub fn shipped() -> Result<Self, BiologyError> {
-        let sets = kept()?;
+        let sets = accepted()?;
         Ok(Self {
             default: Parameters::with(&[])?,
             sets: sets
@@ -40,7 +40,7 @@ impl Kept {
         }
     }
 
-    /// Some numbers with the default set, and their ranges over the kept sets.
+    /// Some numbers with the default set, and their ranges over the accepted sets.
     pub(super) fn measure<const N: usize>(
         &self,
         f: impl Fn(&Parameters) -> Result<[f64; N], BiologyError> + Sync,

@@ -1,12 +1,12 @@
 //! What a change does to the stand as a whole: moving bees or honey buys one colony what it costs the other.
 
 use super::gains::{Difference, NO_HONEY};
-use crate::ensemble::draws::Fate;
+use crate::ensemble::draws::DrawOutcome;
 use serde::Serialize;
 
 /// The sum over all colonies of a stand.
 #[derive(Debug, Clone, Copy, PartialEq, Serialize)]
-pub struct Whole {
+pub struct StandTotal {
     /// Honey that all colonies together need less, kg; negative: more.
     pub need: Difference,
     /// Colonies, each with its queen, before and after.
@@ -17,23 +17,26 @@ pub struct Whole {
 
 /// The sum over all stacks, draw by draw, the same draws in the same order; `None` without draws, or where one colony is all there is.
 #[must_use]
-pub fn whole(old: &[Vec<Option<Fate>>], new: &[Vec<Option<Fate>>]) -> Option<Whole> {
-    let count = |d: Option<&Vec<Option<Fate>>>| d.map_or(0, |d| d.iter().flatten().count());
+pub fn whole(
+    old: &[Vec<Option<DrawOutcome>>],
+    new: &[Vec<Option<DrawOutcome>>],
+) -> Option<StandTotal> {
+    let count = |d: Option<&Vec<Option<DrawOutcome>>>| d.map_or(0, |d| d.iter().flatten().count());
     let colonies = [count(old.first()), count(new.first())];
     if colonies[0] < 2 {
         return None;
     }
-    let need = |d: &[Option<Fate>]| -> f64 { d.iter().flatten().map(|f| f.need).sum() };
+    let need = |d: &[Option<DrawOutcome>]| -> f64 { d.iter().flatten().map(|f| f.need).sum() };
     let less: Vec<f64> = old
         .iter()
         .zip(new)
         .map(|(o, n)| need(o) - need(n))
         .collect();
-    let short = |all: &[Vec<Option<Fate>>]| {
-        let fails = |f: &Fate| f.starved || f.too_cold;
+    let short = |all: &[Vec<Option<DrawOutcome>>]| {
+        let fails = |f: &DrawOutcome| f.starved || f.too_cold;
         all.iter().filter(|d| d.iter().flatten().any(fails)).count()
     };
-    Some(Whole {
+    Some(StandTotal {
         need: Difference::of(&less, NO_HONEY)?,
         colonies,
         short: [short(old), short(new)],
