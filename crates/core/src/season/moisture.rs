@@ -190,7 +190,7 @@ fn surface(
 }
 
 /// What of the water of the bees in a stack gathers on its inner surfaces in the hour of a snapshot, and the dew point of its air: the
-/// latent part of their heat ([`Parameters::latent_share`]; 0.665 kg of water per kg of honey) is the water they give off. `None` without a
+/// latent part of their heat ([`Parameters::latent_share`]; 0.12 of it, which is 0.61 kg of water per kg of honey; 0.665 kg if all of it left as vapour) is the water they give off. `None` without a
 /// colony, or where the inside is open to outside air, which passes unreckoned.
 #[must_use]
 pub fn water(
