@@ -11,7 +11,7 @@ use partywall_report::csv;
 use partywall_report::network::NetworkWords;
 use partywall_report::update::document;
 use std::io::Write;
-use weighings::{put_log, weighings};
+use weighings::weighings;
 
 /// Weighs many winters by the readings and writes the answer to `out`; adds a weighing given here to the log.
 ///
@@ -51,8 +51,8 @@ pub fn run(
     if let Some(words) = result.network.mind() {
         writeln!(err, "{words}")?;
     }
-    if let Some((path, text)) = &weighings.to_write {
-        put_log(path, text)?;
+    if let Some(added) = &weighings.to_add {
+        added.add(&names)?;
     }
     if let Some(folder) = &folder {
         reports::update(

@@ -1,5 +1,7 @@
 //! What is read from the disk for the core, which touches no file itself.
 
+pub mod input;
+pub mod log;
 mod scenario;
 pub mod weather;
 

@@ -23,5 +23,6 @@ pub mod problem;
 mod random;
 pub mod scenario;
 pub mod season;
+pub mod spreadsheet;
 pub mod stand;
 pub mod units;

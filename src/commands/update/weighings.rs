@@ -1,12 +1,13 @@
 //! The weighings: from the log and the command line, and the log as it is kept.
 
-use super::super::{Failure, files};
+use super::super::Failure;
 use crate::cli::UpdateArgs;
+use crate::files::log as file;
 use partywall_core::answer::update::problems;
 use partywall_core::problem::{Problem, Problems, Severity};
 use partywall_core::scenario::log::{self, Row, Weighing};
 use partywall_core::stand::Scenario;
-use std::path::{Path, PathBuf};
+use std::path::PathBuf;
 
 /// Where a weighing stands that is in no file.
 const COMMAND_LINE: &str = "the command line";
@@ -14,9 +15,16 @@ const COMMAND_LINE: &str = "the command line";
 /// The weighings, and the log as it is to be after this.
 pub(super) struct Weighings {
     pub(super) all: Vec<Weighing>,
-    pub(super) to_write: Option<(PathBuf, String)>,
+    pub(super) to_add: Option<Added>,
     /// The only hive to tell of.
     pub(super) only: Option<String>,
+}
+
+/// A weighing that is to be a row of the log.
+pub(super) struct Added {
+    path: PathBuf,
+    row: Row,
+    given: Weighing,
 }
 
 /// Reads the log and the weighing on the command line. What is wrong with either, with the days of the weighings and with what they weigh
@@ -67,20 +75,23 @@ pub(super) fn weighings(
         refuse(wrong)?;
         return Ok(Weighings {
             all,
-            to_write: None,
+            to_add: None,
             only,
         });
     };
     let shown = path.display().to_string();
-    let text = match std::fs::read(path) {
-        Ok(bytes) => String::from_utf8(bytes)
-            .map_err(|_| Failure::Input(format!("{shown}: the file is not UTF-8 text")))?,
+    let cannot = |e: &dyn std::fmt::Display, help: &str| {
+        Failure::Input(format!("{shown}: the log cannot be used: {e}\n{help}"))
+    };
+    let text = match file::read(path).map_err(|e| cannot(&e, "name another file for --log"))? {
+        Some(text) => text,
         // A first weighing begins the log.
-        Err(e) if e.kind() == std::io::ErrorKind::NotFound && row.is_some() => String::new(),
-        Err(e) => {
-            return Err(Failure::Input(format!(
-                "{shown}: the log cannot be read: {e}\ntry --date, --hive and a reading to begin it"
-            )));
+        None if row.is_some() => String::new(),
+        None => {
+            return Err(cannot(
+                &"there is no such file",
+                "try --date, --hive and a reading to begin it",
+            ));
         }
     };
     let mut all = Vec::new();
@@ -90,18 +101,24 @@ pub(super) fn weighings(
         all = read;
         wrong.extend(of_log);
     }
-    let mut to_write = None;
+    let mut to_add = None;
     if let (Some(mut row), Some(given)) = (row, given) {
         row[1].clone_from(&given.hive);
         wrong.extend(cannot_be_added(&given, &row, &all, (&text, &shown)));
-        all.push(given);
-        to_write = Some((path.clone(), log::with_row(&text, &row)));
+        all.push(given.clone());
+        let path = path.clone();
+        to_add = Some(Added { path, row, given });
     }
     wrong.extend(problems(&all, s));
     refuse(wrong)?;
-    if to_write.is_some() {
+    if to_add.is_some() {
         // Found out before the long run.
-        files::writable(folder_of(path))?;
+        file::can_be_added_to(path).map_err(|e| {
+            cannot(
+                &e,
+                "name a file for --log in a folder that is there and can be written",
+            )
+        })?;
     }
     if all.is_empty() {
         return Err(Failure::Input(format!(
@@ -115,11 +132,7 @@ pub(super) fn weighings(
             "{shown}: the log holds no weighing of {name}\ntry --date and a reading to add one, or leave out --hive"
         )));
     }
-    Ok(Weighings {
-        all,
-        to_write,
-        only,
-    })
+    Ok(Weighings { all, to_add, only })
 }
 
 /// Why a weighing cannot be a row of the log there is: that hive's weighing of that day is in it, or it has no column for the reading.
@@ -184,21 +197,46 @@ fn refuse(mut wrong: Vec<Problem>) -> Result<(), Problems> {
     }
 }
 
-fn folder_of(path: &Path) -> &Path {
-    path.parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."))
+impl Added {
+    /// Adds the weighing to the log as that is by now, if the log then holds it and everything before it, and nothing else.
+    pub(super) fn add(&self, names: &[&str]) -> Result<(), Failure> {
+        let shown = self.path.display().to_string();
+        file::add(&self.path, |text| {
+            let before = if text.trim().is_empty() {
+                Vec::new()
+            } else {
+                log::parse(text, &shown, names)?
+            };
+            refuse(cannot_be_added(
+                &self.given,
+                &self.row,
+                &before,
+                (text, &shown),
+            ))?;
+            let longer = log::with_row(text, &self.row);
+            let after = log::parse(&longer, &shown, names)?;
+            let same = |a: &Weighing, b: &Weighing| {
+                (a.date, &a.hive, a.lift, &a.note) == (b.date, &b.hive, b.lift, &b.note)
+                    && a.gross.to_bits() == b.gross.to_bits()
+            };
+            let wanted = before.iter().chain([&self.given]);
+            if after.len() == before.len() + 1 && after.iter().zip(wanted).all(|(a, b)| same(a, b))
+            {
+                Ok(longer)
+            } else {
+                Err(Failure::Fault(format!(
+                    "{shown}: with this weighing the log would not read as it should; it was left as it was"
+                )))
+            }
+        })
+    }
 }
 
-/// Writes the log whole or not at all; where it is a link, to what it leads to.
-pub(super) fn put_log(path: &Path, text: &str) -> Result<(), Failure> {
-    let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
-    let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
-    let Some(name) = name else {
-        return Err(Failure::Input(format!(
-            "{}: this is no file",
-            path.display()
-        )));
-    };
-    files::put(folder_of(&path), &name, text.as_bytes())
+impl From<file::LogError> for Failure {
+    fn from(e: file::LogError) -> Self {
+        match e {
+            file::LogError::Io(e) => Self::Io(e),
+            e => Self::Input(format!("the log was left as it was: {e}")),
+        }
+    }
 }

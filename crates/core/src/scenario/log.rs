@@ -17,6 +17,7 @@ pub use written::{lacks, with_row};
 use super::messages::{Slots, message};
 use super::node::clean;
 use crate::problem::{Place, Problem, Problems, Severity};
+use crate::spreadsheet::harmless;
 use crate::stand::{Lift, Lifts};
 use crate::units;
 use jiff::civil::Date;
@@ -26,7 +27,7 @@ use written::{field_at, written};
 /// Columns of the log, in the order in which they are written.
 pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_side", "note"];
 /// Largest log that is read, bytes: a row takes some fifty.
-const LARGEST: usize = 1 << 20;
+pub const LARGEST: usize = 4 << 20;
 /// Problems told of one log.
 const MOST_PROBLEMS: usize = 20;
 
@@ -118,7 +119,9 @@ pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems
         hives,
         problems: Vec::new(),
     };
-    let fields: Vec<&str> = row.iter().map(String::as_str).collect();
+    // As it will stand in the file.
+    let cells = row.each_ref().map(|c| harmless(c));
+    let fields: Vec<&str> = cells.iter().map(AsRef::as_ref).collect();
     let columns: Vec<Option<usize>> = (0..COLUMNS.len()).map(Some).collect();
     let found = log.weighing(&fields, &columns, None);
     match found {
@@ -139,6 +142,23 @@ pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems
         problems: Vec::new(),
     };
     log.hive(name, (None, 1)).ok_or(Problems(log.problems))
+}
+
+/// The line at which a quote is opened that is never closed, so that all rows after it would be one field of this one.
+fn open_quote(text: &str) -> Option<u64> {
+    let records = |text: String| -> Option<Vec<u64>> {
+        let reader = ::csv::ReaderBuilder::new()
+            .has_headers(false)
+            .flexible(true)
+            .from_reader(text.as_bytes());
+        let lines = reader
+            .into_records()
+            .map(|r| Some(r.ok()?.position()?.line()));
+        lines.collect()
+    };
+    let as_it_is = records(text.to_owned())?;
+    let with_one_more = records(format!("{}\nend\n", text.trim_end_matches('\n')))?;
+    (with_one_more.len() == as_it_is.len()).then(|| as_it_is.last().copied().unwrap_or(1))
 }
 
 struct Log<'a> {
@@ -202,6 +222,10 @@ impl Log<'_> {
             .flexible(true)
             .trim(::csv::Trim::All)
             .from_reader(text.as_bytes());
+        if let Some(line) = open_quote(text) {
+            self.refuse((Some(line), 0), "log_open_quote", &[]);
+            return Vec::new();
+        }
         let mut columns: Option<Vec<Option<usize>>> = None;
         let (mut all, mut seen): (Vec<Weighing>, Vec<u64>) = (Vec::new(), Vec::new());
         for record in reader.records() {

@@ -4,6 +4,7 @@ use super::super::keys::Keys;
 use super::super::messages::Slots;
 use super::super::node::clean;
 use super::{COLUMNS, Log, Origin, Spot, Weighing};
+use crate::spreadsheet::plain;
 use crate::stand::plausible::in_pounds;
 use crate::stand::{Lift, Lifts};
 use crate::units::{self, Quantity};
@@ -80,7 +81,7 @@ impl Log<'_> {
             lift,
             gross,
             lifts,
-            note: clean(value("note")),
+            note: clean(plain(value("note"))),
             origin: Origin {
                 date: self.at(line, at("date").unwrap_or(0)),
                 reading: self.at(line, first),

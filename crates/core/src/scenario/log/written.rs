@@ -1,19 +1,22 @@
 //! A row as it stands in the file: written under the header there is, and found in a line.
 
 use super::{COLUMNS, Row};
+use crate::spreadsheet::harmless;
 
 /// The log with one more row, header and all; `text` is what it holds now, maybe nothing.
 #[must_use]
 pub fn with_row(text: &str, row: &Row) -> String {
-    let mut all = if text.trim().is_empty() {
-        format!("{}\n", COLUMNS.join(","))
-    } else {
-        text.to_owned()
-    };
-    if !all.ends_with('\n') {
-        all.push('\n');
+    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let mut all = text.to_owned();
+    if text.trim().is_empty() {
+        all.push_str(&COLUMNS.join(","));
     }
-    all.push_str(&in_order(row, header(&all)));
+    if !all.ends_with('\n') {
+        all.push_str(end);
+    }
+    let line = in_order(row, header(&all));
+    all.push_str(line.trim_end_matches('\n'));
+    all.push_str(end);
     all
 }
 
@@ -47,7 +50,7 @@ fn in_order(row: &Row, header: Option<Vec<String>>) -> String {
     };
     let mut out = ::csv::Writer::from_writer(Vec::new());
     // Writing into memory cannot fail.
-    let _ = out.write_record(fields);
+    let _ = out.write_record(fields.iter().map(|f| harmless(f).into_owned()));
     out.into_inner()
         .ok()
         .and_then(|b| String::from_utf8(b).ok())
