@@ -10,7 +10,10 @@ use partywall_report::words::Units;
 use std::path::Path;
 
 /// Texts that were read, with their names.
-fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
+///
+/// # Errors
+/// A file that cannot be read.
+pub(super) fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
     words
         .iter()
         .map(|w| Ok(((*w).to_owned(), page::input(w)?)))
@@ -36,10 +39,22 @@ pub(super) fn report(
         figures,
         ..document
     };
+    write(folder, &document, &inputs(read)?)
+}
+
+/// The report of a document; `input` is what it was made from.
+///
+/// # Errors
+/// A value that cannot be shown, a file that cannot be written.
+pub(super) fn write(
+    folder: &Path,
+    document: &Document,
+    input: &[(String, String)],
+) -> Result<(), Failure> {
     let made = Made {
         version: env!("CARGO_PKG_VERSION"),
         command: &page::command(),
-        input: &inputs(read)?,
+        input,
     };
     let text = document.page(made).map_err(Failure::fault)?;
     files::put(folder, page::NAME, text.as_bytes())

@@ -114,7 +114,7 @@ fn table(r: &CompareResult, c: &ComparedColony) -> Table {
             Column::figures("Starved"),
         ],
         rows: c.rows.iter().map(|row| told(r, row)).collect(),
-        wide: false,
+        ..Table::default()
     }
 }
 

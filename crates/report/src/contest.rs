@@ -4,7 +4,7 @@ use super::document::{Document, Figure, Line};
 use super::network::NetworksWords;
 use super::phrases::{self, size_kg_lb};
 use super::pictures::{self, Bar, BarsPicture, Picture, PictureError};
-use super::text::{CAUTIONS, FIRST};
+use super::run::{CAUTIONS, FIRST};
 use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::Difference;
 use partywall_core::decision::uncertainty::UncertaintyBudget;

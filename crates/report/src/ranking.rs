@@ -137,6 +137,7 @@ fn answer(r: &RankResult, k: usize) -> Answer {
             heading: "all changes".to_owned(),
             table: Some(table(r, k)),
             list: foam(&c.ranking.top_foam).into_iter().collect(),
+            ..Section::default()
         }],
         ..Answer::default()
     };
@@ -244,7 +245,7 @@ fn table(r: &RankResult, k: usize) -> Table {
             Column::words("Honey").at_most(44),
         ],
         rows,
-        wide: false,
+        ..Table::default()
     }
 }
 

@@ -6,7 +6,7 @@ use crate::document::{Answer, Document, Figure, Line, Section};
 use crate::network::NetworkWords;
 use crate::phrases::capital;
 use crate::pictures::Picture;
-use crate::text::{CAUTIONS, MITES};
+use crate::run::{CAUTIONS, MITES};
 use crate::words::Units;
 use partywall_core::answer::update::{HiveUpdate, UpdateResult};
 use words::{advice, basis, does_not_fit, note, runs_out, stores_words, weighing_words};

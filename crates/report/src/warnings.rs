@@ -3,6 +3,12 @@
 use super::words::{SyrupWords, Units};
 use partywall_core::decision::warnings::Warning;
 
+/// As it stands before an answer.
+#[must_use]
+pub fn mind(warning: &Warning, u: Units) -> String {
+    format!("Mind: {}", words(warning, u))
+}
+
 /// As a keeper reads it.
 #[must_use]
 pub fn words(warning: &Warning, u: Units) -> String {

@@ -1,13 +1,14 @@
 //! Half a page a hive for the shed wall: targets, dates, a checklist and room for a pencil.
 
-use super::colony_text::{act_below, at_the_start, too_few_combs};
-use super::document::{Answer, Column, Document, Line, Row, Section, Table};
-use super::feeding_text;
+use super::document::{Answer, Column, Document, Form, Line, Row, Section, Table};
+use super::feeding;
 use super::jobs::{self, Jobs};
 use super::looks::short;
-use super::margins_text;
+use super::margins;
+use super::phrases::capital;
+use super::run::{act_below, at_the_start, too_few_combs};
 use super::standing::standing;
-use super::words::{Units, frames};
+use super::words::{Units, day, frames};
 use crate::network::NetworkWords;
 use crate::warnings;
 use partywall_core::answer::run::RunResult;
@@ -21,8 +22,6 @@ use partywall_core::decision::result::ColonyResult;
 pub fn document(r: &RunResult, jobs: &Jobs<'_>) -> Document {
     let u = jobs.units;
     let minds = r.warnings.iter();
-    let stacks = jobs.scenario.stacks.iter().enumerate();
-    let stacks = stacks.filter(|(_, k)| k.colony.is_some()).zip(&r.colonies);
     let rules = [
         format!(
             "DO NOT open below {}, dig frames, take a pair apart in winter, or pour syrup in frost.",
@@ -36,11 +35,9 @@ pub fn document(r: &RunResult, jobs: &Jobs<'_>) -> Document {
     ];
     Document {
         title: r.title.clone(),
-        first: minds
-            .map(|w| format!("Mind: {}", warnings::words(w, u)))
-            .collect(),
-        answers: stacks
-            .map(|((i, stack), c)| sheet(r, c, &jobs::all(jobs, i, stack, c), u))
+        first: minds.map(|w| warnings::mind(w, u)).collect(),
+        answers: colonies(r, jobs)
+            .map(|(c, seen_to)| sheet(r, c, seen_to, u))
             .collect(),
         sections: vec![Section::list(
             "For all of them",
@@ -50,10 +47,85 @@ pub fn document(r: &RunResult, jobs: &Jobs<'_>) -> Document {
     }
 }
 
+/// The colonies with what is to be seen to on their hives.
+fn colonies<'a>(
+    r: &'a RunResult,
+    jobs: &'a Jobs<'a>,
+) -> impl Iterator<Item = (&'a ColonyResult, Section)> {
+    let stacks = jobs.scenario.stacks.iter().enumerate();
+    let stacks = stacks.filter(|(_, k)| k.colony.is_some()).zip(&r.colonies);
+    stacks.map(|((i, stack), c)| {
+        let list = Section::list("to do", jobs::all(jobs, i, stack, c));
+        (
+            c,
+            Section {
+                boxes: true,
+                ..list
+            },
+        )
+    })
+}
+
+/// The sheets of a page, in large type: less on each, since page one says the rest.
+pub(super) fn papers(r: &RunResult, jobs: &Jobs<'_>) -> Vec<Answer> {
+    let all = colonies(r, jobs);
+    all.map(|(c, seen_to)| paper(c, seen_to, jobs.units))
+        .collect()
+}
+
+fn paper(c: &ColonyResult, seen_to: Section, u: Units) -> Answer {
+    let advice = c.advice.as_ref();
+    let reading = c
+        .target
+        .as_ref()
+        .filter(|_| advice.is_none_or(|a| a.beyond_combs.is_none()));
+    let asked = advice.and_then(|a| a.asked);
+    let [gross, each] = reading.map_or_else(Default::default, |g| {
+        let kg = asked.map_or([g.gross, g.per_lift], |k| [k.reading.gross, k.reading.each]);
+        kg.map(|kg| u.need(kg))
+    });
+    let feed = match (&c.target, advice) {
+        (Some(g), Some(a)) => {
+            let first = too_few_combs(g, a, u)
+                .map_or_else(String::new, |w| format!("{}. ", capital(&w.join(". "))));
+            format!("{first}{}. {}.", standing(c, g, a, u), feeding::short(a, u))
+        }
+        _ => "No target: fewer than five winters were run.".to_owned(),
+    };
+    let weakest = format!(
+        "Weakest about {}. Do not open below {}, do not unpair in winter, do not dig for frames.",
+        day(c.weakest.moment.time.date()),
+        u.temperature(7.0)
+    );
+    let sum = if c.lift == "front and back" {
+        "; the sum counts"
+    } else {
+        ""
+    };
+    let log = Table {
+        caption: format!("Weighings: on the days below, and when in doubt{sum}"),
+        ..log(c, SPARE[1], u)
+    };
+    Answer {
+        name: format!("For the yard: {}", c.stack),
+        lead: "must read".to_owned(),
+        answer: gross,
+        behind: asked.map_or_else(String::new, |k| format!("on {}", calendar::words(k.day))),
+        more: match c.lift {
+            "front and back" => format!("each lift about {each}"),
+            "one side" => format!("on one side {each}"),
+            _ => String::new(),
+        },
+        long: vec![feed, weakest],
+        sections: vec![seen_to, Section::table("weighings", log)],
+        ..Answer::default()
+    }
+}
+
 /// A blank to write into.
 const BLANK: &str = "__________";
 
-fn sheet(r: &RunResult, c: &ColonyResult, jobs: &[String], u: Units) -> Answer {
+fn sheet(r: &RunResult, c: &ColonyResult, seen_to: Section, u: Units) -> Answer {
     let mut lines = Vec::new();
     let mut row = |what: &str, words: &str| lines.push(Line::new(what, words));
     let advice = c.advice.as_ref();
@@ -105,13 +177,10 @@ fn sheet(r: &RunResult, c: &ColonyResult, jobs: &[String], u: Units) -> Answer {
         };
         row(
             "FEED",
-            &format!(
-                "{besides}{}",
-                feeding_text::row(a, c.planned.given > 0.0, u)
-            ),
+            &format!("{besides}{}", feeding::row(a, c.planned.given > 0.0, u)),
         );
         row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
-        let urgent = margins_text::lines(c, a, u);
+        let urgent = margins::lines(c, a, u);
         for l in urgent
             .iter()
             .filter(|l| l.word == Word::ActNow && l.what != "Stores")
@@ -135,24 +204,20 @@ fn sheet(r: &RunResult, c: &ColonyResult, jobs: &[String], u: Units) -> Answer {
             );
         }
     }
-    let jobs = jobs.iter().map(|job| format!("[ ] {job}"));
     Answer {
         name: c.stack.clone(),
         answer: format!("first dependable nectar on {}", r.first_nectar),
         lines,
-        sections: vec![
-            Section::list("to do", jobs.collect()),
-            Section::table("weighings", log(c, u)),
-        ],
+        sections: vec![seen_to, Section::table("weighings", log(c, SPARE[0], u))],
         ..Answer::default()
     }
 }
 
-/// Rows of the log for days that are not known beforehand.
-const SPARE: usize = 2;
+/// Rows of the log for days that are not known beforehand, in a text and on a page (a choice: after a gale, a robbing, a doubt).
+const SPARE: [usize; 2] = [2, 3];
 
 /// The days to weigh on with the reading below which to act, and room for others.
-fn log(c: &ColonyResult, u: Units) -> Table {
+fn log(c: &ColonyResult, spare: usize, u: Units) -> Table {
     let readings: &[&'static str] = match c.lift {
         "front and back" => &["front", "back", "sum"],
         "one side" => &["that side"],
@@ -161,7 +226,7 @@ fn log(c: &ColonyResult, u: Units) -> Table {
     let heads = ["date", "act below"]
         .iter()
         .chain(readings)
-        .chain(&["outside, note"]);
+        .chain(&["outside, note, who"]);
     let columns = heads.map(|h| Column::words(h));
     let blank = |date: String, below: String| {
         let blanks = readings.iter().map(|_| BLANK.to_owned());
@@ -173,10 +238,11 @@ fn log(c: &ColonyResult, u: Units) -> Table {
         let below = act_below(h, c.lift, u);
         blank(short(h.day), below.unwrap_or_else(|| BLANK.to_owned()))
     });
-    let spare = (0..SPARE).map(|_| blank(BLANK.to_owned(), String::new()));
+    let spare = (0..spare).map(|_| blank(BLANK.to_owned(), String::new()));
     Table {
         columns: columns.collect(),
         rows: hefts.chain(spare).collect(),
+        form: Form::Log,
         ..Table::default()
     }
 }

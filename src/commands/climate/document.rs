@@ -5,7 +5,7 @@ use super::words::gaps;
 use super::words::{
     columns, holds, legend, made_words, measured, mended, place, row, summary, table_of,
 };
-use partywall_report::document::{Answer, Document, Figure, Line, Row, Section, Table};
+use partywall_report::document::{Answer, Document, Figure, Form, Line, Row, Section, Table};
 use partywall_report::phrases::capital;
 use partywall_report::pictures::Picture;
 use partywall_report::words::Units;
@@ -73,11 +73,12 @@ fn winters(told: &ClimateSummary, u: Units) -> Section {
         caption: String::new(),
         columns: columns(),
         rows: told.winters.iter().map(|w| Row::of(row(w, u))).collect(),
-        wide: true,
+        form: Form::Wide,
     };
     Section {
         heading: table_of(told, u),
         table: Some(table),
         list: legend(&u.degrees(told.moves_c)),
+        ..Section::default()
     }
 }

@@ -1,12 +1,24 @@
 //! A run as a keeper reads it in a kitchen: the number asked for first, whole numbers, counts of winters.
 
-use super::colony_text;
-use super::words::{Units, para};
+mod appendix;
+mod colony;
+mod pictures;
+mod sheet;
+
+use super::document::{Answer, Document, PageError};
+use super::jobs::Jobs;
+use super::pictures::Picture;
+use super::words::Units;
+use super::yard;
 use crate::network::NetworkWords;
 use crate::warnings;
+pub(super) use colony::{act_below, at_the_start, too_few_combs};
 use partywall_core::answer::run::RunResult;
+use partywall_core::climate::series::Winter;
+use partywall_core::decision::result::ColonyResult;
 use partywall_core::ensemble::winters::Basis;
-use std::fmt::Write;
+use partywall_core::hive::Hive;
+use partywall_core::stand::{Scenario, Season};
 
 /// What every answer begins with: what kills more colonies than cold and hunger, and how many are lost in a usual winter
 /// (keepers' surveys: 16.7 in 100 in 35 countries 2018/19, 9 to 34 in the United Kingdom over twelve years, 10 to 38 by province in
@@ -19,36 +31,67 @@ pub const FIRST: [&str; 2] = [
 /// The line about mites.
 pub const MITES: &str = FIRST[0];
 
-/// The whole answer as text.
+/// The answer as a keeper reads it; `season` is that of the scenario.
 #[must_use]
-pub fn run(r: &RunResult, units: Units) -> String {
-    let mut t = String::new();
-    let _ = writeln!(t, "{}", r.title);
-    for line in FIRST {
-        para(&mut t, "", line);
+pub fn document(r: &RunResult, season: &Season, u: Units) -> Document {
+    let minds = r.warnings.iter().map(|w| warnings::mind(w, u));
+    Document {
+        title: r.title.clone(),
+        question: format!(
+            "{}, from {} to first dependable nectar on {}",
+            r.site, r.start, r.first_nectar
+        ),
+        first: FIRST.map(str::to_owned).into_iter().chain(minds).collect(),
+        answers: r.colonies.iter().map(|c| answer(r, c, season, u)).collect(),
+        basis: basis(r, u),
+        cautions: &CAUTIONS,
+        ..Document::default()
     }
-    for w in &r.warnings {
-        para(&mut t, "", &format!("Mind: {}", warnings::words(w, units)));
+}
+
+/// One colony: its headline, page one, and all of it at length.
+fn answer(r: &RunResult, c: &ColonyResult, season: &Season, u: Units) -> Answer {
+    let first = sheet::sheet(r, c, season, u);
+    Answer {
+        name: c.stack.clone(),
+        long: colony::long(r, c, u),
+        ..first
     }
-    let _ = writeln!(t);
-    for c in &r.colonies {
-        colony_text::colony(&mut t, r, c, units);
-        let _ = writeln!(t);
-    }
-    let _ = writeln!(t, "What this rests on");
-    for line in basis(r, units) {
-        para(&mut t, "  ", &line);
-    }
-    let _ = writeln!(t);
-    let _ = writeln!(t, "Cautions");
-    for c in CAUTIONS {
-        para(&mut t, "  ", c);
-    }
-    t
+}
+
+/// What a page is made of beside the answer.
+#[derive(Clone, Copy)]
+pub struct Behind<'a> {
+    /// The scenario as used.
+    pub scenario: &'a Scenario,
+    /// Its hive.
+    pub hive: &'a Hive,
+    /// The winters run.
+    pub winters: &'a [Winter],
+    /// All pictures, in any order.
+    pub pictures: &'a [Picture],
+}
+
+/// The answer as a page has it: with pictures, a sheet for the yard for each colony, and by what it can be checked.
+///
+/// # Errors
+/// A damaged table of the program.
+pub fn page(r: &RunResult, b: &Behind<'_>) -> Result<Document, PageError> {
+    let jobs = Jobs {
+        scenario: b.scenario,
+        winters: b.winters,
+        units: Units::Both,
+    };
+    Ok(Document {
+        figures: pictures::shown(b.pictures, r),
+        sheets: yard::papers(r, &jobs),
+        appendix: appendix::sections(r, b)?,
+        ..document(r, &b.scenario.season, Units::Both)
+    })
 }
 
 /// What the answer rests on, one paragraph each.
-pub(super) fn basis(r: &RunResult, units: Units) -> Vec<String> {
+fn basis(r: &RunResult, units: Units) -> Vec<String> {
     let n = r.climate.winters.len();
     let mut lines = vec![format!(
         "Weather: {}, {} ({}).",
@@ -103,3 +146,8 @@ pub const CAUTIONS: [&str; 5] = [
     "Feed white sugar only, no honey of unknown origin, no syrup in frost.",
     "No figure here is a chance of survival.",
 ];
+
+#[cfg(test)]
+mod sheet_tests;
+#[cfg(test)]
+mod tests;

@@ -1,7 +1,7 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
 use super::standing::off_target;
-use super::words::{Units, day, day_of_year, frames, para, sugar_over};
+use super::words::{Units, day, day_of_year, frames, sugar_over};
 use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::{FRAMES_COMFORTABLE, Margin, Margins, WORTH_FEEDING, Word};
 use partywall_core::decision::result::ColonyResult;
@@ -14,12 +14,10 @@ pub(super) struct Line {
     pub words: String,
 }
 
-/// Writes the four margins, one line each.
-pub(super) fn margins(t: &mut String, c: &ColonyResult, a: &Advice, u: Units) {
-    for l in lines(c, a, u) {
-        let word = l.word.text().to_uppercase();
-        para(t, "  ", &format!("{}: {word} - {}", l.what, l.words));
-    }
+/// The four margins, a paragraph each.
+pub(super) fn paragraphs(c: &ColonyResult, a: &Advice, u: Units) -> Vec<String> {
+    let told = |l: Line| format!("{}: {} - {}", l.what, l.word.text().to_uppercase(), l.words);
+    lines(c, a, u).into_iter().map(told).collect()
 }
 
 /// The margins: stores (not below five winters), reach, bees, cold.
@@ -55,7 +53,7 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     } else {
         ". More bees, foam under the lid, or shelter from wind would help"
     };
-    let cold = format!("weakest {}{chilled}{help}", at_the_weakest(c, u));
+    let cold = format!("weakest {}{chilled}{help}", weakest(c, u));
     all.push(line("Cold", &m.cold, cold));
     all
 }
@@ -175,7 +173,7 @@ fn short_of_stores(a: &Advice) -> bool {
 }
 
 /// The weakest moment: when, how cold, and how much colder it could have been.
-fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
+pub(super) fn weakest(c: &ColonyResult, u: Units) -> String {
     let m = &c.weakest.moment;
     let brood = if m.brood {
         ", with brood to keep warm"
@@ -199,20 +197,8 @@ fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
     )
 }
 
-/// Writes the weakest moment on a line of its own.
-pub(super) fn weakest(t: &mut String, c: &ColonyResult, u: Units) {
-    para(t, "  ", &format!("Weakest {}", at_the_weakest(c, u)));
-}
-
-/// Writes the coldest hour, where that was not the weakest moment.
-pub(super) fn coldest(t: &mut String, c: &ColonyResult, u: Units) {
-    if let Some(words) = coldest_words(c, u) {
-        para(t, "  ", &format!("Coldest {words}"));
-    }
-}
-
 /// The coldest hour: when, how cold, its margins; `None` where that was the weakest moment.
-pub(super) fn coldest_words(c: &ColonyResult, u: Units) -> Option<String> {
+pub(super) fn coldest(c: &ColonyResult, u: Units) -> Option<String> {
     let cold = &c.coldest;
     (cold.time.date() != c.weakest.moment.time.date()).then(|| {
         format!(

@@ -1,9 +1,8 @@
-//! One colony's answer as a keeper reads it: the number asked for first.
+//! One colony's answer as a keeper reads it, at length.
 
-use super::feeding_text;
-use super::margins_text;
-use super::standing::standing;
-use super::words::{Units, day, frames, in_ten, para};
+use crate::standing::standing;
+use crate::words::{Units, day, frames, in_ten};
+use crate::{feeding, margins};
 use partywall_core::answer::run::RunResult;
 use partywall_core::calendar::words;
 use partywall_core::decision::advice::Advice;
@@ -14,67 +13,50 @@ use partywall_core::decision::result::Pairing;
 use partywall_core::decision::stores::Target;
 use partywall_core::ensemble::levels::Method;
 use partywall_core::season::outcome::Starved;
-use std::fmt::Write;
 
-/// Writes one colony's answer.
-pub(super) fn colony(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
+/// Whether a colony is killed by cold in most winters, so that no weight helps it.
+pub(super) fn too_small(c: &ColonyResult) -> bool {
+    2 * c.too_cold > c.winters.len()
+}
+
+/// One colony's answer, a paragraph each.
+pub(super) fn long(r: &RunResult, c: &ColonyResult, u: Units) -> Vec<String> {
     let n = c.winters.len();
-    let name = c.stack.to_uppercase();
-    if 2 * c.too_cold > n {
-        let _ = writeln!(
-            t,
-            "{name}: too small for these winters, whatever its stores"
+    let coldest = margins::coldest(c, u).map(|w| format!("Coldest {w}"));
+    if too_small(c) {
+        let why = format!(
+            "In {} of {n} winters the outermost bees would have sat stiff with cold for more than {:.0} hours, which kills. \
+             No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy ({}), or give it more bees.",
+            c.too_cold,
+            c.coma_lethal_h,
+            margins::COMBINED
         );
-        para(
-            t,
-            "  ",
-            &format!(
-                "In {} of {n} winters the outermost bees would have sat stiff with cold for more than {:.0} hours, which kills. \
-                 No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy ({}), or give it more bees.",
-                c.too_cold,
-                c.coma_lethal_h,
-                margins_text::COMBINED
-            ),
-        );
-        margins_text::weakest(t, c, u);
-        margins_text::coldest(t, c, u);
-        return;
+        let weakest = format!("Weakest {}", margins::weakest(c, u));
+        return [why, weakest].into_iter().chain(coldest).collect();
     }
-    if let Some(day) = &c.dies {
-        let _ = writeln!(
-            t,
-            "{name}: taken to die on {day}; the rest is told up to then"
-        );
-    }
-    match (&c.target, &c.advice) {
-        (Some(g), Some(a)) => target(t, r, c, g, a, u),
-        _ => no_target(t, r, c, u),
-    }
-    if let Some(a) = &c.advice {
-        margins_text::margins(t, c, a, u);
-    }
-    margins_text::coldest(t, c, u);
-    if let Some(p) = &c.pairing {
-        para(t, "  ", &pairing(p, n, u));
-    }
+    let dies = c.dies.iter();
+    let mut t: Vec<String> = dies
+        .map(|day| format!("Taken to die on {day}; the rest is told up to then"))
+        .collect();
+    t.extend(match (&c.target, &c.advice) {
+        (Some(g), Some(a)) => target(r, c, g, a, u),
+        _ => no_target(r, c, u),
+    });
+    t.extend(c.advice.iter().flat_map(|a| margins::paragraphs(c, a, u)));
+    t.extend(coldest);
+    let pairing = c.pairing.as_ref().map(|p| pairing(p, n, u));
+    t.extend(pairing.map(|p| format!("Together against apart: {p}")));
+    t
 }
 
 /// Fewer than five winters: what was eaten in each.
-fn no_target(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
-    let n = c.winters.len();
-    let few = if n == 1 {
-        "one winter is".to_owned()
-    } else {
-        format!("{n} winters are")
-    };
-    let _ = writeln!(
-        t,
-        "{}: {few} too few for a target (five at least). Now {} of stores; eaten to {}:",
-        c.stack.to_uppercase(),
+fn no_target(r: &RunResult, c: &ColonyResult, u: Units) -> Vec<String> {
+    let now = format!(
+        "Now {} of stores; eaten to {}:",
         u.mass(c.stores),
         r.first_nectar
     );
-    for w in &c.winters {
+    let winters = c.winters.iter().map(|w| {
         let out = w.starved.map_or_else(String::new, |s| {
             format!(
                 ", but it would have starved on {}{}",
@@ -82,71 +64,51 @@ fn no_target(t: &mut String, r: &RunResult, c: &ColonyResult, u: Units) {
                 beside(&s, u)
             )
         });
-        let _ = writeln!(t, "  {}: {}{out}", w.winter, u.mass(w.eaten));
-    }
+        format!("{}: {}{out}", w.winter, u.mass(w.eaten))
+    });
+    [now].into_iter().chain(winters).collect()
 }
 
-fn target(t: &mut String, r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) {
-    let cramped = too_few_combs(g, a, u);
-    let _ = match &cramped {
-        // No weight is asked for that this hive cannot have.
-        Some([first, _]) => writeln!(t, "{}: {first}", c.stack.to_uppercase()),
-        None => writeln!(
-            t,
-            "{}: the scale should read {} on {}",
-            c.stack.to_uppercase(),
-            u.need(a.headline().map_or(g.gross, |k| k.gross)),
-            a.asked.map_or_else(|| r.start.clone(), |k| words(k.day))
-        ),
-    };
-    if let Some([_, then]) = &cramped {
-        para(t, "  ", then);
-    } else if let Some(reading) = &a.headline() {
-        para(t, "  ", &lifts(c, reading, u));
-        para(t, "  ", &give_or_take(c, reading, u));
-        if reading.one_side > 0.0 {
-            let pair = if a.adjoining {
-                " In a pair it is worse: bees eat from the centre wall outwards, so the outer side reads too heavy late in winter. \
-                 Lift front and back instead, or weigh before you butt the stacks together."
-            } else {
-                " Lift front and back instead."
-            };
-            para(
-                t,
-                "    ",
-                &format!(
+fn target(r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> Vec<String> {
+    let mut t = Vec::new();
+    // No weight is asked for that this hive cannot have.
+    if let Some([_, then]) = too_few_combs(g, a, u) {
+        t.push(then);
+    } else {
+        if let Some(reading) = &a.headline() {
+            t.push(lifts(c, reading, u));
+            t.push(give_or_take(c, reading, u));
+            if reading.one_side > 0.0 {
+                let pair = if a.adjoining {
+                    " In a pair it is worse: bees eat from the centre wall outwards, so the outer side reads too heavy late in winter. \
+                     Lift front and back instead, or weigh before you butt the stacks together."
+                } else {
+                    " Lift front and back instead."
+                };
+                t.push(format!(
                     "One side doubled is rough: stores that hang to one side count twice.{pair}"
-                ),
-            );
+                ));
+            }
         }
+        t.extend(at_the_start(g, a, u));
     }
-    if let Some(line) = at_the_start(g, a, u).filter(|_| cramped.is_none()) {
-        para(t, "  ", &line);
-    }
-    para(t, "  ", &standing(c, g, a, u));
-    if let Some(line) = feeding_text::line(a, &r.start, u) {
-        para(t, "  ", &line);
-    }
-    para(t, "  ", &as_frames(g, a, u));
-    para(t, "  ", &made_of(r, c, g, u));
-    para(
-        t,
-        "  ",
-        &format!(
-            "On the scale: empty hive {}, bees {}, pollen {}, stores {}",
-            u.mass(c.tare),
-            u.mass(c.bees),
-            u.mass(c.pollen),
-            u.need(g.stores)
-        ),
-    );
-    if let Some(club) = c.club_stores {
-        para(t, "  ", &beside_club(g, a, club, u));
-    }
+    t.push(standing(c, g, a, u));
+    t.extend(feeding::line(a, &r.start, u));
+    t.push(as_frames(g, a, u));
+    t.push(made_of(r, c, g, u));
+    t.push(format!(
+        "On the scale: empty hive {}, bees {}, pollen {}, stores {}",
+        u.mass(c.tare),
+        u.mass(c.bees),
+        u.mass(c.pollen),
+        u.need(g.stores)
+    ));
+    t.extend(c.club_stores.map(|club| beside_club(g, a, club, u)));
+    t
 }
 
 /// What comes before all else where the combs cannot hold the stores needed, and what to do about it; `None` where they can.
-pub(super) fn too_few_combs(g: &Target, a: &Advice, u: Units) -> Option<[String; 2]> {
+pub(crate) fn too_few_combs(g: &Target, a: &Advice, u: Units) -> Option<[String; 2]> {
     a.beyond_combs?;
     Some([
         format!(
@@ -175,7 +137,7 @@ pub(super) fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
 }
 
 /// What the scale should have read on the start date, where the headline is of a later day, and that the rest is told of it.
-pub(super) fn at_the_start(g: &Target, a: &Advice, u: Units) -> Option<String> {
+pub(crate) fn at_the_start(g: &Target, a: &Advice, u: Units) -> Option<String> {
     let k = a.asked?;
     Some(format!(
         "On {}, the day of the weighing, it should have read {}; stores and frames below are told of that day",
@@ -185,7 +147,7 @@ pub(super) fn at_the_start(g: &Target, a: &Advice, u: Units) -> Option<String> {
 }
 
 /// The reading below which to act on a day, as the hive is lifted; `None` where too few winters were run to tell.
-pub(super) fn act_below(h: &Heft, lift: &str, u: Units) -> Option<String> {
+pub(crate) fn act_below(h: &Heft, lift: &str, u: Units) -> Option<String> {
     match lift {
         "one side" => h.each.map(|kg| u.need(kg)),
         _ => h.gross.map(|kg| u.need(kg)),
@@ -314,6 +276,7 @@ fn beside(s: &Starved, u: Units) -> String {
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
 const NO_DIFFERENCE: f64 = 0.25;
 
+/// What side by side saves against apart.
 pub(super) fn pairing(p: &Pairing, n: usize, u: Units) -> String {
     let honey = if p.saved_middling.abs() < NO_DIFFERENCE {
         "no difference in honey that a scale would show".to_owned()
@@ -340,5 +303,5 @@ pub(super) fn pairing(p: &Pairing, n: usize, u: Units) -> String {
             if hand > 0.0 { "together" } else { "apart" }
         )
     };
-    format!("Together against apart: {honey}; {margin}")
+    format!("{honey}; {margin}")
 }
