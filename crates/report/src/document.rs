@@ -28,7 +28,7 @@ pub struct Document {
     /// What it rests on, a line each.
     pub basis: Vec<String>,
     /// Cautions, a line each.
-    pub cautions: &'static [&'static str],
+    pub cautions: Vec<String>,
     /// What a page prints on sheets of their own, to be taken along; a text has none.
     pub sheets: Vec<Answer>,
     /// What a page holds to check the answers by, behind all else; a text has none.

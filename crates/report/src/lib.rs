@@ -15,6 +15,7 @@ pub mod problems;
 pub mod ranking;
 pub mod run;
 mod standing;
+pub mod texts;
 mod together;
 pub mod update;
 pub mod warnings;

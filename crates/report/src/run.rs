@@ -11,6 +11,9 @@ use super::pictures::Picture;
 use super::words::Units;
 use super::yard;
 use crate::network::NetworkWords;
+use crate::text;
+use crate::texts::{listed, said};
+
 use crate::warnings;
 pub(super) use colony::{act_below, at_the_start, too_few_combs};
 use partywall_core::answer::run::RunResult;
@@ -20,16 +23,23 @@ use partywall_core::ensemble::winters::Basis;
 use partywall_core::hive::Hive;
 use partywall_core::stand::{Scenario, Season};
 
-/// What every answer begins with: what kills more colonies than cold and hunger, and how many are lost in a usual winter
-/// (keepers' surveys: 16.7 in 100 in 35 countries 2018/19, 9 to 34 in the United Kingdom over twelve years, 10 to 38 by province in
-/// Canada 2014/15; one club's five-frame hives 60).
-pub const FIRST: [&str; 2] = [
-    "Count mites first: a warm, heavy hive with many mites usually dies. Here are heat and stores only.",
-    "In a usual winter keepers lose one to three colonies in ten, and more of the small ones.",
-];
-
 /// The line about mites.
-pub const MITES: &str = FIRST[0];
+#[must_use]
+pub fn mites() -> String {
+    said("run.mites").to_owned()
+}
+
+/// What every answer begins with.
+#[must_use]
+pub fn first() -> [String; 2] {
+    [mites(), said("run.losses").to_owned()]
+}
+
+/// What every answer ends with.
+#[must_use]
+pub fn cautions() -> Vec<String> {
+    listed("run.cautions").to_vec()
+}
 
 /// The answer as a keeper reads it; `season` is that of the scenario.
 #[must_use]
@@ -37,14 +47,16 @@ pub fn document(r: &RunResult, season: &Season, u: Units) -> Document {
     let minds = r.warnings.iter().map(|w| warnings::mind(w, u));
     Document {
         title: r.title.clone(),
-        question: format!(
-            "{}, from {} to first dependable nectar on {}",
-            r.site, r.start, r.first_nectar
+        question: text!(
+            "run.from_first_dependable_nectar",
+            site = r.site,
+            start = r.start,
+            first_nectar = r.first_nectar
         ),
-        first: FIRST.map(str::to_owned).into_iter().chain(minds).collect(),
+        first: first().into_iter().chain(minds).collect(),
         answers: r.colonies.iter().map(|c| answer(r, c, season, u)).collect(),
         basis: basis(r, u),
-        cautions: &CAUTIONS,
+        cautions: cautions(),
         ..Document::default()
     }
 }
@@ -93,59 +105,44 @@ pub fn page(r: &RunResult, b: &Behind<'_>) -> Result<Document, PageError> {
 /// What the answer rests on, one paragraph each.
 fn basis(r: &RunResult, units: Units) -> Vec<String> {
     let n = r.climate.winters.len();
-    let mut lines = vec![format!(
-        "Weather: {}, {} ({}).",
-        match (r.climate.winters.first(), r.climate.winters.last()) {
-            _ if r.climate.basis != Basis::Real => format!("{n} winters made up"),
-            (Some(one), _) if n == 1 => format!("the winter {one}"),
-            (Some(first), Some(last)) => format!(
-                "{n} of {} whole winters, {first} to {last}",
-                r.climate.available
+    let mut lines = vec![text!(
+        "run.weather",
+        winters = match (r.climate.winters.first(), r.climate.winters.last()) {
+            _ if r.climate.basis != Basis::Real => text!("run.winters_made_up", count = n),
+            (Some(one), _) if n == 1 => text!("run.winter", one),
+            (Some(first), Some(last)) => text!(
+                "run.whole_winters",
+                count = n,
+                available = r.climate.available,
+                first,
+                last
             ),
-            _ => "no winters".to_owned(),
+            _ => text!("run.no_winters"),
         },
-        r.climate.station,
-        r.climate.source
+        station = r.climate.station,
+        source = r.climate.source
     )];
     if n < r.climate.available && r.climate.basis == Basis::Real {
-        lines.push(
-            "Chosen to stand for all of them, from mild to cold; --winters all runs them all."
-                .to_owned(),
-        );
+        lines.push(text!("run.chosen_stand_all_them"));
     }
     lines.extend(r.climate.notes.iter().cloned());
-    lines.push(format!(
-        "Heat: the hives cut into {} pieces ({} grid){}.",
-        r.network.unknowns,
-        r.grid,
-        match (r.network.kind, r.grid) {
-            ("reduced", _) => format!(
-                ", followed by their {} slowest patterns of temperature",
-                r.solver.unknowns
+    lines.push(text!(
+        "run.heat_hives_cut_into",
+        unknowns = r.network.unknowns,
+        grid = r.grid,
+        model = match (r.network.kind, r.grid) {
+            ("reduced", _) => text!(
+                "run.followed_their_slowest_patterns",
+                unknowns = r.solver.unknowns
             ),
-            (_, "coarse") => ", with quick steps".to_owned(),
+            (_, "coarse") => text!("run.quick_steps"),
             _ => String::new(),
-        },
+        }
     ));
     lines.extend(r.network.checked(units));
-    lines.extend(
-        [
-            "Not counted: nectar before first dependable nectar, robbing, damp and disease. The cluster is taken for one sphere that does not split.",
-            "Only winters differ here. Colonies that look alike eat up to twice or half as much: your scale goes first.",
-        ]
-        .map(str::to_owned),
-    );
+    lines.extend_from_slice(listed("run.limits"));
     lines
 }
-
-/// Fixed lines every answer carries.
-pub const CAUTIONS: [&str; 5] = [
-    "Estimates from rough counts: your scale, local club, inspector or extension office go first where they differ, and so does the law.",
-    "Do not open or take hives apart in the cold to get better inputs. Do not unpair in mid-winter.",
-    "A full deep can be 40 kg (88 lb), a two-box hive 60 kg (132 lb): tilt, do not lift; two people; mind ice; strap against wind.",
-    "Feed white sugar only, no honey of unknown origin, no syrup in frost.",
-    "No figure here is a chance of survival.",
-];
 
 #[cfg(test)]
 mod sheet_tests;

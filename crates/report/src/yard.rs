@@ -10,6 +10,8 @@ use super::run::{act_below, at_the_start, too_few_combs};
 use super::standing::standing;
 use super::words::{Units, day, frames};
 use crate::network::NetworkWords;
+use crate::text;
+use crate::texts::{either, listed, said};
 use crate::warnings;
 use partywall_core::answer::run::RunResult;
 use partywall_core::calendar;
@@ -23,15 +25,9 @@ pub fn document(r: &RunResult, jobs: &Jobs<'_>) -> Document {
     let u = jobs.units;
     let minds = r.warnings.iter();
     let rules = [
-        format!(
-            "DO NOT open below {}, dig frames, take a pair apart in winter, or pour syrup in frost.",
-            u.temperature(7.0)
-        ),
-        format!(
-            "Tilt, do not lift: a two-box hive can weigh {}. Two people; mind ice; strap against wind.",
-            u.mass(60.0)
-        ),
-        "Here are heat and stores only: mites and queens kill more. No figure here is a chance of survival.".to_owned(),
+        text!("yard.do_not_open_below", warmth = u.temperature(7.0)),
+        text!("yard.tilt_do_not_lift", weight = u.mass(60.0)),
+        text!("yard.here_heat_stores_only"),
     ];
     Document {
         title: r.title.clone(),
@@ -40,7 +36,7 @@ pub fn document(r: &RunResult, jobs: &Jobs<'_>) -> Document {
             .map(|(c, seen_to)| sheet(r, c, seen_to, u))
             .collect(),
         sections: vec![Section::list(
-            "For all of them",
+            said("yard.all_them"),
             rules.into_iter().chain(r.network.checked(u)).collect(),
         )],
         ..Document::default()
@@ -90,34 +86,30 @@ fn paper(c: &ColonyResult, seen_to: Section, u: Units) -> Answer {
                 .map_or_else(String::new, |w| format!("{}. ", capital(&w.join(". "))));
             format!("{first}{}. {}.", standing(c, g, a, u), feeding::short(a, u))
         }
-        _ => "No target: fewer than five winters were run.".to_owned(),
+        _ => text!("yard.no_target_fewer_than"),
     };
-    let weakest = format!(
-        "Weakest about {}. Do not open below {}, do not unpair in winter, do not dig for frames.",
-        day(c.weakest.moment.time.date()),
-        u.temperature(7.0)
+    let weakest = text!(
+        "yard.weakest_about_do_not",
+        day = day(c.weakest.moment.time.date()),
+        warmth = u.temperature(7.0)
     );
-    let sum = if c.lift == "front and back" {
-        "; the sum counts"
-    } else {
-        ""
-    };
+    let sum = either(c.lift == "front and back", "yard.sum_counts", "");
     let log = Table {
-        caption: format!("Weighings: on the days below, and when in doubt{sum}"),
+        caption: text!("yard.weighings_days_below_when", sum),
         ..log(c, SPARE[1], u)
     };
     Answer {
-        name: format!("For the yard: {}", c.stack),
-        lead: "must read".to_owned(),
+        name: text!("yard.yard", stack = c.stack),
+        lead: text!("yard.must_read"),
         answer: gross,
         behind: asked.map_or_else(String::new, |k| format!("on {}", calendar::words(k.day))),
         more: match c.lift {
-            "front and back" => format!("each lift about {each}"),
-            "one side" => format!("on one side {each}"),
+            "front and back" => text!("yard.each_lift_about", each),
+            "one side" => text!("yard.one_side", each),
             _ => String::new(),
         },
         long: vec![feed, weakest],
-        sections: vec![seen_to, Section::table("weighings", log)],
+        sections: vec![seen_to, Section::table(said("yard.weighings"), log)],
         ..Answer::default()
     }
 }
@@ -132,83 +124,92 @@ fn sheet(r: &RunResult, c: &ColonyResult, seen_to: Section, u: Units) -> Answer 
     let cramped = c.target.as_ref().zip(advice);
     let cramped = cramped.and_then(|(g, a)| too_few_combs(g, a, u));
     match (&c.target, advice.and_then(Advice::headline)) {
-        _ if cramped.is_some() => row("COMBS", &cramped.unwrap_or_default().join(". ")),
+        _ if cramped.is_some() => row(said("yard.combs"), &cramped.unwrap_or_default().join(". ")),
         (Some(g), Some(reading)) => {
             let lift = match c.lift {
-                "front and back" => format!(
-                    " (front about {e} + back about {e})",
-                    e = u.need(reading.each)
-                ),
-                "one side" => format!(
-                    " (one side {}; rough, lift front and back)",
-                    u.need(reading.each)
-                ),
+                "front and back" => {
+                    text!("yard.front_about_back_about", each = u.need(reading.each))
+                }
+                "one side" => text!("yard.one_side_rough_lift", each = u.need(reading.each)),
                 _ => String::new(),
             };
             let asked = advice.and_then(|a| a.asked);
             row(
-                "SCALE",
-                &format!(
-                    "{} on {}{lift}, give or take {}",
-                    u.need(asked.map_or(g.gross, |k| k.reading.gross)),
-                    asked.map_or_else(|| r.start.clone(), |k| calendar::words(k.day)),
-                    u.mass(reading.error)
+                said("yard.scale"),
+                &text!(
+                    "yard.give_take",
+                    gross = u.need(asked.map_or(g.gross, |k| k.reading.gross)),
+                    day = asked.map_or_else(|| r.start.clone(), |k| calendar::words(k.day)),
+                    lift,
+                    error = u.mass(reading.error)
                 ),
             );
             if let Some(line) = advice.and_then(|a| at_the_start(g, a, u)) {
                 row("", line.split(';').next().unwrap_or_default());
             }
         }
-        _ => row("SCALE", "no target: fewer than five winters were run"),
+        _ => row(said("yard.scale"), said("yard.no_target_fewer_than_five")),
     }
     row(
-        "TODAY",
-        &format!("front {BLANK} + back {BLANK} = {BLANK}    date {BLANK}"),
+        said("yard.today"),
+        &text!("yard.front_back_date", blank = BLANK),
     );
     if let Some(a) = advice {
         if let Some(g) = c.target.as_ref().filter(|_| c.planned.given > 0.0) {
             // What is planned is no part of what is to be fed besides: whoever goes by the sheet must give both.
-            row("PLANNED", &standing(c, g, a, u));
+            row(said("yard.planned"), &standing(c, g, a, u));
         }
-        let besides = if c.planned.given > 0.0 {
-            "besides what you plan: "
-        } else {
-            ""
-        };
+        let besides = either(c.planned.given > 0.0, "yard.besides_what_you_plan", "");
         row(
-            "FEED",
+            said("yard.feed"),
             &format!("{besides}{}", feeding::row(a, c.planned.given > 0.0, u)),
         );
-        row("GIVEN", &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"));
+        row(
+            said("yard.given"),
+            &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"),
+        );
         let urgent = margins::lines(c, a, u);
         for l in urgent
             .iter()
             .filter(|l| l.word == Word::ActNow && l.what != "Stores")
         {
             let first = l.words.split(". ").next().unwrap_or_default();
-            row("ACT NOW", &format!("{}: {first}", l.what.to_lowercase()));
+            row(
+                said("yard.act_now"),
+                &format!("{}: {first}", l.what.to_lowercase()),
+            );
         }
         if !a.frames.is_empty() {
             let boxes: Vec<String> = a
                 .frames
                 .iter()
                 .rev()
-                .map(|b| format!("{}: {} of {} full", b.pattern, frames(b.needed), b.frames))
+                .map(|b| {
+                    text!(
+                        "yard.full",
+                        pattern = b.pattern,
+                        needed = frames(b.needed),
+                        frames = b.frames
+                    )
+                })
                 .collect();
             row(
-                "HONEY FRAMES",
-                &format!(
-                    "top box first: {}; full ones beside and above the bees",
-                    boxes.join(", ")
-                ),
+                said("yard.honey_frames"),
+                &text!("yard.top_box_first_full", boxes = boxes.join(", ")),
             );
         }
     }
     Answer {
         name: c.stack.clone(),
-        answer: format!("first dependable nectar on {}", r.first_nectar),
+        answer: text!(
+            "yard.first_dependable_nectar",
+            first_nectar = r.first_nectar
+        ),
         lines,
-        sections: vec![seen_to, Section::table("weighings", log(c, SPARE[0], u))],
+        sections: vec![
+            seen_to,
+            Section::table(said("yard.weighings"), log(c, SPARE[0], u)),
+        ],
         ..Answer::default()
     }
 }
@@ -218,15 +219,13 @@ const SPARE: [usize; 2] = [2, 3];
 
 /// The days to weigh on with the reading below which to act, and room for others.
 fn log(c: &ColonyResult, spare: usize, u: Units) -> Table {
-    let readings: &[&'static str] = match c.lift {
-        "front and back" => &["front", "back", "sum"],
-        "one side" => &["that side"],
-        _ => &["weight"],
+    let readings = match c.lift {
+        "front and back" => listed("yard.front_back_sum"),
+        "one side" => listed("yard.that_side"),
+        _ => listed("yard.weight"),
     };
-    let heads = ["date", "act below"]
-        .iter()
-        .chain(readings)
-        .chain(&["outside, note, who"]);
+    let known = listed("yard.days").iter();
+    let heads = known.chain(readings).chain(listed("yard.notes"));
     let columns = heads.map(|h| Column::words(h));
     let blank = |date: String, below: String| {
         let blanks = readings.iter().map(|_| BLANK.to_owned());

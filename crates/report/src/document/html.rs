@@ -162,7 +162,7 @@ mod tests {
             figures: Vec::new(),
             sections: vec![section()],
             basis: vec![evil()],
-            cautions: &[EVIL],
+            cautions: vec![evil()],
             sheets: vec![told()],
             appendix: vec![section()],
         };

@@ -19,12 +19,11 @@ impl Document {
         let mut parts: Vec<String> = vec![opening(self)];
         parts.extend(self.answers.iter().flat_map(answer));
         parts.extend(self.sections.iter().map(section));
-        let cautions = self.cautions.iter().map(|c| (*c).to_owned()).collect();
         parts.push(section(&Section::list(
             "What this rests on",
             self.basis.clone(),
         )));
-        parts.push(section(&Section::list("Cautions", cautions)));
+        parts.push(section(&Section::list("Cautions", self.cautions.clone())));
         parts.retain(|p| !p.is_empty());
         parts.join("\n")
     }
@@ -247,7 +246,7 @@ mod tests {
                 ],
                 ..Answer::default()
             }],
-            cautions: &["No figure here is a chance of survival."],
+            cautions: vec!["No figure here is a chance of survival.".to_owned()],
             ..Document::default()
         };
         let text = document.text();

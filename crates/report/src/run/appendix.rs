@@ -2,6 +2,8 @@
 
 use super::Behind;
 use crate::document::{Column, Form, PageError, Row, Section, Table};
+use crate::text;
+use crate::texts::{either, said};
 use partywall_core::answer::run::RunResult;
 use partywall_core::colony::parameters::{self, Evidence};
 use partywall_core::decision::result::ColonyResult;
@@ -21,27 +23,33 @@ pub(super) fn sections(r: &RunResult, b: &Behind<'_>) -> Result<Vec<Section>, Pa
             .collect(),
         ..Table::default()
     };
-    let mut all = vec![Section::table("Heat books and solver", books)];
+    let mut all = vec![Section::table(said("appendix.heat_books_solver"), books)];
     if !b.hive.notes.is_empty() {
         all.push(Section::list(
-            "Simplified in the hive",
+            said("appendix.simplified_hive"),
             b.hive.notes.clone(),
         ));
     }
     let winters = r.colonies.iter().enumerate();
     all.extend(winters.map(|(i, c)| {
-        let heading = if i == 0 { "Winter by winter" } else { "" };
+        let heading = either(i == 0, "appendix.winter_winter", "");
         Section::table(heading, winter_by_winter(c))
     }));
     let parameters = values(parameters(b.scenario)?);
-    all.push(Section::table("Constants and parameters used", parameters));
-    all.push(Section::table("Materials used", values(materials(b.hive))));
+    all.push(Section::table(
+        said("appendix.constants_parameters_used"),
+        parameters,
+    ));
+    all.push(Section::table(
+        said("appendix.materials_used"),
+        values(materials(b.hive)),
+    ));
     Ok(all)
 }
 
 /// What was eaten in each winter and what came of it.
 fn winter_by_winter(c: &ColonyResult) -> Table {
-    let heads = ["Eaten", "Apart", "To brood", "Left", "Starved"].map(Column::figures);
+    let heads = ["Eaten", "Apart", said("appendix.brood"), "Left", "Starved"].map(Column::figures);
     let kg = |kg: f64| format!("{kg:.1}");
     let rows = c.winters.iter().map(|w| {
         Row::of([
@@ -55,8 +63,11 @@ fn winter_by_winter(c: &ColonyResult) -> Table {
         ])
     });
     Table {
-        caption: format!("{}: kg of honey", c.stack),
-        columns: [Column::words("Winter")].into_iter().chain(heads).collect(),
+        caption: text!("appendix.kg_honey", stack = c.stack),
+        columns: [Column::words(said("appendix.winter"))]
+            .into_iter()
+            .chain(heads)
+            .collect(),
         rows: rows.collect(),
         form: Form::Numbers,
     }
@@ -68,7 +79,7 @@ fn values(rows: Vec<[String; 4]>) -> Table {
         .into_iter()
         .map(|[key, value, what, source]| Row::of([key, value, format!("{what}. {source}")]));
     Table {
-        columns: ["Key", "Value", "What, and where from"]
+        columns: ["Key", "Value", said("appendix.what_where_from")]
             .map(Column::words)
             .to_vec(),
         rows: rows.collect(),
@@ -81,50 +92,63 @@ fn values(rows: Vec<[String; 4]>) -> Table {
 fn solver(r: &RunResult) -> Vec<(&'static str, String)> {
     let mut rows = vec![
         (
-            "Heat network",
-            format!(
-                "{}, {} unknowns in full, {} solved for",
-                r.network.kind, r.network.unknowns, r.solver.unknowns
+            said("appendix.heat_network"),
+            text!(
+                "appendix.unknowns_full_solved",
+                kind = r.network.kind,
+                unknowns = r.network.unknowns,
+                solved = r.solver.unknowns
             ),
         ),
         ("Grid", r.grid.to_owned()),
         (
-            "Heat balance",
-            format!(
-                "{:.1e} of the heat that went through is missing from the books, in the worst winter",
-                r.solver.energy_residual
+            said("appendix.heat_balance"),
+            text!(
+                "appendix.heat_went_through_missing",
+                energy_residual = format!("{:.1e}", r.solver.energy_residual)
             ),
         ),
         (
-            "Clusters and hive solved together",
-            format!("to {:.1e} C at worst", r.solver.coupling_residual),
+            said("appendix.clusters_hive_solved_together"),
+            text!(
+                "appendix.c_at_worst",
+                coupling_residual = format!("{:.1e}", r.solver.coupling_residual)
+            ),
         ),
         (
             "Work",
-            format!(
-                "{} hours, {} systems solved, {} iterations",
-                r.solver.steps, r.solver.solves, r.solver.iterations
+            text!(
+                "appendix.hours_systems_solved_iterations",
+                steps = r.solver.steps,
+                solves = r.solver.solves,
+                iterations = r.solver.iterations
             ),
         ),
     ];
     match &r.network.check {
         Some(c) => rows.push((
-            "Reduced network against the full one",
-            format!(
-                "{} hours of {}: around a cluster {:.2} C at most, {:.3} C rms; honey eaten {:.2} in 100; outermost bees {:.2} C; \
-                 heat in hand {:.2} C; {} hours in chill coma; {}",
-                c.hours,
-                c.winter,
-                c.around_k,
-                c.around_rms_k,
-                100.0 * c.eaten,
-                c.mantle_k,
-                c.heat_in_hand_k,
-                c.chilled_h,
-                if c.holds() { "within bounds" } else { "beyond bounds" }
+            said("appendix.reduced_network_against_full"),
+            text!(
+                "appendix.hours_around_cluster_c",
+                hours = c.hours,
+                winter = c.winter,
+                around_k = format!("{:.2}", c.around_k),
+                around_rms_k = format!("{:.3}", c.around_rms_k),
+                eaten = format!("{:.2}", 100.0 * c.eaten),
+                mantle_k = format!("{:.2}", c.mantle_k),
+                heat_in_hand_k = format!("{:.2}", c.heat_in_hand_k),
+                chilled_h = c.chilled_h,
+                verdict = either(
+                    c.holds(),
+                    "appendix.within_bounds",
+                    "appendix.beyond_bounds"
+                )
             ),
         )),
-        None => rows.push(("Reduced network against the full one", "not compared in this run".to_owned())),
+        None => rows.push((
+            said("appendix.reduced_network_against_full"),
+            text!("appendix.not_compared_run"),
+        )),
     }
     rows
 }
@@ -142,7 +166,7 @@ fn parameters(s: &Scenario) -> Result<Vec<[String; 4]>, PageError> {
             .map(|(_, v)| *v)
     };
     let value = |key: &str, default: f64, unit: &str| match own(key) {
-        Some(v) => format!("{v} {unit} (yours; {default} as shipped)"),
+        Some(v) => text!("appendix.yours_shipped", value = v, unit, default),
         None => format!("{default} {unit}"),
     };
     let damaged = |e: &dyn std::fmt::Display| PageError::Table(e.to_string());
@@ -153,8 +177,8 @@ fn parameters(s: &Scenario) -> Result<Vec<[String; 4]>, PageError> {
             let value = value(&p.key, p.default, &p.unit);
             let source = match p.evidence {
                 Evidence::Read => p.source,
-                Evidence::Memory => format!("from memory: {}", p.source),
-                Evidence::Derived => format!("derived: {}", p.source),
+                Evidence::Memory => text!("appendix.from_memory", source = p.source),
+                Evidence::Derived => text!("appendix.derived", source = p.source),
             };
             [p.key, value, p.name, source]
         })
@@ -172,9 +196,11 @@ fn materials(hive: &Hive) -> Vec<[String; 4]> {
     hive.materials_used
         .values()
         .map(|m| {
-            let value = format!(
-                "{} W/mK, {} kg/m3, {} J/kgK",
-                m.conductivity, m.density, m.specific_heat
+            let value = text!(
+                "appendix.w_mk_kg_m",
+                conductivity = m.conductivity,
+                density = m.density,
+                specific_heat = m.specific_heat
             );
             [m.key.clone(), value, m.label.clone(), m.source.clone()]
         })

@@ -1,6 +1,8 @@
 //! One colony's answer as a keeper reads it, at length.
 
 use crate::standing::standing;
+use crate::text;
+use crate::texts::{either, said};
 use crate::words::{Units, day, frames, in_ten};
 use crate::{feeding, margins};
 use partywall_core::answer::run::RunResult;
@@ -22,21 +24,21 @@ pub(super) fn too_small(c: &ColonyResult) -> bool {
 /// One colony's answer, a paragraph each.
 pub(super) fn long(r: &RunResult, c: &ColonyResult, u: Units) -> Vec<String> {
     let n = c.winters.len();
-    let coldest = margins::coldest(c, u).map(|w| format!("Coldest {w}"));
+    let coldest = margins::coldest(c, u).map(|w| text!("colony.coldest", hour = w));
     if too_small(c) {
-        let why = format!(
-            "In {} of {n} winters the outermost bees would have sat stiff with cold for more than {:.0} hours, which kills. \
-             No weight on the scale helps: combine it in autumn with a colony that has been seen to be healthy ({}), or give it more bees.",
-            c.too_cold,
-            c.coma_lethal_h,
-            margins::COMBINED
+        let why = text!(
+            "colony.winters_outermost_bees_would",
+            too_cold = c.too_cold,
+            winters = n,
+            hours = format!("{:.0}", c.coma_lethal_h),
+            combined = said("margins.combined")
         );
-        let weakest = format!("Weakest {}", margins::weakest(c, u));
+        let weakest = text!("colony.weakest", moment = margins::weakest(c, u));
         return [why, weakest].into_iter().chain(coldest).collect();
     }
     let dies = c.dies.iter();
     let mut t: Vec<String> = dies
-        .map(|day| format!("Taken to die on {day}; the rest is told up to then"))
+        .map(|day| text!("colony.taken_die_rest_told", day))
         .collect();
     t.extend(match (&c.target, &c.advice) {
         (Some(g), Some(a)) => target(r, c, g, a, u),
@@ -45,23 +47,23 @@ pub(super) fn long(r: &RunResult, c: &ColonyResult, u: Units) -> Vec<String> {
     t.extend(c.advice.iter().flat_map(|a| margins::paragraphs(c, a, u)));
     t.extend(coldest);
     let pairing = c.pairing.as_ref().map(|p| pairing(p, n, u));
-    t.extend(pairing.map(|p| format!("Together against apart: {p}")));
+    t.extend(pairing.map(|p| text!("colony.together_against_apart", differences = p)));
     t
 }
 
 /// Fewer than five winters: what was eaten in each.
 fn no_target(r: &RunResult, c: &ColonyResult, u: Units) -> Vec<String> {
-    let now = format!(
-        "Now {} of stores; eaten to {}:",
-        u.mass(c.stores),
-        r.first_nectar
+    let now = text!(
+        "colony.now_stores_eaten",
+        stores = u.mass(c.stores),
+        first_nectar = r.first_nectar
     );
     let winters = c.winters.iter().map(|w| {
         let out = w.starved.map_or_else(String::new, |s| {
-            format!(
-                ", but it would have starved on {}{}",
-                day(s.date),
-                beside(&s, u)
+            text!(
+                "colony.but_would_have_starved",
+                date = day(s.date),
+                beside = beside(&s, u)
             )
         });
         format!("{}: {}{out}", w.winter, u.mass(w.eaten))
@@ -79,15 +81,12 @@ fn target(r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> 
             t.push(lifts(c, reading, u));
             t.push(give_or_take(c, reading, u));
             if reading.one_side > 0.0 {
-                let pair = if a.adjoining {
-                    " In a pair it is worse: bees eat from the centre wall outwards, so the outer side reads too heavy late in winter. \
-                     Lift front and back instead, or weigh before you butt the stacks together."
-                } else {
-                    " Lift front and back instead."
-                };
-                t.push(format!(
-                    "One side doubled is rough: stores that hang to one side count twice.{pair}"
-                ));
+                let pair = either(
+                    a.adjoining,
+                    "colony.pair_worse_bees_eat",
+                    "colony.lift_front_back_instead",
+                );
+                t.push(text!("colony.one_side_doubled_rough", pair));
             }
         }
         t.extend(at_the_start(g, a, u));
@@ -96,12 +95,12 @@ fn target(r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> 
     t.extend(feeding::line(a, &r.start, u));
     t.push(as_frames(g, a, u));
     t.push(made_of(r, c, g, u));
-    t.push(format!(
-        "On the scale: empty hive {}, bees {}, pollen {}, stores {}",
-        u.mass(c.tare),
-        u.mass(c.bees),
-        u.mass(c.pollen),
-        u.need(g.stores)
+    t.push(text!(
+        "colony.scale_empty_hive_bees",
+        tare = u.mass(c.tare),
+        bees = u.mass(c.bees),
+        pollen = u.mass(c.pollen),
+        stores = u.need(g.stores)
     ));
     t.extend(c.club_stores.map(|club| beside_club(g, a, club, u)));
     t
@@ -111,15 +110,14 @@ fn target(r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> 
 pub(crate) fn too_few_combs(g: &Target, a: &Advice, u: Units) -> Option<[String; 2]> {
     a.beyond_combs?;
     Some([
-        format!(
-            "these combs cannot hold what it needs: {} of stores needed, {} held when all are full",
-            u.need(g.stores),
-            u.mass(a.capacity)
+        text!(
+            "colony.these_combs_cannot_hold",
+            stores = u.need(g.stores),
+            capacity = u.mass(a.capacity)
         ),
-        format!(
-            "Give it another box or more combs of honey, or combine it with a colony that has been seen to be healthy. Filled to the last comb, \
-             this hive reads {}, and by that it would still be short of a poor winter's stores",
-            u.mass(g.gross - g.stores + a.capacity)
+        text!(
+            "colony.give_another_box_more",
+            capacity = u.mass(g.gross - g.stores + a.capacity)
         ),
     ])
 }
@@ -127,22 +125,19 @@ pub(crate) fn too_few_combs(g: &Target, a: &Advice, u: Units) -> Option<[String;
 /// The way of lifting and what each lift reads.
 pub(super) fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     match c.lift {
-        "front and back" => format!(
-            "Lift front and back in turn and add: about {} each",
-            u.need(reading.each)
-        ),
-        "one side" => format!("Lifted at one side: {}", u.need(reading.each)),
-        _ => "The whole hive on the scale".to_owned(),
+        "front and back" => text!("colony.lift_front_back_turn", each = u.need(reading.each)),
+        "one side" => text!("colony.lifted_at_one_side", each = u.need(reading.each)),
+        _ => text!("colony.whole_hive_scale"),
     }
 }
 
 /// What the scale should have read on the start date, where the headline is of a later day, and that the rest is told of it.
 pub(crate) fn at_the_start(g: &Target, a: &Advice, u: Units) -> Option<String> {
     let k = a.asked?;
-    Some(format!(
-        "On {}, the day of the weighing, it should have read {}; stores and frames below are told of that day",
-        words(k.start),
-        u.need(g.gross)
+    Some(text!(
+        "colony.day_weighing_should_have",
+        start = words(k.start),
+        gross = u.need(g.gross)
     ))
 }
 
@@ -157,30 +152,30 @@ pub(crate) fn act_below(h: &Heft, lift: &str, u: Units) -> Option<String> {
 /// The reading's error, and what it is made of, largest first.
 fn give_or_take(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     let mut parts = [
-        (reading.scale, "the scale"),
+        (reading.scale, said("colony.the_scale")),
         (
             reading.tare,
-            if c.tare_from_parts {
-                "a tare added up from parts (weigh your own empty set)"
-            } else {
-                "your own tare"
-            },
+            either(
+                c.tare_from_parts,
+                "colony.tare_added_up_from",
+                "colony.your_own_tare",
+            ),
         ),
-        (reading.bees, "the count of bees"),
+        (reading.bees, said("colony.count_bees")),
         (reading.pollen, "pollen"),
-        (reading.one_side, "lifting one side only"),
+        (reading.one_side, said("colony.lifting_one_side_only")),
     ];
     parts.sort_by(|a, b| b.0.total_cmp(&a.0));
     let words: Vec<String> = parts
         .iter()
         .filter(|(kg, _)| *kg >= 0.5)
         .take(3)
-        .map(|(kg, what)| format!("{} for {what}", u.mass(*kg)))
+        .map(|(kg, what)| text!("colony.part_of_error", kg = u.mass(*kg), what))
         .collect();
-    format!(
-        "Give or take {} in all: {}. Not in it: colonies that look alike eat up to twice or half as much",
-        u.mass(reading.error),
-        words.join(", ")
+    text!(
+        "colony.give_take_all_not",
+        error = u.mass(reading.error),
+        parts = words.join(", ")
     )
 }
 
@@ -190,26 +185,27 @@ fn as_frames(g: &Target, a: &Advice, u: Units) -> String {
         .iter()
         .rev()
         .map(|b| {
-            format!(
-                "{} of {} in the {} (now {})",
-                frames(b.needed),
-                b.frames,
-                b.pattern,
-                frames(b.now)
+            text!(
+                "colony.frames_of_box",
+                needed = frames(b.needed),
+                frames = b.frames,
+                pattern = b.pattern,
+                now = frames(b.now)
             )
         })
         .collect();
     let room = if g.stores > a.capacity {
-        format!(
-            ". These combs hold {} only: the colony needs more of them",
-            u.mass(a.capacity)
+        text!(
+            "colony.these_combs_hold_only",
+            capacity = u.mass(a.capacity)
         )
     } else {
         String::new()
     };
-    format!(
-        "Full frames of honey, top box first: {}{room}",
-        boxes.join(", ")
+    text!(
+        "colony.full_frames_honey_top",
+        boxes = boxes.join(", "),
+        room
     )
 }
 
@@ -219,57 +215,58 @@ fn made_of(r: &RunResult, c: &ColonyResult, g: &Target, u: Units) -> String {
     let fed: f64 = c.winters.iter().map(|w| w.fed_to_brood).sum::<f64>() / n;
     let flown: f64 = c.winters.iter().map(|w| w.flown).sum::<f64>() / n;
     let unreached = if g.unreached < 0.5 {
-        "bees that have just that leave next to nothing behind".to_owned()
+        text!("colony.bees_have_just_leave")
     } else {
-        format!(
-            "{} is left behind in corners by bees that have just what a winter takes (with more honey than that it is not missed: see reach)",
-            u.mass(g.unreached)
+        text!(
+            "colony.left_behind_corners_bees",
+            unreached = u.mass(g.unreached)
         )
     };
-    format!(
-        "Stores needed {}: a poor winter takes {} ({}), {unreached}, {} is kept in reserve. A middling winter takes {}, of \
-         which {} goes into brood, mostly in spring, and {} into flights",
-        u.need(g.stores),
-        u.need(g.need_poor),
-        poor_winter(r, g),
-        u.mass(g.reserve),
-        u.mass(g.need_middling),
-        u.mass(fed),
-        u.mass(flown)
+    text!(
+        "colony.stores_needed_poor_winter",
+        stores = u.need(g.stores),
+        need_poor = u.need(g.need_poor),
+        poor_winter = poor_winter(r, g),
+        unreached,
+        reserve = u.mass(g.reserve),
+        need_middling = u.mass(g.need_middling),
+        fed = u.mass(fed),
+        flown = u.mass(flown)
     )
 }
 
 /// How the level was come by: counted, or reckoned from the winters' spread when they are too few to count.
 pub(super) fn poor_winter(r: &RunResult, g: &Target) -> String {
-    let enough = format!("enough for {}", in_ten(r.level));
+    let enough = text!("colony.enough", level = in_ten(r.level));
     match g.level.method {
         Method::Rank => enough,
-        Method::Spread => format!(
-            "{enough}; {} winters are too few to count that, so it is reckoned from how much they differ",
-            r.climate.winters.len()
+        Method::Spread => text!(
+            "colony.winters_too_few_count",
+            enough,
+            winters = r.climate.winters.len()
         ),
     }
 }
 
 /// The local rule beside our figure, and which of the two to go by.
 fn beside_club(g: &Target, a: &Advice, club: f64, u: Units) -> String {
-    let said = format!("Your club says {} of stores", u.mass(club));
+    let said = text!("colony.your_club_says_stores", club = u.mass(club));
     let error = a.reading.map_or(g.tare_error, |r| r.error);
     if club - g.stores < error {
         return said;
     }
-    format!(
-        "{said}, {} more than this: left out here are robbing, damp, and colonies that eat more than most. \
-         Until you know your own hives, go by the club's: then the scale should read {}",
-        u.mass(club - g.stores),
-        u.need(g.gross - a.lighter() + club - g.stores)
+    text!(
+        "colony.more_than_left_out",
+        said,
+        more = u.mass(club - g.stores),
+        reading = u.need(g.gross - a.lighter() + club - g.stores)
     )
 }
 
 /// Honey beside which a colony starved, if it did.
 fn beside(s: &Starved, u: Units) -> String {
     s.beside_honey.map_or_else(String::new, |kg| {
-        format!(" beside {} that it could not reach", u.mass(kg))
+        text!("colony.beside_could_not_reach", honey = u.mass(kg))
     })
 }
 
@@ -279,28 +276,26 @@ const NO_DIFFERENCE: f64 = 0.25;
 /// What side by side saves against apart.
 pub(super) fn pairing(p: &Pairing, n: usize, u: Units) -> String {
     let honey = if p.saved_middling.abs() < NO_DIFFERENCE {
-        "no difference in honey that a scale would show".to_owned()
+        text!("colony.no_difference_honey_scale")
     } else {
-        let word = if p.saved_middling > 0.0 {
-            "less"
-        } else {
-            "more"
-        };
-        format!(
-            "{} ({:.0} in 100) {word} honey in a middling winter, less in {} of {n} winters",
-            u.mass(p.saved_middling.abs()),
-            100.0 * p.saved_share.abs(),
-            p.winters_better
+        let word = either(p.saved_middling > 0.0, "colony.less", "colony.more");
+        text!(
+            "colony.honey_middling_winter_less",
+            saved_middling = u.mass(p.saved_middling.abs()),
+            saved_share = format!("{:.0}", 100.0 * p.saved_share.abs()),
+            less_or_more = word,
+            winters_better = p.winters_better,
+            winters = n
         )
     };
     let hand = p.heat_in_hand_gained;
     let margin = if hand.abs() < 0.5 {
-        "the weakest moment is as safe either way".to_owned()
+        text!("colony.weakest_moment_safe_either")
     } else {
-        format!(
-            "the weakest moment is {} safer {}",
-            u.kelvin(hand.abs()),
-            if hand > 0.0 { "together" } else { "apart" }
+        text!(
+            "colony.weakest_moment_safer",
+            kelvins = u.kelvin(hand.abs()),
+            how = either(hand > 0.0, "colony.together", "colony.apart")
         )
     };
     format!("{honey}; {margin}")

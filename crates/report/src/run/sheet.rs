@@ -5,6 +5,8 @@ use crate::document::{Answer, Line};
 use crate::jobs::looks;
 use crate::phrases::capital;
 use crate::standing::standing;
+use crate::text;
+use crate::texts::{either, said};
 use crate::words::Units;
 use crate::{feeding, margins};
 use partywall_core::answer::run::RunResult;
@@ -19,7 +21,7 @@ use partywall_core::stand::Season;
 fn left(r: &RunResult, stores: f64, need: f64, u: Units) -> String {
     let (rest, on) = (stores - need, &r.first_nectar);
     if rest < 0.0 {
-        format!("none on {on}: {} too little", u.mass(-rest))
+        text!("run.none_too_little", on, missing = u.mass(-rest))
     } else {
         format!("{} on {on}", u.mass(rest))
     }
@@ -48,15 +50,17 @@ pub(super) fn sheet(r: &RunResult, c: &ColonyResult, season: &Season, u: Units) 
         let lighter = c.advice.as_ref().map_or(0.0, Advice::lighter);
         let more = c.target.as_ref().filter(|g| club > g.stores);
         let scale = more.map_or_else(String::new, |g| {
-            format!(
-                ": on the scale {}",
-                u.need(g.gross - lighter + club - g.stores)
+            text!(
+                "run.club_on_the_scale",
+                stores = u.need(g.gross - lighter + club - g.stores)
             )
         });
         let words = format!("{}{scale}", u.mass(club));
-        sheet.lines.push(Line::again("Your club's stores", words));
+        sheet
+            .lines
+            .push(Line::again(said("run.your_clubs_stores"), words));
     }
-    let few = ["watch", "too few winters to tell"].map(str::to_owned);
+    let few = ["watch", said("run.too_few_winters_tell")].map(str::to_owned);
     sheet.status = Some(
         c.advice
             .as_ref()
@@ -66,7 +70,7 @@ pub(super) fn sheet(r: &RunResult, c: &ColonyResult, season: &Season, u: Units) 
     let risks = c.advice.iter().flat_map(|a| risks(c, a, u));
     sheet.lines.extend(risks);
     let beside = c.pairing.as_ref().map(|p| pairing(p, c.winters.len(), u));
-    let beside = beside.map(|words| Line::again("Side by side or apart", words));
+    let beside = beside.map(|words| Line::again(said("run.side_side_apart"), words));
     sheet.lines.extend(beside);
     sheet
 }
@@ -74,9 +78,9 @@ pub(super) fn sheet(r: &RunResult, c: &ColonyResult, season: &Season, u: Units) 
 /// Why there is no reading to go by.
 fn no_target(c: &ColonyResult) -> String {
     match c.winters.len() {
-        _ if too_small(c) => "too small for these winters, whatever its stores".to_owned(),
-        1 => "one winter is too few for a target (five at least)".to_owned(),
-        n => format!("{n} winters are too few for a target (five at least)"),
+        _ if too_small(c) => text!("run.too_small_these_winters"),
+        1 => text!("run.one_winter_too_few"),
+        n => text!("run.winters_too_few_target", winters = n),
     }
 }
 
@@ -93,10 +97,10 @@ fn headline(r: &RunResult, c: &ColonyResult, g: &Target, a: &Advice, u: Units) -
     let error = reading.map_or(g.tare_error, |k| k.error);
     let day = a.asked.map_or_else(|| r.start.clone(), |k| words(k.day));
     Answer {
-        lead: "the scale should read".to_owned(),
+        lead: text!("run.scale_should_read"),
         answer: u.need(reading.map_or(g.gross, |k| k.gross)),
         behind: format!("on {day}"),
-        more: format!("{lifted}give or take {}", u.mass(error)),
+        more: text!("run.give_or_take", lifted, error = u.mass(error)),
         ..Answer::default()
     }
 }
@@ -111,41 +115,38 @@ fn with_target(
 ) -> Vec<Line> {
     let mut lines = Vec::new();
     if let Some(too_few) = too_few_combs(g, a, u) {
-        lines.push(Line::again("Combs", capital(&too_few.join(". "))));
+        lines.push(Line::again(said("run.combs"), capital(&too_few.join(". "))));
     } else if let Some(line) = at_the_start(g, a, u) {
-        lines.push(Line::again("At the start", line));
+        lines.push(Line::again(said("run.at_start"), line));
     }
-    lines.push(Line::again("On the scale", standing(c, g, a, u)));
+    lines.push(Line::again(said("run.on_the_scale"), standing(c, g, a, u)));
     let feeding = feeding::short(a, u);
     if !feeding.is_empty() {
-        lines.push(Line::again("Syrup", feeding));
+        lines.push(Line::again(said("run.syrup"), feeding));
     }
-    let looks = format!("heft it on {}", looks(season, c).words());
-    lines.push(Line::again("When to look", looks));
-    let planned = if c.planned.given > 0.0 {
-        "with the feeding you plan, "
-    } else {
-        ""
-    };
-    let over = format!(
-        "{planned}in a middling winter {}, in a poor one {} ({})",
-        left(r, had(c), g.need_middling, u),
-        left(r, had(c), g.need_poor, u),
-        poor_winter(r, g)
+    let looks = text!("run.heft", days = looks(season, c).words());
+    lines.push(Line::again(said("run.when_look"), looks));
+    let planned = either(c.planned.given > 0.0, "run.feeding_you_plan", "");
+    let over = text!(
+        "run.middling_winter_poor_one",
+        planned,
+        need_middling = left(r, had(c), g.need_middling, u),
+        need_poor = left(r, had(c), g.need_poor, u),
+        poor_winter = poor_winter(r, g)
     );
-    lines.push(Line::again("Left over", over));
+    lines.push(Line::again(said("run.left_over"), over));
     lines
 }
 
 /// The lines of a colony without one.
 fn eaten(r: &RunResult, c: &ColonyResult, u: Units) -> Vec<Line> {
-    let mut lines = vec![Line::again("Stores now", u.mass(c.stores))];
+    let mut lines = vec![Line::again(said("run.stores_now"), u.mass(c.stores))];
     let mut eaten: Vec<f64> = c.winters.iter().map(|w| w.eaten).collect();
     eaten.sort_by(f64::total_cmp);
     if let (Some(least), Some(most)) = (eaten.first(), eaten.last()) {
         let mut line = |label, kg| lines.push(Line::again(label, left(r, had(c), kg, u)));
-        line("Left in the mildest winter", *least);
-        line("Left in the hardest winter", *most);
+        line(said("run.left_mildest_winter"), *least);
+        line(said("run.left_hardest_winter"), *most);
     }
     lines
 }
@@ -173,10 +174,10 @@ fn risks(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
         })
         .collect();
     let coldest = margins::coldest(c, u);
-    let coldest = coldest.unwrap_or_else(|| "the same day as the weakest, above".to_owned());
+    let coldest = coldest.unwrap_or_else(|| text!("run.same_day_weakest_above"));
     risks.push(Line {
         calm: a.margins.cold.word == Word::Comfortable,
-        ..Line::again("Coldest hour", coldest)
+        ..Line::again(said("run.coldest_hour"), coldest)
     });
     risks
 }

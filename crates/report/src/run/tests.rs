@@ -1,4 +1,4 @@
-use super::{Behind, MITES, page};
+use super::{Behind, page};
 use crate::document::{Made, PageError};
 use crate::pictures::Picture;
 use crate::pictures::drawing::Drawing;
@@ -145,7 +145,7 @@ fn the_page_holds_all_it_needs() {
     for words in [
         "<html lang=\"en\">",
         "<title>Larch Flats: strong and weak side by side</title>",
-        MITES,
+        crate::texts::said("run.mites"),
         "role=\"img\" aria-labelledby=\"picture-0\" width=\"9\" height=\"8\"",
         "<title id=\"picture-0\">Upright cut",
         "What this rests on",
