@@ -5,6 +5,7 @@ use partywall_core::answer::update::{Calendar, UpdateResult};
 use partywall_report::contest::Drawn;
 use partywall_report::document::{Document, Made};
 use partywall_report::pictures::{WeighedCalendar, weighed};
+use partywall_report::text;
 use partywall_report::update;
 use partywall_report::words::Units;
 use std::path::Path;
@@ -76,7 +77,11 @@ pub(super) fn update(
         let picture = weighed(&WeighedCalendar {
             number: i + 1,
             hive: &h.hive,
-            below: &format!("{}; winters like those of {}", r.title, r.station),
+            below: &text!(
+                "program.winters_like_those",
+                title = r.title,
+                station = r.station
+            ),
             start: r.start,
             before: &c.before,
             // No dates told, no course drawn.
