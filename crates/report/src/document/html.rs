@@ -1,6 +1,7 @@
 //! A document as one HTML file that holds all it needs: no network, no script. Page one prints on one sheet.
 
 use super::{Answer, Document, Form, Section, Table};
+use crate::text;
 use askama::Template;
 
 /// How a page was made, and how it is made again.
@@ -43,7 +44,7 @@ impl Page<'_> {
         let behind = self.document.answers.iter().flat_map(|a| {
             let sections = a.sections.iter();
             let long = Part {
-                heading: format!("{}: at length", a.name),
+                heading: text!("page.at_length", name = a.name),
                 list: &a.long,
                 ..Part::default()
             };

@@ -1,6 +1,7 @@
 //! A document as text: paragraphs folded, columns lined up, what repeats itself left out.
 
 use super::{Align, Answer, Column, Document, Line, Row, Section, Table};
+use crate::texts::said;
 use crate::words::{WIDTH, para, para_behind};
 
 /// Blanks before what stands below a heading.
@@ -20,10 +21,13 @@ impl Document {
         parts.extend(self.answers.iter().flat_map(answer));
         parts.extend(self.sections.iter().map(section));
         parts.push(section(&Section::list(
-            "What this rests on",
+            said("page.rests_on"),
             self.basis.clone(),
         )));
-        parts.push(section(&Section::list("Cautions", self.cautions.clone())));
+        parts.push(section(&Section::list(
+            said("page.cautions"),
+            self.cautions.clone(),
+        )));
         parts.retain(|p| !p.is_empty());
         parts.join("\n")
     }
