@@ -3,7 +3,6 @@
 use super::colony::{at_the_start, lifts, pairing, poor_winter, too_few_combs, too_small};
 use crate::document::{Answer, Line};
 use crate::jobs::looks;
-use crate::phrases::capital;
 use crate::standing::standing;
 use crate::text;
 use crate::texts::{either, said};
@@ -114,8 +113,8 @@ fn with_target(
     u: Units,
 ) -> Vec<Line> {
     let mut lines = Vec::new();
-    if let Some(too_few) = too_few_combs(g, a, u) {
-        lines.push(Line::again(said("run.combs"), capital(&too_few.join(". "))));
+    if let Some([_, then]) = too_few_combs(g, a, u) {
+        lines.push(Line::again(said("run.combs"), then));
     } else if let Some(line) = at_the_start(g, a, u) {
         lines.push(Line::again(said("run.at_start"), line));
     }
