@@ -5,6 +5,8 @@ use crate::cli::Format;
 use partywall_core::heat::{Drive, Film, LinearSolver, steady};
 use partywall_core::hive::{self, Resolution};
 use partywall_core::stand::Scenario;
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::io::Write;
 
 /// Tells how warm the heaters keep their boxes in a still room, as keepers measure a box.
@@ -21,7 +23,7 @@ pub fn heated_box(
     let heaters = hive.heaters(s);
     if heaters.is_empty() {
         return Err(Failure::Input(
-            "this scenario has neither a colony nor a heater: there is nothing to run".into(),
+            said("program.scenario_has_neither_colony").into(),
         ));
     }
     // Room air at 0 degC behind the horizontal surface resistance of ISO 6946.
@@ -60,9 +62,13 @@ pub fn heated_box(
     for &(node, power) in &heaters {
         writeln!(
             out,
-            "  {power:.1} W keeps the air of the heated box {:.1} C above a still room: {:.2} W per degree",
-            t[node],
-            power / t[node]
+            "  {}",
+            text!(
+                "program.power_keeps_air",
+                power = format!("{power:.1}"),
+                above = format!("{:.1}", t[node]),
+                per_degree = format!("{:.2}", power / t[node])
+            )
         )?;
     }
     Ok(())

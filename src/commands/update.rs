@@ -9,6 +9,7 @@ use crate::cli::{Format, UpdateArgs};
 use partywall_core::answer::{self, UpdateOptions};
 use partywall_report::csv;
 use partywall_report::network::NetworkWords;
+use partywall_report::texts::said;
 use partywall_report::update::document;
 use std::io::Write;
 use weighings::{put_log, weighings};
@@ -34,7 +35,7 @@ pub fn run(
         .collect();
     if names.is_empty() {
         return Err(Failure::Input(
-            "this scenario has no colony: there is nothing to weigh".into(),
+            said("program.scenario_has_no_colony").into(),
         ));
     }
     let folder = args.out.as_deref().map(files::writable).transpose()?;

@@ -76,7 +76,7 @@ fn one_quantity_has_one_figure() {
         (
             "target",
             &t.page,
-            "The scale must read <strong>",
+            "The scale should read <strong>",
             "</strong>",
             &target,
         ),
@@ -89,7 +89,13 @@ fn one_quantity_has_one_figure() {
         ),
         ("target", &t.sheet, "SCALE ", " on 1 October", &target),
         ("lift", &t.text, "in turn and add: about ", " each", &each),
-        ("lift", &t.page, "in turn and add: about ", " each", &each),
+        (
+            "lift",
+            &t.page,
+            "in turn and add: about ",
+            " each, give",
+            &each,
+        ),
         ("lift", &t.page, "each lift about ", "</span>", &each),
         ("lift", &t.sheet, "(front about ", " + back", &each),
         ("error", &t.text, "Give or take ", " in all", &error),
@@ -108,7 +114,11 @@ fn one_quantity_has_one_figure() {
     for (now, off) in now.iter().zip(&off) {
         let words = format!("Now {now}: {off} ");
         assert_eq!(t.text.matches(&words).count(), 1, "{words}");
-        assert_eq!(t.page.matches(&words).count(), 2, "card and sheet: {words}");
+        assert_eq!(
+            t.page.matches(&words).count(),
+            3,
+            "card, length and sheet: {words}"
+        );
         let margin = format!("- {off} above the target");
         assert_eq!(t.text.matches(&margin).count(), 1, "{margin}");
     }
@@ -120,7 +130,7 @@ fn one_quantity_has_one_figure() {
         for h in hefts {
             let (day, month) = h["day"].as_str().unwrap().split_once(' ').unwrap();
             let (day, below) = (format!("{day} {}", &month[..3]), U.need(kg(&h["gross"])));
-            let row = format!("<td>{day}&nbsp;</td><td>{below}</td>");
+            let row = format!(">{day}</th><td>{below}</td>");
             assert!(t.page.contains(&row), "{row}");
             assert!(
                 t.sheet.contains(&format!("{day} {below} __")),

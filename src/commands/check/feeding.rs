@@ -18,6 +18,7 @@ use partywall_core::hive::colony_overrides;
 use partywall_core::problem::{Place, Problem, Severity};
 use partywall_core::scenario::{FeedPlace, Loaded};
 use partywall_core::stand::{Colony, FeedEvent, Scenario, Stack};
+use partywall_report::text;
 use partywall_report::words::{SyrupWords, Units, day, in_ten};
 
 /// More than any hive holds, kg: room that is not in question.
@@ -164,50 +165,51 @@ impl Autumns {
         let last = last_feeding(&self.whole, colony.bees, litres, s.level, p, s.season.start);
         // On its own, without the syrup before it.
         let by = last.map_or_else(String::new, |l| {
-            format!(
-                "; {} by themselves had to be on by {}",
-                u.syrup(litres),
-                day(l.date)
+            text!(
+                "check.themselves_had",
+                litres = u.syrup(litres),
+                date = day(l.date)
             )
         });
         warning(
             at,
-            format!(
-                "{}: of the feeding you plan, {} of stores in all, {} does not count: syrup put on as late as {} is not taken whole in {}{by}",
-                stack.name,
-                u.mass(counts.given),
-                u.mass(counts.too_late()),
-                words(late),
-                in_ten(s.level).replace("winters", "autumns")
+            text!(
+                "check.feeding_you_plan_stores",
+                name = stack.name,
+                given = u.mass(counts.given),
+                counts = u.mass(counts.too_late()),
+                late = words(late),
+                level = in_ten(s.level).replace("winters", "autumns"),
+                by
             ),
-            "give it earlier, or dry or as fondant".to_owned(),
+            text!("check.give_earlier_dry_fondant"),
         )
     }
 
     fn note(&self, record: Option<&Record>, s: &Scenario) -> String {
-        let room = format!(
-            "against the room the combs have on {}",
-            words(s.season.start)
+        let room = text!(
+            "check.against_room_combs_have",
+            start = words(s.season.start)
         );
         let held = match record {
-            Some(r) if self.whole.len() >= FEWEST => format!(
-                "syrup of autumn was held against {} autumns of {}, and what goes into combs {room}",
-                self.whole.len(),
-                r.station.name
+            Some(r) if self.whole.len() >= FEWEST => text!(
+                "check.syrup_autumn_was_held",
+                autumns = self.whole.len(),
+                name = r.station.name,
+                room
             ),
-            Some(r) if !self.winters.is_empty() => format!(
-                "{} has too few whole autumns, so syrup of autumn was held against its winters only ({}), and what goes into combs {room}",
-                r.station.name,
-                self.winters.len()
+            Some(r) if !self.winters.is_empty() => text!(
+                "check.has_too_few_whole",
+                name = r.station.name,
+                winters = self.winters.len(),
+                room
             ),
-            _ => format!(
-                "without weather it was held {room} only, and no syrup is known to come in time"
-            ),
+            _ => text!("check.without_weather_was_held", room),
         };
-        format!(
-            "Feeding planned: {held}. How much room bees make by eating while the feeder is on, what of syrup they take after {}, and what the \
-             feeding comes to against what the colony needs, only `partywall run` tells.",
-            words(self.autumn.1)
+        text!(
+            "check.feeding_planned_how_much",
+            held,
+            autumn = words(self.autumn.1)
         )
     }
 }
@@ -222,15 +224,15 @@ fn no_room(
     let u = Units::Both;
     warning(
         at,
-        format!(
-            "{}: the combs have room for {} on {}, and of the feeding you plan {} finds none: as much as {} of 2:1 syrup would leave",
-            stack.name,
-            u.mass(room.max(0.0)),
-            words(s.season.start),
-            u.mass(counts.no_room),
-            u.syrup(counts.no_room / STORES_PER_LITRE_SYRUP)
+        text!(
+            "check.combs_have_room_feeding",
+            name = stack.name,
+            room = u.mass(room.max(0.0)),
+            start = words(s.season.start),
+            no_room = u.mass(counts.no_room),
+            syrup = u.syrup(counts.no_room / STORES_PER_LITRE_SYRUP)
         ),
-        "give less, or more drawn comb; bees make some room by eating while the feeder is on, and `partywall run` tells how much".to_owned(),
+        text!("check.give_less_more_drawn"),
     )
 }
 

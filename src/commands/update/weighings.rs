@@ -6,10 +6,9 @@ use partywall_core::answer::update::problems;
 use partywall_core::problem::{Problem, Problems, Severity};
 use partywall_core::scenario::log::{self, Row, Weighing};
 use partywall_core::stand::Scenario;
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::path::{Path, PathBuf};
-
-/// Where a weighing stands that is in no file.
-const COMMAND_LINE: &str = "the command line";
 
 /// The weighings, and the log as it is to be after this.
 pub(super) struct Weighings {
@@ -51,17 +50,15 @@ pub(super) fn weighings(
         |read: Result<Weighing, Problems>| read.map_err(|problems| wrong.extend(problems.0)).ok();
     let given = row
         .as_ref()
-        .and_then(|r| or_problems(log::one(r, COMMAND_LINE, names)));
+        .and_then(|r| or_problems(log::one(r, said("program.command_line"), names)));
     let only = match (&row, &args.hive) {
-        (None, Some(name)) => Some(log::hive(name, COMMAND_LINE, names)?),
+        (None, Some(name)) => Some(log::hive(name, said("program.command_line"), names)?),
         _ => None,
     };
     let Some(path) = &args.log else {
         let all: Vec<Weighing> = given.into_iter().collect();
         if row.is_none() {
-            return Err(Failure::Input(
-                "no weighing is given\ntry --hive NAME --date 2027-01-15 --front \"24.9 kg\" --back \"25.7 kg\", or --log FILE".into(),
-            ));
+            return Err(Failure::Input(said("program.no_weighing_given_try").into()));
         }
         wrong.extend(problems(&all, s));
         refuse(wrong)?;
@@ -74,12 +71,14 @@ pub(super) fn weighings(
     let shown = path.display().to_string();
     let text = match std::fs::read(path) {
         Ok(bytes) => String::from_utf8(bytes)
-            .map_err(|_| Failure::Input(format!("{shown}: the file is not UTF-8 text")))?,
+            .map_err(|_| Failure::Input(text!("program.file_not_utf_text", shown)))?,
         // A first weighing begins the log.
         Err(e) if e.kind() == std::io::ErrorKind::NotFound && row.is_some() => String::new(),
         Err(e) => {
-            return Err(Failure::Input(format!(
-                "{shown}: the log cannot be read: {e}\ntry --date, --hive and a reading to begin it"
+            return Err(Failure::Input(text!(
+                "program.log_cannot_read_try",
+                shown,
+                fault = e
             )));
         }
     };
@@ -104,15 +103,18 @@ pub(super) fn weighings(
         files::writable(folder_of(path))?;
     }
     if all.is_empty() {
-        return Err(Failure::Input(format!(
-            "{shown}: the log holds no weighing\ntry --date, --hive and a reading to add one"
+        return Err(Failure::Input(text!(
+            "program.log_holds_no_weighing",
+            shown
         )));
     }
     if let Some(name) = &only
         && all.iter().all(|w| w.hive != *name)
     {
-        return Err(Failure::Input(format!(
-            "{shown}: the log holds no weighing of {name}\ntry --date and a reading to add one, or leave out --hive"
+        return Err(Failure::Input(text!(
+            "program.log_holds_no_weighing_try",
+            shown,
+            name
         )));
     }
     Ok(Weighings {
@@ -146,13 +148,15 @@ fn cannot_be_added(
         let line = w.origin.date.1.as_ref().map_or(0, |p| p.line);
         wrong.push(error(
             &given.origin.date,
-            format!(
-                "{} was weighed on {} before, in line {line} of {file}",
-                given.hive, given.date
+            text!(
+                "program.was_weighed_before_line",
+                hive = given.hive,
+                date = given.date,
+                line,
+                file
             ),
-            "one weighing of a hive a day",
-            "keep the better of the two: leave this one out, or take that line out of the log"
-                .to_owned(),
+            said("program.one_weighing_hive_day"),
+            text!("program.keep_better_two_leave"),
         ));
     }
     let lacking = log::lacks(text, row);
@@ -160,14 +164,14 @@ fn cannot_be_added(
         let columns = lacking.join(" and ");
         wrong.push(error(
             &given.origin.reading,
-            format!("{file} has no column for {columns}"),
-            &format!("{columns} in its first line"),
-            format!(
-                "add \",{}\" to the first line of the log and {} comma{} to the end of each of its rows; the first line is best {}",
-                lacking.join(","),
-                lacking.len(),
-                if lacking.len() == 1 { "" } else { "s" },
-                log::COLUMNS.join(",")
+            text!("program.has_no_column", file, columns),
+            &text!("program.first_line", columns),
+            text!(
+                "program.add_first_line_log",
+                lacking = lacking.join(","),
+                number = lacking.len(),
+                s = if lacking.len() == 1 { "" } else { "s" },
+                log = log::COLUMNS.join(",")
             ),
         ));
     }
@@ -195,9 +199,9 @@ pub(super) fn put_log(path: &Path, text: &str) -> Result<(), Failure> {
     let path = std::fs::canonicalize(path).unwrap_or_else(|_| path.to_owned());
     let name = path.file_name().map(|n| n.to_string_lossy().into_owned());
     let Some(name) = name else {
-        return Err(Failure::Input(format!(
-            "{}: this is no file",
-            path.display()
+        return Err(Failure::Input(text!(
+            "program.no_file",
+            path = path.display()
         )));
     };
     files::put(folder_of(&path), &name, text.as_bytes())

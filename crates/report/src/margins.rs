@@ -1,7 +1,9 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
 use super::standing::off_target;
-use super::words::{Units, day, day_of_year, frames, para, sugar_over};
+use super::words::{Units, day, day_of_year, frames, sugar_over};
+use crate::text;
+use crate::texts::{either, said};
 use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::{FRAMES_COMFORTABLE, Margin, Margins, WORTH_FEEDING, Word};
 use partywall_core::decision::result::ColonyResult;
@@ -14,12 +16,10 @@ pub(super) struct Line {
     pub words: String,
 }
 
-/// Writes the four margins, one line each.
-pub(super) fn margins(t: &mut String, c: &ColonyResult, a: &Advice, u: Units) {
-    for l in lines(c, a, u) {
-        let word = l.word.text().to_uppercase();
-        para(t, "  ", &format!("{}: {word} - {}", l.what, l.words));
-    }
+/// The four margins, a paragraph each.
+pub(super) fn paragraphs(c: &ColonyResult, a: &Advice, u: Units) -> Vec<String> {
+    let told = |l: Line| format!("{}: {} - {}", l.what, l.word.text().to_uppercase(), l.words);
+    lines(c, a, u).into_iter().map(told).collect()
 }
 
 /// The margins: stores (not below five winters), reach, bees, cold.
@@ -36,16 +36,18 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
         all.push(line("Stores", stores, stores_words(c, a, stores, u)));
     }
     all.push(line("Reach", &m.reach, reach_words(c, a, n, u)));
-    let size = format!(
-        "{} deep frames of bees; {FRAMES_COMFORTABLE:.0} or more are wanted in cold places (common practice){}",
-        frames(m.size.value),
-        size_words(m)
+    let size = text!(
+        "margins.deep_frames_bees_more",
+        frames = frames(m.size.value),
+        wanted = format!("{FRAMES_COMFORTABLE:.0}"),
+        advice = size_words(m)
     );
     all.push(line("Bees", &m.size, size));
     let chilled = if c.too_cold > 0 {
-        format!(
-            "; in {} of {n} winters the cold alone would have killed it",
-            c.too_cold
+        text!(
+            "margins.winters_cold_alone_would",
+            too_cold = c.too_cold,
+            winters = n
         )
     } else {
         String::new()
@@ -53,42 +55,39 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     let help = if m.cold.word == Word::Comfortable {
         ""
     } else {
-        ". More bees, foam under the lid, or shelter from wind would help"
+        said("margins.more_bees_foam_under")
     };
-    let cold = format!("weakest {}{chilled}{help}", at_the_weakest(c, u));
+    let cold = text!("margins.weakest", moment = weakest(c, u), chilled, help);
     all.push(line("Cold", &m.cold, cold));
     all
 }
-
-/// What combining a colony costs.
-pub(super) const COMBINED: &str =
-    "that costs a queen, and the one hive must then hold honey for both";
 
 /// What to do about a small colony. Combining is advised on the grounds of [`partywall_core::decision::too_small`] only, as in `rank`.
 fn size_words(m: &Margins) -> String {
     if m.size.word == Word::Comfortable {
         String::new()
     } else if m.cold.word == Word::ActNow {
-        format!(
-            ". It does not hold its warmth alone: combine it in autumn with a colony that has been seen to be healthy ({COMBINED})"
+        text!(
+            "margins.does_not_hold_warmth",
+            combined = said("margins.combined")
         )
     } else if m.size.word == Word::ActNow {
-        format!(
-            ". So few are marginal, though they stand the cold alone: combine it in autumn with a colony that has been seen to be healthy \
-             ({COMBINED}), or look after it first in spring"
+        text!(
+            "margins.so_few_marginal_though",
+            combined = said("margins.combined")
         )
     } else {
-        ". It stands the cold alone, so that combining it would cost a queen without need: look after it first in spring".to_owned()
+        text!("margins.stands_cold_alone_so")
     }
 }
 
 fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
     let place = match &c.target {
         Some(g) if m.value.abs() >= WORTH_FEEDING => {
-            let side = if m.value < 0.0 { "below" } else { "above" };
-            format!("{} {side} the target", off_target(c, g, u))
+            let side = either(m.value < 0.0, "margins.below", "margins.above");
+            text!("margins.off_target", off_target = off_target(c, g, u), side)
         }
-        _ => "on the target".to_owned(),
+        _ => text!("margins.on_target"),
     };
     let ran_out = c
         .winters
@@ -96,24 +95,25 @@ fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
         .filter(|w| w.starved.is_some_and(|s| s.beside_honey.is_none()))
         .count();
     let short = if ran_out == 0 {
-        "in no winter would all of it have been eaten".to_owned()
+        text!("margins.no_winter_would_all")
     } else {
-        format!(
-            "in {ran_out} of {} winters all of it would have been eaten",
-            c.winters.len()
+        text!(
+            "margins.winters_all_would_have",
+            ran_out,
+            winters = c.winters.len()
         )
     };
     let late = a.last_feeding.as_ref().is_some_and(|l| l.too_late);
     let act = match (m.word, m.date, m.value <= -WORTH_FEEDING) {
         (Word::Comfortable, ..) => String::new(),
         (.., true) if a.beyond_combs.is_some() => {
-            ". Give it more combs, or combine it: these cannot hold what it needs".to_owned()
+            text!("margins.give_more_combs_combine")
         }
         (.., true) if late => {
-            ". Feed now: dry sugar or fondant, it is too late for so much syrup".to_owned()
+            text!("margins.feed_now_dry_sugar")
         }
-        (_, Some(d), true) => format!(". Feed by {}", day(d)),
-        _ => format!(". First heft on {}", day_of_year(a.first_heft)),
+        (_, Some(d), true) => text!("margins.feed", day = day(d)),
+        _ => text!("margins.first_heft", first_heft = day_of_year(a.first_heft)),
     };
     format!("{place}; {short}{act}")
 }
@@ -124,18 +124,14 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
     let (m, near) = (&a.margins.reach, a.near_starving);
     let hair = match near {
         0 => String::new(),
-        1 => "in one winter it came within a day or so of starving beside honey".to_owned(),
-        _ => format!("in {near} winters it came within a day or so of starving beside honey"),
+        1 => text!("margins.one_winter_came_within"),
+        _ => text!("margins.winters_came_within_day", near),
     };
     if m.value < 0.5 {
         if near > 0 {
-            return format!(
-                "too close to call: in none of {n} winters did it starve with the honey it has now, but {hair}. While it is warm, hang full frames \
-                 beside and above the cluster"
-            );
+            return text!("margins.too_close_call_none", winters = n, hair);
         }
-        return "with the honey it has now, in no winter did the cold keep the bees from it"
-            .to_owned();
+        return text!("margins.honey_has_now_no");
     }
     let most = c
         .winters
@@ -144,27 +140,31 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
         .fold(0.0, f64::max);
     let first = m
         .date
-        .map_or_else(String::new, |d| format!(", the earliest on {}", day(d)));
+        .map_or_else(String::new, |d| text!("margins.earliest", day = day(d)));
     let (close, also) = match (m.close, near) {
         (true, _) => (
-            "too close to call: ",
-            "; some winters turned on a day".to_owned(),
+            said("margins.too_close_call"),
+            text!("margins.some_winters_turned_day"),
         ),
         (false, 0) => ("", String::new()),
         (false, _) => ("", format!("; {hair}")),
     };
     // Where stores are far too small the bees starved beside a rest of them: there more weight is what is wanted first.
-    let cure = if short_of_stores(a) {
-        "It is short of stores first, see above; "
-    } else {
-        "More weight does not cure that: "
-    };
-    format!(
-        "{close}in {:.0} of {n} winters it would have starved beside up to {} that it could not reach in the cold{first}{also}. \
-         {cure}while it is warm, hang full frames beside and above the cluster; in mid-winter, {}",
-        m.value,
-        u.mass(most),
-        sugar_over(u)
+    let cure = either(
+        short_of_stores(a),
+        "margins.short_stores_first_see",
+        "margins.more_weight_does_not",
+    );
+    text!(
+        "margins.winters_would_have_starved",
+        close,
+        count = format!("{:.0}", m.value),
+        winters = n,
+        most = u.mass(most),
+        first,
+        also,
+        cure,
+        sugar_over = sugar_over(u)
     )
 }
 
@@ -175,13 +175,9 @@ fn short_of_stores(a: &Advice) -> bool {
 }
 
 /// The weakest moment: when, how cold, and how much colder it could have been.
-fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
+pub(super) fn weakest(c: &ColonyResult, u: Units) -> String {
     let m = &c.weakest.moment;
-    let brood = if m.brood {
-        ", with brood to keep warm"
-    } else {
-        ""
-    };
+    let brood = either(m.brood, "margins.brood_keep_warm", "");
     let fed = c
         .winters
         .iter()
@@ -189,7 +185,7 @@ fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
         .and_then(|w| w.starved)
         .filter(|s| s.date < m.time.date())
         .map_or_else(String::new, |s| {
-            format!(" (as if fed: that winter it starved on {})", day(s.date))
+            text!("margins.if_fed_winter_starved", date = day(s.date))
         });
     format!(
         "on {} at {}{brood}{fed}: {}",
@@ -199,20 +195,8 @@ fn at_the_weakest(c: &ColonyResult, u: Units) -> String {
     )
 }
 
-/// Writes the weakest moment on a line of its own.
-pub(super) fn weakest(t: &mut String, c: &ColonyResult, u: Units) {
-    para(t, "  ", &format!("Weakest {}", at_the_weakest(c, u)));
-}
-
-/// Writes the coldest hour, where that was not the weakest moment.
-pub(super) fn coldest(t: &mut String, c: &ColonyResult, u: Units) {
-    if let Some(words) = coldest_words(c, u) {
-        para(t, "  ", &format!("Coldest {words}"));
-    }
-}
-
 /// The coldest hour: when, how cold, its margins; `None` where that was the weakest moment.
-pub(super) fn coldest_words(c: &ColonyResult, u: Units) -> Option<String> {
+pub(super) fn coldest(c: &ColonyResult, u: Units) -> Option<String> {
     let cold = &c.coldest;
     (cold.time.date() != c.weakest.moment.time.date()).then(|| {
         format!(
@@ -232,25 +216,27 @@ fn in_hand(m: &Moment, u: Units) -> String {
     // The bees hold their mantle, so that its temperature carries no news as long as there is heat in hand.
     let stiff = u.temperature(m.mantle_c - m.mantle_margin);
     let outer = if m.mantle_margin < 0.0 {
-        format!(
-            "its outermost bees were {} below the {stiff} that stiffens them",
-            u.kelvin(-m.mantle_margin)
+        text!(
+            "margins.outermost_bees_were_below",
+            mantle_margin = u.kelvin(-m.mantle_margin),
+            stiff
         )
     } else {
-        format!(
-            "it kept its outermost bees at {}, and they stiffen at {stiff}",
-            u.temperature(m.mantle_c)
+        text!(
+            "margins.kept_outermost_bees_at",
+            mantle_c = u.temperature(m.mantle_c),
+            stiff
         )
     };
     if m.heat_in_hand > 0.5 {
         let more = if m.heat_in_hand > WIDE_MARGIN {
-            format!("more than {}", u.kelvin(WIDE_MARGIN))
+            text!("margins.more_than", wide_margin = u.kelvin(WIDE_MARGIN))
         } else {
             u.kelvin(m.heat_in_hand)
         };
-        format!("fed and dry, it could have stood air {more} colder; {outer}")
+        text!("margins.fed_dry_could_have", more, outer)
     } else {
-        format!("the bees were making all the heat they can; {outer}")
+        text!("margins.bees_were_making_all", outer)
     }
 }
 
@@ -287,7 +273,9 @@ mod tests {
             (told(5.5, 1.0, 0), "does not hold its warmth"),
             (told(5.5, 9.0, 2), "does not hold its warmth"),
         ] {
-            assert!(words.contains("combine it in autumn") && words.contains(COMBINED));
+            assert!(
+                words.contains("combine it in autumn") && words.contains(said("margins.combined"))
+            );
             assert!(words.contains(ground), "{words}");
         }
     }

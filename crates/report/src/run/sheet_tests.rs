@@ -4,7 +4,7 @@ use super::tests::{answer, demo, report};
 use crate::jobs::{self, Jobs};
 use crate::words::Units;
 use crate::yard::document;
-use crate::{feeding_text, margins_text};
+use crate::{feeding, margins};
 use jiff::civil::date;
 use partywall_core::decision::feeding::LastFeeding;
 use partywall_core::ensemble::levels::Method;
@@ -121,7 +121,7 @@ fn no_weight_is_asked_for_beyond_what_the_combs_hold() {
     let fed = a.feed.unwrap();
     assert!(fed.syrup_litres.fract() < 1e-9 && fed.stores <= room && fed.stores > room - 0.97);
     assert!(a.beyond_combs.unwrap() > 100.0);
-    let text = unfolded(&crate::text::run(&r, Units::Metric));
+    let text = unfolded(&super::document(&r, &s.season, Units::Metric).text());
     assert!(
         text.contains("LEFT: these combs cannot hold what it needs: 203 kg of stores needed"),
         "{text}"
@@ -135,7 +135,7 @@ fn no_weight_is_asked_for_beyond_what_the_combs_hold() {
     let page = report(&demo(), &[200.0; 6]).unwrap();
     assert!(
         page.contains("These combs cannot hold")
-            && !page.contains("must read")
+            && !page.contains("should read")
             && !page.contains("Must read")
     );
     let (_, r) = answer(&demo(), &[32.0; 6]);
@@ -160,9 +160,9 @@ fn too_late_for_the_syrup_is_too_late_for_any() {
     });
     let a = r.colonies[0].advice.as_ref().unwrap();
     for told in [
-        feeding_text::line(a, "15 November", Units::Both).unwrap(),
-        feeding_text::short(a, Units::Both),
-        feeding_text::row(a, false, Units::Both),
+        feeding::line(a, "15 November", Units::Both).unwrap(),
+        feeding::short(a, Units::Both),
+        feeding::row(a, false, Units::Both),
     ] {
         assert!(
             !told.contains("at once") && !told.contains("2 litres"),
@@ -186,7 +186,7 @@ fn weight_is_called_no_cure_only_where_stores_suffice() {
         }
         let mut a = c.advice.clone().unwrap();
         a.margins.reach.value = 6.0;
-        let lines = margins_text::lines(c, &a, Units::Both);
+        let lines = margins::lines(c, &a, Units::Both);
         let reach = &lines.iter().find(|l| l.what == "Reach").unwrap().words;
         assert_eq!(reach.contains("More weight does not cure"), cure, "{reach}");
     }
