@@ -1,10 +1,11 @@
 //! The reduced network held against the full one over a stretch of one winter.
 
-use super::driver::{Method, Path, SeasonError, WinterRun};
+use super::driver::Path;
 use super::full::FullHive;
-use super::reduced::ReducedWinter;
+use super::reduced_winter::ReducedWinter;
 use super::surroundings::Surroundings;
 use super::trace::Trace;
+use super::winter_run::{Method, SeasonError, WinterRun};
 use serde::Serialize;
 use std::ops::Range;
 

@@ -1,11 +1,13 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
 use super::reduced::ReducedHive;
+use super::surroundings::HourlyForcing;
 use crate::boundary::air::SPECIFIC_HEAT;
 use crate::boundary::{
     BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
 };
 use crate::climate::series::Hour;
+use crate::heat::reduced::Ports;
 use crate::heat::{Drive, Exchange, Film, HeatError};
 use crate::hive::{Hive, StackSpace};
 use crate::stand::Scenario;
@@ -65,19 +67,6 @@ impl StackVents {
             stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
         Self { openings, at, z }
     }
-}
-
-/// What drives the network during an hour.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HourlyForcing {
-    /// Film of each patch.
-    pub films: Vec<Film>,
-    /// Exchange of each of the stand's nodes with outside air, W/K.
-    pub exchange: Vec<f64>,
-    /// Outside air, degC.
-    pub outdoor_c: f64,
-    /// Wind in front of the hives, m/s.
-    pub wind: f64,
 }
 
 /// Height above the stand at which bees fly out, m (a choice: the middle of a two-box hive).
@@ -288,9 +277,23 @@ impl PreparedHive {
     /// A solver failure while building it.
     pub fn reduced(&self) -> Result<&ReducedHive, HeatError> {
         self.reduced
-            .get_or_init(|| ReducedHive::build(self))
+            .get_or_init(|| self.reduce())
             .as_ref()
             .map_err(Clone::clone)
+    }
+
+    /// Reduces the hive's network.
+    ///
+    /// # Errors
+    /// A solver failure.
+    pub fn reduce(&self) -> Result<ReducedHive, HeatError> {
+        let mut fill = Vec::new();
+        self.fill(&mut fill, |_, _| Some(0.5));
+        let ports = Ports {
+            patches: self.patches().map(<[usize]>::to_vec).collect(),
+            nodes: self.nodes.clone(),
+        };
+        ReducedHive::build(&self.hive, &self.full_drive(&self.nominal(), &fill), &ports)
     }
 
     /// Halves the steps between the cluster's places in the reduced network, which strays about half as far then; a winter is no slower,

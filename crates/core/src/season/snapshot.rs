@@ -2,12 +2,12 @@
 
 use super::calendar::halfway;
 use super::colony_state::ColonyState;
-use super::driver::{Method, SeasonError, WinterRun};
 use super::full::FullHive;
 use super::outcome::Moment;
-use super::reduced::ReducedWinter;
+use super::reduced_winter::ReducedWinter;
 use super::surroundings::Surroundings;
 use super::trace::Trace;
+use super::winter_run::{Method, SeasonError, WinterRun};
 use crate::climate::moist_air::vapour_pressure;
 use crate::colony::stores::{BoxCombs, Cell};
 

@@ -1,6 +1,6 @@
 //! The combs of a box, and their cells.
 
-use super::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
+use super::cell::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
 use std::ops::Range;
 
 /// The combs of one box.
