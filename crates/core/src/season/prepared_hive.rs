@@ -97,7 +97,7 @@ impl PreparedHive {
         let site = SiteExposure::new(scenario.site.shelter, scenario.site.snow_cover)?;
         let mut vent_parameters = VentParams::shipped()?;
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
-        let heaters = hive.heaters(scenario);
+        let heaters = hive.heaters();
         let mut nodes: Vec<usize> = hive.open_to_air.iter().map(|o| o.node).collect();
         nodes.extend(hive.stacks.iter().flat_map(|s| &s.vents).map(|v| v.node));
         nodes.extend(heaters.iter().map(|(node, _)| node));
