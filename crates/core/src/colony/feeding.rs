@@ -199,12 +199,6 @@ impl Feeder {
         taken
     }
 
-    /// Takes the feeder off; gives the syrup left in it, kg.
-    pub fn take_off(&mut self) -> f64 {
-        self.sugar = 0.0;
-        std::mem::take(&mut self.syrup)
-    }
-
     /// Syrup in the feeder, kg.
     #[must_use]
     pub fn in_feeder(&self) -> f64 {
@@ -326,7 +320,6 @@ mod tests {
             &p,
         );
         assert!((f.turned_away() - 2.7).abs() < 0.01);
-        assert!(f.take_off() > 11.0 && f.in_feeder() == 0.0);
     }
 
     /// Catches conversions that leave the trade's figures: 1.10 kg a kg of sugar, 0.97 a litre of 2:1, 3.7 a US gallon, 4.4 an imperial one.
