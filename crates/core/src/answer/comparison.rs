@@ -98,7 +98,7 @@ impl<'p> ComparisonContext<'p> {
                     name: (*name).to_owned(),
                 });
             }
-            if s.stacks.iter().all(|k| k.colony.is_none()) {
+            if s.colonies().next().is_none() {
                 return Err(AnswerError::NoHoney {
                     name: (*name).to_owned(),
                 });

@@ -84,7 +84,7 @@ pub fn run(
     progress: &dyn Progress,
 ) -> Result<RunAnswer, AnswerError> {
     let scenario = &loaded.scenario;
-    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+    if scenario.colonies().next().is_none() {
         return Err(AnswerError::NoColony {
             asked: "there is no honey to tell of",
         });

@@ -80,11 +80,8 @@ impl<'a> FeedingPlan<'a> {
     /// The feeds of a scenario; `None` when nothing is fed, or when the colony's parameters cannot be.
     #[must_use]
     pub fn of(scenario: &'a Scenario) -> Option<Self> {
-        let with_colony = scenario
-            .stacks
-            .iter()
-            .filter_map(|k| Some((k, k.colony.as_ref()?)));
-        let fed: Vec<_> = with_colony.filter(|(_, c)| !c.feeds.is_empty()).collect();
+        let fed = scenario.colonies().filter(|(_, c)| !c.feeds.is_empty());
+        let fed: Vec<_> = fed.collect();
         let parameters = Parameters::with(&colony_overrides(scenario).ok()?).ok()?;
         (!fed.is_empty()).then_some(Self {
             scenario,

@@ -14,7 +14,7 @@ use super::prepared_hive::PreparedHive;
 use super::reduced_winter::ReducedWinter;
 use super::surroundings::{HourlyForcing, Surroundings};
 use super::trace::{Trace, TraceColony, TraceRow};
-use super::winter_run::{HeatModel, SeasonError, WinterRun};
+use super::winter_run::{HeatModel, Method, SeasonError, WinterRun};
 use jiff::civil::DateTime;
 use std::ops::Range;
 use std::sync::atomic::Ordering;
@@ -136,6 +136,22 @@ impl WinterRun<'_> {
             walk.colonies.push(colony_state);
         }
         Ok(walk)
+    }
+
+    /// The full network with the field and the clusters the reduced one has come to.
+    pub(super) fn go_over(
+        &self,
+        method: Method,
+        reduced: &ReducedWinter<'_>,
+        walk: &SimulationState,
+    ) -> Result<FullHive<'_>, SeasonError> {
+        let full = FullHive::at(self.stand, method, reduced.field(), &walk.fill);
+        let mut full = full.map_err(|e| self.heat(e))?;
+        for (i, colony_state) in walk.colonies.iter().enumerate() {
+            let placed = full.place(i, colony_state.place);
+            placed.map_err(|e| self.heat(e))?;
+        }
+        Ok(full)
     }
 
     /// Lets the hours pass.
