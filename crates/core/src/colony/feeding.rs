@@ -227,14 +227,7 @@ mod tests {
     const HOUR: f64 = 3600.0;
 
     fn hive(kg: f64) -> Stores {
-        let combs = BoxCombs {
-            frames_x: (0..10).map(|i| 0.024 + 0.036 * f64::from(i)).collect(),
-            pitch: 0.036,
-            y: [0.03, 0.46],
-            z: [0.05, 0.253],
-            full_frame: 2.7,
-        };
-        Stores::new(vec![combs], Placement::Natural(kg), 0.009).unwrap()
+        Stores::new(vec![BoxCombs::ten_deep()], Placement::Natural(kg), 0.009).unwrap()
     }
 
     const PLACE: Place = Place {

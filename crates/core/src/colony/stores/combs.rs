@@ -35,6 +35,20 @@ impl BoxCombs {
     }
 }
 
+#[cfg(test)]
+impl BoxCombs {
+    /// Ten deep frames of 2.7 kg.
+    pub(crate) fn ten_deep() -> Self {
+        Self {
+            frames_x: (0..10).map(|i| 0.024 + 0.036 * f64::from(i)).collect(),
+            pitch: 0.036,
+            y: [0.03, 0.46],
+            z: [0.05, 0.253],
+            full_frame: 2.7,
+        }
+    }
+}
+
 /// Refuses combs that cannot be.
 pub(super) fn check(b: &BoxCombs) -> Result<(), StoresError> {
     let sizes = [b.pitch, b.y[1] - b.y[0], b.z[1] - b.z[0]];
