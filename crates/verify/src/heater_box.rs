@@ -52,15 +52,14 @@ pub fn conductance(s: &Scenario, resolution: Resolution) -> Result<f64, HeaterBo
 pub fn checks() -> Result<Vec<Check>, HeaterBoxError> {
     let s = built_in("heater-box")?.scenario;
     let got = conductance(&s, Resolution::Normal)?;
-    let check = |id, what: &str, expected: f64| Check {
-        id,
-        what: what.to_owned(),
-        expected,
-        got,
-        tolerance: ALLOWANCE * expected,
-        unit: "W/K",
-        source: SOURCE,
-        evidence: Evidence::Published,
+    let check = |id, what: &str, expected: f64| {
+        Check::new(
+            id,
+            what,
+            (expected, got, ALLOWANCE * expected),
+            "W/K",
+            (SOURCE, Evidence::Published),
+        )
     };
     Ok(vec![
         check(
