@@ -6,7 +6,7 @@ mod stand;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use partywall::hive::Resolution;
-use partywall::season::{HeatModel, Method, ReducedHive};
+use partywall::season::{HeatModel, Method};
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -27,7 +27,7 @@ fn table() -> Result<(), Box<dyn std::error::Error>> {
         let stop = AtomicBool::new(false);
         let course = d.course(1, &stop);
         let one = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
-        let (build, hive) = one.install(|| once(|| ReducedHive::build(&d.stand)));
+        let (build, hive) = one.install(|| once(|| d.stand.reduce()));
         hive?;
         course.run(HeatModel::Reduced, None)?;
         let mut times = Vec::new();

@@ -26,7 +26,7 @@ pub fn run(
     let input = reports::inputs(&[&args.scenario])?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     let scenario = &loaded.scenario;
-    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+    if scenario.colonies().next().is_none() {
         return heater::heated_box(scenario, args.grid.into(), args.format, out);
     }
     let record = record_of(scenario, err, colour)?;

@@ -27,12 +27,7 @@ pub fn run(
     super::threads(args.threads);
     let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let scenario = &loaded.scenario;
-    let names: Vec<&str> = scenario
-        .stacks
-        .iter()
-        .filter(|s| s.colony.is_some())
-        .map(|s| s.name.as_str())
-        .collect();
+    let names: Vec<&str> = scenario.colonies().map(|(s, _)| s.name.as_str()).collect();
     if names.is_empty() {
         return Err(Failure::Input(
             said("program.scenario_has_no_colony").into(),

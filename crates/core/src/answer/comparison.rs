@@ -2,13 +2,14 @@
 
 use super::head::{Drawn, Head, WarningList};
 use super::network::Networks;
-use super::weather::{Climate, autumns_of, for_season};
+use super::weather::{Climate, for_season};
 use super::{AnswerError, ComparisonOptions, HeatOptions, Progress, Stage};
 use crate::calendar::{self, MonthDay};
 use crate::climate::Record;
 use crate::climate::series::Winter;
 use crate::colony::feeding::SYRUPS;
 use crate::colony::parameters::Parameters;
+use crate::decision::feeding::autumns_of;
 use crate::decision::gains::{Standing, of_stack, standing};
 use crate::decision::planned::{NO_LOSS, Planned, Weather, planned};
 use crate::decision::reading::capacity;
@@ -97,7 +98,7 @@ impl<'p> ComparisonContext<'p> {
                     name: (*name).to_owned(),
                 });
             }
-            if s.stacks.iter().all(|k| k.colony.is_none()) {
+            if s.colonies().next().is_none() {
                 return Err(AnswerError::NoHoney {
                     name: (*name).to_owned(),
                 });

@@ -1,7 +1,7 @@
 //! A stand through past winters, as it is and with its hives apart.
 
 use super::network::{self, Network};
-use super::weather::{Climate, autumns_of, for_season};
+use super::weather::{Climate, for_season};
 use super::winters::{WinterJobs, WinterResults, worst};
 use super::{AnswerError, Notice, Progress, RunOptions};
 use crate::calendar;
@@ -9,6 +9,7 @@ use crate::climate::series::Winter;
 use crate::climate::{Record, spring};
 use crate::colony::parameters::Parameters;
 use crate::decision::advise::AdviceInputs;
+use crate::decision::feeding::autumns_of;
 use crate::decision::result::{ColonyResult, colonies};
 use crate::decision::warnings::{self, Warning};
 use crate::ensemble::runner::Arrangement;
@@ -83,7 +84,7 @@ pub fn run(
     progress: &dyn Progress,
 ) -> Result<RunAnswer, AnswerError> {
     let scenario = &loaded.scenario;
-    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+    if scenario.colonies().next().is_none() {
         return Err(AnswerError::NoColony {
             asked: "there is no honey to tell of",
         });

@@ -204,13 +204,7 @@ mod tests {
     const ROOM: Bounds = [[0.0, 0.372], [0.02, 0.47], [0.04, 0.27]];
 
     fn combs() -> Vec<BoxCombs> {
-        vec![BoxCombs {
-            frames_x: (0..10).map(|i| 0.024 + 0.036 * f64::from(i)).collect(),
-            pitch: 0.036,
-            y: [0.03, 0.46],
-            z: [0.05, 0.253],
-            full_frame: 2.7,
-        }]
+        vec![BoxCombs::ten_deep()]
     }
 
     /// A colony of 25 g a day fed from full frames `frames` for some days in air of `air_c`; cluster low in the middle.

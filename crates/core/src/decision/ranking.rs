@@ -166,22 +166,32 @@ mod tests {
     use super::super::gains::tests::fate;
     use super::*;
 
-    /// Catches a list that is filled with what is fed to the neighbour, and woodwork without effect that goes untold.
-    #[test]
-    fn what_is_fed_elsewhere_is_not_told_here() {
-        let same: Vec<_> = (0..20).map(|_| fate(15.0, 20.0, 20.0)).collect();
-        let of = |group| Outcome {
+    /// A change that makes `new` of `old` for one colony.
+    fn outcome(
+        group: Group,
+        foam: Option<f64>,
+        old: &[Option<DrawOutcome>],
+        new: &[Option<DrawOutcome>],
+    ) -> Outcome {
+        Outcome {
             change: Change {
                 group,
                 words: String::new(),
                 patch: String::new(),
-                foam: None,
+                foam,
                 beware: None,
                 warnings: Vec::new(),
             },
-            gains: vec![gain(&same, &same, None)],
+            gains: vec![gain(old, new, None)],
             whole: None,
-        };
+        }
+    }
+
+    /// Catches a list that is filled with what is fed to the neighbour, and woodwork without effect that goes untold.
+    #[test]
+    fn what_is_fed_elsewhere_is_not_told_here() {
+        let same: Vec<_> = (0..20).map(|_| fate(15.0, 20.0, 20.0)).collect();
+        let of = |group| outcome(group, None, &same, &same);
         let outcomes = [of(Group::Feed), of(Group::Wrap)];
         let r = rank(&outcomes, &[same.clone(), same.clone()], 0, None, true);
         assert_eq!(r.close, [1]);
@@ -211,18 +221,7 @@ mod tests {
         let outcomes: Vec<Outcome> = all
             .iter()
             .zip(foam)
-            .map(|(f, foam)| Outcome {
-                change: Change {
-                    group: Group::TopFoam,
-                    words: String::new(),
-                    patch: String::new(),
-                    foam: Some(foam),
-                    beware: None,
-                    warnings: Vec::new(),
-                },
-                gains: vec![gain(&now, f, None)],
-                whole: None,
-            })
+            .map(|(f, foam)| outcome(Group::TopFoam, Some(foam), &now, f))
             .collect();
         let r = rank(&outcomes, &all, 0, Some(0.02), false);
         let places: Vec<(usize, usize, bool)> = r
@@ -270,18 +269,7 @@ mod tests {
         ];
         let outcomes: Vec<Outcome> = all
             .iter()
-            .map(|f| Outcome {
-                change: Change {
-                    group: Group::Space,
-                    words: String::new(),
-                    patch: String::new(),
-                    foam: None,
-                    beware: None,
-                    warnings: Vec::new(),
-                },
-                gains: vec![gain(&now, f, None)],
-                whole: None,
-            })
+            .map(|f| outcome(Group::Space, None, &now, f))
             .collect();
         let r = rank(&outcomes, &all, 0, None, false);
         assert_eq!(

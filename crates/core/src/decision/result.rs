@@ -125,9 +125,7 @@ pub fn colonies(
     as_is: &[WinterOutcome],
     apart: Option<&[WinterOutcome]>,
 ) -> Vec<ColonyResult> {
-    s.stacks
-        .iter()
-        .filter_map(|stack| Some((stack, stack.colony.as_ref()?)))
+    s.colonies()
         .enumerate()
         .filter_map(|(c, (stack, colony))| {
             let of = |o: &'_ WinterOutcome| -> Option<ColonyOutcome> { o.colonies.get(c).cloned() };

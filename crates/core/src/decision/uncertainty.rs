@@ -1,15 +1,13 @@
 //! How far the answer may be off, and from what: winters, colonies that differ, the count of bees, the weighing.
 
 use super::gains::Spread;
-use super::stores::{TARE_ERROR_PARTS, TARE_ERROR_WEIGHED};
+use super::reading::{COUNT_ERROR, tare_error};
 use crate::colony::ensemble::Set;
 use crate::colony::parameters::table;
 use crate::ensemble::draws::DrawOutcome;
-use crate::stand::{Colony, TareSource};
+use crate::stand::Colony;
 use serde::Serialize;
 
-/// A count of frames of honey is good to this share (trade notes: +/-15 %, common practice, no source).
-const COUNT_ERROR: f64 = 0.15;
 /// A reading of a luggage scale in two lifts is good to this, kg (common practice, no source).
 const READING_ERROR: f64 = 2.0;
 /// Share of an even range that the middle eight in ten of it are.
@@ -106,12 +104,8 @@ pub fn by_scale(c: &Colony) -> bool {
 
 /// Error of the stores by weighing or counting, kg; tare and reading are independent of each other.
 fn weighing(c: &Colony) -> f64 {
-    let tare = match c.scale.tare_source {
-        TareSource::OwnWeighing => TARE_ERROR_WEIGHED,
-        TareSource::Parts => TARE_ERROR_PARTS,
-    };
     if by_scale(c) {
-        tare.hypot(READING_ERROR)
+        tare_error(c.scale.tare_source).hypot(READING_ERROR)
     } else {
         COUNT_ERROR * c.stores
     }

@@ -223,6 +223,18 @@ pub enum DrawError {
     Season(#[from] SeasonError),
 }
 
+/// Cases whose hives are alike, together, in the order in which they come.
+pub(super) fn grouped<'a>(cases: impl Iterator<Item = &'a ComparisonCase>) -> Vec<Vec<usize>> {
+    let mut groups: Vec<(&ComparisonCase, Vec<usize>)> = Vec::new();
+    for (i, case) in cases.enumerate() {
+        match groups.iter_mut().find(|(first, _)| same_hive(first, case)) {
+            Some((_, group)) => group.push(i),
+            None => groups.push((case, vec![i])),
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
 /// DrawOutcomes by draw, then by stack (`None` without a colony).
 pub type DrawOutcomes = Vec<Vec<Option<DrawOutcome>>>;
 
@@ -237,13 +249,7 @@ pub fn run(
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<DrawOutcomes>, DrawError> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (i, e) in cases.iter().enumerate() {
-        match groups.iter_mut().find(|g| same_hive(&cases[g[0]], e)) {
-            Some(g) => g.push(i),
-            None => groups.push(vec![i]),
-        }
-    }
+    let groups = grouped(cases.iter());
     let mut fates: Vec<Option<Result<DrawOutcomes, DrawError>>> =
         cases.iter().map(|_| None).collect();
     // As many hives at a time as there are threads: each holds some tens of megabytes of places clusters have had.

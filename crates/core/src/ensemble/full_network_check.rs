@@ -1,6 +1,6 @@
 //! Hives of a contest held against the full network, each stand that differs in heat once.
 
-use super::draws::{ComparisonCase, DrawError, DrawOutcome, same_hive};
+use super::draws::{ComparisonCase, DrawError, DrawOutcome, grouped};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::{CheckWindow, sets_the_answer};
 use crate::hive::{self, Resolution};
@@ -47,17 +47,7 @@ pub fn poor_winter(plain: &[Vec<Option<DrawOutcome>>], level: f64) -> Option<usi
 /// Candidates that one heat network does for, together, in the order in which they come.
 #[must_use]
 pub fn alike(candidates: &[Candidate<'_>]) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (i, c) in candidates.iter().enumerate() {
-        let mine = groups
-            .iter_mut()
-            .find(|g| same_hive(candidates[g[0]].case, c.case));
-        match mine {
-            Some(g) => g.push(i),
-            None => groups.push(vec![i]),
-        }
-    }
-    groups
+    grouped(candidates.iter().map(|c| c.case))
 }
 
 /// Holds the first of each group of candidates that are alike against the full network, on a grid as fine as `resolution`; `done` is called

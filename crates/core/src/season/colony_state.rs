@@ -1,9 +1,9 @@
 //! One colony in its place through a winter, and what is to be remembered of it.
 
 use super::calendar::BroodDates;
-use super::driver::{SeasonError, WinterRun};
 use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
+use super::winter_run::{SeasonError, WinterRun};
 use crate::calendar::days_after;
 use crate::colony::Colony;
 use crate::colony::brood::BroodClock;

@@ -10,18 +10,14 @@ use super::coupling::{MOST, couple};
 use super::full::FullHive;
 use super::outcome::WinterOutcome;
 use super::place::Place;
-use super::prepared_hive::{HourlyForcing, PreparedHive};
-use super::reduced::ReducedWinter;
-use super::surroundings::Surroundings;
+use super::prepared_hive::PreparedHive;
+use super::reduced_winter::ReducedWinter;
+use super::surroundings::{HourlyForcing, Surroundings};
 use super::trace::{Trace, TraceColony, TraceRow};
-use crate::climate::series::Winter;
-use crate::colony::parameters::Parameters;
-use crate::colony::stores::StoresError;
-use crate::heat::{HeatError, Scheme};
-use crate::stand::Scenario;
+use super::winter_run::{HeatModel, Method, SeasonError, WinterRun};
 use jiff::civil::DateTime;
 use std::ops::Range;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::Ordering;
 
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
@@ -29,90 +25,6 @@ const STEP: f64 = 3600.0;
 const FILL_STEPS: f64 = 8.0;
 /// Hours from one look at which way it is warmer to the next.
 const LOOK_HOURS: usize = 6;
-
-/// What can stop a winter.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum SeasonError {
-    /// The heat network could not be solved.
-    #[error("the heat network could not be solved in winter {winter}: {source}")]
-    Heat {
-        /// Winter's label.
-        winter: String,
-        /// What went wrong.
-        source: crate::heat::HeatError,
-    },
-    /// A result is not a number: a fault of the program, not of the input.
-    #[error("winter {winter}, hour {hour}: the temperature around a cluster is not a number")]
-    NotANumber {
-        /// Winter's label.
-        winter: String,
-        /// Hour from the winter's start.
-        hour: usize,
-    },
-    /// The combs and their honey do not agree: a fault of the program, for the scenario was checked.
-    #[error("the combs of winter {winter}: {source}")]
-    Stores {
-        /// Winter's label.
-        winter: String,
-        /// What is wrong.
-        source: StoresError,
-    },
-    /// The user stopped the run.
-    #[error("stopped")]
-    Stopped,
-}
-
-/// How a winter is to be solved.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Method {
-    /// Time integration.
-    pub scheme: Scheme,
-    /// Temperature error allowed per solve, K.
-    pub tolerance: f64,
-}
-
-impl Method {
-    /// TR-BDF2 to a tenth of a millikelvin: far below what an hour of weather is known to.
-    pub const CAREFUL: Self = Self {
-        scheme: Scheme::TrBdf2,
-        tolerance: 1e-4,
-    };
-    /// TR-BDF2 to a millikelvin: for holding the reduced network against the full one.
-    pub const HOURLY: Self = Self {
-        scheme: Scheme::TrBdf2,
-        tolerance: 1e-3,
-    };
-    /// Backward Euler to a millikelvin: half the work, up to a kelvin of error for an hour after a front.
-    pub const QUICK: Self = Self {
-        scheme: Scheme::BackwardEuler,
-        tolerance: 1e-3,
-    };
-}
-
-/// Which heat network carries a winter.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum HeatModel {
-    /// The full network.
-    Full(Method),
-    /// The reduced one.
-    Reduced,
-}
-
-/// A winter to be run: one stand, one winter's weather, one set of parameters.
-#[derive(Clone, Copy)]
-pub struct WinterRun<'a> {
-    /// The scenario.
-    pub scenario: &'a Scenario,
-    /// Its hive, prepared.
-    pub stand: &'a PreparedHive,
-    /// The weather.
-    pub winter: &'a Winter,
-    /// The colony's parameters.
-    pub parameters: &'a Parameters,
-    /// Set to stop.
-    pub stop: &'a AtomicBool,
-}
 
 /// Colonies on their way through a winter.
 #[derive(Clone)]
@@ -179,20 +91,6 @@ impl WinterRun<'_> {
         fill
     }
 
-    pub(super) fn heat(&self, source: HeatError) -> SeasonError {
-        SeasonError::Heat {
-            winter: self.winter.label.clone(),
-            source,
-        }
-    }
-
-    pub(super) fn stores(&self, source: StoresError) -> SeasonError {
-        SeasonError::Stores {
-            winter: self.winter.label.clone(),
-            source,
-        }
-    }
-
     fn whole(
         &self,
         mut hive: impl Surroundings,
@@ -238,6 +136,22 @@ impl WinterRun<'_> {
             walk.colonies.push(colony_state);
         }
         Ok(walk)
+    }
+
+    /// The full network with the field and the clusters the reduced one has come to.
+    pub(super) fn go_over(
+        &self,
+        method: Method,
+        reduced: &ReducedWinter<'_>,
+        walk: &SimulationState,
+    ) -> Result<FullHive<'_>, SeasonError> {
+        let full = FullHive::at(self.stand, method, reduced.field(), &walk.fill);
+        let mut full = full.map_err(|e| self.heat(e))?;
+        for (i, colony_state) in walk.colonies.iter().enumerate() {
+            let placed = full.place(i, colony_state.place);
+            placed.map_err(|e| self.heat(e))?;
+        }
+        Ok(full)
     }
 
     /// Lets the hours pass.

@@ -2,12 +2,10 @@
 
 use super::calendar::halfway;
 use super::colony_state::ColonyState;
-use super::driver::{Method, SeasonError, WinterRun};
-use super::full::FullHive;
 use super::outcome::Moment;
-use super::reduced::ReducedWinter;
-use super::surroundings::Surroundings;
+use super::reduced_winter::ReducedWinter;
 use super::trace::Trace;
+use super::winter_run::{Method, SeasonError, WinterRun};
 use crate::climate::moist_air::vapour_pressure;
 use crate::colony::stores::{BoxCombs, Cell};
 
@@ -86,12 +84,7 @@ impl WinterRun<'_> {
         let mut walk = self.set_out(&mut reduced, fill)?;
         let at_start = walk.colonies.iter().map(Seated::of).collect();
         self.advance(&mut walk, &mut reduced, 0..from, None)?;
-        let mut full = FullHive::at(self.stand, Method::CAREFUL, reduced.field(), &walk.fill)
-            .map_err(|e| self.heat(e))?;
-        for (i, colony_state) in walk.colonies.iter().enumerate() {
-            full.place(i, colony_state.place)
-                .map_err(|e| self.heat(e))?;
-        }
+        let mut full = self.go_over(Method::CAREFUL, &reduced, &walk)?;
         let mut trace = Trace::default();
         self.advance(&mut walk, &mut full, from..hour + 1, Some(&mut trace))?;
         let hours = &self.winter.hours;

@@ -66,11 +66,7 @@ mod tests {
         let now = s.stacks[0].colony.as_ref().unwrap().stores;
         for kg in [0.0, 4.0, now, 35.0, 43.0, 90.0] {
             let other = s.with_stores(&[kg, 12.0]);
-            let colonies: Vec<_> = other
-                .stacks
-                .iter()
-                .filter_map(|s| s.colony.as_ref())
-                .collect();
+            let colonies: Vec<_> = other.colonies().map(|(_, c)| c).collect();
             // Ten deep frames of 2.7 kg and ten medium ones of 1.7 kg hold 44 kg.
             assert!((colonies[0].stores - kg.min(44.0)).abs() < 1e-9, "{kg}");
             assert!((colonies[1].stores - 12.0).abs() < 1e-9);
