@@ -1,6 +1,6 @@
 //! The log of weighings: what is added, what is refused, and where.
 
-use crate::{partywall, refused, said};
+use crate::program::{partywall, refused, said};
 use std::path::Path;
 
 const RUNS: [&str; 4] = ["--runs", "50", "--check", "none"];

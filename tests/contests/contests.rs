@@ -1,6 +1,6 @@
 //! `compare` and `rank` from outside, on a small hive and few winters.
 
-use crate::{NUC, file};
+use crate::program::{NUC, file};
 use assert_cmd::Command;
 use std::path::Path;
 
@@ -20,7 +20,7 @@ fn said(dir: &Path, args: &[&str]) -> (i32, String, String) {
 
 /// The words of these answers are told before they are first used, and no statistician's or label's word stands in them.
 fn in_plain_words(text: &str) {
-    let text = crate::folded(text);
+    let text = crate::program::folded(text);
     for (word, told) in [
         ("draw", "draw is one kind of colony in one of the winters"),
         ("in hand", "in hand is how much colder the air could be"),
@@ -93,7 +93,10 @@ fn rank_lists_what_helps() {
     let (_, one, _) = ask(&["--threads", "1"]);
     assert_eq!(text, one, "threads");
     in_plain_words(&text);
-    assert!(text.contains("foam board (XPS) at the sides"), "{text}");
+    assert!(
+        text.contains("50 mm (2 in) of foam board (XPS) at the"),
+        "{text}"
+    );
     assert!(text.contains("bead board (EPS) on top"), "{text}");
     insta::assert_snapshot!("rank", text);
     let changes = std::fs::read_to_string(dir.path().join("results/changes.toml")).unwrap();

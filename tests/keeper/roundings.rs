@@ -1,6 +1,6 @@
 //! One quantity, one figure: in the answer, on the page, in its pictures and on the sheet for the shed.
 
-use crate::{folded, said as answer};
+use crate::program::{folded, said as answer};
 use partywall::report::words::Units;
 use serde_json::Value;
 
@@ -122,7 +122,7 @@ fn one_quantity_has_one_figure() {
         let margin = format!("- {off} above the target");
         assert_eq!(t.text.matches(&margin).count(), 1, "{margin}");
     }
-    let drawn = between(&t.page, "reserve wanted at first nectar, ", " </text>");
+    let drawn = between(&t.page, "reserve wanted at first nectar, ", "</text>");
     assert_eq!(drawn, vec![reserve[0].clone(); 4]);
     for c in colonies {
         let hefts = c["advice"]["hefts"].as_array().unwrap();

@@ -1,6 +1,6 @@
 //! What keepers come back for: weighings in winter, the sheet for the shed, their own units.
 
-use crate::{refused, said};
+use crate::program::{refused, said};
 
 const RUNS: [&str; 4] = ["--runs", "50", "--check", "none"];
 

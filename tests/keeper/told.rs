@@ -1,6 +1,6 @@
 //! What an answer must say of its input: a colony taken to die, honey without room, days that have passed; and scenarios to start from.
 
-use crate::{file, folded, partywall, said};
+use crate::program::{file, folded, partywall, said};
 use std::path::Path;
 
 const QUICK: [&str; 6] = ["--winters", "5", "--grid", "coarse", "--check", "none"];

@@ -1,4 +1,4 @@
-//! What stands in the README and on the pages of `tests/cli/pages` is what the program prints: each block is run and compared.
+//! What stands in the README and on the pages of `tests/pages` is what the program prints: each block is run and compared.
 //!
 //! After a change that is meant, run the tests with `TRYCMD=overwrite` and read the difference.
 
@@ -9,6 +9,6 @@ fn pages_are_what_the_program_prints() {
     trycmd::TestCases::new()
         .case("README.md")
         .case("docs/questions.md")
-        .case("tests/cli/pages/*.trycmd")
+        .case("tests/pages/*.trycmd")
         .run();
 }

@@ -1,6 +1,6 @@
 //! The main job on real weather.
 
-use crate::said;
+use crate::program::said;
 
 fn json(args: &[&str]) -> serde_json::Value {
     serde_json::from_str(&said(args)).unwrap()
