@@ -190,7 +190,7 @@ fn weighings_outside_the_season_are_refused_at_their_place() {
         "[hive.scale]\ndate = \"10 Nov\" ",
         1,
     );
-    let path = crate::file(dir.path(), "dated.toml", &dated);
+    let path = crate::program::file(dir.path(), "dated.toml", &dated);
     let err = refused(&["check", path.to_str().unwrap()]);
     assert!(
         err.contains("\"date\" is not a setting of [hive.scale] of Left")
