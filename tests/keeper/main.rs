@@ -1,4 +1,4 @@
-//! What a keeper asks, from outside: the main job, the advice, one figure for one quantity on every sheet.
+//! What a keeper is told, from outside: advice, and what the answer hangs on.
 
 #![allow(clippy::unwrap_used, clippy::expect_used)]
 
@@ -6,6 +6,4 @@
 mod program;
 
 mod advice;
-mod main_job;
-mod roundings;
 mod told;
