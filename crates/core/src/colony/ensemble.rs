@@ -21,7 +21,7 @@ pub type Set = Vec<(String, f64)>;
 pub const DISTRIBUTION: &str = "half of the draws evenly from low to default, half evenly from default to high, one \
     draw in each of n equal parts (Latin hypercube), parameters apart from each other";
 
-/// Sets drawn for [`kept`]; about one in seven is kept (drawing and sifting take a tenth of a second).
+/// Sets drawn for [`accepted`]; about one in seven is kept (drawing and sifting take a tenth of a second).
 pub const DRAWN: usize = 192;
 /// Seed of that draw.
 pub const SEED: u64 = 1;

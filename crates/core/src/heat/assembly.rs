@@ -12,7 +12,7 @@ impl Network {
     /// Assembles the network.
     ///
     /// Conductances (W/K), all per face of area `A`: solid to solid `A / (d1/2k1 + d2/2k2)`; solid to air
-    /// `A / (d/2k + 1/film)`; outer faces see [`FaceGroup`]. Air and outside cells are not unknowns; an air cell adds
+    /// `A / (d/2k + 1/film)`; outer faces see [`FaceGroup`](super::faces::FaceGroup). Air and outside cells are not unknowns; an air cell adds
     /// its volume times [`super::AIR_HEAT_CAPACITY`] to its node. Air next to air or to outside exchanges nothing by itself:
     /// use `links` and [`super::Exchange`]. A link between two fill zones takes half its change from each; outer faces
     /// of cells in fill zones keep the base medium.

@@ -21,7 +21,7 @@ pub enum Side {
 }
 
 impl Side {
-    /// All six, in the order of the `edges` argument of [`Network::build`].
+    /// All six, in the order of the `edges` argument of [`Network::build`](super::network::Network::build).
     pub const ALL: [Self; 6] = [
         Self::XMinus,
         Self::XPlus,
