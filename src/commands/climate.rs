@@ -282,7 +282,7 @@ fn tell(record: &Record, season: Season) -> Result<ClimateSummary, Failure> {
         average: rows::average(&winters).map(|w| w.winter.clone()),
         latest_spring: winters
             .iter()
-            .find(|w| w.spring == "latest spring")
+            .find(|w| w.spring == rows::LATEST_SPRING)
             .map(|w| w.winter.clone()),
         nine_in_ten: nine_in_ten(&cut.whole),
         made: None,

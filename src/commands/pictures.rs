@@ -334,14 +334,14 @@ fn weakest(
 }
 
 fn snapshot(i: &Inside<'_>, a: &Arrangement, told: &Told<'_>) -> Result<Snapshot, Failure> {
-    let course = WinterRun {
+    let winter_run = WinterRun {
         scenario: &a.scenario,
         stand: &a.stand,
         winter: told.winter,
         parameters: i.parameters,
         stop: i.stop,
     };
-    Ok(course.snapshot(told.hour())?)
+    Ok(winter_run.snapshot(told.hour())?)
 }
 
 fn below(result: &RunResult) -> String {

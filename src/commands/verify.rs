@@ -160,7 +160,7 @@ fn miss(c: &Check) -> String {
         .unwrap_or(said("verify.not_known_before_fault"));
     let off = 100.0 * (c.got / c.expected - 1.0);
     let by = match c.unit {
-        "sign" => text!("verify.has_other_sign"),
+        partywall_verify::SIGN => text!("verify.has_other_sign"),
         _ => text!("verify.off", off = format!("{off:+.0}")),
     };
     // What was taken in place of the source's own hive and weather stands in the table.

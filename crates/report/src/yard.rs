@@ -18,6 +18,7 @@ use partywall_core::calendar;
 use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::Word;
 use partywall_core::decision::result::ColonyResult;
+use partywall_core::stand::Lift;
 
 /// The sheets of all colonies; `jobs` tells the same scenario and winters.
 #[must_use]
@@ -93,7 +94,7 @@ fn paper(c: &ColonyResult, seen_to: Section, u: Units) -> Answer {
         day = day(c.weakest.moment.time.date()),
         warmth = u.temperature(7.0)
     );
-    let sum = either(c.lift == "front and back", "yard.sum_counts", "");
+    let sum = either(c.lift == Lift::FrontAndBack, "yard.sum_counts", "");
     let log = Table {
         caption: text!("yard.weighings_days_below_when", sum),
         ..log(c, SPARE[1], u)
@@ -104,9 +105,9 @@ fn paper(c: &ColonyResult, seen_to: Section, u: Units) -> Answer {
         answer: gross,
         behind: asked.map_or_else(String::new, |k| format!("on {}", calendar::words(k.day))),
         more: match c.lift {
-            "front and back" => text!("yard.each_lift_about", each),
-            "one side" => text!("yard.one_side", each),
-            _ => String::new(),
+            Lift::FrontAndBack => text!("yard.each_lift_about", each),
+            Lift::OneSide => text!("yard.one_side", each),
+            Lift::Whole => String::new(),
         },
         long: vec![feed, weakest],
         sections: vec![seen_to, Section::table(said("yard.weighings"), log)],
@@ -127,11 +128,11 @@ fn sheet(r: &RunResult, c: &ColonyResult, seen_to: Section, u: Units) -> Answer 
         _ if cramped.is_some() => row(said("yard.combs"), &cramped.unwrap_or_default().join(". ")),
         (Some(g), Some(reading)) => {
             let lift = match c.lift {
-                "front and back" => {
+                Lift::FrontAndBack => {
                     text!("yard.front_about_back_about", each = u.need(reading.each))
                 }
-                "one side" => text!("yard.one_side_rough_lift", each = u.need(reading.each)),
-                _ => String::new(),
+                Lift::OneSide => text!("yard.one_side_rough_lift", each = u.need(reading.each)),
+                Lift::Whole => String::new(),
             };
             let asked = advice.and_then(|a| a.asked);
             row(
@@ -220,9 +221,9 @@ const SPARE: [usize; 2] = [2, 3];
 /// The days to weigh on with the reading below which to act, and room for others.
 fn log(c: &ColonyResult, spare: usize, u: Units) -> Table {
     let readings = match c.lift {
-        "front and back" => listed("yard.front_back_sum"),
-        "one side" => listed("yard.that_side"),
-        _ => listed("yard.weight"),
+        Lift::FrontAndBack => listed("yard.front_back_sum"),
+        Lift::OneSide => listed("yard.that_side"),
+        Lift::Whole => listed("yard.weight"),
     };
     let known = listed("yard.days").iter();
     let heads = known.chain(readings).chain(listed("yard.notes"));

@@ -131,6 +131,9 @@ pub enum VerifyError {
     Biology(#[from] biology::BiologyError),
 }
 
+/// Unit of what is known by its sign only.
+pub const SIGN: &str = "sign";
+
 /// Published values that the model misses, and what is known of why: they stay in the table as misses and are not tuned
 /// away; those of the colony stand in [`biology::misses::KNOWN`]. A check that fails without standing here is a fault.
 pub const KNOWN_MISSES: &[(&str, &str)] = &[

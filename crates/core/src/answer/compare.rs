@@ -132,9 +132,9 @@ pub fn compare(
         .map(|d| d.bees.clone())
         .collect();
     let cases = ground.cases(tasks)?;
-    let mut fates = ground.run(&cases)?;
-    let between = fates.split_off(hives.len());
-    let sorted: Vec<Parts<'_>> = fates.iter().map(|f| Parts::of(f, drawn)).collect();
+    let mut drawn_outcomes = ground.run(&cases)?;
+    let between = drawn_outcomes.split_off(hives.len());
+    let sorted: Vec<Parts<'_>> = drawn_outcomes.iter().map(|f| Parts::of(f, drawn)).collect();
     let named: Vec<Named<'_>> = hives
         .iter()
         .zip(cases.iter().zip(&sorted))
@@ -234,8 +234,8 @@ impl<'a> Parts<'a> {
         factors: &[f64],
         sets: &[Set],
     ) -> Option<UncertaintyBudget> {
-        let [plain, mixed, miscounted] =
-            [self.plain, self.mixed, self.miscounted].map(|fates| of_stack(fates, k));
+        let [plain, mixed, miscounted] = [self.plain, self.mixed, self.miscounted]
+            .map(|drawn_outcomes| of_stack(drawn_outcomes, k));
         doubts(colony, &plain, &mixed, &miscounted, factors, sets)
     }
 

@@ -129,14 +129,14 @@ pub fn rank(
         kept.push(change);
     }
     let cases = ground.cases(tasks)?;
-    let fates = ground.run(&cases)?;
+    let drawn_outcomes = ground.run(&cases)?;
     let stacks: Vec<usize> = (0..s.stacks.len())
         .filter(|k| s.stacks[*k].colony.is_some())
         .collect();
     // By colony, then by change.
     let by_colony: Vec<Vec<Vec<Option<DrawOutcome>>>> = stacks
         .iter()
-        .map(|k| fates.iter().map(|f| of_stack(f, *k)).collect())
+        .map(|k| drawn_outcomes.iter().map(|f| of_stack(f, *k)).collect())
         .collect();
     let outcomes: Vec<Outcome> = kept
         .into_iter()
@@ -148,7 +148,7 @@ pub fn rank(
                 .zip(&by_colony)
                 .map(|(k, all)| gain(&of_stack(parts.mixed, *k), &all[i], None))
                 .collect(),
-            whole: whole(parts.mixed, &fates[i]),
+            whole: whole(parts.mixed, &drawn_outcomes[i]),
         })
         .collect();
     let mut colonies = Vec::new();

@@ -130,25 +130,25 @@ pub fn run(
         };
         all.through(model, checked)
     };
-    let mut gone = through(&arrangements, model, options.heat.checked())?;
+    let mut results = through(&arrangements, model, options.heat.checked())?;
     let mut refined = false;
-    if let Some(c) = gone.strays() {
+    if let Some(c) = results.strays() {
         progress.tell(&Notice::Refined(c.clone()));
         for a in &mut arrangements {
             a.stand.refine()?;
         }
         refined = true;
-        gone = through(&arrangements, model, options.heat.checked())?;
+        results = through(&arrangements, model, options.heat.checked())?;
     }
-    let check = gone.check.clone();
-    if let Some(c) = gone.strays() {
+    let check = results.check.clone();
+    if let Some(c) = results.strays() {
         progress.tell(&Notice::FellBack(c.clone()));
         model = HeatModel::Full(options.heat.method());
-        gone = through(&arrangements, model, None)?;
+        results = through(&arrangements, model, None)?;
     }
     let WinterResults {
         outcomes, emptied, ..
-    } = gone;
+    } = results;
     weather_notes.splice(0..0, poorest(&outcomes[0]));
     let mut colonies = colonies(
         scenario,

@@ -47,7 +47,7 @@ pub struct SensitivityRow {
     pub rho: f64,
 }
 
-/// The doubts. `plain`, `mixed` and `miscounted` are the colony's fates; draw i of `mixed` had set i and the winter
+/// The doubts. `plain`, `mixed` and `miscounted` are the colony's outcomes; draw i of `mixed` had set i and the winter
 /// `i mod plain.len()`, draw i of `miscounted` winter i and `bees[i]` times the bees.
 #[must_use]
 pub fn doubts(
@@ -178,7 +178,7 @@ fn ranks(v: &[f64]) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::gains::tests::fate;
+    use super::super::gains::tests::draw;
     use super::*;
     use crate::scenario;
 
@@ -190,12 +190,12 @@ mod tests {
         let mut colony = demo.stacks[0].colony.clone().unwrap();
         colony.scale.gross = None;
         let plain: Vec<_> = (0..9)
-            .map(|i| fate(10.0 + f64::from(i), 30.0, 20.0))
+            .map(|i| draw(10.0 + f64::from(i), 30.0, 20.0))
             .collect();
         // Sets in another order than the winters, so that neither stands in for the other.
         let order = [4, 0, 7, 2, 8, 1, 6, 3, 5];
         let mixed: Vec<_> = (0..9)
-            .map(|i| fate(10.0 + i as f64 + 0.25 * f64::from(order[i]), 30.0, 20.0))
+            .map(|i| draw(10.0 + i as f64 + 0.25 * f64::from(order[i]), 30.0, 20.0))
             .collect();
         let sets: Vec<Set> = order
             .iter()

@@ -235,10 +235,10 @@ pub(super) fn grouped<'a>(cases: impl Iterator<Item = &'a ComparisonCase>) -> Ve
     groups.into_iter().map(|(_, group)| group).collect()
 }
 
-/// DrawOutcomes by draw, then by stack (`None` without a colony).
+/// Outcomes by draw, then by stack (`None` without a colony).
 pub type DrawOutcomes = Vec<Vec<Option<DrawOutcome>>>;
 
-/// Takes every case through its draws, on the network named. Entrants whose hives are alike (only the colonies differ)
+/// Takes every case through its draws, on the network named. Cases whose hives are alike (only the colonies differ)
 /// share one network. `done` is called after each winter. The order of the results is that of the cases and draws.
 ///
 /// # Errors
@@ -250,7 +250,7 @@ pub fn run(
     stop: &AtomicBool,
 ) -> Result<Vec<DrawOutcomes>, DrawError> {
     let groups = grouped(cases.iter());
-    let mut fates: Vec<Option<Result<DrawOutcomes, DrawError>>> =
+    let mut drawn_outcomes: Vec<Option<Result<DrawOutcomes, DrawError>>> =
         cases.iter().map(|_| None).collect();
     // As many hives at a time as there are threads: each holds some tens of megabytes of places clusters have had.
     for chunk in groups.chunks(crate::parallel::current_num_threads().max(1)) {
@@ -259,13 +259,13 @@ pub fn run(
             .map(|group| one_hive(cases, group, (resolution, model), done, stop))
             .collect();
         for (i, f) in found.into_iter().flatten() {
-            fates[i] = Some(f);
+            drawn_outcomes[i] = Some(f);
         }
         if stop.load(std::sync::atomic::Ordering::Relaxed) {
             return Err(SeasonError::Stopped.into());
         }
     }
-    fates.into_iter().flatten().collect()
+    drawn_outcomes.into_iter().flatten().collect()
 }
 
 /// Whether one heat network does for both: everything but the colonies is the same.
@@ -302,9 +302,9 @@ fn one_hive(
         .par_iter()
         .map(|&(e, d)| {
             let case = &cases[e];
-            let fate = one_winter(case, &stand, &case.draws[d], model, stop);
+            let outcome = one_winter(case, &stand, &case.draws[d], model, stop);
             done();
-            fate
+            outcome
         })
         .collect();
     let mut all = all.into_iter();

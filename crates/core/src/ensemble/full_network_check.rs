@@ -36,7 +36,7 @@ pub struct Held {
     pub holds: bool,
 }
 
-/// Index of the winter that sets the answer at a level (share of winters), by the fates in each winter; `None` without winters.
+/// Index of the winter that sets the answer at a level (share of winters), by the outcomes in each winter; `None` without winters.
 #[must_use]
 pub fn poor_winter(plain: &[Vec<Option<DrawOutcome>>], level: f64) -> Option<usize> {
     let eaten = |f: &Vec<Option<DrawOutcome>>| f.iter().flatten().map(|f| f.need).sum::<f64>();
@@ -70,14 +70,14 @@ pub fn hold(
             let scenario = &c.case.scenario;
             let hive = hive::build(scenario, resolution)?;
             let stand = PreparedHive::new(scenario, hive, c.case.elevation)?;
-            let course = WinterRun {
+            let winter_run = WinterRun {
                 scenario,
                 stand: &stand,
                 winter: &c.case.winters[c.winter],
                 parameters: &c.parameters,
                 stop,
             };
-            let check = course.check(&course.run(HeatModel::Reduced, None)?, stretch)?;
+            let check = winter_run.check(&winter_run.run(HeatModel::Reduced, None)?, stretch)?;
             done();
             Ok(Held {
                 hives: group.iter().map(|i| candidates[*i].name.clone()).collect(),

@@ -35,14 +35,14 @@ pub fn run_all(
         .par_iter()
         .map(|&(a, w)| {
             let Arrangement { scenario, stand } = &arrangements[a];
-            let course = WinterRun {
+            let winter_run = WinterRun {
                 scenario,
                 stand,
                 winter: &winters[w],
                 parameters,
                 stop,
             };
-            let outcome = course.run(model, None);
+            let outcome = winter_run.run(model, None);
             done();
             outcome
         })

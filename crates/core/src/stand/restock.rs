@@ -16,9 +16,9 @@ impl Scenario {
                 continue;
             };
             colony.feeds.clear();
-            let now: f64 = colony.hung.iter().map(HoneyPlacement::kg).sum();
+            let now: f64 = colony.placements.iter().map(HoneyPlacement::kg).sum();
             let room: f64 = stack.boxes.iter().map(capacity).sum::<f64>() - now;
-            for (hung, b) in colony.hung.iter_mut().zip(&mut stack.boxes) {
+            for (placement, b) in colony.placements.iter_mut().zip(&mut stack.boxes) {
                 let other = |honey: f64, full: f64| {
                     if kg <= now {
                         honey * if now > 0.0 { kg / now } else { 0.0 }
@@ -27,7 +27,7 @@ impl Scenario {
                         honey + (full - honey).max(0.0) * part.min(1.0)
                     }
                 };
-                match hung {
+                match placement {
                     HoneyPlacement::InBox(honey) => *honey = other(*honey, capacity(b)),
                     HoneyPlacement::InFrames(all) => {
                         for honey in all {
@@ -36,12 +36,12 @@ impl Scenario {
                     }
                 }
                 b.honey_frames = if b.full_frame > 0.0 {
-                    hung.kg() / b.full_frame
+                    placement.kg() / b.full_frame
                 } else {
                     0.0
                 };
             }
-            colony.stores = colony.hung.iter().map(HoneyPlacement::kg).sum();
+            colony.stores = colony.placements.iter().map(HoneyPlacement::kg).sum();
         }
         s
     }

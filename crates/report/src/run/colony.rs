@@ -15,6 +15,7 @@ use partywall_core::decision::result::Pairing;
 use partywall_core::decision::stores::Target;
 use partywall_core::ensemble::levels::Method;
 use partywall_core::season::outcome::Starved;
+use partywall_core::stand::Lift;
 
 /// Whether a colony is killed by cold in most winters, so that no weight helps it.
 pub(super) fn too_small(c: &ColonyResult) -> bool {
@@ -125,9 +126,9 @@ pub(crate) fn too_few_combs(g: &Target, a: &Advice, u: Units) -> Option<[String;
 /// The way of lifting and what each lift reads.
 pub(super) fn lifts(c: &ColonyResult, reading: &Reading, u: Units) -> String {
     match c.lift {
-        "front and back" => text!("colony.lift_front_back_turn", each = u.need(reading.each)),
-        "one side" => text!("colony.lifted_at_one_side", each = u.need(reading.each)),
-        _ => text!("colony.whole_hive_scale"),
+        Lift::FrontAndBack => text!("colony.lift_front_back_turn", each = u.need(reading.each)),
+        Lift::OneSide => text!("colony.lifted_at_one_side", each = u.need(reading.each)),
+        Lift::Whole => text!("colony.whole_hive_scale"),
     }
 }
 
@@ -142,10 +143,10 @@ pub(crate) fn at_the_start(g: &Target, a: &Advice, u: Units) -> Option<String> {
 }
 
 /// The reading below which to act on a day, as the hive is lifted; `None` where too few winters were run to tell.
-pub(crate) fn act_below(h: &Heft, lift: &str, u: Units) -> Option<String> {
+pub(crate) fn act_below(h: &Heft, lift: Lift, u: Units) -> Option<String> {
     match lift {
-        "one side" => h.each.map(|kg| u.need(kg)),
-        _ => h.gross.map(|kg| u.need(kg)),
+        Lift::OneSide => h.each.map(|kg| u.need(kg)),
+        Lift::Whole | Lift::FrontAndBack => h.gross.map(|kg| u.need(kg)),
     }
 }
 
