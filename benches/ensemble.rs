@@ -14,7 +14,11 @@ fn run_many(d: &stand::Demo, count: usize) -> usize {
     let stop = AtomicBool::new(false);
     (0..count)
         .into_par_iter()
-        .filter(|i| d.course(*i, &stop).run(HeatModel::Reduced, None).is_ok())
+        .filter(|i| {
+            d.winter_run(*i, &stop)
+                .run(HeatModel::Reduced, None)
+                .is_ok()
+        })
         .count()
 }
 

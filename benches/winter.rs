@@ -6,7 +6,7 @@ mod stand;
 
 use criterion::{Criterion, criterion_group, criterion_main};
 use partywall::hive::Resolution;
-use partywall::season::{HeatModel, Method, ReducedHive};
+use partywall::season::{HeatModel, Method};
 use std::sync::atomic::AtomicBool;
 use std::time::{Duration, Instant};
 
@@ -25,9 +25,9 @@ fn table() -> Result<(), Box<dyn std::error::Error>> {
     for resolution in [Resolution::Coarse, Resolution::Normal, Resolution::Halved] {
         let d = stand::demo(resolution)?;
         let stop = AtomicBool::new(false);
-        let course = d.course(1, &stop);
+        let course = d.winter_run(1, &stop);
         let one = rayon::ThreadPoolBuilder::new().num_threads(1).build()?;
-        let (build, hive) = one.install(|| once(|| ReducedHive::build(&d.stand)));
+        let (build, hive) = one.install(|| once(|| d.stand.reduce()));
         hive?;
         course.run(HeatModel::Reduced, None)?;
         let mut times = Vec::new();
@@ -61,7 +61,7 @@ fn winter(c: &mut Criterion) {
     table().expect("the demo runs");
     let d = stand::demo(Resolution::Normal).expect("the demo builds");
     let stop = AtomicBool::new(false);
-    let course = d.course(1, &stop);
+    let course = d.winter_run(1, &stop);
     course.run(HeatModel::Reduced, None).expect("a winter runs");
     c.bench_function("winter, normal grid, reduced", |b| {
         b.iter(|| course.run(HeatModel::Reduced, None));

@@ -2,18 +2,19 @@
 
 mod former;
 mod heat;
-
 mod units;
+mod values;
+
 pub use heat::{Check, HeatArgs, NetworkKind};
 pub use units::Units;
+pub use values::{Format, Grid, Print, WinterCount, YardFormat};
 
-use clap::{Args, Parser, Subcommand, ValueEnum};
+use clap::{Args, Parser, Subcommand};
 use clap_complete::Shell;
 use partywall_core::answer::{ComparisonOptions, WinterChoice};
-use partywall_core::calendar;
 use partywall_core::calendar::MonthDay;
-use partywall_core::hive::Resolution;
 use std::path::PathBuf;
+use values::day;
 
 /// Winter-readiness simulator for honey bee colonies on one stand.
 #[derive(Debug, Parser)]
@@ -290,17 +291,6 @@ pub struct RankArgs {
     pub contest: ContestArgs,
 }
 
-/// What a comparison prints.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Print {
-    /// For reading
-    Text,
-    /// For programs
-    Json,
-    /// For spreadsheets
-    Csv,
-}
-
 /// Arguments of `check`.
 #[derive(Debug, Args)]
 pub struct CheckArgs {
@@ -368,79 +358,6 @@ pub struct ParametersArgs {
     /// What to print
     #[arg(long, value_enum, default_value_t = Format::Text)]
     pub format: Format,
-}
-
-/// What a command prints.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Format {
-    /// For reading
-    Text,
-    /// For programs, everything
-    Json,
-    /// For spreadsheets, one row a winter, weighing, value or check
-    Csv,
-}
-
-/// What `yard` prints.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum YardFormat {
-    /// For the shed wall
-    Text,
-    /// For programs: as `run --format json`
-    Json,
-}
-
-/// How finely the hive is divided.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub enum Grid {
-    /// Fastest
-    Coarse,
-    /// One cell per frame
-    Normal,
-    /// Combs and gaps apart, for checking
-    Fine,
-}
-
-/// How many winters to run.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub enum WinterCount {
-    /// Every whole winter of the record.
-    All,
-    /// So many, spread evenly from the mildest to the coldest.
-    Some(usize),
-}
-
-/// A day of the year, with or without its year.
-fn day(text: &str) -> Result<MonthDay, String> {
-    let text = text.trim();
-    if let Ok(date) = text.parse::<jiff::civil::Date>() {
-        return Ok(calendar::of(date));
-    }
-    calendar::parse(text).map_err(|e| format!("{e}: write \"15 Nov\" or 2026-11-15"))
-}
-
-impl std::str::FromStr for WinterCount {
-    type Err = String;
-    fn from_str(s: &str) -> Result<Self, String> {
-        if s.eq_ignore_ascii_case("all") {
-            return Ok(Self::All);
-        }
-        match s.parse() {
-            Ok(0) => Err("at least one winter is needed".into()),
-            Ok(n) => Ok(Self::Some(n)),
-            Err(_) => Err("a number of winters, or `all`".into()),
-        }
-    }
-}
-
-impl From<Grid> for Resolution {
-    fn from(grid: Grid) -> Self {
-        match grid {
-            Grid::Coarse => Self::Coarse,
-            Grid::Normal => Self::Normal,
-            Grid::Fine => Self::Fine,
-        }
-    }
 }
 
 impl SyntheticArgs {

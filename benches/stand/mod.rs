@@ -18,7 +18,7 @@ pub struct Demo {
 
 impl Demo {
     /// Winter number `i`, counted round the record.
-    pub fn course<'a>(&'a self, i: usize, stop: &'a AtomicBool) -> WinterRun<'a> {
+    pub fn winter_run<'a>(&'a self, i: usize, stop: &'a AtomicBool) -> WinterRun<'a> {
         WinterRun {
             scenario: &self.scenario,
             stand: &self.stand,

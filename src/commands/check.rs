@@ -2,6 +2,8 @@
 
 mod feeding;
 
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::io::Write;
 
 use super::Failure;
@@ -35,7 +37,7 @@ pub fn run(
                     if loaded.warnings.0.contains(&problem) {
                         continue;
                     }
-                    problem.what = format!("variant \"{}\": {}", variant.name, problem.what);
+                    problem.what = text!("check.variant", name = variant.name, what = problem.what);
                     loaded.warnings.0.push(problem);
                 }
             }
@@ -109,7 +111,7 @@ fn listing(loaded: &Loaded) -> String {
     let mut text = format!("{}\n", loaded.scenario.title);
     let room = |path: &str| {
         path.rsplit_once('.')
-            .map_or("the whole", |(r, _)| r)
+            .map_or(said("check.whole"), |(r, _)| r)
             .to_owned()
     };
     let mut rooms: Vec<String> = Vec::new();
@@ -126,11 +128,11 @@ fn listing(loaded: &Loaded) -> String {
         }
     }
     let count = |k: Kind| loaded.readings.iter().filter(|r| r.kind == k).count();
-    text.push_str(&format!(
-        "\n{} values as written, {} worked out, {} taken because nothing was written.\n",
-        count(Kind::Given),
-        count(Kind::Converted),
-        count(Kind::Default)
+    text.push_str(&text!(
+        "check.values_written_worked_out",
+        written = count(Kind::Given),
+        worked_out = count(Kind::Converted),
+        taken = count(Kind::Default)
     ));
     text
 }
@@ -143,7 +145,7 @@ fn line(r: &Reading) -> String {
         .as_deref()
         .filter(|w| w.trim_matches('"') != r.used);
     let mut line = match (r.kind, written) {
-        (Kind::Default, _) => format!("{key}: {} (not written)", r.used),
+        (Kind::Default, _) => text!("check.not_written", key, used = r.used),
         (_, Some(w)) => format!("{key}: {w} -> {}", r.used),
         (_, None) => format!("{key}: {}", r.used),
     };

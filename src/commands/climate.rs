@@ -5,6 +5,8 @@ mod rows;
 mod save;
 mod words;
 
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::io::Write;
 
 use serde::Serialize;
@@ -245,9 +247,9 @@ fn tell(record: &Record, season: Season) -> Result<ClimateSummary, Failure> {
         },
         record: ToldRecord {
             kind: match record.kind {
-                Kind::Hourly => "hourly readings",
-                Kind::Daily => "daily readings",
-                Kind::TypicalYear => "hourly readings of a typical year",
+                Kind::Hourly => said("record.hourly_readings"),
+                Kind::Daily => said("record.daily_readings"),
+                Kind::TypicalYear => said("record.hourly_readings_typical_year"),
             },
             span: record.span_text(),
             rows: record.row_count(),
@@ -280,7 +282,7 @@ fn tell(record: &Record, season: Season) -> Result<ClimateSummary, Failure> {
         average: rows::average(&winters).map(|w| w.winter.clone()),
         latest_spring: winters
             .iter()
-            .find(|w| w.spring == "latest spring")
+            .find(|w| w.spring == rows::LATEST_SPRING)
             .map(|w| w.winter.clone()),
         nine_in_ten: nine_in_ten(&cut.whole),
         made: None,
@@ -307,7 +309,7 @@ fn warning_text(p: &Problem) -> String {
         .map(|h| format!(" ({h})"))
         .unwrap_or_default();
     match &p.place {
-        Some(place) => format!("line {}: {}{help}", place.line, p.what),
+        Some(place) => text!("record.line", line = place.line, what = p.what, help),
         None => format!("{}{help}", p.what),
     }
 }

@@ -12,6 +12,8 @@ use partywall_core::problem::Problems;
 use partywall_core::scenario::Loaded;
 use partywall_report::comparison;
 use partywall_report::problems::render;
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::io::Write;
 use std::path::Path;
 
@@ -42,7 +44,7 @@ pub fn run(
     let folder = forms::folder(&args.contest)?;
     let record = match entries.first() {
         Some(e) => record_of(&e.scenario, err, colour)?,
-        None => return Err(Failure::input("there is nothing to compare")),
+        None => return Err(Failure::input(said("program.there_nothing_compare"))),
     };
     let options = args.contest.options(Grid::Normal);
     let result = answer::compare(&entries, against, record, &options, &Terminal::new())?;
@@ -96,10 +98,9 @@ fn entries(words: &[String], weather: Option<&str>) -> Result<Vec<Entry>, Failur
         }
     }
     if all.len() < 2 {
-        return Err(Failure::Input(format!(
-            "{} holds one hive only: there is nothing to compare it with\n\
-             write [[variant]] with a name and what changes into it, name a second file, or try `partywall rank`",
-            words.first().map_or("", String::as_str)
+        return Err(Failure::Input(text!(
+            "program.holds_one_hive_only",
+            file = words.first().map_or("", String::as_str)
         )));
     }
     Ok(all)
@@ -119,9 +120,9 @@ fn position(hives: &[Entry], name: &str) -> Result<usize, Failure> {
     found.ok_or_else(|| {
         let names: Vec<&str> = hives.iter().map(|e| e.name.as_str()).collect();
         let help = partywall_core::units::nearest(&plain, names.iter().copied()).map_or_else(
-            || format!("there are: {}", names.join(", ")),
-            |n| format!("did you mean \"{n}\"?"),
+            || text!("program.there", names = names.join(", ")),
+            |n| text!("program.did_you_mean", name = n),
         );
-        Failure::Input(format!("--against: no hive is called \"{name}\"\n{help}"))
+        Failure::Input(text!("program.against_no_hive_called", name, help))
     })
 }

@@ -1,6 +1,7 @@
 //! Files are written whole or not at all.
 
 use super::Failure;
+use partywall_report::text;
 use std::io::Write;
 use std::path::{Path, PathBuf};
 
@@ -12,9 +13,10 @@ pub fn writable(folder: &Path) -> Result<PathBuf, Failure> {
     std::fs::create_dir_all(folder)
         .and_then(|()| tempfile::NamedTempFile::new_in(folder).map(drop))
         .map_err(|e| {
-            Failure::Input(format!(
-                "{}: nothing can be written there: {e}\ntry another folder for --out",
-                folder.display()
+            Failure::Input(text!(
+                "program.nothing_can_written_there",
+                folder = folder.display(),
+                fault = e
             ))
         })?;
     Ok(folder.to_owned())

@@ -2,68 +2,47 @@
 
 use super::Failure;
 use crate::cli::Format;
-use partywall_core::heat::{Drive, Film, LinearSolver, steady};
-use partywall_core::hive::{self, Resolution};
+use partywall_core::answer;
+use partywall_core::hive::Resolution;
 use partywall_core::stand::Scenario;
+use partywall_report::text;
 use std::io::Write;
 
-/// Tells how warm the heaters keep their boxes in a still room, as keepers measure a box.
+/// Tells how warm the heaters keep their boxes in a still room.
 ///
 /// # Errors
-/// A hive that cannot be built, or one without a heater.
+/// As [`answer::heated_boxes`].
 pub fn heated_box(
     s: &Scenario,
     resolution: Resolution,
     format: Format,
     out: &mut dyn Write,
 ) -> Result<(), Failure> {
-    let hive = hive::build(s, resolution).map_err(Failure::input)?;
-    let heaters = hive.heaters(s);
-    if heaters.is_empty() {
-        return Err(Failure::Input(
-            "this scenario has neither a colony nor a heater: there is nothing to run".into(),
-        ));
-    }
-    // Room air at 0 degC behind the horizontal surface resistance of ISO 6946.
-    let mut drive = Drive::uniform(
-        &hive.network,
-        Film {
-            h: 1.0 / 0.13,
-            t: 0.0,
-        },
-    );
-    for &(node, power) in &heaters {
-        drive.power[node] += power;
-    }
-    let t = steady(&hive.network, &drive, LinearSolver::TO_ROUNDING)
-        .map_err(Failure::fault)?
-        .t;
-    if format != Format::Text {
-        let rows: Vec<_> = heaters
-            .iter()
-            .map(|&(node, power)| serde_json::json!({ "power_w": power, "above_room_k": t[node], "w_per_k": power / t[node] }))
-            .collect();
-        if format == Format::Csv {
+    let result = answer::heated_boxes(s, resolution)?;
+    match format {
+        Format::Text => {
+            writeln!(out, "{}", s.title)?;
+            for b in &result.heaters {
+                let told = text!(
+                    "program.power_keeps_air",
+                    power = format!("{:.1}", b.power_w),
+                    above = format!("{:.1}", b.above_room_k),
+                    per_degree = format!("{:.2}", b.w_per_k)
+                );
+                writeln!(out, "  {told}")?;
+            }
+        }
+        Format::Json => {
+            serde_json::to_writer_pretty(&mut *out, &result)?;
+            writeln!(out)?;
+        }
+        Format::Csv => {
             let columns = ["power_w", "above_room_k", "w_per_k"];
+            let rows = result.heaters.iter().map(serde_json::to_value);
+            let rows: Vec<_> = rows.collect::<Result<_, _>>()?;
             let bytes = partywall_report::csv::table(&columns, &rows).map_err(Failure::fault)?;
             out.write_all(&bytes)?;
-            return Ok(());
         }
-        serde_json::to_writer_pretty(
-            &mut *out,
-            &serde_json::json!({ "schema": "partywall-heater/1", "heaters": rows }),
-        )?;
-        writeln!(out)?;
-        return Ok(());
-    }
-    writeln!(out, "{}", s.title)?;
-    for &(node, power) in &heaters {
-        writeln!(
-            out,
-            "  {power:.1} W keeps the air of the heated box {:.1} C above a still room: {:.2} W per degree",
-            t[node],
-            power / t[node]
-        )?;
     }
     Ok(())
 }

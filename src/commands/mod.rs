@@ -26,6 +26,7 @@ use partywall_core::problem::Problems;
 use partywall_core::scenario;
 use partywall_core::season::SeasonError;
 use partywall_core::stand::Scenario;
+use partywall_report::text;
 
 /// Why a command ends without an answer.
 #[derive(Debug, thiserror::Error)]
@@ -102,10 +103,9 @@ fn open_family(
     read.map_err(|problems| {
         let known = crate::files::weather::format_of(std::path::Path::new(word));
         match known {
-            Some(format) => Failure::Input(format!(
-                "{word}: this is a weather file ({format}), not a scenario\n\
-                 try `partywall climate {word}` to see what is in it, or `partywall run SCENARIO --climate {word}`"
-            )),
+            Some(format) => {
+                Failure::Input(text!("program.weather_file_not_scenario", word, format))
+            }
             None => Failure::Problems(problems),
         }
     })

@@ -1,8 +1,7 @@
-//! The report that `run --out` writes: one HTML file.
+//! What a report says of how it was made.
 
-use super::{Failure, files};
+use super::Failure;
 use partywall_core::scenario;
-use partywall_report::page::{Page, html};
 use std::path::Path;
 
 /// Name of the report in the folder.
@@ -34,13 +33,4 @@ pub fn command() -> String {
         });
     }
     words.join(" ")
-}
-
-/// Writes the report.
-///
-/// # Errors
-/// A result that cannot be shown, a file that cannot be written.
-pub fn write(folder: &Path, page: &Page<'_>) -> Result<(), Failure> {
-    let text = html(page).map_err(Failure::fault)?;
-    files::put(folder, NAME, text.as_bytes())
 }

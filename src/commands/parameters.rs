@@ -6,6 +6,8 @@ use partywall_core::colony::ensemble::DISTRIBUTION;
 use partywall_core::colony::parameters::{self, Evidence, Parameter};
 use partywall_report::document::{Column, Document, Row, Section, Table};
 use partywall_report::phrases::capital;
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::io::Write;
 
 mod accepted;
@@ -49,13 +51,12 @@ pub fn run(args: &ParametersArgs, out: &mut dyn Write) -> Result<(), Failure> {
 /// The table, how its values are known, and how they are drawn.
 fn document(table: &[Parameter]) -> Document {
     let count = |e: Evidence| table.iter().filter(|p| p.evidence == e).count();
-    let known = format!(
-        "{} parameters: {} read in the source named, {} derived from such values, {} from memory. Set one under [parameters] in a scenario, \
-         by its key, within its range.",
-        table.len(),
-        count(Evidence::Read),
-        count(Evidence::Derived),
-        count(Evidence::Memory)
+    let known = text!(
+        "parameters.parameters_read_source_named",
+        count = table.len(),
+        read = count(Evidence::Read),
+        derived = count(Evidence::Derived),
+        memory = count(Evidence::Memory)
     );
     let rows = table.iter().map(|p| Row {
         cells: vec![
@@ -67,18 +68,18 @@ fn document(table: &[Parameter]) -> Document {
         notes: vec![capital(&p.name), p.source.clone()],
     });
     let all = Table {
-        columns: ["key", "symbol", "low - default - high", "tag"]
+        columns: ["key", "symbol", said("parameters.low_default_high"), "tag"]
             .map(Column::words)
             .to_vec(),
         rows: rows.collect(),
         ..Table::default()
     };
     Document {
-        title: "What is assumed of the bees, and where it comes from".to_owned(),
+        title: text!("parameters.what_assumed_bees_where"),
         sections: vec![
             Section::table("", all),
-            Section::list("How they are known", vec![known]),
-            Section::list("Drawn", vec![DISTRIBUTION.to_owned()]),
+            Section::list(said("parameters.how_they_known"), vec![known]),
+            Section::list(said("parameters.drawn"), vec![DISTRIBUTION.to_owned()]),
         ],
         ..Document::default()
     }
@@ -86,9 +87,9 @@ fn document(table: &[Parameter]) -> Document {
 
 fn tag(e: Evidence) -> &'static str {
     match e {
-        Evidence::Read => "read",
-        Evidence::Memory => "memory",
-        Evidence::Derived => "derived",
+        Evidence::Read => said("parameters.read"),
+        Evidence::Memory => said("parameters.memory"),
+        Evidence::Derived => said("parameters.derived"),
     }
 }
 

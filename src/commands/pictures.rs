@@ -19,6 +19,8 @@ use partywall_report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
 use partywall_report::pictures::{
     Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
@@ -35,7 +37,7 @@ pub fn season_of(
 ) -> Result<Picture, Failure> {
     let why = match result.climate.winters.len() {
         1 => String::new(),
-        n => format!("its weakest of {n} winters"),
+        n => text!("pictures.weakest_winters", winters = n),
     };
     let colony = &traced.colonies[c];
     let picture = season(&SeasonPicture {
@@ -176,13 +178,13 @@ fn as_if_fed(result: &RunResult, winter: &str, before: Option<Date>) -> String {
             let on = w.starved?.date;
             before
                 .is_none_or(|d| on < d)
-                .then(|| format!("{} starved on {}", c.stack, day(on)))
+                .then(|| text!("pictures.starved", stack = c.stack, on = day(on)))
         })
         .collect();
     if starved.is_empty() {
         String::new()
     } else {
-        format!("; {}: drawn as if fed then", starved.join(", "))
+        text!("pictures.drawn_if_fed_then", starved = starved.join(", "))
     }
 }
 
@@ -212,9 +214,9 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
     let mut panels = Vec::new();
     for (n, a) in i.arrangements.iter().enumerate() {
         let name = match (n, result.paired) {
-            (0, true) => "Together",
-            (0, false) => "As they stand",
-            _ => "Apart",
+            (0, true) => said("pictures.together"),
+            (0, false) => said("pictures.they_stand"),
+            _ => said("pictures.apart"),
         };
         let snapshot = snapshot(i, a, &coldest)?;
         let panel = section::cut(name, &a.scenario, &a.stand.hive, &snapshot);
@@ -223,10 +225,13 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
             let layout = Layout::of(&a.scenario, &a.stand.hive.combs).map_err(Failure::fault)?;
             let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
             let picture = frames(&FramesPicture {
-                title: &format!("{}: the frames from above", result.site),
-                below: &format!("Left and right as seen from behind, to scale{as_if}"),
+                title: &text!("pictures.frames_from_above", site = result.site),
+                below: &text!("pictures.left_right_seen_from", as_if = as_if),
                 start: &coldest.winter.start.strftime("%-d %b %Y").to_string(),
-                later: &format!("{}, the coldest hour", coldest.time.strftime("%-d %b %Y")),
+                later: &text!(
+                    "pictures.coldest_hour",
+                    time = coldest.time.strftime("%-d %b %Y")
+                ),
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
             });
             drawn.push(picture.map_err(Failure::fault)?);
@@ -234,23 +239,24 @@ pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<P
         }
     }
     let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
-    let title = format!("{}: cut through the clusters, from behind", result.site);
+    let title = text!("pictures.cut_through_clusters_from", site = result.site);
     let picture = cutaway(&Cutaway {
         name: "cutaway",
         title: &title,
-        below: &format!("The coldest hour of all winters run, to scale{as_if}"),
+        below: &text!("pictures.coldest_hour_all_winters", as_if = as_if),
         panels: &panels,
     });
     drawn.insert(0, picture.map_err(Failure::fault)?);
     drawn.extend(weakest(result, i, first, &coldest)?);
     let picture = strip(&StripPicture {
-        title: &format!(
-            "{}: the clusters through winter {}",
-            result.site, i.traced.label
+        title: &text!(
+            "pictures.clusters_through_winter",
+            site = result.site,
+            label = i.traced.label
         ),
-        below: &format!(
-            "From behind, to scale; the coldest winter by its mean{}",
-            as_if_fed(result, &i.traced.label, None)
+        below: &text!(
+            "pictures.from_behind_scale_coldest",
+            label = as_if_fed(result, &i.traced.label, None)
         ),
         trace: i.trace,
         hives: &section::strip_hives(&first.scenario, &first.stand.hive),
@@ -283,11 +289,12 @@ fn inner(
         .collect();
     let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
     let picture = surfaces::surfaces(&SurfacesPicture {
-        title: &format!("{}: the inner surfaces", result.site),
-        below: &format!(
-            "{}, {}:00, the coldest hour of all winters run{as_if}",
-            coldest.time.strftime("%-d %b %Y"),
-            coldest.time.hour()
+        title: &text!("pictures.inner_surfaces", site = result.site),
+        below: &text!(
+            "pictures.coldest_hour_all_winters_run",
+            day = coldest.time.strftime("%-d %b %Y"),
+            hour = coldest.time.hour(),
+            as_if
         ),
         hives: &hives,
     });
@@ -306,7 +313,7 @@ fn weakest(
     let mut panels = Vec::new();
     let mut as_if = String::new();
     for told in &weakest {
-        let name = format!("Weakest moment of {}", told.hives.join(" and "));
+        let name = text!("pictures.weakest_moment", hives = told.hives.join(" and "));
         let panel = section::cut(&name, &a.scenario, &a.stand.hive, &snapshot(i, a, told)?);
         panels.extend(panel.map_err(Failure::fault)?);
         let words = as_if_fed(result, &told.winter.label, Some(told.time.date()));
@@ -319,28 +326,30 @@ fn weakest(
     }
     let picture = cutaway(&Cutaway {
         name: "weakest",
-        title: &format!("{}: the weakest moment, from behind", result.site),
-        below: &format!(
-            "The hour of all winters run in which the bees had the least heat to spare, as the hives stand, to scale{as_if}"
-        ),
+        title: &text!("pictures.weakest_moment_from_behind", site = result.site),
+        below: &text!("pictures.hour_all_winters_run", as_if = as_if),
         panels: &panels,
     });
     picture.map(Some).map_err(Failure::fault)
 }
 
 fn snapshot(i: &Inside<'_>, a: &Arrangement, told: &Told<'_>) -> Result<Snapshot, Failure> {
-    let course = WinterRun {
+    let winter_run = WinterRun {
         scenario: &a.scenario,
         stand: &a.stand,
         winter: told.winter,
         parameters: i.parameters,
         stop: i.stop,
     };
-    Ok(course.snapshot(told.hour())?)
+    Ok(winter_run.snapshot(told.hour())?)
 }
 
 fn below(result: &RunResult) -> String {
-    format!("{}; weather of {}", result.title, result.climate.station)
+    text!(
+        "pictures.weather",
+        title = result.title,
+        station = result.climate.station
+    )
 }
 
 /// Writes a picture as SVG and, where the program was built for it, as PNG.

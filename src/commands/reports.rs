@@ -5,12 +5,16 @@ use partywall_core::answer::update::{Calendar, UpdateResult};
 use partywall_report::contest::Drawn;
 use partywall_report::document::{Document, Made};
 use partywall_report::pictures::{WeighedCalendar, weighed};
+use partywall_report::text;
 use partywall_report::update;
 use partywall_report::words::Units;
 use std::path::Path;
 
 /// Texts that were read, with their names.
-fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
+///
+/// # Errors
+/// A file that cannot be read.
+pub(super) fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
     words
         .iter()
         .map(|w| Ok(((*w).to_owned(), page::input(w)?)))
@@ -36,10 +40,22 @@ pub(super) fn report(
         figures,
         ..document
     };
+    write(folder, &document, &inputs(read)?)
+}
+
+/// The report of a document; `input` is what it was made from.
+///
+/// # Errors
+/// A value that cannot be shown, a file that cannot be written.
+pub(super) fn write(
+    folder: &Path,
+    document: &Document,
+    input: &[(String, String)],
+) -> Result<(), Failure> {
     let made = Made {
         version: env!("CARGO_PKG_VERSION"),
         command: &page::command(),
-        input: &inputs(read)?,
+        input,
     };
     let text = document.page(made).map_err(Failure::fault)?;
     files::put(folder, page::NAME, text.as_bytes())
@@ -61,7 +77,11 @@ pub(super) fn update(
         let picture = weighed(&WeighedCalendar {
             number: i + 1,
             hive: &h.hive,
-            below: &format!("{}; winters like those of {}", r.title, r.station),
+            below: &text!(
+                "program.winters_like_those",
+                title = r.title,
+                station = r.station
+            ),
             start: r.start,
             before: &c.before,
             // No dates told, no course drawn.

@@ -4,11 +4,11 @@ mod kept;
 
 use super::terminal::Terminal;
 use super::weather::record_of;
-use super::{Failure, files, heater, page};
+use super::{Failure, files, heater, reports};
 use crate::cli::{Format, RunArgs};
 use partywall_core::answer::{self, Progress, RunOptions};
-use partywall_report::page::Page;
-use partywall_report::{csv, text};
+use partywall_report::csv;
+use partywall_report::run::{self, Behind};
 use std::io::Write;
 
 /// Runs a scenario and writes the answer to `out`, warnings and progress to standard error.
@@ -23,10 +23,10 @@ pub fn run(
 ) -> Result<(), Failure> {
     super::threads(args.threads);
     let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
-    let input = page::input(&args.scenario)?;
+    let input = reports::inputs(&[&args.scenario])?;
     let folder = args.out.as_deref().map(files::writable).transpose()?;
     let scenario = &loaded.scenario;
-    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+    if scenario.colonies().next().is_none() {
         return heater::heated_box(scenario, args.grid.into(), args.format, out);
     }
     let record = record_of(scenario, err, colour)?;
@@ -37,22 +37,24 @@ pub fn run(
     };
     let terminal = Terminal::new();
     let answer = answer::run(&loaded, record, &options, &terminal)?;
-    let result = &answer.result;
+    let (result, arrangement) = (&answer.result, &answer.arrangements[0]);
     if let Some(folder) = folder {
         let pictures = kept::save(&folder, &answer, terminal.stop())?;
-        let shown = Page {
-            result,
-            scenario: &answer.arrangements[0].scenario,
-            hive: &answer.arrangements[0].stand.hive,
+        let behind = Behind {
+            scenario: &arrangement.scenario,
+            hive: &arrangement.stand.hive,
             winters: &answer.winters,
             pictures: &pictures,
-            input: (&args.scenario, &input),
-            command: &page::command(),
         };
-        page::write(&folder, &shown)?;
+        let page = run::page(result, &behind).map_err(Failure::fault)?;
+        reports::write(&folder, &page, &input)?;
     }
     match args.format {
-        Format::Text => write!(out, "{}", text::run(result, args.units.into()))?,
+        Format::Text => {
+            let season = &arrangement.scenario.season;
+            let document = run::document(result, season, args.units.into());
+            write!(out, "{}", document.text())?;
+        }
         Format::Json => {
             serde_json::to_writer_pretty(&mut *out, result)?;
             writeln!(out)?;

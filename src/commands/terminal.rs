@@ -4,6 +4,8 @@ use indicatif::{ProgressBar, ProgressStyle};
 use partywall_core::answer::{Notice, Progress, Stage};
 use partywall_core::calendar::words;
 use partywall_report::network::astray;
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 
@@ -37,9 +39,9 @@ impl Terminal {
 impl Progress for Terminal {
     fn begin(&self, stage: Stage, steps: usize) {
         let of = match stage {
-            Stage::Runs => "runs",
-            Stage::Checks => "stands checked",
-            _ => "winters",
+            Stage::Runs => said("program.runs"),
+            Stage::Checks => said("program.stands_checked"),
+            _ => said("program.winters"),
         };
         let bar = ProgressBar::new(steps as u64);
         let form = format!("{{bar:30}} {{pos}} of {{len}} {of}, {{eta}} left");
@@ -59,23 +61,20 @@ impl Progress for Terminal {
 
     fn tell(&self, notice: &Notice) {
         let words = match notice {
-            Notice::Refined(c) => format!(
-                "the quick heat model strays from the full one, {}: once more with twice as many places to a comb",
-                astray(c)
-            ),
-            Notice::FellBack(c) => format!(
-                "it still strays, {}: going over all winters with the full one, half a minute and more for each. Ctrl-C stops it; \
-                 `--check none` goes without",
-                astray(c)
-            ),
+            Notice::Refined(c) => text!("program.quick_heat_model_strays", astray = astray(c)),
+            Notice::FellBack(c) => text!("program.still_strays_going_over", astray = astray(c)),
             Notice::MoreRuns { few, runs } => {
-                format!("fewer than {few:.0} of {runs} runs fit: as many again are run")
+                text!(
+                    "program.fewer_than_runs_fit",
+                    few = format!("{few:.0}"),
+                    runs
+                )
             }
-            Notice::OutsideSeason { on, start, end } => format!(
-                "warning: {} lies outside the season, {} to {}: the answer is that of its start",
-                words(*on),
-                words(*start),
-                words(*end)
+            Notice::OutsideSeason { on, start, end } => text!(
+                "program.warning_lies_outside_season",
+                on = words(*on),
+                start = words(*start),
+                end = words(*end)
             ),
             _ => return,
         };

@@ -9,6 +9,7 @@ use crate::cli::{Format, UpdateArgs};
 use partywall_core::answer::{self, UpdateOptions};
 use partywall_report::csv;
 use partywall_report::network::NetworkWords;
+use partywall_report::texts::said;
 use partywall_report::update::document;
 use std::io::Write;
 use weighings::weighings;
@@ -26,15 +27,10 @@ pub fn run(
     super::threads(args.threads);
     let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let scenario = &loaded.scenario;
-    let names: Vec<&str> = scenario
-        .stacks
-        .iter()
-        .filter(|s| s.colony.is_some())
-        .map(|s| s.name.as_str())
-        .collect();
+    let names: Vec<&str> = scenario.colonies().map(|(s, _)| s.name.as_str()).collect();
     if names.is_empty() {
         return Err(Failure::Input(
-            "this scenario has no colony: there is nothing to weigh".into(),
+            said("program.scenario_has_no_colony").into(),
         ));
     }
     let folder = args.out.as_deref().map(files::writable).transpose()?;

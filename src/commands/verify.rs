@@ -3,6 +3,8 @@
 use super::Failure;
 use crate::cli::{Format, VerifyArgs};
 use partywall_report::document::{self, Column, Document, Section, Table};
+use partywall_report::text;
+use partywall_report::texts::said;
 use partywall_verify::{Check, Evidence, Group, Row};
 use std::io::Write;
 
@@ -71,17 +73,25 @@ fn json(groups: &[Group], out: &mut dyn Write) -> Result<(), Failure> {
 fn document(groups: &[Group]) -> Document {
     let tables = groups.iter().map(|g| {
         let passed = g.rows.iter().filter(|r| r.check.passes()).count();
-        let heading = format!("{} ({passed} of {} pass)", g.heading, g.rows.len());
+        let heading = text!(
+            "verify.group_passes",
+            heading = g.heading,
+            passed,
+            rows = g.rows.len()
+        );
         Section::table(heading, table(g))
     });
     let passed = checks(groups).filter(|c| c.passes()).count();
-    let mut all = vec![format!(
-        "{passed} of {} checks pass",
-        checks(groups).count()
+    let mut all = vec![text!(
+        "verify.checks_pass",
+        passed,
+        groups = checks(groups).count()
     )];
     all.extend(checks(groups).filter(|c| !c.passes()).map(miss));
     Document {
-        sections: tables.chain([Section::list("All checks", all)]).collect(),
+        sections: tables
+            .chain([Section::list(said("verify.all_checks"), all)])
+            .collect(),
         ..Document::default()
     }
 }
@@ -90,11 +100,11 @@ fn table(group: &Group) -> Table {
     Table {
         columns: vec![
             Column::words(""),
-            Column::words("what").at_most(42),
-            Column::figures("expected"),
-            Column::figures("got"),
-            Column::figures("within"),
-            Column::words("unit").at_most(8),
+            Column::words(said("verify.what")).at_most(42),
+            Column::figures(said("verify.expected")),
+            Column::figures(said("verify.got")),
+            Column::figures(said("verify.within")),
+            Column::words(said("verify.unit")).at_most(8),
         ],
         rows: group.rows.iter().map(told).collect(),
         ..Table::default()
@@ -111,28 +121,28 @@ fn told(r: &Row) -> document::Row {
     };
     let mut notes = Vec::new();
     if let Some(range) = r.range {
-        notes.push(format!(
-            "range: {} to {}, middle {} ({} sets of parameters)",
-            number(range.low, digits),
-            number(range.high, digits),
-            number(range.middle, digits),
-            range.sets
+        notes.push(text!(
+            "verify.range_middle_sets_parameters",
+            low = number(range.low, digits),
+            high = number(range.high, digits),
+            middle = number(range.middle, digits),
+            sets = range.sets
         ));
     }
     if let Some(used) = r.used_for_calibration {
-        notes.push(format!("used for calibration: {}", used.word()));
+        notes.push(text!("verify.used_calibration", used = used.word()));
     }
     let evidence = match c.evidence {
         Evidence::Published => "",
-        Evidence::FromMemory => " (from memory)",
-        Evidence::Computed => " (computed)",
-        Evidence::Principle => " (principle)",
+        Evidence::FromMemory => said("verify.from_memory"),
+        Evidence::Computed => said("verify.computed"),
+        Evidence::Principle => said("verify.principle"),
     };
-    notes.push(format!("source: {}{evidence}", c.source));
+    notes.push(text!("verify.source", source = c.source, evidence));
     let result = match (c.passes(), c.known_miss()) {
-        (true, _) => "pass",
-        (false, Some(_)) => "MISS",
-        (false, None) => "FAIL",
+        (true, _) => said("verify.pass"),
+        (false, Some(_)) => said("verify.miss_word"),
+        (false, None) => said("verify.fail"),
     };
     let figures = [c.expected, c.got, c.tolerance].map(|v| number(v, digits));
     let first = [result.to_owned(), c.what.clone()];
@@ -145,15 +155,17 @@ fn told(r: &Row) -> document::Row {
 
 /// What is missed, by how much, and why.
 fn miss(c: &Check) -> String {
-    let why = c.known_miss().unwrap_or("not known before: a fault");
+    let why = c
+        .known_miss()
+        .unwrap_or(said("verify.not_known_before_fault"));
     let off = 100.0 * (c.got / c.expected - 1.0);
     let by = match c.unit {
-        "sign" => "has the other sign".to_owned(),
-        _ => format!("is off by {off:+.0} in 100"),
+        partywall_verify::SIGN => text!("verify.has_other_sign"),
+        _ => text!("verify.off", off = format!("{off:+.0}")),
     };
     // What was taken in place of the source's own hive and weather stands in the table.
     let what = c.what.split(['(', ';']).next().unwrap_or_default().trim();
-    format!("miss: {} ({what}) {by}: {why}", c.id)
+    text!("verify.miss", id = c.id, what, by, why)
 }
 
 /// At most `digits` significant digits, no more than needed; whole numbers keep all of theirs.

@@ -25,7 +25,7 @@ fn hours_ask_for_no_memory() {
             hours: winters[1].hours[..24 * days].to_vec(),
             ..winters[1].clone()
         };
-        let course = WinterRun {
+        let winter_run = WinterRun {
             scenario: &scenario,
             stand: &stand,
             winter: &winter,
@@ -33,9 +33,9 @@ fn hours_ask_for_no_memory() {
             stop: &stop,
         };
         // The places of the clusters and the fills are worked out once for all winters.
-        course.run(HeatModel::Reduced, None).unwrap();
+        winter_run.run(HeatModel::Reduced, None).unwrap();
         allocation_counter::measure(|| {
-            course.run(HeatModel::Reduced, None).unwrap();
+            winter_run.run(HeatModel::Reduced, None).unwrap();
         })
         .count_total
     };

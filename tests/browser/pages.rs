@@ -166,7 +166,7 @@ fn the_page_tells_the_figures_of_the_text() {
         assert!(told.len() >= 6, "only {told:?}");
         told.into_iter().filter(|w| !html.contains(w)).collect()
     };
-    for name in ["compare", "rank", "update"] {
+    for name in ["run", "compare", "rank", "update"] {
         let report = page(name);
         let none: [&str; 0] = [];
         assert_eq!(missing(&report.html, &report.text), none, "{name}");

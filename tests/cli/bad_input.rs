@@ -1,6 +1,6 @@
 //! Input that cannot be used: exit code 2, the place, what was expected; never a panic, never an answer.
 
-use crate::refused;
+use crate::program::refused;
 use std::path::PathBuf;
 
 /// Runs with a weather file of this content and gives what it says on standard error.

@@ -1,6 +1,6 @@
 //! Every answer that rests on the reduced heat network is held against the full one, and says so.
 
-use crate::{NUC, file, folded, said};
+use crate::program::{NUC, file, folded, said};
 use serde_json::Value;
 
 fn json(args: &[&str]) -> Value {

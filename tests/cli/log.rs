@@ -1,6 +1,6 @@
 //! The log of weighings: what is added, what is refused, and where.
 
-use crate::{partywall, refused, said};
+use crate::program::{partywall, refused, said};
 use std::path::Path;
 
 const RUNS: [&str; 4] = ["--runs", "50", "--check", "none"];
@@ -190,7 +190,7 @@ fn weighings_outside_the_season_are_refused_at_their_place() {
         "[hive.scale]\ndate = \"10 Nov\" ",
         1,
     );
-    let path = crate::file(dir.path(), "dated.toml", &dated);
+    let path = crate::program::file(dir.path(), "dated.toml", &dated);
     let err = refused(&["check", path.to_str().unwrap()]);
     assert!(
         err.contains("\"date\" is not a setting of [hive.scale] of Left")

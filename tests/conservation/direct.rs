@@ -1,7 +1,6 @@
 //! The steady state by a dense factorisation, which knows nothing of lanes, incomplete factors or iterations.
 
-use faer::linalg::solvers::{Llt, Solve};
-use faer::{Mat, Side};
+use nalgebra::{Cholesky, DMatrix, DVector};
 use partywall::heat::{Drive, Network, net_heat};
 
 /// Temperatures at which no unknown takes heat, degC. The heat is a linear function of the temperatures, so the matrix
@@ -11,7 +10,7 @@ pub fn steady(network: &Network, drive: &Drive) -> Vec<f64> {
     let mut t = vec![0.0; n];
     let heat = |t: &[f64]| net_heat(network, drive, t).unwrap();
     let source = heat(&t);
-    let mut matrix = Mat::zeros(n, n);
+    let mut matrix = DMatrix::zeros(n, n);
     for j in 0..n {
         t[j] = 1.0;
         for (i, (cold, warm)) in source.iter().zip(heat(&t)).enumerate() {
@@ -19,7 +18,6 @@ pub fn steady(network: &Network, drive: &Drive) -> Vec<f64> {
         }
         t[j] = 0.0;
     }
-    let factor = Llt::new(matrix.as_ref(), Side::Lower).unwrap();
-    let rest = factor.solve(Mat::from_fn(n, 1, |i, _| source[i]));
-    (0..n).map(|i| rest[(i, 0)]).collect()
+    let factor = Cholesky::new(matrix).unwrap();
+    Vec::from(factor.solve(&DVector::from_vec(source)).data)
 }

@@ -31,14 +31,14 @@ fn over(
     if refined {
         stand.refine().unwrap();
     }
-    let course = WinterRun {
+    let winter_run = WinterRun {
         scenario,
         stand: &stand,
         winter: winters.iter().find(|w| w.label == winter).unwrap(),
         parameters: &Parameters::with(&[]).unwrap(),
         stop: &AtomicBool::new(false),
     };
-    course.compare(Method::HOURLY, hours).unwrap()
+    winter_run.compare(Method::HOURLY, hours).unwrap()
 }
 
 fn holds(c: &Comparison) {

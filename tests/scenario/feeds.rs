@@ -218,7 +218,7 @@ fn honey_frame_by_frame() {
     let loaded = good(&pair_with("honey_frames = 5", list));
     let c = loaded.scenario.stacks[0].colony.clone().unwrap();
     let full = loaded.scenario.stacks[0].boxes[0].full_frame;
-    match &c.hung[0] {
+    match &c.placements[0] {
         HoneyPlacement::InFrames(kg) => {
             assert_eq!(kg.len(), 10);
             assert!(
@@ -227,8 +227,8 @@ fn honey_frame_by_frame() {
         }
         other => panic!("{other:?}"),
     }
-    assert!(matches!(c.hung[1], HoneyPlacement::InBox(_)));
-    assert!((c.hung.iter().map(HoneyPlacement::kg).sum::<f64>() - c.stores).abs() < 1e-9);
+    assert!(matches!(c.placements[1], HoneyPlacement::InBox(_)));
+    assert!((c.placements.iter().map(HoneyPlacement::kg).sum::<f64>() - c.stores).abs() < 1e-9);
     // The same weight of stores as a count of five full frames.
     let counted = good(crate::PAIR).scenario.stacks[0].colony.clone().unwrap();
     assert!((counted.stores - c.stores).abs() < 1e-9);

@@ -74,11 +74,11 @@ fn sound(s: &Scenario) {
                 c.stores
             );
             let placed: f64 = c
-                .hung
+                .placements
                 .iter()
                 .map(partywall::colony::stores::HoneyPlacement::kg)
                 .sum();
-            assert!((placed - c.stores).abs() < 1e-6 && c.hung.len() == h.boxes.len());
+            assert!((placed - c.stores).abs() < 1e-6 && c.placements.len() == h.boxes.len());
             assert!(c.bees > 0.0 && c.stores >= 0.0 && c.scale.tare > 0.0);
             assert!(h.heater.is_none());
         }

@@ -23,7 +23,7 @@ fn a_snapshot_is_the_hour_of_its_winter() {
     let stand = PreparedHive::new(&scenario, hive, record.station.elevation).unwrap();
     let parameters = Parameters::with(&[]).unwrap();
     let stop = AtomicBool::new(false);
-    let course = WinterRun {
+    let winter_run = WinterRun {
         scenario: &scenario,
         stand: &stand,
         winter: &all[0],
@@ -31,9 +31,11 @@ fn a_snapshot_is_the_hour_of_its_winter() {
         stop: &stop,
     };
     let mut trace = Trace::default();
-    course.run(HeatModel::Reduced, Some(&mut trace)).unwrap();
+    winter_run
+        .run(HeatModel::Reduced, Some(&mut trace))
+        .unwrap();
     for hour in [0, 29, 1998] {
-        let s = course.snapshot(hour).unwrap();
+        let s = winter_run.snapshot(hour).unwrap();
         let row = &trace.rows[hour];
         assert_eq!(s.colonies.len(), 2);
         for (inside, traced) in s.colonies.iter().zip(&row.colonies) {
@@ -76,7 +78,7 @@ fn a_snapshot_is_the_hour_of_its_winter() {
         assert_eq!(panel.between.len(), 1);
     }
     assert!(
-        course.snapshot(usize::MAX).is_ok(),
+        winter_run.snapshot(usize::MAX).is_ok(),
         "an hour beyond the end is the last one"
     );
 }

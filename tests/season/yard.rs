@@ -45,7 +45,7 @@ pub fn traced_on(
         .step_by(step)
         .take(count)
         .map(|winter| {
-            let course = WinterRun {
+            let winter_run = WinterRun {
                 scenario,
                 stand: &stand,
                 winter,
@@ -53,7 +53,7 @@ pub fn traced_on(
                 stop: &stop,
             };
             let mut trace = Trace::default();
-            (course.run(model, Some(&mut trace)).unwrap(), trace)
+            (winter_run.run(model, Some(&mut trace)).unwrap(), trace)
         })
         .collect()
 }

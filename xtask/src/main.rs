@@ -1,6 +1,7 @@
 //! `cargo xtask figures` writes docs/results/*.md and puts them into the papers that tell them; `--check` only holds both against what it finds.
 
 mod needs;
+mod questions;
 mod variants;
 
 use std::error::Error;
@@ -34,9 +35,11 @@ fn told(words: &str) -> ExitCode {
 /// Computes all tables and writes what differs, or names it.
 fn figures(check: bool) -> Result<Vec<String>, Box<dyn Error>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
+    let twelve = variants::compared()?;
     let tables = [
         ("needs", needs::table()?),
-        ("twelve-variants", variants::table()?),
+        ("twelve-variants", variants::table(&twelve)),
+        ("questions", questions::table(&twelve)?),
     ];
     let mut changed: Vec<(PathBuf, String)> = Vec::new();
     for (name, table) in &tables {

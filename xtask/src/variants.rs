@@ -1,14 +1,14 @@
 //! The twelve variants of the demo, each colony against the pair as written.
 
-use partywall_core::answer::{self, ComparisonOptions, Entry};
+use partywall_core::answer::{self, CompareResult, ComparisonOptions, Entry};
 use partywall_core::climate;
 use partywall_core::climate::raw::PartialStation;
 use partywall_core::scenario;
 use std::error::Error;
 use std::fmt::Write;
 
-/// A row a variant: need in a middling winter, winters starved, honey gained over the draws.
-pub(crate) fn table() -> Result<String, Box<dyn Error>> {
+/// The demo's variants held against it.
+pub(crate) fn compared() -> Result<CompareResult, Box<dyn Error>> {
     let family = scenario::built_in_source("larch-twelve")?.family()?;
     let mut entries = vec![Entry {
         name: answer::rank::AS_WRITTEN.to_owned(),
@@ -21,7 +21,17 @@ pub(crate) fn table() -> Result<String, Box<dyn Error>> {
         warnings: v.loaded.warnings,
     }));
     let record = climate::built_in("champion", &PartialStation::default())?;
-    let result = answer::compare(&entries, 0, record, &ComparisonOptions::default(), &())?;
+    Ok(answer::compare(
+        &entries,
+        0,
+        record,
+        &ComparisonOptions::default(),
+        &(),
+    )?)
+}
+
+/// A row a variant: need in a middling winter, winters starved, honey gained over the draws.
+pub(crate) fn table(result: &CompareResult) -> String {
     let mut t = String::new();
     for c in &result.colonies {
         let _ = writeln!(
@@ -49,5 +59,5 @@ pub(crate) fn table() -> Result<String, Box<dyn Error>> {
         }
         t.push('\n');
     }
-    Ok(t)
+    t
 }

@@ -18,6 +18,7 @@ pub mod ensemble;
 pub mod heat;
 pub mod hive;
 pub mod materials;
+pub mod messages;
 mod parallel;
 pub mod problem;
 mod random;

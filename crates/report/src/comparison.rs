@@ -4,6 +4,8 @@ use super::contest::{self, Bars, Drawn};
 use super::document::{Answer, Column, Document, Line, Row, Section, Table};
 use super::phrases::{self, WIDE_MARGIN, capital, kelvin, kg_lb, size_kg_lb};
 use super::pictures::PictureError;
+use crate::text;
+use crate::texts::{either, said};
 use partywall_core::answer::compare::{CompareResult, ComparedColony, Row as Hive, Split};
 use partywall_core::answer::head::Drawn as Draws;
 use partywall_core::decision::gains::{Difference, Gain, Standing};
@@ -17,7 +19,7 @@ const WORTH_TELLING: f64 = 0.5;
 /// The comparison as a keeper reads it.
 #[must_use]
 pub fn document(r: &CompareResult) -> Document {
-    let question = format!("Which way to winter them, held against \"{}\",", r.against);
+    let question = text!("compare.which_way_winter_them", against = r.against);
     Document {
         answers: r.colonies.iter().map(|c| answer(r, c)).collect(),
         ..contest::document(&r.head, &question)
@@ -33,14 +35,19 @@ pub fn bars(r: &CompareResult) -> Result<Vec<Drawn>, PictureError> {
         let bar = |row: &Hive| Some(contest::bar(row.name.clone(), &row.gain?.honey));
         Bars {
             head: &r.head,
-            title: format!("{}: honey against \"{}\"", c.stack, r.against),
+            title: text!(
+                "compare.honey_against",
+                stack = c.stack,
+                against = r.against
+            ),
             groups: vec![(
-                "In the order of the file",
+                said("compare.order_file"),
                 c.rows.iter().filter_map(bar).collect(),
             )],
-            caption: format!(
-                "{}: honey more or less than in \"{}\"; pale bars are too close to call.",
-                r.colonies[k].stack, r.against
+            caption: text!(
+                "compare.honey_more_less_than",
+                stack = r.colonies[k].stack,
+                against = r.against
             ),
         }
     })
@@ -57,41 +64,51 @@ fn answer(r: &CompareResult, c: &ComparedColony) -> Answer {
     let against = format!("\"{}\"", r.against);
     let mut answer = Answer {
         name: c.stack.clone(),
-        sections: vec![Section::table("all hives", table(r, c))],
+        sections: vec![Section::table(said("compare.all_hives"), table(r, c))],
         ..Answer::default()
     };
     let best = clear().max_by(by_honey);
     match best.filter(|(_, g)| g.honey.spread.middle > 0.0) {
         Some((row, g)) => {
-            "Most honey:".clone_into(&mut answer.lead);
+            said("compare.most_honey").clone_into(&mut answer.lead);
             answer.answer.clone_from(&row.name);
             answer.more = told(&g);
         }
         None => {
-            "By as much as can be told, nothing leaves more honey than"
-                .clone_into(&mut answer.lead);
+            said("compare.much_can_told_nothing").clone_into(&mut answer.lead);
             answer.answer.clone_from(&against);
         }
     }
     let own = c.rows.iter().find(|row| row.name == r.against);
     if let Some(s) = own.and_then(|row| row.standing) {
         let [needs, spare, in_hand, starved] = figures(&s);
-        let words = format!(
-            "needs {needs}; to spare {spare}; heat in hand {in_hand}; starved in {starved} winters"
+        let words = text!(
+            "compare.needs_spare_heat_hand",
+            needs,
+            spare,
+            in_hand,
+            starved
         );
         answer.lines.push(Line::again(against, words));
     }
     let worst = clear().min_by(by_honey);
     if let Some((row, g)) = worst.filter(|(_, g)| g.honey.spread.middle < 0.0) {
         let words = format!("{}: {}", row.name, told(&g));
-        answer.lines.push(Line::again("Least honey", words));
+        answer
+            .lines
+            .push(Line::again(said("compare.least_honey"), words));
     }
     let close = gains().filter(|(_, g)| g.honey.close).count();
     if close > 0 {
         let words = format!("{close} of {}", gains().count());
-        answer.lines.push(Line::again("Too close to call", words));
+        answer
+            .lines
+            .push(Line::again(said("compare.too_close_call"), words));
     }
-    let pairing = c.pairing.iter().map(|p| Line::new("Pairing", split(p)));
+    let pairing = c
+        .pairing
+        .iter()
+        .map(|p| Line::new(said("compare.pairing"), split(p)));
     answer.lines.extend(pairing);
     answer
         .lines
@@ -102,27 +119,27 @@ fn answer(r: &CompareResult, c: &ComparedColony) -> Answer {
 fn table(r: &CompareResult, c: &ComparedColony) -> Table {
     let usual = c.rows.iter().find_map(|row| row.standing.as_ref());
     let usual = usual.map_or_else(String::new, |s| {
-        format!("; the usual colony in {} winters", s.winters)
+        text!("compare.usual_colony_winters", winters = s.winters)
     });
     Table {
         caption: format!("{}{usual}", capital(&what_is_needed(r))),
         columns: vec![
-            Column::words("Hive").at_most(NAME),
-            Column::figures("Needs"),
-            Column::figures("To spare"),
-            Column::figures("In hand"),
-            Column::figures("Starved"),
+            Column::words(said("compare.hive")).at_most(NAME),
+            Column::figures(said("compare.needs")),
+            Column::figures(said("compare.spare")),
+            Column::figures(said("compare.hand")),
+            Column::figures(said("compare.starved")),
         ],
         rows: c.rows.iter().map(|row| told(r, row)).collect(),
-        wide: false,
+        ..Table::default()
     }
 }
 
 /// A row of the table; without figures where there is no living colony.
 fn told(r: &CompareResult, row: &Hive) -> Row {
     let (figures, notes) = match (&row.standing, &row.dies) {
-        (None, _) => (Default::default(), vec!["no colony there".to_owned()]),
-        (_, Some(day)) => (Default::default(), vec![format!("taken to die on {day}")]),
+        (None, _) => (Default::default(), vec![text!("compare.no_colony_there")]),
+        (_, Some(day)) => (Default::default(), vec![text!("compare.taken_die", day)]),
         (Some(s), None) => {
             let gain = row.gain.iter().map(|g| difference(g, r.head.drawn));
             let more = [left_over(s), too_late(s), no_room(s), killed(s)];
@@ -137,11 +154,11 @@ fn told(r: &CompareResult, row: &Hive) -> Row {
 
 /// What the first column of figures is of.
 fn what_is_needed(r: &CompareResult) -> String {
-    format!(
-        "stores needed on {} for {}, {} of them in reserve",
-        r.head.start,
-        phrases::in_ten(r.head.level),
-        kg_lb(r.head.reserve)
+    text!(
+        "compare.stores_needed_them_reserve",
+        start = r.head.start,
+        level = phrases::in_ten(r.head.level),
+        reserve = kg_lb(r.head.reserve)
     )
 }
 
@@ -152,7 +169,8 @@ fn figures(s: &Standing) -> [String; 4] {
             || kg_lb(s.need_middling),
             |kg| super::words::Units::Both.need(kg),
         ),
-        s.spare.map_or_else(|| "too few winters".to_owned(), kg_lb),
+        s.spare
+            .map_or_else(|| text!("compare.too_few_winters"), kg_lb),
         in_hand(s),
         format!("{} of {}", s.starved, s.winters),
     ]
@@ -161,29 +179,24 @@ fn figures(s: &Standing) -> [String; 4] {
 /// Honey that stays where bees do not get at it, if it is worth telling.
 fn left_over(s: &Standing) -> Option<String> {
     (s.unreached >= WORTH_TELLING).then(|| {
-        format!(
-            "{} of what it needs stays where bees do not get at it",
-            kg_lb(s.unreached)
+        text!(
+            "compare.what_needs_stays_where",
+            unreached = kg_lb(s.unreached)
         )
     })
 }
 
 /// Stores of syrup planned that come too late, if they are worth telling.
 fn too_late(s: &Standing) -> Option<String> {
-    (s.late >= WORTH_TELLING).then(|| {
-        format!(
-            "{} of its syrup comes too late for all of it to be taken in autumn and is not in what it has to spare; give dry sugar or fondant then",
-            kg_lb(s.late)
-        )
-    })
+    (s.late >= WORTH_TELLING).then(|| text!("compare.syrup_comes_too_late", late = kg_lb(s.late)))
 }
 
 /// Stores of the feeding planned that find no room, if they are worth telling.
 fn no_room(s: &Standing) -> Option<String> {
     (s.no_room >= WORTH_TELLING).then(|| {
-        format!(
-            "{} of the feeding planned finds no room in its combs in autumn and is not in what it has to spare; give less, or more drawn comb",
-            kg_lb(s.no_room)
+        text!(
+            "compare.feeding_planned_finds_no",
+            no_room = kg_lb(s.no_room)
         )
     })
 }
@@ -191,9 +204,10 @@ fn no_room(s: &Standing) -> Option<String> {
 /// Winters in which the cold alone kills, if there are any.
 fn killed(s: &Standing) -> Option<String> {
     (s.too_cold > 0).then(|| {
-        format!(
-            "the usual colony is killed by cold alone in {} of {} winters",
-            s.too_cold, s.winters
+        text!(
+            "compare.usual_colony_killed_cold",
+            too_cold = s.too_cold,
+            winters = s.winters
         )
     })
 }
@@ -202,7 +216,7 @@ fn in_hand(s: &Standing) -> String {
     if s.heat_in_hand > WIDE_MARGIN {
         format!("> {WIDE_MARGIN:.0} C")
     } else if s.heat_in_hand < 0.5 {
-        "none".to_owned()
+        text!("compare.none")
     } else {
         format!("{:.0} C", s.heat_in_hand)
     }
@@ -210,16 +224,16 @@ fn in_hand(s: &Standing) -> String {
 
 /// What a row gains over the draws, with how much of the spread is winters.
 fn difference(g: &Gain, drawn: Draws) -> String {
-    let mut parts = vec![format!(
-        "{} draws: {}",
-        drawn.colonies,
-        phrases::honey(&g.honey, false)
+    let mut parts = vec![text!(
+        "compare.draws",
+        colonies = drawn.colonies,
+        words = phrases::honey(&g.honey, false)
     )];
     if let (false, Some(w)) = (g.honey.close, g.honey_by_winters) {
-        parts[0].push_str(&format!(
-            "; the usual colony {:.1} to {:.1} by winters",
-            w.low.abs().min(w.high.abs()),
-            w.low.abs().max(w.high.abs())
+        parts[0].push_str(&text!(
+            "compare.usual_colony_range",
+            from = format!("{:.1}", w.low.abs().min(w.high.abs())),
+            to = format!("{:.1}", w.low.abs().max(w.high.abs()))
         ));
     }
     parts.extend(phrases::margin(g));
@@ -230,9 +244,9 @@ fn difference(g: &Gain, drawn: Draws) -> String {
 
 /// What pairing buys, and where it comes from.
 fn split(p: &Split) -> String {
-    let said = |d: &Difference| {
+    let told = |d: &Difference| {
         if d.close {
-            "nothing a scale would show".to_owned()
+            text!("compare.nothing_scale_would_show")
         } else if d.spread.middle > 0.0 {
             size_kg_lb(d.spread.middle)
         } else {
@@ -241,27 +255,27 @@ fn split(p: &Split) -> String {
     };
     let part = |want: Part| {
         let found = p.parts.iter().find(|(w, _)| *w == want);
-        found.map_or_else(String::new, |(_, g)| said(&g.honey))
+        found.map_or_else(String::new, |(_, g)| told(&g.honey))
     };
     let wide = p.whole.heat_in_hand.iter().all(|h| *h > WIDE_MARGIN);
     let margin = if p.whole.margin.close || wide {
-        "the weakest moment is as safe either way".to_owned()
+        text!("compare.weakest_moment_safe_either")
     } else {
         let k = p.whole.margin.spread.middle;
-        format!(
-            "the weakest moment is {} safer {}",
-            kelvin(k.abs()),
-            if k > 0.0 { "together" } else { "apart" }
+        text!(
+            "compare.weakest_moment_safer",
+            kelvins = kelvin(k.abs()),
+            how = either(k > 0.0, "compare.together", "compare.apart")
         )
     };
-    format!(
-        "Together against apart ({}): honey saved {}; of that out of the wind {}, with the gap between them shut {}, through the \
-         centre wall {}; {margin}",
-        p.of,
-        said(&p.whole.honey),
-        part(Part::Wind),
-        part(Part::Wrap),
-        part(Part::Wall)
+    text!(
+        "compare.together_against_apart_honey",
+        of = p.of,
+        honey = told(&p.whole.honey),
+        wind = part(Part::Wind),
+        wrap = part(Part::Wrap),
+        wall = part(Part::Wall),
+        margin
     )
 }
 

@@ -4,7 +4,9 @@ use super::document::{Document, Figure, Line};
 use super::network::NetworksWords;
 use super::phrases::{self, size_kg_lb};
 use super::pictures::{self, Bar, BarsPicture, Picture, PictureError};
-use super::text::{CAUTIONS, FIRST};
+use super::run::{cautions, first};
+use crate::text;
+use crate::texts::said;
 use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::Difference;
 use partywall_core::decision::uncertainty::UncertaintyBudget;
@@ -17,7 +19,7 @@ pub trait HeadWords {
 
 impl HeadWords for Head {
     fn mind(&self) -> Option<String> {
-        Some(format!("Mind: {}", self.network.mind()?))
+        Some(text!("contest.mind", words = self.network.mind()?))
     }
 }
 
@@ -25,26 +27,23 @@ impl HeadWords for Head {
 pub(super) fn document(head: &Head, question: &str) -> Document {
     Document {
         title: head.title.clone(),
-        question: format!(
-            "{question} from {} to first dependable nectar on {}. {}",
-            head.start,
-            head.first_nectar,
-            phrases::WORDS
+        question: text!(
+            "contest.from_first_dependable_nectar",
+            question,
+            start = head.start,
+            first_nectar = head.first_nectar,
+            words = said("contest.words")
         ),
-        first: FIRST
-            .map(str::to_owned)
-            .into_iter()
-            .chain(head.mind())
-            .collect(),
+        first: first().into_iter().chain(head.mind()).collect(),
         basis: phrases::basis(head),
-        cautions: &CAUTIONS,
+        cautions: cautions(),
         ..Document::default()
     }
 }
 
 /// Where the doubts come from, if that is known.
 pub(super) fn how_sure(doubts: Option<&UncertaintyBudget>, weighed: bool) -> Option<Line> {
-    doubts.map(|d| Line::new("How sure", phrases::doubts(d, weighed)))
+    doubts.map(|d| Line::new(said("contest.how_sure"), phrases::doubts(d, weighed)))
 }
 
 /// A picture, and its place on the page.
@@ -58,10 +57,6 @@ pub(super) struct Bars<'a> {
     pub caption: String,
 }
 
-/// Told of bars to those who do not see them.
-const BARS: &str = "A bar each from nothing to its middle, with the range of eight draws in ten, in kg and lb; the table below holds the \
-     same figures";
-
 /// Draws the bars of each colony that has any.
 pub(super) fn bars<'a, C>(
     colonies: &'a [C],
@@ -73,12 +68,16 @@ pub(super) fn bars<'a, C>(
         let picture = pictures::bars(&BarsPicture {
             number: k + 1,
             title: &b.title,
-            below: &format!("{}; weather of {}", b.head.title, b.head.climate.station),
+            below: &text!(
+                "contest.below_bars",
+                title = b.head.title,
+                station = b.head.climate.station
+            ),
             groups: &b.groups,
         });
         match picture {
             Ok(p) => {
-                let figure = Figure::captioned(&p, k, &b.caption, BARS);
+                let figure = Figure::captioned(&p, k, &b.caption, said("contest.bars"));
                 drawn.push((p, figure));
             }
             Err(PictureError::Empty(_)) => {}

@@ -8,7 +8,7 @@ mod text;
 
 pub use crate::words::WIDTH;
 pub use figure::Figure;
-pub use html::Made;
+pub use html::{Made, PageError};
 
 /// What an answer says.
 #[derive(Debug, Default)]
@@ -28,7 +28,11 @@ pub struct Document {
     /// What it rests on, a line each.
     pub basis: Vec<String>,
     /// Cautions, a line each.
-    pub cautions: &'static [&'static str],
+    pub cautions: Vec<String>,
+    /// What a page prints on sheets of their own, to be taken along; a text has none.
+    pub sheets: Vec<Answer>,
+    /// What a page holds to check the answers by, behind all else; a text has none.
+    pub appendix: Vec<Section>,
 }
 
 /// One answer.
@@ -38,10 +42,16 @@ pub struct Answer {
     pub name: String,
     /// Words before it.
     pub lead: String,
-    /// The answer itself.
+    /// The answer itself; empty where the words before it say all.
     pub answer: String,
-    /// Words after it.
+    /// Words right behind it.
+    pub behind: String,
+    /// Words below it.
     pub more: String,
+    /// How it stands in a word, and what that is of: for a page, where it stands out.
+    pub status: Option<[String; 2]>,
+    /// The answer at length, a paragraph each: a text has them in place of the words below it, a page behind page one.
+    pub long: Vec<String>,
     /// What else must be known, in few words.
     pub lines: Vec<Line>,
     /// Tables and lists behind it; their headings follow its name, as "all hives" does in "Left: all hives".
@@ -62,8 +72,11 @@ pub struct Line {
     pub label: String,
     /// How much of it, and how.
     pub words: String,
-    /// Whether a table of the same answer tells it again: a page tells it on its first sheet too, a text, read in one go, does not.
+    /// Whether the same answer tells it again, in a table or at length: a page tells it on its first sheet too, a text, read in one go, does
+    /// not.
     pub again: bool,
+    /// Whether there is nothing to do about it: left out on paper where a sheet holds many answers.
+    pub calm: bool,
 }
 
 impl Line {
@@ -73,10 +86,11 @@ impl Line {
             label: label.into(),
             words: words.into(),
             again: false,
+            calm: false,
         }
     }
 
-    /// A line that a table of the same answer tells again.
+    /// A line that the same answer tells again, in a table or at length.
     pub fn again(label: impl Into<String>, words: impl Into<String>) -> Self {
         Self {
             again: true,
@@ -94,6 +108,8 @@ pub struct Section {
     pub table: Option<Table>,
     /// Paragraphs of a list.
     pub list: Vec<String>,
+    /// Whether each of them has a box to tick.
+    pub boxes: bool,
 }
 
 impl Section {
@@ -131,8 +147,43 @@ pub struct Table {
     pub columns: Vec<Column>,
     /// Its rows.
     pub rows: Vec<Row>,
-    /// Whether it is wider than a phone and scrolls in a frame of its own.
-    pub wide: bool,
+    /// How a page shows it.
+    pub form: Form,
+}
+
+/// How a page shows a table.
+#[derive(Debug, Default, Clone, Copy, PartialEq, Eq)]
+pub enum Form {
+    /// As wide as the page.
+    #[default]
+    Plain,
+    /// Wider than a phone: it scrolls in a frame of its own.
+    Wide,
+    /// Figures under each other.
+    Numbers,
+    /// Keys and values in small letters.
+    Values,
+    /// Lines to write into.
+    Log,
+}
+
+impl Form {
+    /// Its name in the stylesheet.
+    fn class(self) -> &'static str {
+        match self {
+            Self::Plain | Self::Wide => "list",
+            Self::Numbers => "numbers",
+            Self::Values => "values",
+            Self::Log => "log",
+        }
+    }
+}
+
+impl Table {
+    /// Whether any of its columns has a head.
+    fn headed(&self) -> bool {
+        self.columns.iter().any(|c| !c.head.is_empty())
+    }
 }
 
 /// A column of a table.

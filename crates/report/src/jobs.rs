@@ -2,6 +2,8 @@
 
 use super::looks::{Looks, short};
 use super::words::{Units, day, sugar_over};
+use crate::text;
+use crate::texts::said;
 use partywall_core::calendar;
 use partywall_core::climate::series::Winter;
 use partywall_core::climate::wraps::{self, COLD_NIGHT_C, WARM_DAY_C, WARM_DAYS};
@@ -10,10 +12,6 @@ use partywall_core::decision::result::ColonyResult;
 use partywall_core::materials::in_words;
 use partywall_core::stand::{GapState, Joint, OpeningPlace, Scenario, Season, Stack};
 use partywall_core::units::format::length;
-
-/// What the reading below which to act means, on every sheet.
-pub(super) const BELOW: &str = "below it, stores no longer last to nectar with the reserve. Sugar on the frames before they run out (update \
-                                tells by when)";
 
 /// What the jobs are told from.
 pub struct Jobs<'a> {
@@ -44,12 +42,13 @@ pub(super) fn looks(season: &Season, c: &ColonyResult) -> Looks {
 fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
     let (u, known) = (p.units, wraps::usual(p.winters));
     let (cold, warm) = (u.temperature(COLD_NIGHT_C), u.temperature(WARM_DAY_C));
-    let heft = format!(
-        "Heft first on {}, then as in the table: {BELOW}, on ________",
-        c.advice.as_ref().map_or_else(
+    let heft = text!(
+        "jobs.heft_first_then_table",
+        first_heft = c.advice.as_ref().map_or_else(
             || looks(&p.scenario.season, c).first,
             |a| short(a.first_heft)
-        )
+        ),
+        below = said("jobs.below")
     );
     let sides = &stack.cladding;
     if [&sides.left, &sides.right, &sides.back, &sides.front]
@@ -60,23 +59,22 @@ fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
     }
     vec![
         match known.on {
-            Some(d) => format!(
-                "Wrap about {}: by then nights had reached {cold} in half of the winters run, and bees hardly fly. Done on ________",
-                day(d)
-            ),
-            None => format!("Wrap when bees no longer fly, nights near {cold}. Done on ________"),
+            Some(d) => text!("jobs.wrap_about_then_nights", day = day(d), cold),
+            None => text!("jobs.wrap_when_bees_no", cold),
         },
         heft,
         match known.off {
-            Some(d) => format!(
-                "Unwrap not before {}: by then nights of {cold} were over in half of the winters run, {WARM_DAYS} days running had passed {warm}, \
-                 and the weakest moment of all was past. Done on ________",
-                day([d, c.weakest.moment.time.date()]
+            Some(d) => text!(
+                "jobs.unwrap_not_before_then",
+                day = day([d, c.weakest.moment.time.date()]
                     .into_iter()
                     .max_by_key(|d| calendar::into_season(p.scenario.season.start, *d))
-                    .unwrap_or(d))
+                    .unwrap_or(d)),
+                cold,
+                warm_days = WARM_DAYS,
+                warm
             ),
-            None => format!("Unwrap when highs pass {warm} day after day. Done on ________"),
+            None => text!("jobs.unwrap_when_highs_pass", warm),
         },
     ]
 }
@@ -84,30 +82,25 @@ fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
 /// What to do where weight does not tell: bees may starve beside honey in a heavy hive.
 fn hungry_beside(c: &ColonyResult, u: Units) -> Option<String> {
     let reach = c.advice.as_ref()?.margins.reach.word;
-    (reach != Word::Comfortable).then(|| {
-        format!(
-            "However heavy it is, in mid-winter: {}. Done on ________",
-            sugar_over(u)
-        )
-    })
+    (reach != Word::Comfortable)
+        .then(|| text!("jobs.however_heavy_mid_winter", sugar_over = sugar_over(u)))
 }
 
 /// What is there to be seen to on the hive as the scenario has it: nothing that it has not.
 fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
-    let mut list =
-        vec!["Mites counted: ____ in 100 bees, on ________; treated ________".to_owned()];
+    let mut list = vec![text!("jobs.mites_counted_bees_treated")];
     for o in &stack.openings {
         let round = length((4.0 * o.area / std::f64::consts::PI).sqrt());
         list.push(match o.place {
-            OpeningPlace::Floor => format!(
-                "Entrance {} wide, {} high; mouse guard on",
-                length(o.area / o.height),
-                length(o.height)
+            OpeningPlace::Floor => text!(
+                "jobs.entrance_wide_high_mouse",
+                width = length(o.area / o.height),
+                height = length(o.height)
             ),
             OpeningPlace::Box(b) => {
-                format!("Hole in box {}: as a round one of {round}", b + 1)
+                text!("jobs.hole_box_round_one", number = b + 1, round)
             }
-            OpeningPlace::Head => format!("Hole under the lid: as a round one of {round}"),
+            OpeningPlace::Head => text!("jobs.hole_under_lid_round", round),
         });
     }
     let layers = |l: &[partywall_core::stand::Layer]| {
@@ -118,14 +111,14 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
         words.join(" and ")
     };
     if !stack.top.is_empty() {
-        list.push(format!("Over the frames: {}", layers(&stack.top)));
+        list.push(text!("jobs.over_frames", top = layers(&stack.top)));
     }
     let sides = &stack.cladding;
     let widest = [&sides.left, &sides.right, &sides.back, &sides.front]
         .into_iter()
         .max_by_key(|l| l.len());
     if let Some(l) = widest.filter(|l| !l.is_empty()) {
-        list.push(format!("Around the sides: {}", layers(l)));
+        list.push(text!("jobs.around_sides", layers = layers(l)));
     }
     let joints = [
         i.checked_sub(1).and_then(|j| s.joints.get(j)),
@@ -134,19 +127,19 @@ fn tasks(s: &Scenario, i: usize, stack: &Stack) -> Vec<String> {
     for joint in joints.into_iter().flatten() {
         if let Joint::Adjoining { gap, state, .. } = joint {
             let state = match state {
-                GapState::Touching => "boards touch".to_owned(),
-                GapState::Closed => format!("gap of {} taped", length(*gap)),
+                GapState::Touching => text!("jobs.boards_touch"),
+                GapState::Closed => text!("jobs.gap_taped", gap = length(*gap)),
                 GapState::Filled(m) => {
-                    format!("gap of {} filled with {}", length(*gap), in_words(m))
+                    text!("jobs.gap_filled", gap = length(*gap), filler = in_words(m))
                 }
-                GapState::Open => format!("gap of {} open", length(*gap)),
+                GapState::Open => text!("jobs.gap_open", gap = length(*gap)),
             };
-            list.push(format!("Beside the neighbour: {state}"));
+            list.push(text!("jobs.beside_neighbour", state));
         }
     }
     if stack.ledge.shelf {
-        list.push("Shelf board under the overhang".to_owned());
+        list.push(text!("jobs.shelf_board_under_overhang"));
     }
-    list.push("Strapped, tilted towards the entrance, wind kept off".to_owned());
+    list.push(text!("jobs.strapped_tilted_towards_entrance"));
     list
 }

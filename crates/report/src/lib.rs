@@ -1,22 +1,21 @@
 //! Results to text, JSON, CSV, pictures and one page of HTML.
 
-mod colony_text;
 pub mod comparison;
 pub mod contest;
 pub mod csv;
 pub mod document;
-mod feeding_text;
+mod feeding;
 pub mod jobs;
 pub mod looks;
-mod margins_text;
+mod margins;
 pub mod network;
-pub mod page;
 pub mod phrases;
 pub mod pictures;
 pub mod problems;
 pub mod ranking;
+pub mod run;
 mod standing;
-pub mod text;
+pub mod texts;
 mod together;
 pub mod update;
 pub mod warnings;

@@ -1,6 +1,7 @@
 //! When to look at a hive in winter: the day to lift it first, and the next ones.
 
 use super::words::day;
+use crate::text;
 use jiff::civil::Date;
 use partywall_core::calendar::MonthDay;
 use partywall_core::decision::hefting::hefts;
@@ -55,12 +56,12 @@ impl Looks {
             .iter()
             .map(|(month, days)| match days.split_last() {
                 Some((last, before)) if !before.is_empty() => {
-                    format!("{} and {last} {month}", before.join(", "))
+                    text!("jobs.and", before = before.join(", "), last, month)
                 }
                 _ => format!("{} {month}", days.concat()),
             })
             .collect();
-        format!("{}, then {}", self.first, months.join(", "))
+        text!("jobs.then", first = self.first, months = months.join(", "))
     }
 
     /// All of them in turn.

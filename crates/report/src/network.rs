@@ -1,6 +1,8 @@
 //! Which heat network carried an answer, and how the reduced one was held against the full one: data and words, the same for all commands.
 
 use super::words::Units;
+use crate::text;
+use crate::texts::{either, said};
 use partywall_core::answer::network::{FULL, Network, Networks};
 use partywall_core::ensemble::full_network_check::Held;
 use partywall_core::season::Comparison;
@@ -17,10 +19,11 @@ fn small(k: f64, digits: usize, u: Units) -> String {
 
 /// "the air around a cluster within 0.2 C (0.4 F), honey eaten within 0.12 in 100, the weakest moment within 0.0 C (0.0 F)".
 fn within(around: &str, eaten: f64, heat_in_hand: f64, u: Units) -> String {
-    format!(
-        "the air around a cluster within {around}, honey eaten within {:.2} in 100, the weakest moment within {}",
-        100.0 * eaten,
-        small(heat_in_hand, 1, u)
+    text!(
+        "network.air_around_cluster_within",
+        around,
+        eaten = format!("{:.2}", 100.0 * eaten),
+        heat_in_hand = small(heat_in_hand, 1, u)
     )
 }
 
@@ -28,12 +31,14 @@ fn within(around: &str, eaten: f64, heat_in_hand: f64, u: Units) -> String {
 #[must_use]
 pub fn astray(c: &Comparison) -> String {
     let (kelvin, rms, eaten) = Comparison::BOUND;
-    format!(
-        "by up to {:.2} C, {:.2} C in the mean and {:.1} % of the honey eaten ({kelvin}, {rms} and {:.0} are let pass)",
-        c.around_k,
-        c.around_rms_k,
-        100.0 * c.eaten,
-        100.0 * eaten
+    text!(
+        "network.by_how_much",
+        most = format!("{:.2}", c.around_k),
+        mean = format!("{:.2}", c.around_rms_k),
+        eaten = format!("{:.1}", 100.0 * c.eaten),
+        kelvin,
+        rms,
+        eaten_bound = format!("{:.0}", 100.0 * eaten)
     )
 }
 
@@ -49,17 +54,15 @@ pub trait NetworkWords {
 impl NetworkWords for Network {
     fn checked(&self, u: Units) -> Option<String> {
         let c = self.check.as_ref()?;
-        Some(format!(
-            "Checked against every piece over {} days of {}: {}{}.",
-            c.hours / 24,
-            c.winter,
-            within(&small(c.around_k, 1, u), c.eaten, c.heat_in_hand_k, u),
-            if self.fell_back {
-                "; that was too far off, so all winters were gone over with every piece"
-            } else if self.refined {
-                ", with cluster places half as far apart as usual: those strayed too far here"
+        Some(text!(
+            "network.checked_against_every_piece",
+            days = c.hours / 24,
+            winter = c.winter,
+            within = within(&small(c.around_k, 1, u), c.eaten, c.heat_in_hand_k, u),
+            then = if self.fell_back {
+                said("network.was_too_far_off")
             } else {
-                ""
+                either(self.refined, "network.cluster_places_half_far", "")
             }
         ))
     }
@@ -67,16 +70,13 @@ impl NetworkWords for Network {
     fn mind(&self) -> Option<String> {
         let beyond = self.check.as_ref().filter(|c| !c.holds());
         let c = beyond.filter(|_| self.kind != FULL)?;
-        Some(format!(
-            "the quick heat model strays from the full one, {}: the days told are as far off. Try `--network full`, which takes about {FULL_COSTS}",
-            astray(c)
+        Some(text!(
+            "network.quick_heat_model_strays",
+            astray = astray(c),
+            full_costs = said("network.full_costs")
         ))
     }
 }
-
-/// What the full network costs (measured: the demo's pair, on one core; a single hive half of it).
-const FULL_COSTS: &str =
-    "5 seconds of a core for each winter on the coarse grid and half a minute on the normal one";
 
 /// The words of the network behind a contest.
 pub trait NetworksWords {
@@ -88,7 +88,7 @@ pub trait NetworksWords {
 
 impl NetworksWords for Networks {
     fn basis(&self, grid: &str) -> String {
-        let on = format!("Heat: {} network on the {grid} grid", self.kind);
+        let on = text!("network.heat_network_grid", kind = self.kind, grid);
         let compared: Vec<(&Held, &Comparison)> = self
             .checks
             .iter()
@@ -103,33 +103,35 @@ impl NetworksWords for Networks {
             return if self.kind == FULL {
                 format!("{on}.")
             } else {
-                format!("{on}, not held against the full one.")
+                text!("network.not_held_against_full", on)
             };
         };
         let u = Units::Both;
         let days = compared.iter().map(|(_, c)| c.hours / 24).min();
         let which = if compared.len() == self.stands {
             match self.stands {
-                1 => "in the one stand there is".to_owned(),
-                n => format!("in each of {n} stands that differ in heat"),
+                1 => text!("network.one_stand_there"),
+                n => text!("network.each_stands_differ_heat", stands = n),
             }
         } else {
-            format!(
-                "in {} of {} stands that differ in heat, as written and those of the changes that come first",
-                compared.len(),
-                self.stands
+            text!(
+                "network.stands_differ_heat_written",
+                compared = compared.len(),
+                stands = self.stands
             )
         };
         let around = small(c.around_k, 1, u);
         let around = match furthest.hives.first() {
-            Some(name) if compared.len() > 1 => format!("{around} (most in \"{name}\")"),
+            Some(name) if compared.len() > 1 => text!("network.most", around, name),
             _ => around,
         };
-        format!(
-            "{on}. Checked against every piece {which}, over {} days of {}: {}.",
-            days.unwrap_or_default(),
-            winters(&compared),
-            within(&around, most(|c| c.eaten), most(|c| c.heat_in_hand_k), u)
+        text!(
+            "network.checked_against_every_piece_over",
+            on,
+            which,
+            days = days.unwrap_or_default(),
+            winters = winters(&compared),
+            within = within(&around, most(|c| c.eaten), most(|c| c.heat_in_hand_k), u)
         )
     }
 
@@ -143,12 +145,11 @@ impl NetworksWords for Networks {
             .iter()
             .flat_map(|h| h.hives.iter().map(|n| format!("\"{n}\"")))
             .collect();
-        Some(format!(
-            "the quick heat model strays from the full one in {}, {}: what is told of it may be the model's doing. Hold that hive against the \
-             others with `--network full --grid coarse --winters 5 --colonies 5`, which takes about {FULL_COSTS}; `partywall run` goes over to \
-             the full one by itself",
-            names.join(", "),
-            astray(worst)
+        Some(text!(
+            "network.quick_heat_model_strays_from",
+            names = names.join(", "),
+            astray = astray(worst),
+            full_costs = said("network.full_costs")
         ))
     }
 }
@@ -159,8 +160,8 @@ fn winters(compared: &[(&Held, &Comparison)]) -> String {
     labels.sort_unstable();
     labels.dedup();
     match labels.as_slice() {
-        [one] => format!("the winter {one}"),
-        _ => "the winter that sets its answer".to_owned(),
+        [one] => text!("network.winter", one),
+        _ => text!("network.winter_sets_answer"),
     }
 }
 

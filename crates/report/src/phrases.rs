@@ -3,11 +3,12 @@
 use super::words::Units;
 pub(super) use super::words::in_ten;
 use crate::network::NetworksWords;
+use crate::text;
+use crate::texts::{either, said};
 use partywall_core::answer::head::Head;
 use partywall_core::decision::gains::{Difference, Gain};
 use partywall_core::decision::uncertainty::{UncertaintyBudget, UncertaintySource};
 use partywall_core::ensemble::winters::Basis;
-use std::fmt::Write;
 
 pub(super) fn kg_lb(kg: f64) -> String {
     Units::Both.mass(kg)
@@ -46,9 +47,11 @@ pub(super) fn range(d: &Difference) -> String {
 pub(super) fn honey(d: &Difference, given: bool) -> String {
     let kg = d.spread.middle;
     if d.close {
-        return format!(
-            "too close to call ({:+.1} kg of honey; {:+.1} to {:+.1})",
-            kg, d.spread.low, d.spread.high
+        return text!(
+            "contest.too_close_call_kg",
+            kg = format!("{kg:+.1}"),
+            low = format!("{:+.1}", d.spread.low),
+            high = format!("{:+.1}", d.spread.high)
         )
         .replace("-0.0", "+0.0");
     }
@@ -56,16 +59,21 @@ pub(super) fn honey(d: &Difference, given: bool) -> String {
     let worth = if given {
         String::new()
     } else if litres < 0.95 {
-        ", worth less than 1 litre of syrup".to_owned()
+        text!("contest.worth_less_than_litre")
     } else {
         let s = if litres < 1.5 { "" } else { "s" };
-        format!(", worth {litres:.0} litre{s} of syrup")
+        text!(
+            "contest.worth_litre_syrup",
+            litres = format!("{litres:.0}"),
+            s
+        )
     };
-    format!(
-        "{} {} honey{worth} ({})",
-        size_kg_lb(kg),
-        if kg > 0.0 { "more" } else { "less" },
-        range(d)
+    text!(
+        "contest.honey_worth",
+        kg = size_kg_lb(kg),
+        more_or_less = either(kg > 0.0, "contest.more", "contest.less"),
+        worth,
+        range = range(d)
     )
 }
 
@@ -77,10 +85,10 @@ pub(super) fn margin(g: &Gain) -> Option<String> {
     let k = g.margin.spread.middle;
     let wide = g.heat_in_hand.iter().all(|h| *h > WIDE_MARGIN);
     (!g.margin.close && !wide).then(|| {
-        format!(
-            "its weakest moment is {} {} safe",
-            kelvin(k.abs()),
-            if k > 0.0 { "more" } else { "less" }
+        text!(
+            "contest.weakest_moment_safe",
+            kelvins = kelvin(k.abs()),
+            more_or_less = either(k > 0.0, "contest.more", "contest.less")
         )
     })
 }
@@ -100,31 +108,21 @@ pub(super) fn odd(g: &Gain) -> Option<&'static str> {
     if g.honey.close {
         None
     } else if g.bees.abs() > OTHER_BEES {
-        (g.bees * kg < 0.0).then_some(if kg < 0.0 {
-            "more bees eat more"
-        } else {
-            "fewer bees eat less"
-        })
+        (g.bees * kg < 0.0).then_some(either(
+            kg < 0.0,
+            "contest.more_bees_eat_more",
+            "contest.fewer_bees_eat_less",
+        ))
     } else if kg > 0.0 && g.flight_hours <= -FEWER_FLIGHTS {
-        Some(
-            "colder air saves honey here because brood starts later and bees fly less, not because they are better off: look at heat in hand and reach",
-        )
+        Some(said("contest.colder_air_saves_honey"))
     } else if kg < 0.0 && g.flight_hours >= FEWER_FLIGHTS {
-        Some(
-            "in warmer or stiller air bees fly more, which costs honey; they are not worse off for it, but must have it",
-        )
+        Some(said("contest.warmer_stiller_air_bees"))
     } else if kg < 0.0 && g.margin.spread.middle > 0.0 {
-        Some(
-            "warmer or stiller air costs honey here because bees fly more, brood earlier and sit looser; what it buys is heat in hand",
-        )
+        Some(said("contest.warmer_stiller_air_costs"))
     } else {
         None
     }
 }
-
-/// Words that `compare` and `rank` use in every line, told before the first.
-pub(super) const WORDS: &str = "A draw is one kind of colony in one of the winters; every hive goes through the same draws. Heat in hand is how \
-     much colder the air could be in the weakest hour, and stay so, before the bees make all the heat they can.";
 
 /// Whether a count of draws is worth telling: a tenth of them, or more (a choice; one or two are chance).
 pub(super) fn worth_telling(n: i64, draws: usize) -> bool {
@@ -136,42 +134,48 @@ pub(super) fn counts(g: &Gain, draws: usize) -> Vec<String> {
     let mut all = Vec::new();
     let mut say = |n: i64, [before, after]: [usize; 2], what: &str, clear: bool| {
         if clear || worth_telling(n, draws) {
-            let sure = if clear { ", more than chance" } else { "" };
-            all.push(format!(
-                "{what} in {after} instead of {before} of {draws} draws{sure}"
+            let sure = either(clear, "contest.more_than_chance", "");
+            all.push(text!(
+                "contest.instead_draws",
+                what,
+                after,
+                before,
+                draws,
+                sure
             ));
         }
     };
     say(g.starved_fewer, g.starved, "starves", g.starving.clear);
-    say(g.too_cold_fewer, g.too_cold, "killed by cold alone", false);
+    say(
+        g.too_cold_fewer,
+        g.too_cold,
+        said("contest.killed_cold_alone"),
+        false,
+    );
     all
 }
 
 /// Where the doubts about a colony's honey to spare come from, apart, largest first.
 pub(super) fn doubts(d: &UncertaintyBudget, weighed: bool) -> String {
     let named = |what: UncertaintySource| match what {
-        UncertaintySource::Winters => "one winter and the next",
-        UncertaintySource::Colonies => "one colony and the next",
-        UncertaintySource::Bees => "your count of bees",
-        UncertaintySource::Weighing if weighed => "tare and scale",
-        UncertaintySource::Weighing => "your count of honey frames",
+        UncertaintySource::Winters => said("contest.one_winter_next"),
+        UncertaintySource::Colonies => said("contest.one_colony_next"),
+        UncertaintySource::Bees => said("contest.your_count_bees"),
+        UncertaintySource::Weighing if weighed => said("contest.tare_scale"),
+        UncertaintySource::Weighing => said("contest.your_count_honey_frames"),
     };
     let list: Vec<String> = d
         .ranked
         .iter()
         .map(|(what, kg)| format!("{} {}", named(*what), size_kg_lb(*kg)))
         .collect();
-    let mut text = format!("Give or take, eight times in ten: {}", list.join(", "));
+    let mut text = text!("contest.give_take_eight_times", list = list.join(", "));
     if let Some((most, _)) = d.ranked.first() {
-        let _ = write!(text, ". What matters most: {}", named(*most));
+        text += &text!("contest.what_matters_most", source = named(*most));
     }
     if let Some(p) = d.parameters.first() {
-        let _ = write!(
-            text,
-            ". Of what makes colonies differ, this counts most: {} (more of it eats {})",
-            p.name,
-            if p.rho > 0.0 { "more" } else { "less" }
-        );
+        let eats = either(p.rho > 0.0, "contest.more", "contest.less");
+        text += &text!("contest.what_makes_colonies_differ", name = p.name, eats);
     }
     text
 }
@@ -182,56 +186,47 @@ pub(super) fn basis(head: &Head) -> Vec<String> {
     let mut lines: Vec<String> = head
         .warnings
         .iter()
-        .map(|w| format!("Look at {} ({}): {}", w.hives.join(", "), w.at, w.what))
+        .map(|w| {
+            text!(
+                "contest.look_at",
+                hives = w.hives.join(", "),
+                at = w.at,
+                what = w.what
+            )
+        })
         .collect();
-    lines.push(format!(
-        "Weather: {}, {} ({}).",
-        match (c.winters.first(), c.winters.last()) {
-            _ if c.basis != Basis::Real => format!("{} winters made up", c.winters.len()),
-            (Some(a), Some(b)) => format!(
-                "{} of {} whole winters, {a} to {b}",
-                c.winters.len(),
-                c.available
+    lines.push(text!(
+        "contest.weather_rests_on",
+        winters = match (c.winters.first(), c.winters.last()) {
+            _ if c.basis != Basis::Real =>
+                text!("contest.winters_made_up", winters = c.winters.len()),
+            (Some(a), Some(b)) => text!(
+                "contest.whole_winters",
+                winters = c.winters.len(),
+                available = c.available,
+                first = a,
+                last = b
             ),
-            _ => "no winter".to_owned(),
+            _ => text!("contest.no_winter"),
         },
-        c.station,
-        c.source
+        station = c.station,
+        source = c.source
     ));
     lines.extend(c.notes.iter().cloned());
-    lines.push(format!(
-        "The usual colony: bees as counted and eaters as `partywall parameters` has them, in each of the {} winters. Draws: {} kinds of \
-         colony, drawn within the ranges of `partywall parameters` and kept where they agree with \
-         measurements, each in one of those winters, every winter {}. All hives went through the same draws, so that \
-         differences are of the hives.",
-        drawn.winters,
-        drawn.colonies,
-        match drawn.colonies / drawn.winters.max(1) {
-            1 => "once".to_owned(),
-            n => format!("{n} times"),
+    lines.push(text!(
+        "contest.usual_colony_bees_counted",
+        winters = drawn.winters,
+        colonies = drawn.colonies,
+        how_often = match drawn.colonies / drawn.winters.max(1) {
+            1 => text!("contest.once"),
+            n => text!("contest.times", count = n),
         }
     ));
-    lines.push(
-        "A difference is the middle of the draws, with the range of eight draws in ten behind it; it is too close to call when \
-         less than nine draws in ten agree which is better, or when a scale would not show it (a quarter of a kilogram, half a pound)."
-            .to_owned(),
-    );
-    lines.push(
-        "Starving is more than chance when the draws in which the colony starves in one hive only lie so unevenly to one side as fair coins \
-         do once in twenty times or less; six to none do, five to none do not. Of twenty changes one may pass by chance."
-            .to_owned(),
-    );
-    lines.push(
-        "Stores needed and to spare are the usual colony's, reckoned as in `partywall run`, with what stays out of the bees' reach (each \
-         winter run again with just the honey it takes). Differences are over the draws, of honey eaten and put in."
-            .to_owned(),
-    );
+    lines.push(text!("contest.difference_middle_draws_range"));
+    lines.push(text!("contest.starving_more_than_chance"));
+    lines.push(text!("contest.stores_needed_spare_usual"));
     lines.push(head.network.basis(head.grid));
-    lines.push(
-        "Not counted: nectar before first dependable nectar, robbing, damp and disease. Queens, luck and your way of \
-         keeping bees differ more than many of these changes do."
-            .to_owned(),
-    );
+    lines.push(text!("contest.not_counted_nectar_before"));
     lines
 }
 

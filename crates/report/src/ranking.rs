@@ -9,6 +9,8 @@ use super::document::{Answer, Column, Document, Line, Row, Section, Table};
 use super::phrases::{self, capital, kg_lb, size_kg_lb};
 use super::pictures::PictureError;
 use super::together::{no_more, whole};
+use crate::text;
+use crate::texts::{either, listed, said};
 use partywall_core::answer::head::Drawn as Draws;
 use partywall_core::answer::rank::{RankResult, RankedColony};
 use partywall_core::decision::changes::Group;
@@ -17,18 +19,18 @@ use partywall_core::decision::gains::Gain;
 /// The ranking as a keeper reads it.
 #[must_use]
 pub fn document(r: &RankResult) -> Document {
-    let head = contest::document(&r.head, "What is worth a Saturday: one change at a time,");
+    let head = contest::document(&r.head, said("rank.what_worth_saturday_one"));
     let left_out = r.left_out.iter().map(|l| format!("{}: {}", l.words, l.why));
     Document {
         answers: (0..r.colonies.len()).map(|k| answer(r, k)).collect(),
         sections: vec![Section::list(
-            "Left out, because they cannot be done on this stand",
+            said("rank.left_out_because_they"),
             left_out.collect(),
         )],
         basis: head
             .basis
             .into_iter()
-            .chain(BASIS.map(str::to_owned))
+            .chain(listed("rank.basis").iter().cloned())
             .collect(),
         ..head
     }
@@ -48,29 +50,20 @@ pub fn bars(r: &RankResult) -> Result<Vec<Drawn>, PictureError> {
             ))
         };
         let helps: Vec<usize> = c.ranking.helps.iter().map(|h| h.outcome).collect();
-        let mut groups = vec![("Buys honey", helps.iter().filter_map(bar).collect())];
+        let mut groups = vec![(
+            said("rank.buys_honey"),
+            helps.iter().filter_map(bar).collect(),
+        )];
         let lists = lists(c).map(|l| (l.short, l.changes.iter().filter_map(bar).collect()));
         groups.extend(lists);
         Bars {
             head: &r.head,
-            title: format!("{}: what each change buys", c.stack),
+            title: text!("rank.what_each_change_buys", stack = c.stack),
             groups,
-            caption: format!(
-                "{}: honey that each change buys or costs; pale bars are too close to call.",
-                c.stack
-            ),
+            caption: text!("rank.honey_each_change_buys", stack = c.stack),
         }
     })
 }
-
-/// What a ranking rests on besides, one paragraph each.
-const BASIS: [&str; 2] = [
-    "Syrup is put on on the day told; `partywall run` tells until when bees still take it.",
-    "One change at a time: two together do not simply add up. = marks what cannot be told from the line above it.",
-];
-
-/// Told when nothing helps.
-const NOTHING: &str = "No change to the hive buys it honey that a scale would show";
 
 /// Changes that take no place.
 struct List<'a> {
@@ -91,32 +84,32 @@ fn lists(c: &RankedColony) -> [List<'_>; 5] {
     };
     [
         list(
-            "Not needed by its stores: syrup, honey or bees moved buy it what they cost elsewhere",
-            "Not needed by its stores",
+            said("rank.not_needed_stores_syrup"),
+            said("rank.not_needed_stores"),
             c.ranking.moves.as_slice(),
             false,
         ),
         list(
-            "Keeps it from starving, though its honey is too close to call",
-            "Keeps it from starving",
+            said("rank.keeps_from_starving_though"),
+            said("rank.keeps_from_starving"),
             &c.ranking.saves,
             true,
         ),
         list(
-            "Makes it starve, though its honey is too close to call",
-            "Makes it starve",
+            said("rank.makes_starve_though_honey"),
+            said("rank.makes_starve"),
             &c.ranking.starves,
             true,
         ),
         list(
-            "Too close to call for its honey, and for starving",
-            "Too close to call",
+            said("rank.too_close_call_honey"),
+            said("rank.too_close_call"),
             &c.ranking.close,
             true,
         ),
         list(
-            "Would cost it honey",
-            "Costs honey",
+            said("rank.would_cost_honey"),
+            said("rank.costs_honey"),
             &c.ranking.costs,
             false,
         ),
@@ -132,34 +125,35 @@ fn answer(r: &RankResult, k: usize) -> Answer {
     let told = |i: usize| (capital(&r.changes[i].change.words), honey(r, k, i));
     let mut answer = Answer {
         name: c.stack.clone(),
-        lines: vec![Line::new("Now", capital(&stands(r, c)))],
+        lines: vec![Line::new(said("rank.now"), capital(&stands(r, c)))],
         sections: vec![Section {
-            heading: "all changes".to_owned(),
+            heading: text!("rank.all_changes"),
             table: Some(table(r, k)),
             list: foam(&c.ranking.top_foam).into_iter().collect(),
+            ..Section::default()
         }],
         ..Answer::default()
     };
     let mut again = Vec::new();
     match c.ranking.helps.split_first() {
-        None => NOTHING.clone_into(&mut answer.answer),
+        None => said("rank.nothing").clone_into(&mut answer.answer),
         Some((best, others)) => {
             let (change, honey) = told(best.outcome);
-            "Worth most:".clone_into(&mut answer.lead);
+            said("rank.worth_most").clone_into(&mut answer.lead);
             answer.answer = change;
             let besides = besides(r, k, best.outcome);
             answer.more = [vec![honey], besides].concat().join("; ");
             for h in others.iter().take(first - 1) {
                 let place = match h.same {
-                    true => "The same place".to_owned(),
-                    false => format!("Place {}", h.place),
+                    true => text!("rank.same_place"),
+                    false => text!("rank.place", place = h.place),
                 };
                 let (change, honey) = told(h.outcome);
                 again.push((place, format!("{change}: {honey}")));
             }
             if others.len() >= first {
-                let more = format!("{} more that buy honey", others.len() + 1 - first);
-                again.push(("Further down".to_owned(), more));
+                let more = text!("rank.more_buy_honey", others = others.len() + 1 - first);
+                again.push((text!("rank.further_down"), more));
             }
         }
     }
@@ -169,7 +163,7 @@ fn answer(r: &RankResult, k: usize) -> Answer {
         .map(|(change, notes)| format!("{change}: {}", notes.join("; ")))
         .collect();
     if !gone.is_empty() {
-        again.push((GONE.to_owned(), gone.join("; ")));
+        again.push((said("rank.gone").to_owned(), gone.join("; ")));
     }
     let again = again
         .into_iter()
@@ -187,7 +181,7 @@ fn counted(list: &[usize], r: &RankResult) -> String {
     let first: Vec<&str> = words.take(3).collect();
     let rest = match list.len().saturating_sub(3) {
         0 => String::new(),
-        n => format!("; and {n} more"),
+        n => text!("rank.more", count = n),
     };
     format!("{}{rest}", first.join("; "))
 }
@@ -227,24 +221,24 @@ fn table(r: &RankResult, k: usize) -> Table {
     }
     let mut gone = gone(r, k).peekable();
     if gone.peek().is_some() {
-        rows.push(Row::heading(GONE));
+        rows.push(Row::heading(said("rank.gone")));
     }
     rows.extend(gone.map(|(change, notes)| Row {
         cells: vec![change, "-".to_owned(), String::new()],
         notes,
     }));
     Table {
-        caption: format!(
-            "What each change buys, over {} draws",
-            r.head.drawn.colonies
+        caption: text!(
+            "rank.what_each_change_buys_over",
+            colonies = r.head.drawn.colonies
         ),
         columns: vec![
-            Column::words("Change").at_most(44),
-            Column::figures("Place"),
-            Column::words("Honey").at_most(44),
+            Column::words(said("rank.change")).at_most(44),
+            Column::figures(said("rank.place_head")),
+            Column::words(said("rank.honey")).at_most(44),
         ],
         rows,
-        wide: false,
+        ..Table::default()
     }
 }
 
@@ -255,9 +249,6 @@ fn honey(r: &RankResult, k: usize, i: usize) -> String {
         phrases::honey(&g.honey, o.change.group.is_move())
     })
 }
-
-/// Heading of changes that take the colony away.
-const GONE: &str = "Or gives it up";
 
 /// Changes that take a colony away, with what they do to the stand.
 fn gone(r: &RankResult, k: usize) -> impl Iterator<Item = (String, Vec<String>)> {
@@ -281,29 +272,33 @@ fn numbers(g: &Gain) -> String {
 fn stands(r: &RankResult, c: &RankedColony) -> String {
     let s = &c.standing;
     let starved = match s.starved {
-        0 => format!("finds food in all {} winters", s.winters),
-        n => format!("starves in {n} of {} winters", s.winters),
+        0 => text!("rank.finds_food_all_winters", winters = s.winters),
+        n => text!("rank.starves_winters", count = n, winters = s.winters),
     };
     let unreached = if s.unreached < 0.5 {
         String::new()
     } else {
-        format!(", with {} out of the bees' reach", kg_lb(s.unreached))
+        text!("rank.out_bees_reach", unreached = kg_lb(s.unreached))
     };
     let stores = match s.spare {
-        None => format!("{} winters are too few for a target", s.winters),
-        Some(kg) => format!(
-            "{} {} for {}{unreached}",
-            kg_lb(kg.abs()),
-            if kg < 0.0 { "short" } else { "to spare" },
-            phrases::in_ten(r.head.level)
+        None => text!("rank.winters_too_few_target", winters = s.winters),
+        Some(kg) => text!(
+            "rank.stores_for",
+            kg = kg_lb(kg.abs()),
+            what = either(kg < 0.0, "rank.short", "rank.spare"),
+            level = phrases::in_ten(r.head.level),
+            unreached
         ),
     };
-    format!(
-        "{stores}. As it stands, the usual colony {starved}{}",
-        drawn_starves(r, c).map_or_else(String::new, |n| {
-            format!(
-                "; over the draws it starves in {n} of {}",
-                r.head.drawn.colonies
+    text!(
+        "rank.stands_usual_colony",
+        stores,
+        starved,
+        colonies = drawn_starves(r, c).map_or_else(String::new, |n| {
+            text!(
+                "rank.over_draws_starves",
+                count = n,
+                draws = r.head.drawn.colonies
             )
         })
     )
@@ -345,9 +340,10 @@ fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
 fn worse(name: &str, g: &Gain, drawn: Draws) -> Vec<String> {
     let mut all = Vec::new();
     if !g.honey.close && g.honey.spread.middle < 0.0 {
-        all.push(format!(
-            "costs {name} {}",
-            size_kg_lb(g.honey.spread.middle)
+        all.push(text!(
+            "rank.costs",
+            name,
+            middle = size_kg_lb(g.honey.spread.middle)
         ));
     }
     if g.margin.spread.middle < 0.0
@@ -360,15 +356,20 @@ fn worse(name: &str, g: &Gain, drawn: Draws) -> Vec<String> {
         (
             g.too_cold_fewer,
             g.too_cold,
-            "is killed by cold alone",
+            said("rank.killed_cold_alone"),
             false,
         ),
     ] {
         if n < 0 && (clear || phrases::worth_telling(n, drawn.colonies)) {
-            let sure = if clear { ", more than chance" } else { "" };
-            all.push(format!(
-                "{name} {what} in {after} instead of {before} of {} draws{sure}",
-                drawn.colonies
+            let sure = either(clear, "rank.more_than_chance", "");
+            all.push(text!(
+                "rank.instead_draws",
+                name,
+                what,
+                after,
+                before,
+                draws = drawn.colonies,
+                sure
             ));
         }
     }
@@ -392,5 +393,5 @@ fn foam(by: &[(f64, f64)]) -> Option<String> {
             .replace("-0.0", "+0.0")
         })
         .collect();
-    Some(format!("Top foam, step by step: {}", steps.join(", ")))
+    Some(text!("rank.top_foam_step_step", steps = steps.join(", ")))
 }

@@ -1,6 +1,8 @@
 //! Where a hive stands against its target, in words.
 
 use super::words::Units;
+use crate::text;
+use crate::texts::{either, said};
 use partywall_core::calendar::words;
 use partywall_core::decision::advice::Advice;
 use partywall_core::decision::margins::WORTH_FEEDING;
@@ -22,11 +24,12 @@ fn now(c: &ColonyResult, u: Units) -> String {
     let gross = u.mass(c.gross);
     match c.read {
         Some(read) if (read - c.gross).abs() < ONE_WEIGHT => gross,
-        Some(read) => format!(
-            "{gross} by your count of honey, while the scale read {}",
-            u.mass(read)
+        Some(read) => text!(
+            "standing.your_count_honey_while",
+            gross,
+            read = u.mass(read)
         ),
-        None => format!("about {gross} by your count of honey"),
+        None => text!("standing.about_your_count_honey", gross),
     }
 }
 
@@ -35,20 +38,20 @@ pub(super) fn standing(c: &ColonyResult, g: &Target, a: &Advice, u: Units) -> St
     let spare = g.spare + c.planned.counted;
     let error = a.reading.map_or(g.tare_error, |r| r.error);
     let now = match &a.asked {
-        Some(k) => format!("On {} it weighed {}", words(k.start), now(c, u)),
-        None => format!("Now {}", now(c, u)),
+        Some(k) => text!("standing.weighed", start = words(k.start), now = now(c, u)),
+        None => text!("standing.now", now = now(c, u)),
     };
     let planned = planned(&c.planned, u);
     let off = off_target(c, g, u);
     if spare.abs() < WORTH_FEEDING {
-        format!("{now}{planned}: just enough, give or take what the weighing may be off")
+        text!("standing.just_enough_give_take", now, planned)
     } else if spare.abs() < error {
-        let side = if spare < 0.0 { "short" } else { "over" };
-        format!("{now}{planned}: {off} {side}, which is less than the weighing may be off")
+        let side = either(spare < 0.0, "standing.short", "standing.over");
+        text!("standing.which_less_than_weighing", now, planned, off, side)
     } else if spare < 0.0 {
-        format!("{now}{planned}: short by {off}")
+        text!("standing.short_by", now, planned, off)
     } else {
-        format!("{now}{planned}: {off} to spare")
+        text!("standing.spare", now, planned, off)
     }
 }
 
@@ -58,18 +61,20 @@ fn planned(p: &Planned, u: Units) -> String {
         return String::new();
     }
     let adds = if p.counted < WORTH_FEEDING {
-        "next to nothing".to_owned()
+        text!("standing.next_nothing")
     } else {
-        format!("{} of stores", u.mass(p.counted))
+        text!("standing.stores", counted = u.mass(p.counted))
     };
     let why = match (p.too_late() > 0.0, p.no_room > 0.0) {
-        (true, true) => "is syrup that comes too late to be taken, or finds no room in the combs",
-        (true, false) => "is syrup that comes too late to be taken",
-        (false, true) => "finds no room in the combs",
-        (false, false) => return format!(", and the feeding you plan adds {adds}"),
+        (true, true) => said("standing.syrup_comes_too_late"),
+        (true, false) => said("standing.syrup_comes_too_late_taken"),
+        (false, true) => said("standing.finds_no_room_combs"),
+        (false, false) => return text!("standing.feeding_you_plan_adds", adds),
     };
-    format!(
-        ", and the feeding you plan adds {adds}; the rest of its {} {why}",
-        u.mass(p.given)
+    text!(
+        "standing.feeding_you_plan_adds_rest",
+        adds,
+        given = u.mass(p.given),
+        why
     )
 }

@@ -1,6 +1,8 @@
 //! What a change does beyond the colony it is told of: to a colony that it takes away, and to the stand as a whole.
 
 use super::phrases::{self, size_kg_lb};
+use crate::text;
+use crate::texts::either;
 use partywall_core::answer::rank::RankedColony;
 
 use super::words;
@@ -12,42 +14,46 @@ pub(super) fn no_more(c: &RankedColony) -> String {
     let frames = words::frames(c.deep_frames);
     let ground = match c.too_small {
         Some(TooSmall::Cold) => {
-            "it does not hold its warmth alone, which is the ground for it".to_owned()
+            text!("contest.does_not_hold_warmth")
         }
         Some(TooSmall::Frames) => {
-            format!(
-                "{frames} deep frames of bees are few, which is the ground for it, though it stands the cold alone"
-            )
+            text!("contest.deep_frames_bees_few", frames)
         }
-        None => format!("{frames} deep frames strong, it stands the cold alone: no ground for it"),
+        None => text!("contest.deep_frames_strong_stands", frames),
     };
-    format!("{} is no more: {ground}", c.stack)
+    text!("contest.no_more", stack = c.stack, ground)
 }
 
 /// What a change does to all colonies of the stand together, over so many draws.
 pub(super) fn whole(w: &StandTotal, draws: usize) -> String {
     let kg = w.need.spread.middle;
     let need = if w.need.close {
-        "as much honey as before, as far as can be told".to_owned()
+        text!("contest.much_honey_before_far")
     } else {
-        format!(
-            "{} {} honey ({})",
-            size_kg_lb(kg),
-            if kg > 0.0 { "less" } else { "more" },
-            phrases::range(&w.need)
+        text!(
+            "contest.honey",
+            kg = size_kg_lb(kg),
+            more_or_less = either(kg > 0.0, "contest.less", "contest.more"),
+            range = phrases::range(&w.need)
         )
     };
     let [before, after] = w.colonies;
     let queens = if before == after {
         String::new()
     } else {
-        format!(
-            "{after} queen{} left of {before}; ",
-            if after == 1 { "" } else { "s" }
+        text!(
+            "contest.queen_left",
+            after,
+            s = if after == 1 { "" } else { "s" },
+            before
         )
     };
-    format!(
-        "the stand as a whole needs {need}; {queens}a colony starves or is killed by cold in {} instead of {} of {draws} draws",
-        w.short[1], w.short[0]
+    text!(
+        "contest.stand_whole_needs_colony",
+        need,
+        queens,
+        then = w.short[1],
+        now = w.short[0],
+        draws
     )
 }

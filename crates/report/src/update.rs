@@ -6,34 +6,31 @@ use crate::document::{Answer, Document, Figure, Line, Section};
 use crate::network::NetworkWords;
 use crate::phrases::capital;
 use crate::pictures::Picture;
-use crate::text::{CAUTIONS, MITES};
+use crate::run::{cautions, mites};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use partywall_core::answer::update::{HiveUpdate, UpdateResult};
 use words::{advice, basis, does_not_fit, note, runs_out, stores_words, weighing_words};
 
-/// What every update begins with, beside the line about mites.
-const FIRST: &str =
-    "Stores only: a hive that weighs enough can still die of mites, a lost queen or damp.";
-
 /// The update as a keeper reads it.
 #[must_use]
 pub fn document(r: &UpdateResult, u: Units) -> Document {
-    let mind = r.network.mind().map(|m| format!("Mind: {m}"));
+    let mind = r.network.mind().map(|m| text!("update.mind", words = m));
     Document {
         title: r.title.clone(),
-        question: format!(
-            "What the weighings tell, winter from {} to first dependable nectar on {}",
-            r.start.strftime("%-d %b %Y"),
-            r.first_nectar.strftime("%-d %b %Y")
+        question: text!(
+            "update.what_weighings_tell_winter",
+            start = r.start.strftime("%-d %b %Y"),
+            first_nectar = r.first_nectar.strftime("%-d %b %Y")
         ),
-        first: [MITES, FIRST]
-            .map(str::to_owned)
+        first: [mites(), said("update.first").to_owned()]
             .into_iter()
             .chain(mind)
             .collect(),
         answers: r.hives.iter().map(|h| answer(r, h, u)).collect(),
         basis: basis(r, u),
-        cautions: &CAUTIONS,
+        cautions: cautions(),
         ..Document::default()
     }
 }
@@ -44,11 +41,8 @@ pub fn figure(h: &HiveUpdate, number: usize, p: &Picture) -> Figure {
     Figure::captioned(
         p,
         number,
-        &format!(
-            "{}: honey left by day, as expected before, as weighed, and as expected since.",
-            h.hive
-        ),
-        "Calendar of honey left in the hive, in kg and lb: two bands that hold eight cases in ten, a dot for each weighing with what it may be off",
+        &text!("update.honey_left_day_expected", hive = h.hive),
+        said("update.calendar_honey_left_hive"),
     )
 }
 
@@ -56,8 +50,11 @@ fn answer(r: &UpdateResult, h: &HiveUpdate, u: Units) -> Answer {
     let mut lines = Vec::new();
     let told = match (&h.after, &h.forecast) {
         (Some(after), Some(f)) => {
-            lines.push(Line::new("What to do", advice(h, f, u)));
-            lines.push(Line::new("What is there", stores_words(r, h, f, u)));
+            lines.push(Line::new(said("update.what_do"), advice(h, f, u)));
+            lines.push(Line::new(
+                said("update.what_there"),
+                stores_words(r, h, f, u),
+            ));
             runs_out(after, r.first_nectar)
         }
         _ => does_not_fit(h, u),
@@ -65,18 +62,18 @@ fn answer(r: &UpdateResult, h: &HiveUpdate, u: Units) -> Answer {
     let weighings: Vec<String> = h.weighings.iter().map(|w| weighing_words(w, u)).collect();
     let last = weighings
         .last()
-        .map(|w| Line::again("Last weighed", w.clone()));
+        .map(|w| Line::again(said("update.last_weighed"), w.clone()));
     lines.extend(last);
     let notes = h
         .notes
         .iter()
-        .map(|n| Line::new("Mind", capital(&note(n, u))));
+        .map(|n| Line::new(said("update.mind_label"), capital(&note(n, u))));
     lines.extend(notes);
     // Readings that fit nothing expected put that in doubt as well.
     let before = h.after.map(|_| {
-        format!(
-            "Before it was weighed in winter: {}",
-            runs_out(&h.before, r.first_nectar)
+        text!(
+            "update.before_was_weighed_winter",
+            forecast = runs_out(&h.before, r.first_nectar)
         )
     });
     Answer {
@@ -84,7 +81,7 @@ fn answer(r: &UpdateResult, h: &HiveUpdate, u: Units) -> Answer {
         answer: capital(&told),
         lines,
         sections: vec![Section::list(
-            "all weighings",
+            said("update.all_weighings"),
             weighings.into_iter().chain(before).collect(),
         )],
         ..Answer::default()

@@ -1,7 +1,14 @@
 //! Words of what must be said before the answer.
 
 use super::words::{SyrupWords, Units};
+use crate::text;
 use partywall_core::decision::warnings::Warning;
+
+/// As it stands before an answer.
+#[must_use]
+pub fn mind(warning: &Warning, u: Units) -> String {
+    text!("warnings.mind", words = words(warning, u))
+}
 
 /// As a keeper reads it.
 #[must_use]
@@ -18,11 +25,12 @@ pub fn words(warning: &Warning, u: Units) -> String {
                 .map(|(hive, kg)| format!("{hive} {}", u.mass(*kg)))
                 .collect();
             let weeks = (*days as f64 / 7.0).round();
-            format!(
-                "the count ends on {written}, but by this weather first dependable nectar comes about {by_rule} in a middling year (a rule of \
-                 thumb, give or take two weeks): some {weeks:.0} weeks are not counted, and each would take about {} more. If {written} is not \
-                 this place's own date, change first_nectar under [season]",
-                uses.join(", ")
+            text!(
+                "warnings.count_ends_but_weather",
+                written,
+                by_rule,
+                weeks = format!("{weeks:.0}"),
+                uses = uses.join(", ")
             )
         }
         Warning::LateSyrup {
@@ -30,30 +38,30 @@ pub fn words(warning: &Warning, u: Units) -> String {
             given,
             lost,
             late,
-        } => format!(
-            "{hive}: of the feeding you plan, {} of stores in all, {} is not counted: syrup put on as late as {late} is not taken whole. Give \
-             it earlier, or dry or as fondant",
-            u.mass(*given),
-            u.mass(*lost)
+        } => text!(
+            "warnings.feeding_you_plan_stores",
+            hive,
+            given = u.mass(*given),
+            lost = u.mass(*lost),
+            late
         ),
-        Warning::Dies { hive, day } => format!(
-            "{hive} is taken to die on {day}, as the scenario says: what it eats, its target and its margins are told up to that day only, and \
-             its neighbours stand beside a dead hive from then on. Take dies out of its colony for the answer of a living one"
-        ),
-        Warning::Passed { hive, date, on } => format!(
-            "{hive}: the feed planned for {date} has passed on {on} and is counted as given. If it was not given, take it out of the scenario"
-        ),
+        Warning::Dies { hive, day } => {
+            text!("warnings.taken_die_scenario_says", hive, day)
+        }
+        Warning::Passed { hive, date, on } => {
+            text!("warnings.feed_planned_has_passed", hive, date, on)
+        }
         Warning::NoRoom {
             hive,
             given,
             no_room,
             litres,
-        } => format!(
-            "{hive}: of the feeding you plan, {} of stores in all, {} finds no room in the combs and is not counted: as much as {} of 2:1 \
-             syrup would leave. Give less, or more drawn comb",
-            u.mass(*given),
-            u.mass(*no_room),
-            u.syrup(*litres)
+        } => text!(
+            "warnings.feeding_you_plan_stores_all",
+            hive,
+            given = u.mass(*given),
+            no_room = u.mass(*no_room),
+            litres = u.syrup(*litres)
         ),
         Warning::Input {
             file,
@@ -61,7 +69,7 @@ pub fn words(warning: &Warning, u: Units) -> String {
             what,
             help,
         } => {
-            let place = line.map_or_else(String::new, |l| format!(", line {l}"));
+            let place = line.map_or_else(String::new, |l| text!("warnings.line", line = l));
             let help = help.as_ref().map_or_else(String::new, |h| format!(": {h}"));
             format!("{file}{place}: {what}{help}")
         }

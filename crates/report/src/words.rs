@@ -1,5 +1,6 @@
 //! Syrup, frames, days and paragraphs in a keeper's words.
 
+use crate::text;
 use partywall_core::calendar::MonthDay;
 use partywall_core::decision::feeding::STORES_PER_KG_SUGAR;
 use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
@@ -46,17 +47,22 @@ pub trait SyrupWords {
 impl SyrupWords for Units {
     fn syrup(self, litres: f64) -> String {
         let litres = litres.round();
-        let us = format!("{:.1} US gal", litres / LITRES_PER_US_GAL);
+        let us = text!(
+            "words.us_gal",
+            litres = format!("{:.1}", litres / LITRES_PER_US_GAL)
+        );
         let metric = match whole(litres).as_str() {
-            "1" => "1 litre".to_owned(),
-            n => format!("{n} litres"),
+            "1" => text!("words.litre"),
+            n => text!("words.litres", count = n),
         };
         match self {
             Self::Metric => metric,
             Self::Us => us,
-            Self::Both => format!(
-                "{metric} ({us}, {:.1} imperial gal)",
-                litres / LITRES_PER_IMPERIAL_GAL
+            Self::Both => text!(
+                "words.imperial_gal",
+                metric,
+                us,
+                litres = format!("{:.1}", litres / LITRES_PER_IMPERIAL_GAL)
             ),
         }
     }
@@ -92,9 +98,12 @@ pub fn frames(n: f64) -> String {
 pub fn in_ten(level: f64) -> String {
     let ten = level * 10.0;
     if (ten - ten.round()).abs() < 1e-9 {
-        format!("{ten:.0} winters in 10")
+        text!("words.winters_in_ten", ten = format!("{ten:.0}"))
     } else {
-        format!("{:.0} winters in 100", level * 100.0)
+        text!(
+            "words.winters_in_hundred",
+            level = format!("{:.0}", level * 100.0)
+        )
     }
 }
 
@@ -144,10 +153,7 @@ pub fn para_behind(t: &mut String, first: &str, rest: &str, text: &str) {
 /// common practice).
 #[must_use]
 pub fn sugar_over(u: Units) -> String {
-    format!(
-        "on a calm day above {} look under the lid, and lay sugar over the bees if they sit at the top",
-        u.temperature(7.0)
-    )
+    text!("words.calm_day_above_look", warmth = u.temperature(7.0))
 }
 
 #[cfg(test)]

@@ -28,15 +28,14 @@ const SUMS: &str = "winter sums computed from the same station record by an inde
 pub fn checks() -> Vec<Check> {
     let epw = climate::from_bytes("Chicago EPW", CHICAGO_EPW.to_vec());
     let year = epw.as_ref().ok().and_then(sums::year_degree_days);
-    let degree_days = |id, what: &str, got: Option<f64>, expected: f64, source| Check {
-        id,
-        what: format!("EPW Chicago O'Hare, {what}, whole year, from means of 24 hours"),
-        expected,
-        got: got.map_or(f64::NAN, f64::round),
-        tolerance: 0.0,
-        unit: "K d",
-        source,
-        evidence: Evidence::Published,
+    let degree_days = |id, what: &str, got: Option<f64>, expected: f64, source| {
+        Check::new(
+            id,
+            format!("EPW Chicago O'Hare, {what}, whole year, from means of 24 hours"),
+            (expected, got.map_or(f64::NAN, f64::round), 0.0),
+            "K d",
+            (source, Evidence::Published),
+        )
     };
     let mut out = vec![
         degree_days(
@@ -69,16 +68,7 @@ pub fn checks() -> Vec<Check> {
         ),
     ];
     out.extend(winter_sums());
-    out.push(Check {
-        id: "cold-winters-netherlands",
-        what: "winters 1980/81 to 1998/99 at Wageningen with a cold sum of 100 or more; De Bilt, 25 km off, had six".into(),
-        expected: 6.0,
-        got: cold_winters().unwrap_or(f64::NAN),
-        tolerance: 0.0,
-        unit: "winters",
-        source: "a Dutch weather service's count of cold winters, in the press",
-        evidence: Evidence::Published,
-    });
+    out.push(Check::new("cold-winters-netherlands", "winters 1980/81 to 1998/99 at Wageningen with a cold sum of 100 or more; De Bilt, 25 km off, had six", (6.0, cold_winters().unwrap_or(f64::NAN), 0.0), "winters", ("a Dutch weather service's count of cold winters, in the press", Evidence::Published)));
     out
 }
 
@@ -93,15 +83,14 @@ fn cold_winters() -> Option<f64> {
 
 /// Sums of single winters.
 fn winter_sums() -> Vec<Check> {
-    let computed = |id, what: String, expected, got: Option<f64>, tolerance| Check {
-        id,
-        what,
-        expected,
-        got: got.unwrap_or(f64::NAN),
-        tolerance,
-        unit: "K d",
-        source: SUMS,
-        evidence: Evidence::Computed,
+    let computed = |id, what: String, expected, got: Option<f64>, tolerance| {
+        Check::new(
+            id,
+            what,
+            (expected, got.unwrap_or(f64::NAN), tolerance),
+            "K d",
+            (SUMS, Evidence::Computed),
+        )
     };
     vec![
         computed(

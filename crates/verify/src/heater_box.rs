@@ -3,14 +3,12 @@
 use thiserror::Error;
 
 use super::{Check, Evidence};
-use partywall_core::heat::{Drive, Film, HeatError, LinearSolver, steady};
-use partywall_core::hive::{Hive, HiveError, Resolution, build};
+use partywall_core::answer::{AnswerError, heated_boxes};
+use partywall_core::hive::Resolution;
 use partywall_core::problem::Problems;
 use partywall_core::scenario::built_in;
 use partywall_core::stand::Scenario;
 
-/// Surface resistance of the box in a room, m2K/W: still indoor air (ISO 6946, horizontal heat flow).
-const INDOOR_RESISTANCE: f64 = 0.13;
 /// Published conductance of the box, colder room (21.7 degC inside, 5.7 outside at 12.5 W), W/K.
 const COLDER_ROOM: f64 = 0.78;
 /// The same in the warmer room (31.0 and 16.4 degC), W/K.
@@ -28,12 +26,9 @@ pub enum HeaterBoxError {
     /// The shipped scenario does not read.
     #[error("the shipped scenario of the heated box does not read: {0}")]
     Scenario(#[from] Problems),
-    /// The box cannot be built.
+    /// The box cannot be built or solved.
     #[error(transparent)]
-    Hive(#[from] HiveError),
-    /// The network cannot be solved.
-    #[error(transparent)]
-    Heat(#[from] HeatError),
+    Answer(#[from] AnswerError),
     /// The scenario has no heater in it.
     #[error("the shipped scenario of the heated box has no heater")]
     NoHeater,
@@ -45,25 +40,9 @@ pub enum HeaterBoxError {
 /// # Errors
 /// A scenario without heater, or one that cannot be built or solved.
 pub fn conductance(s: &Scenario, resolution: Resolution) -> Result<f64, HeaterBoxError> {
-    let hive = build(s, resolution)?;
-    let (node, power) = heater(&hive)?;
-    let mut drive = Drive::uniform(
-        &hive.network,
-        Film {
-            h: 1.0 / INDOOR_RESISTANCE,
-            t: 0.0,
-        },
-    );
-    drive.power[node] += power;
-    let found = steady(&hive.network, &drive, LinearSolver::TO_ROUNDING)?;
-    Ok(power / found.t[node])
-}
-
-fn heater(hive: &Hive) -> Result<(usize, f64), HeaterBoxError> {
-    hive.stacks
-        .iter()
-        .find_map(|s| s.heater)
-        .ok_or(HeaterBoxError::NoHeater)
+    let found = heated_boxes(s, resolution)?;
+    let first = found.heaters.first().ok_or(HeaterBoxError::NoHeater)?;
+    Ok(first.w_per_k)
 }
 
 /// The published box against ours, in both rooms. The model is linear, so it has one answer for both.
@@ -73,15 +52,14 @@ fn heater(hive: &Hive) -> Result<(usize, f64), HeaterBoxError> {
 pub fn checks() -> Result<Vec<Check>, HeaterBoxError> {
     let s = built_in("heater-box")?.scenario;
     let got = conductance(&s, Resolution::Normal)?;
-    let check = |id, what: &str, expected: f64| Check {
-        id,
-        what: what.to_owned(),
-        expected,
-        got,
-        tolerance: ALLOWANCE * expected,
-        unit: "W/K",
-        source: SOURCE,
-        evidence: Evidence::Published,
+    let check = |id, what: &str, expected: f64| {
+        Check::new(
+            id,
+            what,
+            (expected, got, ALLOWANCE * expected),
+            "W/K",
+            (SOURCE, Evidence::Published),
+        )
     };
     Ok(vec![
         check(

@@ -50,7 +50,30 @@ pub struct Check {
     pub evidence: Evidence,
 }
 
+/// Where an expected value comes from and what kind of evidence that is.
+pub type Origin = (&'static str, Evidence);
+
 impl Check {
+    /// One check from its parts; `numbers` are expected, got, tolerance.
+    pub(crate) fn new(
+        id: &'static str,
+        what: impl Into<String>,
+        (expected, got, tolerance): (f64, f64, f64),
+        unit: &'static str,
+        (source, evidence): Origin,
+    ) -> Self {
+        Self {
+            id,
+            what: what.into(),
+            expected,
+            got,
+            tolerance,
+            unit,
+            source,
+            evidence,
+        }
+    }
+
     /// Whether the value lies within its tolerance (a NaN never passes).
     #[must_use]
     pub fn passes(&self) -> bool {
@@ -107,6 +130,9 @@ pub enum VerifyError {
     #[error(transparent)]
     Biology(#[from] biology::BiologyError),
 }
+
+/// Unit of what is known by its sign only.
+pub const SIGN: &str = "sign";
 
 /// Published values that the model misses, and what is known of why: they stay in the table as misses and are not tuned
 /// away; those of the colony stand in [`biology::misses::KNOWN`]. A check that fails without standing here is a fault.

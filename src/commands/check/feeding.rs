@@ -1,27 +1,16 @@
 //! What can be told of the feeding planned without running a winter: syrup against the record's autumns, and the room in the combs.
-//!
-//! Both are [`planned`]'s own reckoning, that of a run, with what only a run knows left out: what the bees eat while the feeder is on (which
-//! makes room), and how many bees are left for what is fed after the autumn.
 
-use partywall_core::answer::weather::autumns_of;
-use partywall_core::calendar::MonthDay;
 use partywall_core::calendar::words;
-use partywall_core::climate::{self, Record};
-use partywall_core::colony::feeding::Feed;
-use partywall_core::colony::parameters::Parameters;
-use partywall_core::decision::feeding::last_feeding;
-use partywall_core::decision::planned::{Planned, Weather, planned};
-use partywall_core::decision::reading::capacity;
+use partywall_core::climate::Record;
+use partywall_core::decision::feeding_plan::{
+    FeedingFindings, FeedingPlan, HeldAgainst, HiveFeeding, LateSyrup,
+};
 use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
-use partywall_core::ensemble::levels::FEWEST;
-use partywall_core::hive::colony_overrides;
 use partywall_core::problem::{Place, Problem, Severity};
 use partywall_core::scenario::{FeedPlace, Loaded};
-use partywall_core::stand::{Colony, FeedEvent, Scenario, Stack};
+use partywall_core::stand::Scenario;
+use partywall_report::text;
 use partywall_report::words::{SyrupWords, Units, day, in_ten};
-
-/// More than any hive holds, kg: room that is not in question.
-const ANY_ROOM: f64 = 1e6;
 
 /// What is told of the feeding of a scenario.
 #[derive(Debug, Default)]
@@ -35,17 +24,7 @@ pub(super) struct Held {
 /// Holds the feeding of all hives against weather and combs.
 pub(super) fn held(loaded: &Loaded) -> Held {
     let s = &loaded.scenario;
-    let fed: Vec<(&Stack, &Colony)> = s
-        .stacks
-        .iter()
-        .filter_map(|k| Some((k, k.colony.as_ref()?)))
-        .filter(|(_, c)| !c.feeds.is_empty())
-        .collect();
-    let Some(parameters) = colony_overrides(s)
-        .ok()
-        .and_then(|o| Parameters::with(&o).ok())
-        .filter(|_| !fed.is_empty())
-    else {
+    let Some(plan) = FeedingPlan::of(s) else {
         return Held::default();
     };
     let (record, mut warnings) = match crate::files::weather::load_at(&s.climate, &s.site.station())
@@ -57,180 +36,101 @@ pub(super) fn held(loaded: &Loaded) -> Held {
     warnings
         .iter_mut()
         .for_each(|p| p.severity = Severity::Warning);
-    let season = Autumns::of(record.as_ref(), s);
-    for (stack, colony) in fed {
+    let found = plan.against(record.as_ref());
+    for hive in &found.hives {
         let places: Vec<&FeedPlace> = loaded
             .feeds
             .iter()
-            .filter(|f| f.hive == stack.name)
+            .filter(|f| f.hive == hive.hive)
             .collect();
-        warnings.extend(season.warnings(s, stack, colony, &places, &parameters));
+        let at = |feed: Option<usize>| {
+            let f = places.get(feed?)?;
+            Some((f.file.clone(), f.place.clone()))
+        };
+        if let Some(late) = &hive.late {
+            warnings.push(too_late(s, hive, late, at(late.feed)));
+        }
+        if let Some(feed) = hive.no_room {
+            warnings.push(no_room(s, hive, at(feed)));
+        }
     }
     Held {
         warnings,
-        note: Some(season.note(record.as_ref(), s)),
+        note: Some(note(&found, record.as_ref(), s)),
     }
 }
 
-/// The autumns syrup is held against.
-struct Autumns {
-    autumn: (MonthDay, MonthDay),
-    whole: Vec<climate::series::Winter>,
-    /// Winters instead, where there are too few autumns.
-    winters: Vec<climate::series::Winter>,
-}
-
-impl Autumns {
-    fn of(record: Option<&Record>, s: &Scenario) -> Self {
-        let Some(record) = record else {
-            return Self {
-                autumn: partywall_core::decision::feeding::autumn(
-                    s.site.latitude_deg.unwrap_or(0.0),
-                ),
-                whole: Vec::new(),
-                winters: Vec::new(),
-            };
-        };
-        let (autumn, whole) = autumns_of(record);
-        let winters = if whole.len() < FEWEST {
-            record
-                .winters(s.season.start, s.season.first_nectar)
-                .unwrap_or_default()
-        } else {
-            Vec::new()
-        };
-        Self {
-            autumn,
-            whole,
-            winters,
-        }
-    }
-
-    fn warnings(
-        &self,
-        s: &Scenario,
-        stack: &Stack,
-        colony: &Colony,
-        places: &[&FeedPlace],
-        p: &Parameters,
-    ) -> Vec<Problem> {
-        let room = capacity(stack) - colony.stores;
-        let weather = Weather {
-            autumns: &self.whole,
-            autumn: self.autumn,
-            winters: &self.winters,
-            // What is given after the autumn is not judged: any of it is taken, and finds room.
-            bees_left: &[],
-            eaten: &[[0.0, ANY_ROOM]],
-        };
-        let counts = planned(
-            &colony.feeds,
-            (colony.bees / p.bee_mass, room),
-            s.season.start,
-            &weather,
-            s.level,
-            p,
-        );
-        let at = |wanted: &dyn Fn(&FeedEvent) -> bool| {
-            let i = colony.feeds.iter().position(wanted)?;
-            places.get(i).map(|f| (f.file.clone(), f.place.clone()))
-        };
-        let mut all = Vec::new();
-        if let Some(late) = counts.late.filter(|_| counts.too_late() > 0.0) {
-            let on_it = |f: &FeedEvent| f.date == late && matches!(f.feed, Feed::Syrup { .. });
-            let found = at(&on_it);
-            let that_day = colony.feeds.iter().filter(|f| on_it(f));
-            let kg: f64 = that_day.map(|f| f.feed.stores(p)).sum();
-            all.push(self.too_late(s, (stack, colony), &counts, (late, kg), found, p));
-        }
-        if counts.no_room > 0.0 {
-            let found = at(&|f| matches!(f.feed, Feed::Syrup { .. } | Feed::Frames { .. }));
-            all.push(no_room(s, stack, &counts, room, found));
-        }
-        all
-    }
-
-    fn too_late(
-        &self,
-        s: &Scenario,
-        (stack, colony): (&Stack, &Colony),
-        counts: &Planned,
-        (late, kg): (MonthDay, f64),
-        at: Option<(String, Place)>,
-        p: &Parameters,
-    ) -> Problem {
-        let u = Units::Both;
-        let litres = kg / STORES_PER_LITRE_SYRUP;
-        let last = last_feeding(&self.whole, colony.bees, litres, s.level, p, s.season.start);
-        // On its own, without the syrup before it.
-        let by = last.map_or_else(String::new, |l| {
-            format!(
-                "; {} by themselves had to be on by {}",
-                u.syrup(litres),
-                day(l.date)
-            )
-        });
-        warning(
-            at,
-            format!(
-                "{}: of the feeding you plan, {} of stores in all, {} does not count: syrup put on as late as {} is not taken whole in {}{by}",
-                stack.name,
-                u.mass(counts.given),
-                u.mass(counts.too_late()),
-                words(late),
-                in_ten(s.level).replace("winters", "autumns")
-            ),
-            "give it earlier, or dry or as fondant".to_owned(),
-        )
-    }
-
-    fn note(&self, record: Option<&Record>, s: &Scenario) -> String {
-        let room = format!(
-            "against the room the combs have on {}",
-            words(s.season.start)
-        );
-        let held = match record {
-            Some(r) if self.whole.len() >= FEWEST => format!(
-                "syrup of autumn was held against {} autumns of {}, and what goes into combs {room}",
-                self.whole.len(),
-                r.station.name
-            ),
-            Some(r) if !self.winters.is_empty() => format!(
-                "{} has too few whole autumns, so syrup of autumn was held against its winters only ({}), and what goes into combs {room}",
-                r.station.name,
-                self.winters.len()
-            ),
-            _ => format!(
-                "without weather it was held {room} only, and no syrup is known to come in time"
-            ),
-        };
-        format!(
-            "Feeding planned: {held}. How much room bees make by eating while the feeder is on, what of syrup they take after {}, and what the \
-             feeding comes to against what the colony needs, only `partywall run` tells.",
-            words(self.autumn.1)
-        )
-    }
-}
-
-fn no_room(
+fn too_late(
     s: &Scenario,
-    stack: &Stack,
-    counts: &Planned,
-    room: f64,
+    hive: &HiveFeeding<'_>,
+    late: &LateSyrup,
     at: Option<(String, Place)>,
 ) -> Problem {
     let u = Units::Both;
+    let (counts, litres) = (&hive.planned, late.litres);
+    // On its own, without the syrup before it.
+    let by = late.last.as_ref().map_or_else(String::new, |l| {
+        text!(
+            "check.themselves_had",
+            litres = u.syrup(litres),
+            date = day(l.date)
+        )
+    });
     warning(
         at,
-        format!(
-            "{}: the combs have room for {} on {}, and of the feeding you plan {} finds none: as much as {} of 2:1 syrup would leave",
-            stack.name,
-            u.mass(room.max(0.0)),
-            words(s.season.start),
-            u.mass(counts.no_room),
-            u.syrup(counts.no_room / STORES_PER_LITRE_SYRUP)
+        text!(
+            "check.feeding_you_plan_stores",
+            name = hive.hive,
+            given = u.mass(counts.given),
+            counts = u.mass(counts.too_late()),
+            late = words(late.date),
+            level = in_ten(s.level).replace("winters", "autumns"),
+            by
         ),
-        "give less, or more drawn comb; bees make some room by eating while the feeder is on, and `partywall run` tells how much".to_owned(),
+        text!("check.give_earlier_dry_fondant"),
+    )
+}
+
+fn note(found: &FeedingFindings<'_>, record: Option<&Record>, s: &Scenario) -> String {
+    let room = text!(
+        "check.against_room_combs_have",
+        start = words(s.season.start)
+    );
+    let held = match (record, found.against) {
+        (Some(r), HeldAgainst::Autumns(n)) => text!(
+            "check.syrup_autumn_was_held",
+            autumns = n,
+            name = r.station.name,
+            room
+        ),
+        (Some(r), HeldAgainst::Winters(n)) => text!(
+            "check.has_too_few_whole",
+            name = r.station.name,
+            winters = n,
+            room
+        ),
+        _ => text!("check.without_weather_was_held", room),
+    };
+    text!(
+        "check.feeding_planned_how_much",
+        held,
+        autumn = words(found.autumn_ends)
+    )
+}
+
+fn no_room(s: &Scenario, hive: &HiveFeeding<'_>, at: Option<(String, Place)>) -> Problem {
+    let u = Units::Both;
+    warning(
+        at,
+        text!(
+            "check.combs_have_room_feeding",
+            name = hive.hive,
+            room = u.mass(hive.room.max(0.0)),
+            start = words(s.season.start),
+            no_room = u.mass(hive.planned.no_room),
+            syrup = u.syrup(hive.planned.no_room / STORES_PER_LITRE_SYRUP)
+        ),
+        text!("check.give_less_more_drawn"),
     )
 }
 
@@ -250,6 +150,9 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use partywall_core::climate;
+    use partywall_core::colony::parameters::Parameters;
+    use partywall_core::decision::reading::capacity;
     use partywall_core::scenario;
 
     /// What is told of the demo's left hive with these feeds.

@@ -5,9 +5,11 @@ use super::words::gaps;
 use super::words::{
     columns, holds, legend, made_words, measured, mended, place, row, summary, table_of,
 };
-use partywall_report::document::{Answer, Document, Figure, Line, Row, Section, Table};
+use partywall_report::document::{Answer, Document, Figure, Form, Line, Row, Section, Table};
 use partywall_report::phrases::capital;
 use partywall_report::pictures::Picture;
+use partywall_report::text;
+use partywall_report::texts::said;
 use partywall_report::words::Units;
 
 /// The answer first, the winters one by one, then what the record is.
@@ -16,9 +18,9 @@ pub(super) fn document(told: &ClimateSummary, u: Units) -> Document {
     let rejected = rejected.map(|r| format!("{}: {}", r.winter, r.reason));
     let (measured_in, gaps_in) = (measured(told), gaps(told));
     let mut sections = vec![
-        Section::list("Look at these", told.warnings.clone()),
-        Section::list("Not used", rejected.collect()),
-        Section::list("Measured", measured_in),
+        Section::list(said("record.look_at_these"), told.warnings.clone()),
+        Section::list(said("record.not_used"), rejected.collect()),
+        Section::list(said("record.measured"), measured_in),
     ];
     sections.extend(gaps_in.map(|(heading, lines)| Section::list(heading, lines)));
     if !told.winters.is_empty() {
@@ -29,9 +31,7 @@ pub(super) fn document(told: &ClimateSummary, u: Units) -> Document {
     let made = told.made.iter().flat_map(|m| &m.notes);
     Document {
         title: told.station.name.clone(),
-        question:
-            "A weather record for wintering bees: which winters were hard, which springs late"
-                .to_owned(),
+        question: text!("record.weather_record_wintering_bees"),
         answers: vec![answer(told, u)],
         sections,
         basis: told.notes.iter().chain(made).cloned().collect(),
@@ -44,8 +44,8 @@ pub(super) fn figure(picture: &Picture) -> Figure {
     Figure::captioned(
         picture,
         0,
-        "How cold each winter was, and how late its spring.",
-        "Two rows of bars, a bar a winter: mean temperature against the middle one in C and F, first dependable nectar by a rule of thumb; the table below holds the same figures",
+        said("record.how_cold_each_winter"),
+        said("record.two_rows_bars_bar"),
     )
 }
 
@@ -55,13 +55,13 @@ fn answer(told: &ClimateSummary, u: Units) -> Answer {
     let mut lines: Vec<Line> = all
         .map(|(label, words)| Line::new(capital(label), capital(&words)))
         .collect();
-    lines.extend(made_words(told, u).map(|words| Line::new("Made", capital(&words))));
-    lines.push(Line::new("Where", place(told)));
-    lines.push(Line::new("Holds", holds(told)));
+    lines.extend(made_words(told, u).map(|words| Line::new(said("record.made"), capital(&words))));
+    lines.push(Line::new(said("record.where"), place(told)));
+    lines.push(Line::new(said("record.holds"), holds(told)));
     let origin = told.station.origin.iter();
-    lines.extend(origin.map(|o| Line::new("Origin", o.as_str())));
+    lines.extend(origin.map(|o| Line::new(said("record.origin"), o.as_str())));
     Answer {
-        name: "What it holds".to_owned(),
+        name: text!("record.what_holds"),
         answer: capital(&first),
         lines,
         ..Answer::default()
@@ -73,11 +73,12 @@ fn winters(told: &ClimateSummary, u: Units) -> Section {
         caption: String::new(),
         columns: columns(),
         rows: told.winters.iter().map(|w| Row::of(row(w, u))).collect(),
-        wide: true,
+        form: Form::Wide,
     };
     Section {
         heading: table_of(told, u),
         table: Some(table),
         list: legend(&u.degrees(told.moves_c)),
+        ..Section::default()
     }
 }

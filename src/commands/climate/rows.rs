@@ -127,7 +127,10 @@ fn verdict(cold: f64, sorted: &[f64]) -> &'static str {
     }
 }
 
-/// "late spring" for the last quarter of the springs, "latest spring" for those no spring comes after; else nothing.
+/// What a spring is called that no other comes after.
+pub(super) const LATEST_SPRING: &str = "latest spring";
+
+/// "late spring" for the last quarter of the springs, [`LATEST_SPRING`]; else nothing.
 fn spring_verdict(day: f64, sorted: &[f64]) -> &'static str {
     let n = sorted.len();
     let earlier = sorted.iter().filter(|d| **d < day).count();
@@ -135,7 +138,7 @@ fn spring_verdict(day: f64, sorted: &[f64]) -> &'static str {
     match (earlier, later) {
         _ if n < 2 => "",
         (0, _) => "",
-        (_, 0) => "latest spring",
+        (_, 0) => LATEST_SPRING,
         (e, _) if (e + 1) * 4 > 3 * n => "late spring",
         _ => "",
     }

@@ -6,6 +6,8 @@ use partywall_core::climate::sums::SPELL_DAYS;
 use partywall_core::ensemble::levels::Method;
 use partywall_report::document::Column;
 use partywall_report::pictures::axis;
+use partywall_report::text;
+use partywall_report::texts::{either, said};
 use partywall_report::words::Units;
 
 /// Label and words, the answer first.
@@ -17,32 +19,32 @@ pub(super) fn summary(told: &ClimateSummary, units: Units) -> Vec<(&'static str,
     };
     let n = told.winters.len();
     let tell = |w: &ToldWinter| {
-        format!(
-            "{}, mean {}, coldest hour {}",
-            w.winter,
-            units.temperature(w.mean_c),
-            units.temperature(w.coldest_hour_c)
+        text!(
+            "record.mean_coldest_hour",
+            winter = w.winter,
+            mean_c = units.temperature(w.mean_c),
+            coldest_hour_c = units.temperature(w.coldest_hour_c)
         )
     };
     let (Some(hard), Some(mild)) = (find(&told.hardest), find(&told.mildest)) else {
         let only = match told.winters.first() {
-            Some(only) => format!(
-                "one whole winter ({}): mean {}, coldest hour {}; nothing can be said about other winters",
-                only.winter,
-                units.temperature(only.mean_c),
-                units.temperature(only.coldest_hour_c)
+            Some(only) => text!(
+                "record.one_whole_winter_mean",
+                winter = only.winter,
+                mean_c = units.temperature(only.mean_c),
+                coldest_hour_c = units.temperature(only.coldest_hour_c)
             ),
-            None => "no whole winter: this record cannot be used to run a hive".to_owned(),
+            None => text!("record.no_whole_winter_record"),
         };
         return vec![("", only)];
     };
-    let enough = if n >= ENOUGH_FOR_NINE_IN_TEN {
-        "enough to say what holds in nine winters of ten"
-    } else {
-        "too few to say by counting what holds in nine winters of ten (9 needed)"
-    };
+    let enough = either(
+        n >= ENOUGH_FOR_NINE_IN_TEN,
+        "record.enough_say_what_holds",
+        "record.too_few_say_counting",
+    );
     let mut all = vec![
-        ("", format!("{n} whole winters: {enough}")),
+        ("", text!("record.whole_winters", count = n, enough)),
         ("hardest", tell(hard)),
         ("mildest", tell(mild)),
     ];
@@ -53,10 +55,10 @@ pub(super) fn summary(told: &ClimateSummary, units: Units) -> Vec<(&'static str,
     {
         all.push((
             "latest",
-            format!(
-                "spring after the winter {}: first dependable nectar about {} by a rule of thumb",
-                late.winter,
-                axis::day(day)
+            text!(
+                "record.spring_after_winter_first",
+                winter = late.winter,
+                day = axis::day(day)
             ),
         ));
     }
@@ -64,8 +66,8 @@ pub(super) fn summary(told: &ClimateSummary, units: Units) -> Vec<(&'static str,
         (&told.nine_in_ten, told.winters.first(), told.winters.last())
     {
         let like = format!("{} to {}", first.winter, last.winter);
-        let like = format!("winters like those of {like}");
-        all.push(("nine in ten", level_words(l, &like, units)));
+        let like = text!("record.winters_like_those", like);
+        all.push((said("record.nine_ten"), level_words(l, &like, units)));
     }
     all
 }
@@ -74,24 +76,27 @@ pub(super) fn summary(told: &ClimateSummary, units: Units) -> Vec<(&'static str,
 fn level_words(l: &ToldLevel, like: &str, units: Units) -> String {
     let how = match l.method {
         Method::Rank => "",
-        Method::Spread => " (reckoned from how much they differ)",
+        Method::Spread => said("record.reckoned_from_how_much"),
     };
-    format!(
-        "in 9 of 10 {like} ({}), the mean stays above {} and the coldest {SPELL_DAYS} days above {}{how}",
-        l.winters,
-        units.temperature(l.mean_c),
-        units.temperature(l.coldest_spell_c)
+    text!(
+        "record.mean_stays_above_coldest",
+        like,
+        winters = l.winters,
+        mean_c = units.temperature(l.mean_c),
+        spell_days = SPELL_DAYS,
+        coldest_spell_c = units.temperature(l.coldest_spell_c),
+        how
     )
 }
 
 /// What holds in nine of ten winters made up, or referred to the last years.
 pub(super) fn made_words(told: &ClimateSummary, units: Units) -> Option<String> {
     let made = told.made.as_ref()?;
-    let like = if made.synthetic {
-        "winters made up"
-    } else {
-        "such winters"
-    };
+    let like = either(
+        made.synthetic,
+        "record.winters_made_up",
+        "record.such_winters",
+    );
     made.nine_in_ten
         .as_ref()
         .map(|l| level_words(l, like, units))
@@ -100,17 +105,11 @@ pub(super) fn made_words(told: &ClimateSummary, units: Units) -> Option<String> 
 /// What the columns of the table are.
 pub(super) fn legend(moves: &str) -> Vec<String> {
     vec![
-        format!(
-            "Cold spell: mean of the coldest {SPELL_DAYS} days in a row, and the day it began."
-        ),
-        format!(
-            "Days without moving: longest spell without an hour above {moves}, below which clusters hardly move."
-        ),
-        "Hours of flight: hours warm and bright enough for cleansing flights out of the wind."
-            .to_owned(),
-        "Nectar: first dependable nectar by the rule of thumb.".to_owned(),
-        "Hard and mild: the coldest and the warmest quarter; late spring: the last quarter."
-            .to_owned(),
+        text!("record.cold_spell_mean_coldest", spell_days = SPELL_DAYS),
+        text!("record.days_without_moving_longest", moves),
+        text!("record.hours_flight_hours_warm"),
+        text!("record.nectar_first_dependable_nectar"),
+        text!("record.hard_mild_coldest_warmest"),
     ]
 }
 
@@ -123,9 +122,11 @@ pub(super) fn gaps(told: &ClimateSummary) -> Option<(String, Vec<String>)> {
     longest.sort_by_key(|g| std::cmp::Reverse(g.missing));
     let unit = longest.first()?.unit;
     let total: i64 = told.gaps.iter().map(|g| g.missing).sum();
-    let heading = format!(
-        "Gaps in the temperature: {total} {unit} in {}; the longest",
-        count(longest.len(), "gap")
+    let heading = text!(
+        "record.gaps_temperature_longest",
+        total,
+        unit,
+        longest = count(longest.len(), "gap")
     );
     let shown = longest.iter().take(GAPS_SHOWN).map(|g| {
         let missing = usize::try_from(g.missing).unwrap_or(0);
@@ -140,10 +141,13 @@ pub(super) fn measured(told: &ClimateSummary) -> Vec<String> {
     let fields = told.fields.iter().filter(|f| f.share > 0.0);
     let told = fields.map(|f| {
         let share = if f.share >= 0.9995 {
-            "every row".to_owned()
+            text!("record.every_row")
         } else {
             // Never "100 %" for a field that has gaps.
-            format!("{:.1} % of the rows", (f.share * 1000.0).floor() / 10.0)
+            text!(
+                "record.rows",
+                share = format!("{:.1}", (f.share * 1000.0).floor() / 10.0)
+            )
         };
         format!("{}: {share}", f.field)
     });
@@ -152,14 +156,14 @@ pub(super) fn measured(told: &ClimateSummary) -> Vec<String> {
 
 /// What the table shows.
 pub(super) fn table_of(told: &ClimateSummary, units: Units) -> String {
-    format!(
-        "Winters, {} to {} ({})",
-        words(told.season.from),
-        words(told.season.to),
-        match units {
-            Units::Metric => "degrees C",
-            Units::Us => "degrees F",
-            Units::Both => "degrees C, in brackets F",
+    text!(
+        "record.winters",
+        from = words(told.season.from),
+        to = words(told.season.to),
+        unit = match units {
+            Units::Metric => said("record.degrees_c"),
+            Units::Us => said("record.degrees_f"),
+            Units::Both => said("record.degrees_c_brackets_f"),
         }
     )
 }
@@ -174,10 +178,14 @@ pub(super) fn mended(winters: &[ToldWinter]) -> (String, Vec<String>) {
         .filter(|w| w.filled_days + w.stuck_days + w.impossible_readings > 0)
         .collect();
     if mended.is_empty() {
-        let none = "No temperature of these winters had to be filled.".to_owned();
-        return ("Mended".to_owned(), vec![none]);
+        let none = text!("record.no_temperature_these_winters");
+        return (text!("record.mended"), vec![none]);
     }
-    let heading = format!("Mended: {} of {} winters", mended.len(), winters.len());
+    let heading = text!(
+        "record.mended_winters",
+        mended = mended.len(),
+        winters = winters.len()
+    );
     let mut lines = Vec::new();
     for w in mended.iter().take(MENDED_SHOWN) {
         let mut what = Vec::new();
@@ -185,25 +193,25 @@ pub(super) fn mended(winters: &[ToldWinter]) -> (String, Vec<String>) {
             let hours = w.filled_hours;
             let days = count(w.filled_days, "day");
             what.push(if hours == 24 * w.filled_days {
-                format!("{days} filled")
+                text!("record.filled", days)
             } else {
-                format!("{} filled on {days}", count(hours, "hour"))
+                text!("record.filled_on", hours = count(hours, "hour"), days)
             });
         }
         if w.impossible_readings > 0 {
-            let readings = count(w.impossible_readings, "impossible reading");
-            what.push(format!("{readings} struck out"));
+            let readings = count(w.impossible_readings, said("record.impossible_reading"));
+            what.push(text!("record.struck_out", readings));
         }
         if w.stuck_days > 0 {
             let days = count(w.stuck_days, "day");
-            what.push(format!("{days} used though the readings repeat"));
+            what.push(text!("record.used_though_readings_repeat", days));
         }
         lines.push(format!("{}: {}", w.winter, what.join(", ")));
     }
     if mended.len() > MENDED_SHOWN {
-        lines.push(format!(
-            "and {} more (--format json lists them all)",
-            mended.len() - MENDED_SHOWN
+        lines.push(text!(
+            "record.more_format_json_lists",
+            mended = mended.len() - MENDED_SHOWN
         ));
     }
     (heading, lines)
@@ -217,16 +225,16 @@ pub(super) fn count(n: usize, what: &str) -> String {
 /// The table's columns.
 pub(super) fn columns() -> Vec<Column> {
     vec![
-        Column::words("winter"),
-        Column::figures("mean"),
-        Column::figures("coldest\nhour"),
-        Column::figures("cold\nspell"),
-        Column::figures("from"),
-        Column::figures("days without\nmoving"),
-        Column::figures("from"),
-        Column::figures("hours of\nflight"),
-        Column::figures("nectar"),
-        Column::words("verdict"),
+        Column::words(said("record.winter")),
+        Column::figures(said("record.mean")),
+        Column::figures(said("record.coldest_hour")),
+        Column::figures(said("record.cold_spell")),
+        Column::figures(said("record.from")),
+        Column::figures(said("record.days_without_moving")),
+        Column::figures(said("record.from")),
+        Column::figures(said("record.hours_flight")),
+        Column::figures(said("record.nectar")),
+        Column::words(said("record.verdict")),
     ]
 }
 
@@ -267,20 +275,29 @@ pub(super) fn place(told: &ClimateSummary) -> String {
     let clock = if s.longitude_deg.is_none() && s.utc_offset_h == 0.0 {
         String::new()
     } else {
-        format!("; clock UTC{:+} h all year", s.utc_offset_h)
+        text!(
+            "record.clock_utc_h_all",
+            utc_offset_h = format!("{:+}", s.utc_offset_h)
+        )
     };
-    format!(
-        "{}{longitude}, {:.0} m above sea level{clock}",
-        side(s.latitude_deg, "N", "S"),
-        s.elevation_m
+    text!(
+        "record.m_above_sea_level",
+        latitude_deg = side(s.latitude_deg, "N", "S"),
+        longitude,
+        elevation_m = format!("{:.0}", s.elevation_m),
+        clock
     )
 }
 
 /// What is in it.
 pub(super) fn holds(told: &ClimateSummary) -> String {
     let r = &told.record;
-    format!(
-        "{}, {}, {} rows ({}, {})",
-        r.kind, r.span, r.rows, told.format, told.source
+    text!(
+        "record.holds_rows",
+        kind = r.kind,
+        span = r.span,
+        rows = r.rows,
+        told = told.format,
+        source = told.source
     )
 }

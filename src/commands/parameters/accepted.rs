@@ -5,14 +5,11 @@ use crate::cli::Format;
 use partywall_core::colony::ensemble::{Calibration, DISTRIBUTION, DRAWN, SEED, Set, accepted};
 use partywall_core::colony::parameters::{self, Parameter, ParameterError, Parameters};
 use partywall_report::document::{Column, Document, Row, Section, Table};
+use partywall_report::text;
+use partywall_report::texts::said;
 use partywall_verify::Range;
 use serde_json::{Map, Value, json};
 use std::io::Write;
-
-/// What the filter asks of a set.
-const FILTER: &str = "C1: 28-50 g a day for 11,500 bees at 3.5 degC (Norrstrom et al. 2021); C2: 4.9 W for 1.0 kg at 2 degC, 25 in 100 \
-     either way (Southwick 1985); C5: volume at -23 degC over that at +4 degC 0.35-0.55 (Severson & Erickson 1990); and sets \
-     that make sense in themselves";
 
 /// Names of the calibration figures in a row, in the order of [`row`].
 const FIGURES: [&str; 3] = ["c1_g_per_day", "c2_w", "c5_ratio"];
@@ -33,7 +30,7 @@ pub fn run(format: Format, out: &mut dyn Write) -> Result<(), Failure> {
         Format::Json => {
             let all = json!({
                 "schema": "partywall-accepted-sets/1", "distribution": DISTRIBUTION, "drawn": DRAWN, "seed": SEED,
-                "filter": FILTER, "sets": rows,
+                "filter": said("parameters.filter"), "sets": rows,
             });
             serde_json::to_writer_pretty(&mut *out, &all)?;
             writeln!(out)?;
@@ -65,8 +62,8 @@ fn document(table: &[Parameter], sets: &[Set]) -> Document {
     let kept = Table {
         columns: [
             "key",
-            "kept: least - middle - most",
-            "low - default - high",
+            said("parameters.kept_least_middle_most"),
+            said("parameters.low_default_high"),
             "unit",
         ]
         .map(Column::words)
@@ -75,19 +72,20 @@ fn document(table: &[Parameter], sets: &[Set]) -> Document {
         ..Table::default()
     };
     let asked = [
-        format!("Asked of each: {FILTER}"),
-        format!("Drawn: {DISTRIBUTION}"),
-        "All sets, one a row: --format csv; the same is shipped as docs/accepted-sets.csv."
-            .to_owned(),
+        text!("parameters.asked_each", filter = said("parameters.filter")),
+        text!("parameters.drawn_from", distribution = DISTRIBUTION),
+        text!("parameters.all_sets_one_row"),
     ];
     Document {
-        title: format!(
-            "{} of {DRAWN} drawn sets (seed {SEED}) agree with what was measured",
-            sets.len()
+        title: text!(
+            "parameters.drawn_sets_seed_agree",
+            sets = sets.len(),
+            drawn = DRAWN,
+            seed = SEED
         ),
         sections: vec![
             Section::table("", kept),
-            Section::list("Where from", asked.to_vec()),
+            Section::list(said("parameters.where_from"), asked.to_vec()),
         ],
         ..Document::default()
     }

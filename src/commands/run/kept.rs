@@ -40,20 +40,20 @@ fn trace(
 ) -> Result<Traced, Failure> {
     let arrangement = &ask.arrangements[0];
     let mut trace = Trace::default();
-    let course = WinterRun {
+    let winter_run = WinterRun {
         scenario: &arrangement.scenario,
         stand: &arrangement.stand,
         winter: &ask.winters[winter],
         parameters: &ask.parameters,
         stop,
     };
-    let outcome = course.run(ask.model, Some(&mut trace))?;
+    let outcome = winter_run.run(ask.model, Some(&mut trace))?;
     let stacks = arrangement.scenario.stacks.iter();
     let stacks: Vec<String> = stacks
         .filter(|s| s.colony.is_some())
         .map(|s| s.name.clone())
         .collect();
-    let name = format!("trace-{}.csv", course.winter.label.replace('/', "-"));
+    let name = format!("trace-{}.csv", winter_run.winter.label.replace('/', "-"));
     let rows = csv::trace(&trace, &stacks).map_err(Failure::fault)?;
     files::put(folder, &name, &rows)?;
     Ok(Traced {

@@ -7,10 +7,9 @@ use partywall_core::answer::update::problems;
 use partywall_core::problem::{Problem, Problems, Severity};
 use partywall_core::scenario::log::{self, Row, Weighing};
 use partywall_core::stand::Scenario;
+use partywall_report::text;
+use partywall_report::texts::said;
 use std::path::PathBuf;
-
-/// Where a weighing stands that is in no file.
-const COMMAND_LINE: &str = "the command line";
 
 /// The weighings, and the log as it is to be after this.
 pub(super) struct Weighings {
@@ -59,17 +58,15 @@ pub(super) fn weighings(
         |read: Result<Weighing, Problems>| read.map_err(|problems| wrong.extend(problems.0)).ok();
     let given = row
         .as_ref()
-        .and_then(|r| or_problems(log::one(r, COMMAND_LINE, names)));
+        .and_then(|r| or_problems(log::one(r, said("program.command_line"), names)));
     let only = match (&row, &args.hive) {
-        (None, Some(name)) => Some(log::hive(name, COMMAND_LINE, names)?),
+        (None, Some(name)) => Some(log::hive(name, said("program.command_line"), names)?),
         _ => None,
     };
     let Some(path) = &args.log else {
         let all: Vec<Weighing> = given.into_iter().collect();
         if row.is_none() {
-            return Err(Failure::Input(
-                "no weighing is given\ntry --hive NAME --date 2027-01-15 --front \"24.9 kg\" --back \"25.7 kg\", or --log FILE".into(),
-            ));
+            return Err(Failure::Input(said("program.no_weighing_given_try").into()));
         }
         wrong.extend(problems(&all, s));
         refuse(wrong)?;
@@ -80,17 +77,17 @@ pub(super) fn weighings(
         });
     };
     let shown = path.display().to_string();
-    let cannot = |e: &dyn std::fmt::Display, help: &str| {
-        Failure::Input(format!("{shown}: the log cannot be used: {e}\n{help}"))
+    let cannot = |fault: &dyn std::fmt::Display, help: &str| {
+        Failure::Input(text!("program.log_cannot_be_used", shown, fault, help))
     };
-    let text = match file::read(path).map_err(|e| cannot(&e, "name another file for --log"))? {
+    let text = match file::read(path).map_err(|e| cannot(&e, said("program.another_log")))? {
         Some(text) => text,
         // A first weighing begins the log.
         None if row.is_some() => String::new(),
         None => {
             return Err(cannot(
-                &"there is no such file",
-                "try --date, --hive and a reading to begin it",
+                &said("program.no_such_file"),
+                said("program.begin_the_log"),
             ));
         }
     };
@@ -114,22 +111,22 @@ pub(super) fn weighings(
     if to_add.is_some() {
         // Found out before the long run.
         file::can_be_added_to(path).map_err(|e| {
-            cannot(
-                &e,
-                "name a file for --log in a folder that is there and can be written",
-            )
+            cannot(&e, said("program.log_in_a_folder_that_is_there"))
         })?;
     }
     if all.is_empty() {
-        return Err(Failure::Input(format!(
-            "{shown}: the log holds no weighing\ntry --date, --hive and a reading to add one"
+        return Err(Failure::Input(text!(
+            "program.log_holds_no_weighing",
+            shown
         )));
     }
     if let Some(name) = &only
         && all.iter().all(|w| w.hive != *name)
     {
-        return Err(Failure::Input(format!(
-            "{shown}: the log holds no weighing of {name}\ntry --date and a reading to add one, or leave out --hive"
+        return Err(Failure::Input(text!(
+            "program.log_holds_no_weighing_try",
+            shown,
+            name
         )));
     }
     Ok(Weighings { all, to_add, only })
@@ -159,13 +156,15 @@ fn cannot_be_added(
         let line = w.origin.date.1.as_ref().map_or(0, |p| p.line);
         wrong.push(error(
             &given.origin.date,
-            format!(
-                "{} was weighed on {} before, in line {line} of {file}",
-                given.hive, given.date
+            text!(
+                "program.was_weighed_before_line",
+                hive = given.hive,
+                date = given.date,
+                line,
+                file
             ),
-            "one weighing of a hive a day",
-            "keep the better of the two: leave this one out, or take that line out of the log"
-                .to_owned(),
+            said("program.one_weighing_hive_day"),
+            text!("program.keep_better_two_leave"),
         ));
     }
     let lacking = log::lacks(text, row);
@@ -173,14 +172,14 @@ fn cannot_be_added(
         let columns = lacking.join(" and ");
         wrong.push(error(
             &given.origin.reading,
-            format!("{file} has no column for {columns}"),
-            &format!("{columns} in its first line"),
-            format!(
-                "add \",{}\" to the first line of the log and {} comma{} to the end of each of its rows; the first line is best {}",
-                lacking.join(","),
-                lacking.len(),
-                if lacking.len() == 1 { "" } else { "s" },
-                log::COLUMNS.join(",")
+            text!("program.has_no_column", file, columns),
+            &text!("program.first_line", columns),
+            text!(
+                "program.add_first_line_log",
+                lacking = lacking.join(","),
+                number = lacking.len(),
+                s = if lacking.len() == 1 { "" } else { "s" },
+                log = log::COLUMNS.join(",")
             ),
         ));
     }
@@ -224,9 +223,7 @@ impl Added {
             {
                 Ok(longer)
             } else {
-                Err(Failure::Fault(format!(
-                    "{shown}: with this weighing the log would not read as it should; it was left as it was"
-                )))
+                Err(Failure::Fault(text!("program.log_would_not_read", shown)))
             }
         })
     }
@@ -236,7 +233,7 @@ impl From<file::LogError> for Failure {
     fn from(e: file::LogError) -> Self {
         match e {
             file::LogError::Io(e) => Self::Io(e),
-            e => Self::Input(format!("the log was left as it was: {e}")),
+            fault => Self::Input(text!("program.log_left_as_it_was", fault)),
         }
     }
 }

@@ -6,13 +6,14 @@ use super::head::{Drawn, Head, WarningList};
 use super::{AnswerError, ComparisonOptions, Progress};
 use crate::calendar;
 use crate::climate::Record;
+use crate::colony::ensemble::Set;
 use crate::decision::gains::{Gain, Standing, gain, of_stack};
 use crate::decision::pairing::{Part, steps};
 use crate::decision::uncertainty::{UncertaintyBudget, by_scale, doubts};
 use crate::ensemble::draws::{Draw, DrawOutcome, DrawOutcomes, miscounted};
 use crate::ensemble::full_network_check::alike;
 use crate::problem::Problems;
-use crate::stand::Scenario;
+use crate::stand::{Colony, Scenario};
 use serde::Serialize;
 
 /// Version of the JSON's shape.
@@ -131,9 +132,9 @@ pub fn compare(
         .map(|d| d.bees.clone())
         .collect();
     let cases = ground.cases(tasks)?;
-    let mut fates = ground.run(&cases)?;
-    let between = fates.split_off(hives.len());
-    let sorted: Vec<Parts<'_>> = fates.iter().map(|f| Parts::of(f, drawn)).collect();
+    let mut drawn_outcomes = ground.run(&cases)?;
+    let between = drawn_outcomes.split_off(hives.len());
+    let sorted: Vec<Parts<'_>> = drawn_outcomes.iter().map(|f| Parts::of(f, drawn)).collect();
     let named: Vec<Named<'_>> = hives
         .iter()
         .zip(cases.iter().zip(&sorted))
@@ -195,14 +196,7 @@ pub fn compare(
             stack: stack.name.clone(),
             rows,
             pairing,
-            doubts: doubts(
-                colony,
-                &of_stack(mine.plain, k),
-                &of_stack(mine.mixed, k),
-                &of_stack(mine.miscounted, k),
-                &factors,
-                &ground.sets.sets,
-            ),
+            doubts: mine.doubts(colony, k, &factors, &ground.sets.sets),
             weighed: by_scale(colony),
         });
     }
@@ -232,6 +226,19 @@ pub(super) struct Parts<'a> {
 }
 
 impl<'a> Parts<'a> {
+    /// How far the answer for the colony of stack `k` may be off; `factors` are those its bees were miscounted by.
+    pub fn doubts(
+        self,
+        colony: &Colony,
+        k: usize,
+        factors: &[f64],
+        sets: &[Set],
+    ) -> Option<UncertaintyBudget> {
+        let [plain, mixed, miscounted] = [self.plain, self.mixed, self.miscounted]
+            .map(|drawn_outcomes| of_stack(drawn_outcomes, k));
+        doubts(colony, &plain, &mixed, &miscounted, factors, sets)
+    }
+
     /// Sorts the draws in the order they were asked for.
     pub fn of(f: &'a DrawOutcomes, drawn: Drawn) -> Self {
         let (plain, rest) = f.split_at(drawn.winters.min(f.len()));

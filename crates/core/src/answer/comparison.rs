@@ -2,13 +2,14 @@
 
 use super::head::{Drawn, Head, WarningList};
 use super::network::Networks;
-use super::weather::{Climate, autumns_of, for_season};
+use super::weather::{Climate, for_season};
 use super::{AnswerError, ComparisonOptions, HeatOptions, Progress, Stage};
 use crate::calendar::{self, MonthDay};
 use crate::climate::Record;
 use crate::climate::series::Winter;
 use crate::colony::feeding::SYRUPS;
 use crate::colony::parameters::Parameters;
+use crate::decision::feeding::autumns_of;
 use crate::decision::gains::{Standing, of_stack, standing};
 use crate::decision::planned::{NO_LOSS, Planned, Weather, planned};
 use crate::decision::reading::capacity;
@@ -46,7 +47,7 @@ struct Feeding<'a> {
 }
 
 impl Feeding<'_> {
-    /// What such feeds are worth to the colony of a stack with these fates in the winters; `None` where there is no colony.
+    /// What such feeds are worth to the colony of a stack with these outcomes in the winters; `None` where there is no colony.
     fn worth(
         &self,
         stack: usize,
@@ -97,7 +98,7 @@ impl<'p> ComparisonContext<'p> {
                     name: (*name).to_owned(),
                 });
             }
-            if s.stacks.iter().all(|k| k.colony.is_none()) {
+            if s.colonies().next().is_none() {
                 return Err(AnswerError::NoHoney {
                     name: (*name).to_owned(),
                 });
@@ -149,13 +150,17 @@ impl<'p> ComparisonContext<'p> {
         let feeding = self.feeding(s)?;
         Ok(move |stack: usize, litres: f64| {
             let colony = s.stacks.get(stack)?.colony.as_ref()?;
-            let fates = of_stack(plain, stack);
+            let drawn_outcomes = of_stack(plain, stack);
             let lot = FeedEvent {
                 date: on,
                 feed: SYRUPS[0].litres(litres),
             };
-            let before = feeding.worth(stack, &fates, &colony.feeds)?;
-            let with = feeding.worth(stack, &fates, &[&colony.feeds[..], &[lot]].concat())?;
+            let before = feeding.worth(stack, &drawn_outcomes, &colony.feeds)?;
+            let with = feeding.worth(
+                stack,
+                &drawn_outcomes,
+                &[&colony.feeds[..], &[lot]].concat(),
+            )?;
             let kg = with.given - before.given;
             let over = with.no_room - before.no_room;
             if over > NO_LOSS {
@@ -177,7 +182,7 @@ impl<'p> ComparisonContext<'p> {
         })
     }
 
-    /// How a stack's colony stands, with what counts of the feeding planned for it; `plain` are its fates in the winters.
+    /// How a stack's colony stands, with what counts of the feeding planned for it; `plain` are its outcomes in the winters.
     pub(super) fn standing(
         &self,
         s: &Scenario,
@@ -341,10 +346,10 @@ impl<'p> ComparisonContext<'p> {
     pub(super) fn run(&self, cases: &[ComparisonCase]) -> Result<Vec<DrawOutcomes>, AnswerError> {
         let all: usize = cases.iter().map(|e| e.draws.len()).sum();
         let progress = self.progress;
-        progress.begin(Stage::WinterJobs, all);
+        progress.begin(Stage::Winters, all);
         let how = (self.heat.resolution, self.heat.model());
-        let fates = draws::run(cases, how, &|| progress.step(), progress.stop());
+        let drawn_outcomes = draws::run(cases, how, &|| progress.step(), progress.stop());
         progress.end();
-        Ok(fates?)
+        Ok(drawn_outcomes?)
     }
 }

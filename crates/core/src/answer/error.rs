@@ -54,6 +54,9 @@ pub enum AnswerError {
         /// What it was asked for.
         asked: &'static str,
     },
+    /// A stand with neither bees nor a heater.
+    #[error("this scenario has neither a colony nor a heater: there is nothing to run")]
+    NothingHeated,
     /// Seasons that no winter holds.
     #[error(
         "the seasons of these hives fill the year: no winter holds them all\ntry seasons that are nearer to each other"

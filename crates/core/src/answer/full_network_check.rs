@@ -11,7 +11,7 @@ use crate::stand::Scenario;
 pub(super) struct Named<'a> {
     pub(super) name: &'a str,
     pub(super) case: &'a ComparisonCase,
-    /// Its fates in each winter, or those of the hive it is a change of.
+    /// Its outcomes in each winter, or those of the hive it is a change of.
     pub(super) plain: &'a [Vec<Option<DrawOutcome>>],
 }
 

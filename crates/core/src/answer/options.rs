@@ -100,7 +100,7 @@ impl Default for ComparisonOptions {
 /// Options of [`rank`](super::rank()).
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub struct RankOptions {
-    /// WinterJobs, colonies and heat.
+    /// Winters, colonies and heat.
     pub contest: ComparisonOptions,
     /// The day on which it is asked; `None`: that of the weighing.
     pub on: Option<MonthDay>,

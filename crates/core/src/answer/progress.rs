@@ -9,7 +9,7 @@ use std::sync::atomic::AtomicBool;
 #[non_exhaustive]
 pub enum Stage {
     /// Winters of an arrangement, or draws of a contest.
-    WinterJobs,
+    Winters,
     /// Runs a weighing is held against.
     Runs,
     /// Stands of a contest held against the full network.

@@ -14,7 +14,7 @@ use crate::decision::margins::BEES_PER_DEEP_FRAME;
 use crate::decision::ranking::{Outcome, Ranking, rank as ranking};
 use crate::decision::stand_total::whole;
 use crate::decision::too_small::{TooSmall, too_small};
-use crate::decision::uncertainty::{UncertaintyBudget, by_scale, doubts};
+use crate::decision::uncertainty::{UncertaintyBudget, by_scale};
 use crate::ensemble::draws::{DrawOutcome, DrawOutcomes, miscounted};
 use crate::ensemble::full_network_check::{Candidate, alike};
 use crate::scenario::{Loaded, Source};
@@ -129,14 +129,14 @@ pub fn rank(
         kept.push(change);
     }
     let cases = ground.cases(tasks)?;
-    let fates = ground.run(&cases)?;
+    let drawn_outcomes = ground.run(&cases)?;
     let stacks: Vec<usize> = (0..s.stacks.len())
         .filter(|k| s.stacks[*k].colony.is_some())
         .collect();
     // By colony, then by change.
     let by_colony: Vec<Vec<Vec<Option<DrawOutcome>>>> = stacks
         .iter()
-        .map(|k| fates.iter().map(|f| of_stack(f, *k)).collect())
+        .map(|k| drawn_outcomes.iter().map(|f| of_stack(f, *k)).collect())
         .collect();
     let outcomes: Vec<Outcome> = kept
         .into_iter()
@@ -148,7 +148,7 @@ pub fn rank(
                 .zip(&by_colony)
                 .map(|(k, all)| gain(&of_stack(parts.mixed, *k), &all[i], None))
                 .collect(),
-            whole: whole(parts.mixed, &fates[i]),
+            whole: whole(parts.mixed, &drawn_outcomes[i]),
         })
         .collect();
     let mut colonies = Vec::new();
@@ -170,14 +170,7 @@ pub fn rank(
                 found.top_foam_now,
                 standing.spare.is_none_or(|kg| kg < 0.0),
             ),
-            doubts: doubts(
-                colony,
-                &of_stack(parts.plain, *k),
-                &of_stack(parts.mixed, *k),
-                &of_stack(parts.miscounted, *k),
-                &factors,
-                &ground.sets.sets,
-            ),
+            doubts: parts.doubts(colony, *k, &factors, &ground.sets.sets),
             weighed: by_scale(colony),
             too_small: too_small(
                 colony.bees,

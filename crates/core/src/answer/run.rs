@@ -1,7 +1,7 @@
 //! A stand through past winters, as it is and with its hives apart.
 
 use super::network::{self, Network};
-use super::weather::{Climate, autumns_of, for_season};
+use super::weather::{Climate, for_season};
 use super::winters::{WinterJobs, WinterResults, worst};
 use super::{AnswerError, Notice, Progress, RunOptions};
 use crate::calendar;
@@ -9,6 +9,7 @@ use crate::climate::series::Winter;
 use crate::climate::{Record, spring};
 use crate::colony::parameters::Parameters;
 use crate::decision::advise::AdviceInputs;
+use crate::decision::feeding::autumns_of;
 use crate::decision::result::{ColonyResult, colonies};
 use crate::decision::warnings::{self, Warning};
 use crate::ensemble::runner::Arrangement;
@@ -83,7 +84,7 @@ pub fn run(
     progress: &dyn Progress,
 ) -> Result<RunAnswer, AnswerError> {
     let scenario = &loaded.scenario;
-    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+    if scenario.colonies().next().is_none() {
         return Err(AnswerError::NoColony {
             asked: "there is no honey to tell of",
         });
@@ -129,25 +130,25 @@ pub fn run(
         };
         all.through(model, checked)
     };
-    let mut gone = through(&arrangements, model, options.heat.checked())?;
+    let mut results = through(&arrangements, model, options.heat.checked())?;
     let mut refined = false;
-    if let Some(c) = gone.strays() {
+    if let Some(c) = results.strays() {
         progress.tell(&Notice::Refined(c.clone()));
         for a in &mut arrangements {
             a.stand.refine()?;
         }
         refined = true;
-        gone = through(&arrangements, model, options.heat.checked())?;
+        results = through(&arrangements, model, options.heat.checked())?;
     }
-    let check = gone.check.clone();
-    if let Some(c) = gone.strays() {
+    let check = results.check.clone();
+    if let Some(c) = results.strays() {
         progress.tell(&Notice::FellBack(c.clone()));
         model = HeatModel::Full(options.heat.method());
-        gone = through(&arrangements, model, None)?;
+        results = through(&arrangements, model, None)?;
     }
     let WinterResults {
         outcomes, emptied, ..
-    } = gone;
+    } = results;
     weather_notes.splice(0..0, poorest(&outcomes[0]));
     let mut colonies = colonies(
         scenario,

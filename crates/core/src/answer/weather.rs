@@ -1,10 +1,7 @@
 //! The weather behind an answer: the record, and what is told of it.
 
 use super::AnswerError;
-use crate::calendar::MonthDay;
-use crate::climate::series::Winter;
 use crate::climate::{ClimateChoice, Record};
-use crate::decision::feeding::autumn;
 use crate::ensemble::winters::{Basis, check_season};
 use crate::stand::Scenario;
 use serde::Serialize;
@@ -78,13 +75,4 @@ pub(super) fn for_season(mut record: Record, s: &Scenario) -> Result<Record, Ans
     let notes = check_season(&record, start, end, s.site.latitude_deg)?;
     record.notes.splice(0..0, notes);
     Ok(record)
-}
-
-/// The first and last day of an autumn where the record was measured, and its whole autumns: without a whole one there is no last day for
-/// syrup.
-#[must_use]
-pub fn autumns_of(record: &Record) -> ((MonthDay, MonthDay), Vec<Winter>) {
-    let autumn = autumn(record.station.latitude_deg);
-    let whole = record.cut(autumn.0, autumn.1);
-    (autumn, whole.map_or_else(|_| Vec::new(), |c| c.whole))
 }

@@ -58,10 +58,7 @@ impl WinterJobs<'_> {
     /// Every arrangement through every winter.
     fn run(&self, model: HeatModel) -> Result<Vec<Vec<WinterOutcome>>, AnswerError> {
         let progress = self.progress;
-        progress.begin(
-            Stage::WinterJobs,
-            self.arrangements.len() * self.winters.len(),
-        );
+        progress.begin(Stage::Winters, self.arrangements.len() * self.winters.len());
         let outcomes = run_all(
             self.arrangements,
             self.winters,
@@ -108,14 +105,14 @@ impl WinterJobs<'_> {
         let Some(poor) = sets_the_answer(&eaten, self.level) else {
             return Ok(None);
         };
-        let course = WinterRun {
+        let winter_run = WinterRun {
             scenario: &self.arrangements[0].scenario,
             stand: &self.arrangements[0].stand,
             winter: &self.winters[poor],
             parameters: self.parameters,
             stop: self.progress.stop(),
         };
-        Ok(course.check(&outcomes[0][poor], stretch)?)
+        Ok(winter_run.check(&outcomes[0][poor], stretch)?)
     }
 }
 

@@ -1,6 +1,5 @@
 //! Air gaps: closed airspaces of walls and lids by ISO 6946, and the narrow gaps between combs.
 
-use super::air;
 use super::film::{HeatFlow, radiative_black};
 
 /// Thinnest airspace, m: thinner ones are held here so that a gap of nothing has no infinite coefficient.
@@ -16,10 +15,6 @@ pub mod emissivity {
     pub const FOIL_DEWED: f64 = 0.30;
     /// The same foil with clear dew (more than 70 g/m2).
     pub const FOIL_WET: f64 = 0.70;
-    /// Aluminium sheet.
-    pub const ALUMINIUM_SHEET: f64 = 0.12;
-    /// Bright galvanised steel.
-    pub const GALVANISED: f64 = 0.25;
 }
 
 /// Conduction and convection coefficient ha of a closed airspace, W/m2K.
@@ -100,60 +95,10 @@ pub fn small_void_resistance(
     1.0 / (convective(thickness, difference, flow) + hr)
 }
 
-/// Effective conductivity across a vertical gap too narrow for convection (comb to comb, 6 to 15 mm), W/mK:
-/// `k_air(T) + d hr`.
-///
-/// Conduction of still air plus radiation; at these widths the Rayleigh number stays below 4500 and convection adds less
-/// than 6 % ([`nusselt_vertical_slot`]).
-///
-/// ```
-/// use partywall_core::boundary::cavity::still_gap_conductivity;
-/// // 10 mm between ordinary faces at 5 degC: 0.0245 + 0.0399 W/mK.
-/// assert!((still_gap_conductivity(0.010, 0.9, 0.9, 5.0) - 0.0644).abs() < 5e-4);
-/// ```
-#[must_use]
-pub fn still_gap_conductivity(
-    width: f64,
-    emissivity_1: f64,
-    emissivity_2: f64,
-    mean_c: f64,
-) -> f64 {
-    air::conductivity(mean_c) + width.max(0.0) * radiative(emissivity_1, emissivity_2, mean_c)
-}
-
-/// Nusselt number of a tall vertical slot with side walls at different temperatures.
-///
-/// ElSherbiny, Raithby & Hollands 1982 (from memory): the largest of `0.0605 Ra^(1/3)`,
-/// `(1 + (0.104 Ra^0.293/(1 + (6310/Ra)^1.36))^3)^(1/3)`, `0.242 (Ra/A)^0.272` and 1; A height over width (5 to 110),
-/// Ra up to 1e7.
-#[must_use]
-pub fn nusselt_vertical_slot(rayleigh: f64, aspect: f64) -> f64 {
-    let ra = rayleigh.max(0.0);
-    if ra < 1.0 {
-        return 1.0;
-    }
-    let onset = 0.104 * ra.powf(0.293) / (1.0 + (6310.0 / ra).powf(1.36));
-    (0.0605 * ra.cbrt())
-        .max((1.0 + onset.powi(3)).cbrt())
-        .max(0.242 * (ra / aspect.max(1.0)).powf(0.272))
-        .max(1.0)
-}
-
-/// Nusselt number of a horizontal layer heated from below.
-///
-/// Hollands et al. 1976 (from memory): `1 + 1.44 [1 - 1708/Ra]+ + [(Ra/5830)^(1/3) - 1]+`; Ra 0 to 1e8.
-#[must_use]
-pub fn nusselt_heated_below(rayleigh: f64) -> f64 {
-    let ra = rayleigh.max(0.0);
-    if ra <= 1708.0 {
-        return 1.0;
-    }
-    1.0 + 1.44 * (1.0 - 1708.0 / ra) + ((ra / 5830.0).cbrt() - 1.0).max(0.0)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::boundary::air;
     use HeatFlow::{Downwards, Horizontal, Upwards};
 
     /// Coefficient of a black airspace at 10 degC with the standard's rounded hr0 of 5.1.
@@ -211,6 +156,23 @@ mod tests {
         }
     }
 
+    /// Nusselt number of a tall vertical slot with side walls at different temperatures.
+    ///
+    /// ElSherbiny, Raithby & Hollands 1982 (from memory): the largest of `0.0605 Ra^(1/3)`,
+    /// `(1 + (0.104 Ra^0.293/(1 + (6310/Ra)^1.36))^3)^(1/3)`, `0.242 (Ra/A)^0.272` and 1; A height over width (5 to 110),
+    /// Ra up to 1e7.
+    fn nusselt_vertical_slot(rayleigh: f64, aspect: f64) -> f64 {
+        let ra = rayleigh.max(0.0);
+        if ra < 1.0 {
+            return 1.0;
+        }
+        let onset = 0.104 * ra.powf(0.293) / (1.0 + (6310.0 / ra).powf(1.36));
+        (0.0605 * ra.cbrt())
+            .max((1.0 + onset.powi(3)).cbrt())
+            .max(0.242 * (ra / aspect.max(1.0)).powf(0.272))
+            .max(1.0)
+    }
+
     /// Catches convection where there is none: gaps of 6 to 15 mm conduct and radiate only.
     #[test]
     fn comb_gaps_do_not_convect() {
@@ -219,8 +181,5 @@ mod tests {
             let nu = nusselt_vertical_slot(ra, 0.25 / width);
             assert!(nu < 1.2, "{width} m: Ra {ra}, Nu {nu}");
         }
-        assert_eq!(nusselt_heated_below(1700.0), 1.0);
-        // 1 + 1.44 (1 - 0.01708) + (17.1527^(1/3) - 1), by hand.
-        assert!((nusselt_heated_below(1e5) - 3.9944).abs() < 1e-3);
     }
 }

@@ -10,8 +10,6 @@ pub const VAPOUR_GAS_CONSTANT: f64 = 461.5;
 pub const LEWIS: f64 = 0.865;
 /// Heat of evaporation at 0 degC, J/kg (ASHRAE Fundamentals ch. 1, rounded).
 pub const HEAT_OF_EVAPORATION: f64 = 2.50e6;
-/// Heat of sublimation at 0 degC, J/kg (same).
-pub const HEAT_OF_SUBLIMATION: f64 = 2.834e6;
 
 /// Vapour transfer coefficient of a surface, kg/m2sPa, from its convective coefficient hc (W/m2K).
 ///

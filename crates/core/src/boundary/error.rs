@@ -14,16 +14,4 @@ pub enum BoundaryError {
         /// What the reader said.
         message: String,
     },
-    /// An opening whose area, height or place is not a usable number.
-    #[error("opening {index}: {property} is {value}, which is not {wanted}")]
-    Opening {
-        /// Index in the list given.
-        index: usize,
-        /// Which property.
-        property: &'static str,
-        /// The value given.
-        value: f64,
-        /// What was wanted.
-        wanted: &'static str,
-    },
 }

@@ -209,26 +209,6 @@ pub fn face_film(hour: &Hour, face: &Face, site: &SiteExposure) -> OuterFilm {
     HourSky::new(hour, site).film(&PreparedFace::new(*face))
 }
 
-/// Sol-air temperature of the classic form, degC: `Ta + (a G)/h - e dR/h`, dR the deficit of longwave against a black
-/// body at air temperature, about 63 W/m2 for a level face under a clear sky, 0 for a vertical one (ASHRAE Fundamentals,
-/// from memory). For hand checks; not to be used with a film that already sees the sky.
-///
-/// ```
-/// use partywall_core::boundary::sol_air::sol_air_temperature;
-/// assert!((sol_air_temperature(-5.0, 0.7 * 400.0, 17.0, 0.0) - 11.47).abs() < 0.01);
-/// // A level face, emissivity 0.9 (published practice takes e dR as 63 x 0.9).
-/// assert!((sol_air_temperature(-5.0, 0.7 * 400.0, 17.0, 0.9 * 63.0) - 8.14).abs() < 0.01);
-/// ```
-#[must_use]
-pub fn sol_air_temperature(
-    air: f64,
-    absorbed_sun: f64,
-    coefficient: f64,
-    longwave_deficit: f64,
-) -> f64 {
-    air + (absorbed_sun - longwave_deficit) / coefficient
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;

@@ -101,12 +101,6 @@ impl FaceSun {
     }
 }
 
-/// Diffuse sky irradiance of a face under a uniform sky, W/m2: `D (1 + cos b)/2` (Liu & Jordan).
-#[must_use]
-pub fn isotropic(sky: &SkyState, face: &Outlook) -> f64 {
-    sky.dhi * face.sky
-}
-
 /// Ground-reflected irradiance of a face, W/m2: `rho GHI (1 - cos b)/2`.
 #[must_use]
 pub fn ground_reflected(sky: &SkyState, face: &Outlook) -> f64 {
@@ -165,7 +159,7 @@ mod tests {
     fn limits_of_hay_davies() {
         let overcast = SkyState::new(15.0, 200.0, 0.0, 90.0, 90.0, 0.2, 1.0);
         let face = Outlook::new(180.0, 60.0);
-        assert!((hay_davies(&overcast, &face) - isotropic(&overcast, &face)).abs() < 1e-12);
+        assert!((hay_davies(&overcast, &face) - overcast.dhi * face.sky).abs() < 1e-12);
         let clear = SkyState::new(30.0, 200.0, 700.0, 70.0, 420.0, 0.2, 1.0);
         assert!((hay_davies(&clear, &Outlook::new(0.0, 0.0)) - 70.0).abs() < 1e-9);
         let night = SkyState::new(-3.0, 250.0, 20.0, 0.0, 0.0, 0.2, 1.0);

@@ -147,38 +147,6 @@ pub fn two_way_flow(discharge: f64, area: f64, height: f64, difference: f64, kel
     discharge * area / 3.0 * (air::GRAVITY * height * difference.abs() / kelvin).sqrt()
 }
 
-/// Checks a list of openings once, before the hour loop.
-///
-/// # Errors
-/// [`BoundaryError::Opening`] for the first opening with a negative or non-finite area or height, or a place or pressure
-/// coefficient that is not finite.
-pub fn check_openings(openings: &[VentOpening]) -> Result<(), BoundaryError> {
-    let not_negative = |v: f64| v.is_finite() && v >= 0.0;
-    for (index, o) in openings.iter().enumerate() {
-        for (property, value, good, wanted) in [
-            ("area", o.area, not_negative(o.area), "zero or more m2"),
-            ("height", o.height, not_negative(o.height), "zero or more m"),
-            ("place", o.z, o.z.is_finite(), "a height in m"),
-            (
-                "wind pressure",
-                o.wind_pressure,
-                o.wind_pressure.is_finite(),
-                "a coefficient",
-            ),
-        ] {
-            if !good {
-                return Err(BoundaryError::Opening {
-                    index,
-                    property,
-                    value,
-                    wanted,
-                });
-            }
-        }
-    }
-    Ok(())
-}
-
 /// Air exchange of a box with the outside through any number of openings, by stack effect and wind together.
 ///
 /// Inside pressure above outside at height z: `p0 + (rho_out - rho_in) g z - Cp rho_out v2/2`. Through each opening flows

@@ -13,6 +13,29 @@ pub const YEARS: std::ops::RangeInclusive<i16> = 1650..=2200;
 /// The day everything is counted from.
 const EPOCH: Date = Date::constant(1970, 1, 1);
 
+/// A run of whole days.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub struct Span {
+    /// First day, days since 1970-01-01.
+    pub first: i64,
+    /// Last day, included.
+    pub last: i64,
+}
+
+impl Span {
+    /// Number of days.
+    #[must_use]
+    pub fn days(&self) -> usize {
+        usize::try_from(self.last - self.first + 1).unwrap_or(0)
+    }
+
+    /// Number of hours.
+    #[must_use]
+    pub fn hours(&self) -> usize {
+        self.days() * 24
+    }
+}
+
 /// Whole days from 1970-01-01 to `date`.
 #[must_use]
 pub fn day_number(date: Date) -> i64 {

@@ -1,6 +1,6 @@
 //! One winter cut from a record, hour by hour, with temperature whole and every other field as far as it is known.
 
-use crate::climate::calendar;
+use crate::climate::calendar::{self, Span};
 use crate::climate::daily_to_hourly::{self, DayCurve};
 use crate::climate::defaults::Defaults;
 use crate::climate::hourly_grid::{
@@ -18,29 +18,6 @@ use crate::climate::stuck;
 const LINEAR_DAYS: usize = 2;
 /// Hour of the day a daily humidity is taken to hold at, h: near the minimum (common practice, no source).
 const HUMIDITY_HOUR: f64 = 6.0;
-
-/// A run of whole days.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
-pub struct Span {
-    /// First day, days since 1970-01-01.
-    pub first: i64,
-    /// Last day, included.
-    pub last: i64,
-}
-
-impl Span {
-    /// Number of days.
-    #[must_use]
-    pub fn days(&self) -> usize {
-        usize::try_from(self.last - self.first + 1).unwrap_or(0)
-    }
-
-    /// Number of hours.
-    #[must_use]
-    pub fn hours(&self) -> usize {
-        self.days() * 24
-    }
-}
 
 /// A winter before its missing fields are replaced. Hourly vectors have 24 entries a day.
 #[derive(Debug, Clone)]

@@ -6,7 +6,7 @@
 use crate::climate::error::ClimateError;
 use crate::climate::quality;
 use crate::climate::quantity::Values;
-use crate::climate::raw::{DayValues, HourValues, Kind, PartialStation, RawRecord, Row, Rows};
+use crate::climate::raw::{HourValues, Kind, PartialStation, RawRecord, Row, Rows};
 use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
@@ -45,7 +45,7 @@ pub fn join(name: &str, files: Vec<(Source, RawRecord)>) -> Result<(Source, RawR
     let (sources, records): (Vec<_>, Vec<_>) = files.into_iter().unzip();
     let (source, before) = Source::joined(name, sources);
     let (mut hours, mut days) = (Vec::new(), Vec::new());
-    let mut out = RawRecord::of::<DayValues>(PartialStation::default(), Vec::new());
+    let mut out = RawRecord::of(PartialStation::default(), Rows::Days(Vec::new()));
     for (record, before) in records.into_iter().zip(before) {
         if has_radiation(&record) {
             out.radiation = record.radiation;

@@ -3,7 +3,7 @@
 //! Ranges: the reader rules every format shares (common practice for station data, no source).
 
 use crate::climate::calendar::{self, MINUTES_A_DAY};
-use crate::climate::raw::{DayValues, HourValues, Row, Rows};
+use crate::climate::raw::{DayValues, HourValues};
 
 /// One quantity of rows with the values `V`.
 #[derive(Debug, Clone, Copy)]
@@ -35,9 +35,6 @@ pub trait Values: Copy + Default + PartialEq + 'static {
     const QUANTITIES: &'static [Quantity<Self>];
     /// Whether a row stands for a day.
     const DAILY: bool;
-
-    /// Rows of these values as those of a record.
-    fn rows(rows: Vec<Row<Self>>) -> Rows;
 
     /// The time or date of a row in words.
     fn moment(minute: i64) -> String;
@@ -163,10 +160,6 @@ impl Values for HourValues {
     ];
     const DAILY: bool = false;
 
-    fn rows(rows: Vec<Row<Self>>) -> Rows {
-        Rows::Hours(rows)
-    }
-
     fn moment(minute: i64) -> String {
         calendar::time_text(minute)
     }
@@ -184,10 +177,6 @@ impl Values for DayValues {
         day::SNOW,
     ];
     const DAILY: bool = true;
-
-    fn rows(rows: Vec<Row<Self>>) -> Rows {
-        Rows::Days(rows)
-    }
 
     fn moment(minute: i64) -> String {
         calendar::date_text(minute.div_euclid(MINUTES_A_DAY))

@@ -3,7 +3,6 @@
 //! Times are minutes since 1970-01-01 00:00 of the record's [`Clock`]; there is no daylight saving anywhere behind this line.
 
 use crate::climate::calendar::MINUTES_A_DAY;
-use crate::climate::quantity::Values;
 use crate::problem::Problem;
 
 /// What kind of record a file holds.
@@ -168,6 +167,18 @@ impl Rows {
     }
 }
 
+impl From<Vec<HourRow>> for Rows {
+    fn from(rows: Vec<HourRow>) -> Self {
+        Self::Hours(rows)
+    }
+}
+
+impl From<Vec<DayRow>> for Rows {
+    fn from(rows: Vec<DayRow>) -> Self {
+        Self::Days(rows)
+    }
+}
+
 /// One file as read, before any check of its values.
 #[derive(Debug, Clone, PartialEq)]
 pub struct RawRecord {
@@ -208,8 +219,8 @@ impl PartialStation {
 impl RawRecord {
     /// A record of real years with these rows and nothing else said.
     #[must_use]
-    pub fn of<V: Values>(station: PartialStation, rows: Vec<Row<V>>) -> Self {
-        let rows = V::rows(rows);
+    pub fn of(station: PartialStation, rows: impl Into<Rows>) -> Self {
+        let rows = rows.into();
         Self {
             station,
             kind: match rows {

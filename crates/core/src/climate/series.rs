@@ -109,6 +109,32 @@ impl Winter {
 }
 
 #[cfg(test)]
+impl Winter {
+    /// A winter of still, dark hours of these temperatures, degC, from a date on.
+    pub(crate) fn dark(label: &str, start: Date, outdoor_c: impl Iterator<Item = f64>) -> Self {
+        let hour = |outdoor_c| Hour {
+            outdoor_c,
+            dewpoint_c: -20.0,
+            wind: 0.0,
+            ghi: 0.0,
+            dni: 0.0,
+            dhi: 0.0,
+            sky_longwave: 200.0,
+            snow_depth: 0.0,
+            sun_elevation_deg: 0.0,
+            sun_azimuth_deg: 0.0,
+        };
+        Self {
+            label: label.to_owned(),
+            start,
+            hours: outdoor_c.map(hour).collect(),
+            filled_days: 0,
+            stuck_days: 0,
+        }
+    }
+}
+
+#[cfg(test)]
 mod tests {
     use super::*;
     use crate::climate::raw::PartialStation;

@@ -9,6 +9,7 @@ use jiff::civil::Date;
 
 use crate::climate::calendar;
 use crate::climate::draft::Draft;
+use crate::climate::raw::Kind;
 use crate::climate::record::Record;
 use crate::problem::Problems;
 
@@ -49,7 +50,11 @@ pub fn springs(record: &Record) -> Result<Vec<Spring>, Problems> {
         let draft = d.draft.ok()?;
         let day = reached(&draft, rule.dandelion_base.value, rule.dandelion_sum.value)?;
         Some(Spring {
-            winter: winter_before(&d.label, d.start, latitude),
+            winter: if record.kind == Kind::TypicalYear {
+                d.label
+            } else {
+                winter_before(d.start, latitude)
+            },
             dandelion: calendar::date_of(day)?,
             nectar: calendar::date_of(day + rule.dandelion_to_nectar.value.round() as i64)?,
         })
@@ -58,10 +63,7 @@ pub fn springs(record: &Record) -> Result<Vec<Spring>, Problems> {
 }
 
 /// Name of the winter that a spring ends.
-fn winter_before(label: &str, start: Date, latitude_deg: f64) -> String {
-    if label == "typical year" {
-        return label.to_owned();
-    }
+fn winter_before(start: Date, latitude_deg: f64) -> String {
     let year = start.year();
     if latitude_deg < 0.0 {
         year.to_string()

@@ -51,25 +51,7 @@ mod tests {
     use super::*;
 
     fn winter(temps: &[f64]) -> Winter {
-        let hour = |t: &f64| Hour {
-            outdoor_c: *t,
-            dewpoint_c: -20.0,
-            wind: 0.0,
-            ghi: 0.0,
-            dni: 0.0,
-            dhi: 0.0,
-            sky_longwave: 200.0,
-            snow_depth: 0.0,
-            sun_elevation_deg: 0.0,
-            sun_azimuth_deg: 0.0,
-        };
-        Winter {
-            label: "a".into(),
-            start: jiff::civil::date(2013, 12, 30),
-            hours: temps.iter().map(hour).collect(),
-            filled_days: 0,
-            stuck_days: 0,
-        }
+        Winter::dark("a", jiff::civil::date(2013, 12, 30), temps.iter().copied())
     }
 
     /// Catches a spell that goes on over a single warm hour, a wrong start, and one that reaches the winter's end cut off.

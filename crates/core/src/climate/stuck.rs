@@ -1,7 +1,6 @@
 //! Instruments that repeat themselves: the same extremes on three days in a row or more.
 
-use crate::climate::calendar;
-use crate::climate::draft::Span;
+use crate::climate::calendar::{self, Span};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{DayRow, HourRow};
 use crate::climate::source::Source;

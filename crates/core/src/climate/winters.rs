@@ -5,8 +5,8 @@ use std::borrow::Cow;
 use jiff::civil::Date;
 
 use crate::calendar::MonthDay;
-use crate::climate::calendar::{self, MINUTES_A_DAY};
-use crate::climate::draft::{self, Draft, Span};
+use crate::climate::calendar::{self, MINUTES_A_DAY, Span};
+use crate::climate::draft::{self, Draft};
 use crate::climate::error::ClimateError;
 use crate::climate::fields;
 use crate::climate::formats::typical::YEAR_HOURS;

@@ -65,36 +65,24 @@ fn days(w: &Winter) -> Vec<[f64; 2]> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::climate::series::Hour;
     use jiff::civil::date;
 
     /// A winter of 240 days in mild air, with one cold hour on day `cold` and highs of 12 degC from day `warm` on.
     fn winter(year: i16, cold: Option<usize>, warm: usize) -> Winter {
-        let hour = |i: usize| Hour {
-            outdoor_c: if cold == Some(i / 24) && i % 24 == 5 {
+        let outdoor_c = |i: usize| {
+            if cold == Some(i / 24) && i % 24 == 5 {
                 -10.0
             } else if i / 24 >= warm && i % 24 == 14 {
                 12.0
             } else {
                 2.0
-            },
-            dewpoint_c: 0.0,
-            wind: 0.0,
-            ghi: 0.0,
-            dni: 0.0,
-            dhi: 0.0,
-            sky_longwave: 250.0,
-            snow_depth: 0.0,
-            sun_elevation_deg: 0.0,
-            sun_azimuth_deg: 0.0,
+            }
         };
-        Winter {
-            label: year.to_string(),
-            start: date(year, 10, 1),
-            hours: (0..240 * 24).map(hour).collect(),
-            filled_days: 0,
-            stuck_days: 0,
-        }
+        Winter::dark(
+            &year.to_string(),
+            date(year, 10, 1),
+            (0..240 * 24).map(outdoor_c),
+        )
     }
 
     /// Catches a day taken from one winter instead of the middle one, a warm spell in autumn or before the last cold night taken for

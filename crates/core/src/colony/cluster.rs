@@ -86,19 +86,6 @@ pub struct ClusterHour {
     pub regime: Regime,
 }
 
-/// Resting heat per mass of bees at temperature `t_c`, W/kg: `r20 Q10^((t-20)/10)` (Thermochim Acta 382:221-227, 2002).
-///
-/// ```
-/// use partywall_core::colony::{cluster::rest_heat, parameters::Parameters};
-/// let p = Parameters::with(&[]).unwrap();
-/// assert_eq!(rest_heat(20.0, &p), 2.5);
-/// assert_eq!(rest_heat(10.0, &p), 1.25);
-/// ```
-#[must_use]
-pub fn rest_heat(t_c: f64, p: &Parameters) -> f64 {
-    p.rest_heat_20 * p.q10.powf((t_c - 20.0) / 10.0)
-}
-
 /// The hour's linear responses of a cluster.
 struct Responses {
     /// Temperature of each shell as the hour finds it (degC), and for a kelvin around, a watt in the core and a watt in the
@@ -143,7 +130,7 @@ impl Cluster {
     pub fn prepare<'a>(&self, dt: f64, c: &Condition, p: &'a Parameters) -> PreparedHour<'a> {
         let sensible = 1.0 - p.latent_share;
         let ceiling = c.core_ceiling_c;
-        // As `rest_heat`, the logarithm taken once.
+        // Resting heat `r20 Q10^((t - 20)/10)` (Thermochim Acta 382:221-227, 2002), the logarithm taken once.
         let (each, per_k) = (c.mass / SHELLS as f64 * p.rest_heat_20, p.q10.ln() / 10.0);
         let rest: [f64; SHELLS] = self
             .shell_c

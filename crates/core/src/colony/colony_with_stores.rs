@@ -45,19 +45,19 @@ pub struct ColonyWithStores {
     /// The bees.
     pub colony: Colony,
     /// Honey, need and hunger.
-    pub larder: ForagingState,
+    pub foraging: ForagingState,
     /// The feeder.
     pub feeder: Feeder,
     seat: ClusterPosition,
     clock: BroodClock,
     flights: FlightLog,
     bounds: Bounds,
-    survey: ReachableStores,
+    reachable: ReachableStores,
     /// Radius at the last look, m.
     seen_radius: f64,
     looked: f64,
     density: f64,
-    /// Eaten by the colony's account that the larder has been asked for, kg.
+    /// Eaten by the colony's account that foraging has been asked for, kg.
     asked: f64,
 }
 
@@ -72,13 +72,13 @@ impl ColonyWithStores {
         let asked = colony.eaten();
         let mut all = Self {
             colony,
-            larder: ForagingState::new(stores),
+            foraging: ForagingState::new(stores),
             feeder: Feeder::default(),
             seat,
             clock,
             flights: FlightLog::default(),
             bounds,
-            survey: ReachableStores::default(),
+            reachable: ReachableStores::default(),
             seen_radius: radius,
             looked: 0.0,
             density,
@@ -107,7 +107,7 @@ impl ColonyWithStores {
     /// The last look around: honey in contact and where the nearest other honey is; half a day old at most.
     #[must_use]
     pub fn reachable_stores(&self) -> &ReachableStores {
-        &self.survey
+        &self.reachable
     }
 
     /// Flights so far.
@@ -126,7 +126,7 @@ impl ColonyWithStores {
     pub fn feed(&mut self, feed: &Feed) {
         let place = self.place();
         let p = self.colony.parameters();
-        self.feeder.give(feed, &mut self.larder.stores, &place, p);
+        self.feeder.give(feed, &mut self.foraging.stores, &place, p);
         self.look();
     }
 
@@ -158,7 +158,7 @@ impl ColonyWithStores {
             dt,
             outside.outdoor_c,
             bees,
-            &mut self.larder.stores,
+            &mut self.foraging.stores,
             &place,
             self.colony.parameters(),
         );
@@ -174,7 +174,7 @@ impl ColonyWithStores {
                 place.radius,
                 &self.bounds,
                 around,
-                &self.survey,
+                &self.reachable,
                 meal.taken,
                 self.density,
                 self.colony.parameters(),
@@ -211,38 +211,42 @@ impl ColonyWithStores {
     /// A colony that starved goes on as if it had been fed, so that the need of the winter does not hang on how much honey there was.
     fn food(&self) -> f64 {
         let enough = self.colony.parameters().brood_stores;
-        if self.larder.starved().is_some() {
+        if self.foraging.starved().is_some() {
             return enough;
         }
         let crops = self.colony.crops();
         let held = if crops > 0.0 {
-            1.0 - (self.larder.hunger() / crops).min(1.0)
+            1.0 - (self.foraging.hunger() / crops).min(1.0)
         } else {
             0.0
         };
-        held * self.larder.stores.total().min(enough)
+        held * self.foraging.stores.total().min(enough)
     }
 
     /// Eats what the colony's account has grown by since the last meal.
     fn eat(&mut self, place: &Place) -> Meal {
         let due = self.colony.eaten() - self.asked;
         self.asked = self.colony.eaten();
-        self.larder.feed(place, due, self.colony.crops())
+        self.foraging.feed(place, due, self.colony.crops())
     }
 
     fn look(&mut self) {
         let place = self.place();
-        let mut seen = self.larder.stores.reachable_stores(&place);
+        let mut seen = self.foraging.stores.reachable_stores(&place);
         let shrunk = self.seen_radius - place.radius;
         if self.colony.alive()
             && shrunk > 0.0
-            && self
-                .seat
-                .draw_together(shrunk, place.radius, &self.bounds, &seen, self.survey.pull)
+            && self.seat.draw_together(
+                shrunk,
+                place.radius,
+                &self.bounds,
+                &seen,
+                self.reachable.pull,
+            )
         {
-            seen = self.larder.stores.reachable_stores(&self.place());
+            seen = self.foraging.stores.reachable_stores(&self.place());
         }
-        self.survey = seen;
+        self.reachable = seen;
         self.seen_radius = place.radius;
         self.looked = 0.0;
     }

@@ -21,7 +21,7 @@ pub type Set = Vec<(String, f64)>;
 pub const DISTRIBUTION: &str = "half of the draws evenly from low to default, half evenly from default to high, one \
     draw in each of n equal parts (Latin hypercube), parameters apart from each other";
 
-/// Sets drawn for [`kept`]; about one in seven is kept (drawing and sifting take a tenth of a second).
+/// Sets drawn for [`accepted`]; about one in seven is kept (drawing and sifting take a tenth of a second).
 pub const DRAWN: usize = 192;
 /// Seed of that draw.
 pub const SEED: u64 = 1;
@@ -154,6 +154,10 @@ pub fn settled_heat(mass: f64, ambient_c: f64, p: &Parameters) -> f64 {
 /// An hour of that cluster.
 #[must_use]
 pub fn settled(mass: f64, ambient_c: f64, p: &Parameters) -> ClusterHour {
+    after(SETTLED, mass, ambient_c, p)
+}
+
+fn after(hours: usize, mass: f64, ambient_c: f64, p: &Parameters) -> ClusterHour {
     let condition = Condition {
         mass,
         radius: size::radius(size::volume(mass / p.bee_mass, ambient_c, p)),
@@ -162,7 +166,7 @@ pub fn settled(mass: f64, ambient_c: f64, p: &Parameters) -> ClusterHour {
         core_ceiling_c: p.core_ceiling_c,
     };
     let mut cluster = Cluster::uniform(p.core_c);
-    for _ in 0..SETTLED {
+    for _ in 0..hours {
         let hour = cluster.hour(ambient_c, 3600.0, &condition, p);
         cluster.commit(&hour);
     }
@@ -285,19 +289,7 @@ mod tests {
     #[test]
     fn settled_is_settled() {
         let p = Parameters::with(&[]).unwrap();
-        let c = Condition {
-            mass: 1.0,
-            radius: size::radius(size::volume(1.0 / p.bee_mass, 2.0, &p)),
-            core_share: p.core_share,
-            core_need_c: p.core_c,
-            core_ceiling_c: p.core_ceiling_c,
-        };
-        let mut cluster = Cluster::uniform(p.core_c);
-        for _ in 0..2 * SETTLED {
-            let h = cluster.hour(2.0, 3600.0, &c, &p);
-            cluster.commit(&h);
-        }
-        let later = cluster.hour(2.0, 3600.0, &c, &p).heat;
+        let later = after(2 * SETTLED, 1.0, 2.0, &p).heat;
         assert!((later - settled_heat(1.0, 2.0, &p)).abs() < 1e-4);
     }
 }

@@ -99,7 +99,7 @@ impl ClusterPosition {
         radius: f64,
         bounds: &Bounds,
         around: &Around,
-        survey: &ReachableStores,
+        reachable: &ReachableStores,
         eaten: f64,
         density: f64,
         p: &Parameters,
@@ -116,15 +116,15 @@ impl ClusterPosition {
         } else {
             (pace(around.air_c, p) / DAY, p.seam_speed_per_day / DAY)
         };
-        let wanting = wanting(survey);
+        let wanting = wanting(reachable);
         let other = if loose {
-            survey.nearest
+            reachable.nearest
         } else {
-            survey.nearest_in_seams
+            reachable.nearest_in_seams
         }
         .map_or([0.0; 3], |n| n.direction);
         let honey: [f64; 3] =
-            std::array::from_fn(|i| (1.0 - wanting) * survey.pull[i] + wanting * other[i]);
+            std::array::from_fn(|i| (1.0 - wanting) * reachable.pull[i] + wanting * other[i]);
         let warmth = at_most_one(around.gradient.map(|g| g / p.warmth_gradient));
         let mut step: [f64; 3] = std::array::from_fn(|i| {
             dt * (to_honey * wanting * honey[i] + to_warmth * (1.0 - wanting) * warmth[i])
@@ -132,7 +132,7 @@ impl ClusterPosition {
         if !loose {
             step[0] = 0.0;
         }
-        if survey.pull[2] > BELOW {
+        if reachable.pull[2] > BELOW {
             step[2] += rise(eaten, radius, density, p);
         }
         let before = self.centre;
@@ -146,7 +146,7 @@ impl ClusterPosition {
         }
     }
 
-    /// The cluster has drawn together by `shrunk` m of radius to `radius`, and touches what `survey` says from where it is; before,
+    /// The cluster has drawn together by `shrunk` m of radius to `radius`, and touches what `reachable` says from where it is; before,
     /// its honey lay in the mean direction `pull`. It draws together onto its honey: as far as honey is wanting, the bees at it
     /// stay and the others come to them, so that the centre goes that way by what the radius lost. No bee
     /// enters a seam it was not in. Says whether it went.
@@ -157,10 +157,10 @@ impl ClusterPosition {
         shrunk: f64,
         radius: f64,
         bounds: &Bounds,
-        survey: &ReachableStores,
+        reachable: &ReachableStores,
         pull: [f64; 3],
     ) -> bool {
-        let by = shrunk.max(0.0) * wanting(survey);
+        let by = shrunk.max(0.0) * wanting(reachable);
         let before = self.centre;
         if by > 0.0 && pull.iter().all(|p| p.is_finite()) {
             for i in 0..3 {
@@ -179,8 +179,8 @@ impl ClusterPosition {
 }
 
 /// How much honey in contact is wanting, 0 to 1.
-fn wanting(survey: &ReachableStores) -> f64 {
-    (1.0 - survey.contact / CONTENT).clamp(0.0, 1.0)
+fn wanting(reachable: &ReachableStores) -> f64 {
+    (1.0 - reachable.contact / CONTENT).clamp(0.0, 1.0)
 }
 
 fn at_most_one(v: [f64; 3]) -> [f64; 3] {
@@ -204,13 +204,7 @@ mod tests {
     const ROOM: Bounds = [[0.0, 0.372], [0.02, 0.47], [0.04, 0.27]];
 
     fn combs() -> Vec<BoxCombs> {
-        vec![BoxCombs {
-            frames_x: (0..10).map(|i| 0.024 + 0.036 * f64::from(i)).collect(),
-            pitch: 0.036,
-            y: [0.03, 0.46],
-            z: [0.05, 0.253],
-            full_frame: 2.7,
-        }]
+        vec![BoxCombs::ten_deep()]
     }
 
     /// A colony of 25 g a day fed from full frames `frames` for some days in air of `air_c`; cluster low in the middle.
@@ -227,7 +221,7 @@ mod tests {
         }
         let stores = Stores::new(combs(), Placement::PerFrame(&[kg]), p.contact_reach).unwrap();
         let density = stores.density();
-        let mut larder = ForagingState::new(stores);
+        let mut foraging = ForagingState::new(stores);
         let mut seat = ClusterPosition::new([0.186, 0.2, 0.15]);
         for hour in 0..24 * days {
             let place = Place {
@@ -235,17 +229,17 @@ mod tests {
                 radius,
                 clip: None,
             };
-            let meal = larder.feed(&place, 0.025 / 24.0, 6000.0 * p.crop);
+            let meal = foraging.feed(&place, 0.025 / 24.0, 6000.0 * p.crop);
             let around = Around {
                 air_c: air_c(hour),
                 gradient: [0.0; 3],
             };
-            let survey = larder.stores.reachable_stores(&place);
+            let reachable = foraging.stores.reachable_stores(&place);
             seat.advance(
-                HOUR, radius, &ROOM, &around, &survey, meal.taken, density, &p,
+                HOUR, radius, &ROOM, &around, &reachable, meal.taken, density, &p,
             );
         }
-        (larder, seat)
+        (foraging, seat)
     }
 
     /// Catches a model in which no colony can die beside its honey: small cluster, honey two frames away, two weeks of cold.
@@ -325,14 +319,14 @@ mod tests {
             contact: 0.0,
             ..ReachableStores::default()
         };
-        let go = |gx: f64, survey: &ReachableStores, air_c: f64| {
+        let go = |gx: f64, reachable: &ReachableStores, air_c: f64| {
             let mut seat = ClusterPosition::new([0.186, 0.2, 0.15]);
             for _ in 0..48 {
                 let around = Around {
                     air_c,
                     gradient: [gx, 0.0, 0.0],
                 };
-                seat.advance(HOUR, 0.1, &ROOM, &around, survey, 0.0, 900.0, &p);
+                seat.advance(HOUR, 0.1, &ROOM, &around, reachable, 0.0, 900.0, &p);
             }
             seat.centre()[0]
         };
@@ -362,9 +356,9 @@ mod tests {
         ) {
             let p = Parameters::with(&[]).unwrap();
             let mut seat = ClusterPosition::new(start);
-            let survey = ReachableStores { contact, pull, ..ReachableStores::default() };
+            let reachable = ReachableStores { contact, pull, ..ReachableStores::default() };
             for _ in 0..10 {
-                seat.advance(dt, radius, &ROOM, &Around { air_c, gradient }, &survey, eaten, 900.0, &p);
+                seat.advance(dt, radius, &ROOM, &Around { air_c, gradient }, &reachable, eaten, 900.0, &p);
                 for (c, b) in seat.centre().iter().zip(&ROOM) {
                     let press = (PRESS * radius).min(0.5 * (b[1] - b[0]));
                     prop_assert!(*c >= b[0] + press - 1e-12 && *c <= b[1] - press + 1e-12);

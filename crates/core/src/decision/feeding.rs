@@ -3,6 +3,7 @@
 use super::stores::STORES_PER_LITRE_SYRUP;
 use crate::calendar::MonthDay;
 use crate::calendar::{days_between, later};
+use crate::climate::Record;
 use crate::climate::series::Winter;
 use crate::colony::feeding::{SYRUPS, appetite};
 use crate::colony::parameters::Parameters;
@@ -35,6 +36,16 @@ pub fn autumn(latitude_deg: f64) -> (MonthDay, MonthDay) {
         AUTUMN
     }
 }
+
+/// The first and last day of an autumn where the record was measured, and its whole autumns: without a whole one there is no last day for
+/// syrup.
+#[must_use]
+pub fn autumns_of(record: &Record) -> ((MonthDay, MonthDay), Vec<Winter>) {
+    let autumn = autumn(record.station.latitude_deg);
+    let whole = record.cut(autumn.0, autumn.1);
+    (autumn, whole.map_or_else(|_| Vec::new(), |c| c.whole))
+}
+
 /// Stores that a kilogram of sugar leaves in the combs after the bees' own work, kg (trade: 1.22 at most, 1.1 to plan on).
 pub const STORES_PER_KG_SUGAR: f64 = 1.1;
 

@@ -217,8 +217,8 @@ pub struct Standing {
 
 /// How a colony stands over its winters; `None` without a colony.
 #[must_use]
-pub fn standing(fates: &[Option<DrawOutcome>], p: f64, reserve: f64) -> Option<Standing> {
-    let all: Vec<DrawOutcome> = fates.iter().copied().flatten().collect();
+pub fn standing(drawn_outcomes: &[Option<DrawOutcome>], p: f64, reserve: f64) -> Option<Standing> {
+    let all: Vec<DrawOutcome> = drawn_outcomes.iter().copied().flatten().collect();
     let needs: Vec<f64> = all.iter().map(|f| f.need).collect();
     let short: Vec<f64> = all.iter().map(|f| reserve - f.over()).collect();
     let had: Vec<f64> = all.iter().map(|f| f.had).collect();
@@ -255,10 +255,13 @@ impl Standing {
     }
 }
 
-/// The fates of one stack, draw by draw.
+/// The outcomes of one stack, draw by draw.
 #[must_use]
-pub fn of_stack(fates: &[Vec<Option<DrawOutcome>>], stack: usize) -> Vec<Option<DrawOutcome>> {
-    fates
+pub fn of_stack(
+    drawn_outcomes: &[Vec<Option<DrawOutcome>>],
+    stack: usize,
+) -> Vec<Option<DrawOutcome>> {
+    drawn_outcomes
         .iter()
         .map(|d| d.get(stack).copied().flatten())
         .collect()
@@ -269,7 +272,7 @@ pub(super) mod tests {
     use super::*;
     use crate::calendar::MonthDay;
 
-    pub(crate) fn fate(need: f64, had: f64, heat_in_hand: f64) -> Option<DrawOutcome> {
+    pub(crate) fn draw(need: f64, had: f64, heat_in_hand: f64) -> Option<DrawOutcome> {
         Some(DrawOutcome {
             need,
             had,
@@ -306,10 +309,10 @@ pub(super) mod tests {
     #[test]
     fn a_steady_kilogram_shows_among_unlike_winters() {
         let old: Vec<_> = (0..10)
-            .map(|i| fate(10.0 + 2.0 * f64::from(i), 40.0, 20.0))
+            .map(|i| draw(10.0 + 2.0 * f64::from(i), 40.0, 20.0))
             .collect();
         let new: Vec<_> = (0..10)
-            .map(|i| fate(9.0 + 2.0 * f64::from(i), 40.0, 21.0))
+            .map(|i| draw(9.0 + 2.0 * f64::from(i), 40.0, 21.0))
             .collect();
         let g = gain(&old, &new, Some([&old, &new])).unwrap();
         assert!((g.honey.spread.middle - 1.0).abs() < 1e-12 && !g.honey.close);
@@ -323,20 +326,25 @@ pub(super) mod tests {
     /// of reach that is taken for food.
     #[test]
     fn spare_is_what_is_there_less_what_a_poor_winter_needs() {
-        let fates: Vec<_> = (1..=9)
-            .map(|i| fate(10.0 + f64::from(i), 25.0, 20.0))
+        let drawn_outcomes: Vec<_> = (1..=9)
+            .map(|i| draw(10.0 + f64::from(i), 25.0, 20.0))
             .collect();
-        let s = standing(&fates, 0.9, 3.0).unwrap();
+        let s = standing(&drawn_outcomes, 0.9, 3.0).unwrap();
         assert_eq!(s.stores_needed, Some(22.0));
         assert_eq!(s.spare, Some(3.0));
         assert_eq!((s.starved, s.winters), (0, 9));
         let fed: Vec<_> = (1..=9)
-            .map(|i| fate(10.0 + f64::from(i), 30.0, 20.0))
+            .map(|i| draw(10.0 + f64::from(i), 30.0, 20.0))
             .collect();
         assert_eq!(standing(&fed, 0.9, 3.0).unwrap().spare, Some(8.0));
-        assert!(standing(&fates[..4], 0.9, 3.0).unwrap().spare.is_none());
+        assert!(
+            standing(&drawn_outcomes[..4], 0.9, 3.0)
+                .unwrap()
+                .spare
+                .is_none()
+        );
         // What stays out of reach in the middling winter is needed too: 1 to 9 kg, 5 in the middle.
-        let far: Vec<_> = fates
+        let far: Vec<_> = drawn_outcomes
             .iter()
             .zip(1..)
             .map(|(f, i)| {

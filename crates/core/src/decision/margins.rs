@@ -243,6 +243,21 @@ mod tests {
 
     const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
 
+    /// A hive in which all is well.
+    fn fine() -> Facts<'static> {
+        Facts {
+            spare: Some((2.6, 2.5)),
+            last_syrup: Some(date(2018, 10, 5)),
+            bees: 2.8,
+            start: OCTOBER,
+            starved: &[None; 36],
+            closest: &[None; 36],
+            too_cold: 0,
+            level: 0.9,
+            weakest: (12.0, date(2018, 1, 5)),
+        }
+    }
+
     fn words(f: &Facts<'_>) -> [Word; 4] {
         let m = margins(f);
         let stores = m.stores.map_or(Word::Watch, |s| s.word);
@@ -253,19 +268,7 @@ mod tests {
     #[test]
     fn words_turn_at_their_limits() {
         use Word::{ActNow, Comfortable, Watch};
-        let fine = vec![None; 36];
-        let touched = vec![None; 36];
-        let base = Facts {
-            spare: Some((2.6, 2.5)),
-            last_syrup: Some(date(2018, 10, 5)),
-            bees: 2.8,
-            start: OCTOBER,
-            starved: &fine,
-            closest: &touched,
-            too_cold: 0,
-            level: 0.9,
-            weakest: (12.0, date(2018, 1, 5)),
-        };
+        let base = fine();
         assert_eq!(words(&base), [Comfortable; 4]);
         for (spare, word) in [(2.4, Watch), (-2.4, Watch), (-2.6, ActNow)] {
             let f = Facts {
@@ -297,7 +300,7 @@ mod tests {
             assert_eq!(words(&f)[3], word, "{k} {too_cold}");
         }
         for (isolated, word) in [(1, Watch), (4, Watch), (5, ActNow)] {
-            let mut starved = fine.clone();
+            let mut starved = vec![None; 36];
             starved[..isolated].fill(Some((date(2010, 2, 3), true)));
             starved[20] = Some((date(2001, 12, 3), false));
             let out: Vec<_> = starved.iter().map(|s| s.map(|(d, _)| (d, false))).collect();
@@ -333,15 +336,9 @@ mod tests {
                 closest[35 - i] = Some(*c);
             }
             let m = margins(&Facts {
-                spare: None,
-                last_syrup: None,
-                bees: 2.8,
-                start: OCTOBER,
                 starved: &starved,
                 closest: &closest,
-                too_cold: 0,
-                level: 0.9,
-                weakest: (12.0, date(2018, 1, 5)),
+                ..fine()
             })
             .reach;
             (m.word, m.close)
@@ -365,14 +362,9 @@ mod tests {
         ];
         let mut f = Facts {
             spare: Some((-5.0, 2.0)),
-            last_syrup: Some(date(2018, 10, 5)),
-            bees: 2.8,
-            start: OCTOBER,
             starved: &starved,
             closest: &[],
-            too_cold: 0,
-            level: 0.9,
-            weakest: (12.0, date(2018, 1, 5)),
+            ..fine()
         };
         assert_eq!(margins(&f).stores.unwrap().date, Some(date(2018, 10, 5)));
         f.last_syrup = None;

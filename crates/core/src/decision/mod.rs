@@ -5,6 +5,7 @@ pub mod advice;
 pub mod advise;
 pub mod changes;
 pub mod feeding;
+pub mod feeding_plan;
 pub mod gains;
 pub mod hefting;
 pub mod lasting;

@@ -53,11 +53,11 @@ pub struct Ranking {
 /// What is moved elsewhere and changes a colony's honey by less in eight draws of ten is not felt there, kg: a tenth is the last digit told.
 const UNFELT: f64 = 0.05;
 
-/// Ranks for one colony, which is `short` of stores or not. `fates[outcome]` are its fates draw by draw.
+/// Ranks for one colony, which is `short` of stores or not. `drawn_outcomes[outcome]` are its outcomes draw by draw.
 #[must_use]
 pub fn rank(
     outcomes: &[Outcome],
-    fates: &[Vec<Option<DrawOutcome>>],
+    drawn_outcomes: &[Vec<Option<DrawOutcome>>],
     colony: usize,
     foam_now: Option<f64>,
     short: bool,
@@ -88,7 +88,7 @@ pub fn rank(
     let mut head: Option<(usize, usize)> = None;
     for (n, &i) in best.iter().enumerate() {
         // Held against the first of its place, so that a chain of small steps does not make all the same.
-        let same = head.is_some_and(|(h, _)| tie(&fates[h], &fates[i]));
+        let same = head.is_some_and(|(h, _)| tie(&drawn_outcomes[h], &drawn_outcomes[i]));
         let place = match head {
             Some((_, place)) if same => place,
             _ => n + 1,
@@ -163,25 +163,35 @@ fn tie(a: &[Option<DrawOutcome>], b: &[Option<DrawOutcome>]) -> bool {
 #[cfg(test)]
 mod tests {
     use super::super::gains::gain;
-    use super::super::gains::tests::fate;
+    use super::super::gains::tests::draw;
     use super::*;
 
-    /// Catches a list that is filled with what is fed to the neighbour, and woodwork without effect that goes untold.
-    #[test]
-    fn what_is_fed_elsewhere_is_not_told_here() {
-        let same: Vec<_> = (0..20).map(|_| fate(15.0, 20.0, 20.0)).collect();
-        let of = |group| Outcome {
+    /// A change that makes `new` of `old` for one colony.
+    fn outcome(
+        group: Group,
+        foam: Option<f64>,
+        old: &[Option<DrawOutcome>],
+        new: &[Option<DrawOutcome>],
+    ) -> Outcome {
+        Outcome {
             change: Change {
                 group,
                 words: String::new(),
                 patch: String::new(),
-                foam: None,
+                foam,
                 beware: None,
                 warnings: Vec::new(),
             },
-            gains: vec![gain(&same, &same, None)],
+            gains: vec![gain(old, new, None)],
             whole: None,
-        };
+        }
+    }
+
+    /// Catches a list that is filled with what is fed to the neighbour, and woodwork without effect that goes untold.
+    #[test]
+    fn what_is_fed_elsewhere_is_not_told_here() {
+        let same: Vec<_> = (0..20).map(|_| draw(15.0, 20.0, 20.0)).collect();
+        let of = |group| outcome(group, None, &same, &same);
         let outcomes = [of(Group::Feed), of(Group::Wrap)];
         let r = rank(&outcomes, &[same.clone(), same.clone()], 0, None, true);
         assert_eq!(r.close, [1]);
@@ -191,38 +201,27 @@ mod tests {
     /// the present thickness.
     #[test]
     fn places_ties_and_losses() {
-        let fates = |less: f64, noise: f64| -> Vec<Option<DrawOutcome>> {
+        let drawn_outcomes = |less: f64, noise: f64| -> Vec<Option<DrawOutcome>> {
             (0..20)
                 .map(|i| {
                     let n = if i % 2 == 0 { noise } else { -noise };
-                    fate(15.0 + f64::from(i) - less + n, 40.0, 20.0)
+                    draw(15.0 + f64::from(i) - less + n, 40.0, 20.0)
                 })
                 .collect()
         };
-        let now = fates(0.0, 0.0);
+        let now = drawn_outcomes(0.0, 0.0);
         let all = [
-            fates(1.0, 0.0),
-            fates(2.0, 0.6),
-            fates(2.3, 0.0),
-            fates(0.1, 0.0),
-            fates(-1.0, 0.0),
+            drawn_outcomes(1.0, 0.0),
+            drawn_outcomes(2.0, 0.6),
+            drawn_outcomes(2.3, 0.0),
+            drawn_outcomes(0.1, 0.0),
+            drawn_outcomes(-1.0, 0.0),
         ];
         let foam = [0.025, 0.05, 0.075, 0.1, 0.0];
         let outcomes: Vec<Outcome> = all
             .iter()
             .zip(foam)
-            .map(|(f, foam)| Outcome {
-                change: Change {
-                    group: Group::TopFoam,
-                    words: String::new(),
-                    patch: String::new(),
-                    foam: Some(foam),
-                    beware: None,
-                    warnings: Vec::new(),
-                },
-                gains: vec![gain(&now, f, None)],
-                whole: None,
-            })
+            .map(|(f, foam)| outcome(Group::TopFoam, Some(foam), &now, f))
             .collect();
         let r = rank(&outcomes, &all, 0, Some(0.02), false);
         let places: Vec<(usize, usize, bool)> = r
@@ -254,7 +253,7 @@ mod tests {
             (0..36)
                 .map(|i| {
                     let sign = if i % 2 == 0 { noise } else { -noise };
-                    fate(15.0 + sign, 20.0, 20.0).map(|f| DrawOutcome {
+                    draw(15.0 + sign, 20.0, 20.0).map(|f| DrawOutcome {
                         starved: which(i),
                         beside: which(i),
                         ..f
@@ -270,18 +269,7 @@ mod tests {
         ];
         let outcomes: Vec<Outcome> = all
             .iter()
-            .map(|f| Outcome {
-                change: Change {
-                    group: Group::Space,
-                    words: String::new(),
-                    patch: String::new(),
-                    foam: None,
-                    beware: None,
-                    warnings: Vec::new(),
-                },
-                gains: vec![gain(&now, f, None)],
-                whole: None,
-            })
+            .map(|f| outcome(Group::Space, None, &now, f))
             .collect();
         let r = rank(&outcomes, &all, 0, None, false);
         assert_eq!(

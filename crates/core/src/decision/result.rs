@@ -23,7 +23,7 @@ pub struct ColonyResult {
     /// What the keeper's scale read, kg, if it did: another weight where the count of honey was used, being less.
     pub read: Option<f64>,
     /// How it is weighed.
-    pub lift: &'static str,
+    pub lift: Lift,
     /// Whether the tare is added up from parts.
     pub tare_from_parts: bool,
     /// The keeper's club's stores, kg.
@@ -125,9 +125,7 @@ pub fn colonies(
     as_is: &[WinterOutcome],
     apart: Option<&[WinterOutcome]>,
 ) -> Vec<ColonyResult> {
-    s.stacks
-        .iter()
-        .filter_map(|stack| Some((stack, stack.colony.as_ref()?)))
+    s.colonies()
         .enumerate()
         .filter_map(|(c, (stack, colony))| {
             let of = |o: &'_ WinterOutcome| -> Option<ColonyOutcome> { o.colonies.get(c).cloned() };
@@ -153,11 +151,7 @@ pub fn colonies(
                 stores: colony.stores,
                 gross: colony.scale.tare + colony.bees + colony.pollen + colony.stores,
                 read: colony.scale.gross,
-                lift: match colony.scale.lift {
-                    Lift::Whole => "whole",
-                    Lift::FrontAndBack => "front and back",
-                    Lift::OneSide => "one side",
-                },
+                lift: colony.scale.lift,
                 tare_from_parts: colony.scale.tare_source == TareSource::Parts,
                 club_stores: colony.club_stores,
                 dies: colony.dies.map(words),

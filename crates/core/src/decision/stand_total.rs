@@ -45,7 +45,7 @@ pub fn whole(
 
 #[cfg(test)]
 mod tests {
-    use super::super::gains::tests::fate;
+    use super::super::gains::tests::draw;
     use super::*;
 
     /// Catches a sum that forgets a colony: two that need 20 and 12 kg become one that needs 29 beside honey for it, and the stand needs
@@ -53,10 +53,10 @@ mod tests {
     #[test]
     fn the_stand_is_the_sum_of_its_colonies() {
         let pair: Vec<_> = (0..10)
-            .map(|i| vec![fate(20.0 + f64::from(i), 25.5, 9.0), fate(12.0, 15.0, 9.0)])
+            .map(|i| vec![draw(20.0 + f64::from(i), 25.5, 9.0), draw(12.0, 15.0, 9.0)])
             .collect();
         let one: Vec<_> = (0..10)
-            .map(|i| vec![fate(29.0 + f64::from(i), 45.0, 9.0), None])
+            .map(|i| vec![draw(29.0 + f64::from(i), 45.0, 9.0), None])
             .collect();
         let w = whole(&pair, &one).unwrap();
         assert!((w.need.spread.middle - 3.0).abs() < 1e-12 && !w.need.close);

@@ -1,15 +1,13 @@
 //! How far the answer may be off, and from what: winters, colonies that differ, the count of bees, the weighing.
 
 use super::gains::Spread;
-use super::stores::{TARE_ERROR_PARTS, TARE_ERROR_WEIGHED};
+use super::reading::{COUNT_ERROR, tare_error};
 use crate::colony::ensemble::Set;
 use crate::colony::parameters::table;
 use crate::ensemble::draws::DrawOutcome;
-use crate::stand::{Colony, TareSource};
+use crate::stand::Colony;
 use serde::Serialize;
 
-/// A count of frames of honey is good to this share (trade notes: +/-15 %, common practice, no source).
-const COUNT_ERROR: f64 = 0.15;
 /// A reading of a luggage scale in two lifts is good to this, kg (common practice, no source).
 const READING_ERROR: f64 = 2.0;
 /// Share of an even range that the middle eight in ten of it are.
@@ -49,7 +47,7 @@ pub struct SensitivityRow {
     pub rho: f64,
 }
 
-/// The doubts. `plain`, `mixed` and `miscounted` are the colony's fates; draw i of `mixed` had set i and the winter
+/// The doubts. `plain`, `mixed` and `miscounted` are the colony's outcomes; draw i of `mixed` had set i and the winter
 /// `i mod plain.len()`, draw i of `miscounted` winter i and `bees[i]` times the bees.
 #[must_use]
 pub fn doubts(
@@ -106,12 +104,8 @@ pub fn by_scale(c: &Colony) -> bool {
 
 /// Error of the stores by weighing or counting, kg; tare and reading are independent of each other.
 fn weighing(c: &Colony) -> f64 {
-    let tare = match c.scale.tare_source {
-        TareSource::OwnWeighing => TARE_ERROR_WEIGHED,
-        TareSource::Parts => TARE_ERROR_PARTS,
-    };
     if by_scale(c) {
-        tare.hypot(READING_ERROR)
+        tare_error(c.scale.tare_source).hypot(READING_ERROR)
     } else {
         COUNT_ERROR * c.stores
     }
@@ -184,7 +178,7 @@ fn ranks(v: &[f64]) -> Vec<f64> {
 
 #[cfg(test)]
 mod tests {
-    use super::super::gains::tests::fate;
+    use super::super::gains::tests::draw;
     use super::*;
     use crate::scenario;
 
@@ -196,12 +190,12 @@ mod tests {
         let mut colony = demo.stacks[0].colony.clone().unwrap();
         colony.scale.gross = None;
         let plain: Vec<_> = (0..9)
-            .map(|i| fate(10.0 + f64::from(i), 30.0, 20.0))
+            .map(|i| draw(10.0 + f64::from(i), 30.0, 20.0))
             .collect();
         // Sets in another order than the winters, so that neither stands in for the other.
         let order = [4, 0, 7, 2, 8, 1, 6, 3, 5];
         let mixed: Vec<_> = (0..9)
-            .map(|i| fate(10.0 + i as f64 + 0.25 * f64::from(order[i]), 30.0, 20.0))
+            .map(|i| draw(10.0 + i as f64 + 0.25 * f64::from(order[i]), 30.0, 20.0))
             .collect();
         let sets: Vec<Set> = order
             .iter()

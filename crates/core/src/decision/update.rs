@@ -115,50 +115,22 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
     if now >= days {
         return None;
     }
-    let fits: Vec<Fit> = members
-        .iter()
-        .map(|m| fit(m, known, weighed))
-        .collect::<Option<_>>()?;
-    let best = fits.iter().map(|f| f.log).fold(f64::NEG_INFINITY, f64::max);
     let (mut out, mut stores_now, mut to_eat, mut missing) =
         (Vec::new(), Vec::new(), Vec::new(), Vec::new());
-    let (mut sum, mut squares, mut isolated, mut tare_off) = (0.0, 0.0, 0.0, 0.0);
-    let mut fitting = 0;
-    let limit = largest_misfit(weighed.len());
-    for (m, f) in members.iter().zip(&fits) {
-        // A hive that was weighed is taken to live: what starved before does not count.
-        if last.is_some_and(|d| m.isolated.is_some_and(|(day, _)| day <= d)) {
-            continue;
-        }
-        let weight = (f.log - best).exp() / NODES as f64;
-        let mut of_member = 0.0;
-        let end = *m.eaten.get(days - 1)?;
-        for z in nodes() {
-            let stores = known.stores + f.delta + f.delta_sd * z;
-            let day = runs_out(m, stores, days);
-            if last.is_some_and(|d| day <= d) {
-                continue;
-            }
-            of_member += weight;
-            let there = stores + m.fed[now] - m.eaten[now];
-            out.push((day as f64, weight));
-            stores_now.push((there, weight));
-            to_eat.push((end - m.eaten[now], weight));
-            missing.push((end + known.reserve - stores - m.fed[days - 1], weight));
-        }
-        if of_member > 0.0 && f.misfit <= limit {
-            fitting += 1;
-        }
-        sum += of_member;
-        squares += of_member * of_member;
-        tare_off += of_member * f.tau;
-        if m.isolated.is_some() {
-            isolated += of_member;
-        }
-    }
-    if sum <= 0.0 || !sum.is_finite() {
-        return None;
-    }
+    let Weights {
+        sum,
+        squares,
+        isolated,
+        tare_off,
+        fitting,
+    } = weigh(members, known, weighed, days, |m, stores, day, weight| {
+        let end = m.eaten[days - 1];
+        let there = stores + m.fed[now] - m.eaten[now];
+        out.push((day as f64, weight));
+        stores_now.push((there, weight));
+        to_eat.push((end - m.eaten[now], weight));
+        missing.push((end + known.reserve - stores - m.fed[days - 1], weight));
+    })?;
     let early: f64 = out
         .iter()
         .filter(|(d, _)| *d < days as f64)
@@ -187,6 +159,63 @@ pub fn forecast(members: &[Member], known: &Known, weighed: &[Weighed]) -> Optio
         fitting,
         tare_off: tare_off / sum,
     })
+}
+
+/// What members weigh together after the readings.
+#[derive(Default)]
+struct Weights {
+    sum: f64,
+    /// Sum of the squares.
+    squares: f64,
+    /// Of those that starve beside honey.
+    isolated: f64,
+    /// Weight times error of the tare, kg.
+    tare_off: f64,
+    /// How many fit the readings.
+    fitting: usize,
+}
+
+/// Goes through the stores that each member may have begun with: `each` gets the member, the stores, kg, the day on which they run out,
+/// and their weight. `None` when nothing is left that weighs.
+fn weigh<'a>(
+    members: &'a [Member],
+    known: &Known,
+    weighed: &[Weighed],
+    days: usize,
+    mut each: impl FnMut(&'a Member, f64, usize, f64),
+) -> Option<Weights> {
+    let last = weighed.iter().map(|w| w.day).max();
+    let fits: Vec<Fit> = members
+        .iter()
+        .map(|m| fit(m, known, weighed))
+        .collect::<Option<_>>()?;
+    let best = fits.iter().map(|f| f.log).fold(f64::NEG_INFINITY, f64::max);
+    let mut all = Weights::default();
+    let limit = largest_misfit(weighed.len());
+    for (m, f) in members.iter().zip(&fits) {
+        // A hive that was weighed is taken to live: what starved before does not count.
+        if last.is_some_and(|d| m.isolated.is_some_and(|(day, _)| day <= d)) {
+            continue;
+        }
+        let weight = (f.log - best).exp() / NODES as f64;
+        let mut of_member = 0.0;
+        for z in nodes() {
+            let stores = known.stores + f.delta + f.delta_sd * z;
+            let day = runs_out(m, stores, days);
+            if last.is_none_or(|d| day > d) {
+                of_member += weight;
+                each(m, stores, day, weight);
+            }
+        }
+        all.fitting += usize::from(of_member > 0.0 && f.misfit <= limit);
+        all.sum += of_member;
+        all.squares += of_member * of_member;
+        all.tare_off += of_member * f.tau;
+        if m.isolated.is_some() {
+            all.isolated += of_member;
+        }
+    }
+    (all.sum > 0.0 && all.sum.is_finite()).then_some(all)
 }
 
 /// How well a member fits, and what is left of the errors.

@@ -114,11 +114,9 @@ pub fn deaths(colonies: &[ColonyResult]) -> Vec<Warning> {
 pub fn passed(s: &Scenario, on: Option<MonthDay>) -> Vec<Warning> {
     let Some(on) = on else { return Vec::new() };
     let start = s.season.start;
-    let colonies = s
-        .stacks
-        .iter()
-        .filter_map(|k| Some((k, k.colony.as_ref()?)));
-    let feeds = colonies.flat_map(|(k, c)| c.feeds.iter().map(move |f| (k, f)));
+    let feeds = s
+        .colonies()
+        .flat_map(|(k, c)| c.feeds.iter().map(move |f| (k, f)));
     feeds
         .filter(|(_, f)| days_between(start, f.date) < days_between(start, on))
         .map(|(k, f)| Warning::Passed {

@@ -223,10 +223,22 @@ pub enum DrawError {
     Season(#[from] SeasonError),
 }
 
-/// DrawOutcomes by draw, then by stack (`None` without a colony).
+/// Cases whose hives are alike, together, in the order in which they come.
+pub(super) fn grouped<'a>(cases: impl Iterator<Item = &'a ComparisonCase>) -> Vec<Vec<usize>> {
+    let mut groups: Vec<(&ComparisonCase, Vec<usize>)> = Vec::new();
+    for (i, case) in cases.enumerate() {
+        match groups.iter_mut().find(|(first, _)| same_hive(first, case)) {
+            Some((_, group)) => group.push(i),
+            None => groups.push((case, vec![i])),
+        }
+    }
+    groups.into_iter().map(|(_, group)| group).collect()
+}
+
+/// Outcomes by draw, then by stack (`None` without a colony).
 pub type DrawOutcomes = Vec<Vec<Option<DrawOutcome>>>;
 
-/// Takes every case through its draws, on the network named. Entrants whose hives are alike (only the colonies differ)
+/// Takes every case through its draws, on the network named. Cases whose hives are alike (only the colonies differ)
 /// share one network. `done` is called after each winter. The order of the results is that of the cases and draws.
 ///
 /// # Errors
@@ -237,14 +249,8 @@ pub fn run(
     done: &(dyn Fn() + Sync),
     stop: &AtomicBool,
 ) -> Result<Vec<DrawOutcomes>, DrawError> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (i, e) in cases.iter().enumerate() {
-        match groups.iter_mut().find(|g| same_hive(&cases[g[0]], e)) {
-            Some(g) => g.push(i),
-            None => groups.push(vec![i]),
-        }
-    }
-    let mut fates: Vec<Option<Result<DrawOutcomes, DrawError>>> =
+    let groups = grouped(cases.iter());
+    let mut drawn_outcomes: Vec<Option<Result<DrawOutcomes, DrawError>>> =
         cases.iter().map(|_| None).collect();
     // As many hives at a time as there are threads: each holds some tens of megabytes of places clusters have had.
     for chunk in groups.chunks(crate::parallel::current_num_threads().max(1)) {
@@ -253,13 +259,13 @@ pub fn run(
             .map(|group| one_hive(cases, group, (resolution, model), done, stop))
             .collect();
         for (i, f) in found.into_iter().flatten() {
-            fates[i] = Some(f);
+            drawn_outcomes[i] = Some(f);
         }
         if stop.load(std::sync::atomic::Ordering::Relaxed) {
             return Err(SeasonError::Stopped.into());
         }
     }
-    fates.into_iter().flatten().collect()
+    drawn_outcomes.into_iter().flatten().collect()
 }
 
 /// Whether one heat network does for both: everything but the colonies is the same.
@@ -296,9 +302,9 @@ fn one_hive(
         .par_iter()
         .map(|&(e, d)| {
             let case = &cases[e];
-            let fate = one_winter(case, &stand, &case.draws[d], model, stop);
+            let outcome = one_winter(case, &stand, &case.draws[d], model, stop);
             done();
-            fate
+            outcome
         })
         .collect();
     let mut all = all.into_iter();

@@ -1,6 +1,6 @@
 //! Hives of a contest held against the full network, each stand that differs in heat once.
 
-use super::draws::{ComparisonCase, DrawError, DrawOutcome, same_hive};
+use super::draws::{ComparisonCase, DrawError, DrawOutcome, grouped};
 use crate::colony::parameters::Parameters;
 use crate::ensemble::{CheckWindow, sets_the_answer};
 use crate::hive::{self, Resolution};
@@ -36,7 +36,7 @@ pub struct Held {
     pub holds: bool,
 }
 
-/// Index of the winter that sets the answer at a level (share of winters), by the fates in each winter; `None` without winters.
+/// Index of the winter that sets the answer at a level (share of winters), by the outcomes in each winter; `None` without winters.
 #[must_use]
 pub fn poor_winter(plain: &[Vec<Option<DrawOutcome>>], level: f64) -> Option<usize> {
     let eaten = |f: &Vec<Option<DrawOutcome>>| f.iter().flatten().map(|f| f.need).sum::<f64>();
@@ -47,17 +47,7 @@ pub fn poor_winter(plain: &[Vec<Option<DrawOutcome>>], level: f64) -> Option<usi
 /// Candidates that one heat network does for, together, in the order in which they come.
 #[must_use]
 pub fn alike(candidates: &[Candidate<'_>]) -> Vec<Vec<usize>> {
-    let mut groups: Vec<Vec<usize>> = Vec::new();
-    for (i, c) in candidates.iter().enumerate() {
-        let mine = groups
-            .iter_mut()
-            .find(|g| same_hive(candidates[g[0]].case, c.case));
-        match mine {
-            Some(g) => g.push(i),
-            None => groups.push(vec![i]),
-        }
-    }
-    groups
+    grouped(candidates.iter().map(|c| c.case))
 }
 
 /// Holds the first of each group of candidates that are alike against the full network, on a grid as fine as `resolution`; `done` is called
@@ -80,14 +70,14 @@ pub fn hold(
             let scenario = &c.case.scenario;
             let hive = hive::build(scenario, resolution)?;
             let stand = PreparedHive::new(scenario, hive, c.case.elevation)?;
-            let course = WinterRun {
+            let winter_run = WinterRun {
                 scenario,
                 stand: &stand,
                 winter: &c.case.winters[c.winter],
                 parameters: &c.parameters,
                 stop,
             };
-            let check = course.check(&course.run(HeatModel::Reduced, None)?, stretch)?;
+            let check = winter_run.check(&winter_run.run(HeatModel::Reduced, None)?, stretch)?;
             done();
             Ok(Held {
                 hives: group.iter().map(|i| candidates[*i].name.clone()).collect(),

@@ -114,13 +114,8 @@ mod tests {
     /// 88 to 92 of 100 new winters (the interpolated quantile holds in 83).
     #[test]
     fn nine_in_ten_holds_nine_times_in_ten() {
-        let mut state = 0x1234_5678_9abc_def0_u64;
-        let mut uniform = || {
-            state = state
-                .wrapping_mul(6_364_136_223_846_793_005)
-                .wrapping_add(1_442_695_040_888_963_407);
-            ((state >> 11) as f64 + 0.5) / (1u64 << 53) as f64
-        };
+        let mut random = crate::random::Random(7);
+        let mut uniform = || 1.0 - random.unit();
         let mut normal =
             || (-2.0 * uniform().ln()).sqrt() * (std::f64::consts::TAU * uniform()).cos();
         for n in [10, 20, 30] {

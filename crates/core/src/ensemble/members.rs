@@ -112,14 +112,13 @@ pub fn member(
         stop,
     }
     .run(model, Some(&mut trace))?;
-    let colonies = scenario.stacks.iter().filter_map(|s| s.colony.as_ref());
     let p = &draw.parameters;
     Ok(outcome
         .colonies
         .iter()
-        .zip(colonies)
+        .zip(scenario.colonies())
         .enumerate()
-        .map(|(c, (o, colony))| {
+        .map(|(c, (o, (_, colony)))| {
             let evenings = trace.rows.iter().skip(23).step_by(24);
             Member {
                 eaten: o.eaten_by_day.clone(),

@@ -35,14 +35,14 @@ pub fn run_all(
         .par_iter()
         .map(|&(a, w)| {
             let Arrangement { scenario, stand } = &arrangements[a];
-            let course = WinterRun {
+            let winter_run = WinterRun {
                 scenario,
                 stand,
                 winter: &winters[w],
                 parameters,
                 stop,
             };
-            let outcome = course.run(model, None);
+            let outcome = winter_run.run(model, None);
             done();
             outcome
         })
@@ -89,28 +89,10 @@ pub fn spread(winters: Vec<Winter>, count: usize) -> Vec<Winter> {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::climate::series::Hour;
 
     fn winter(i: usize) -> Winter {
-        let hour = Hour {
-            outdoor_c: i as f64,
-            dewpoint_c: 0.0,
-            wind: 0.0,
-            ghi: 0.0,
-            dni: 0.0,
-            dhi: 0.0,
-            sky_longwave: 250.0,
-            snow_depth: 0.0,
-            sun_elevation_deg: 0.0,
-            sun_azimuth_deg: 0.0,
-        };
-        Winter {
-            label: i.to_string(),
-            start: jiff::civil::date(2000, 10, 1),
-            hours: vec![hour],
-            filled_days: 0,
-            stuck_days: 0,
-        }
+        let start = jiff::civil::date(2000, 10, 1);
+        Winter::dark(&i.to_string(), start, std::iter::once(i as f64))
     }
 
     /// Catches a choice that doubles a winter, loses one, or leans to one end.

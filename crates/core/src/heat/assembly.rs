@@ -1,18 +1,57 @@
 //! Assembly of a [`Network`]: numbering, links, outer faces, capacities.
 
 use super::error::HeatError;
+use super::faces::{OuterFace, Side, group};
 use super::grid::Grid;
-use super::medium::{AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, check_solid};
-use super::network::{
-    AirLink, Edge, ExtraLink, FaceGroup, FillDelta, NONE, Network, NodeRef, Side,
+use super::medium::{
+    AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, check_air, check_solid, check_zone,
 };
-
-/// Inner resistances that agree to this relative difference share a face group.
-const SAME_RESISTANCE: f64 = 1e-9;
+use super::network::{AirLink, Edge, ExtraLink, FillDelta, NONE, Network, NodeRef};
 
 impl Network {
+    /// Assembles the network.
+    ///
+    /// Conductances (W/K), all per face of area `A`: solid to solid `A / (d1/2k1 + d2/2k2)`; solid to air
+    /// `A / (d/2k + 1/film)`; outer faces see [`FaceGroup`](super::faces::FaceGroup). Air and outside cells are not unknowns; an air cell adds
+    /// its volume times [`super::AIR_HEAT_CAPACITY`] to its node. Air next to air or to outside exchanges nothing by itself:
+    /// use `links` and [`super::Exchange`]. A link between two fill zones takes half its change from each; outer faces
+    /// of cells in fill zones keep the base medium.
+    ///
+    /// `zones` is the number of outside zones; `edges` says what lies beyond the grid, in the order of [`Side::ALL`].
+    ///
+    /// # Errors
+    /// Any shape, index or value that does not fit; see [`HeatError`].
+    pub fn build(
+        grid: &Grid,
+        medium: &Medium,
+        air: &[AirNode],
+        zones: usize,
+        fills: &[FillZone],
+        links: &[ExtraLink],
+        edges: [Edge; 6],
+    ) -> Result<Self, HeatError> {
+        // The planes are public: check them again.
+        let grid = Grid::new(grid.x.clone(), grid.y.clone(), grid.z.clone())?;
+        medium.check(&grid)?;
+        check_air(air)?;
+        for edge in edges {
+            if let Edge::Zone(zone) = edge {
+                check_zone(zone, zones)?;
+            }
+        }
+        let mut net = Self::number(grid, medium, air, zones)?;
+        let fill_of_cell = net.check_fills(fills)?;
+        let mut faces = Vec::new();
+        net.join(medium, fills, &fill_of_cell, edges, &mut faces);
+        net.faces = group(faces);
+        net.store(medium, fills);
+        net.add_extra(links)?;
+        net.find_parts();
+        Ok(net)
+    }
+
     /// Numbers the unknowns.
-    pub(super) fn number(
+    fn number(
         grid: Grid,
         medium: &Medium,
         air: &[AirNode],
@@ -64,7 +103,7 @@ impl Network {
     }
 
     /// Fill zone of each cell (`NONE` for none), and the empty deltas.
-    pub(super) fn check_fills(&mut self, fills: &[FillZone]) -> Result<Vec<u32>, HeatError> {
+    fn check_fills(&mut self, fills: &[FillZone]) -> Result<Vec<u32>, HeatError> {
         let mut of_cell = vec![NONE; self.grid.cells()];
         for (z, zone) in fills.iter().enumerate() {
             let bad = |cell, what| HeatError::BadFill {
@@ -88,7 +127,7 @@ impl Network {
     }
 
     /// Links all pairs of neighbouring cells and collects the outer faces.
-    pub(super) fn join(
+    fn join(
         &mut self,
         medium: &Medium,
         fills: &[FillZone],
@@ -245,7 +284,7 @@ impl Network {
     }
 
     /// Heat capacities of cells, air and fill.
-    pub(super) fn store(&mut self, medium: &Medium, fills: &[FillZone]) {
+    fn store(&mut self, medium: &Medium, fills: &[FillZone]) {
         for (cell, (at, role)) in medium.role.indexed_iter().enumerate() {
             let volume = self.grid.volume(at.0, at.1, at.2);
             match *role {
@@ -270,7 +309,7 @@ impl Network {
         }
     }
 
-    pub(super) fn add_extra(&mut self, links: &[ExtraLink]) -> Result<(), HeatError> {
+    fn add_extra(&mut self, links: &[ExtraLink]) -> Result<(), HeatError> {
         for (index, link) in links.iter().enumerate() {
             let bad = |what| HeatError::BadLink { index, what };
             let find = |r: NodeRef| match r {
@@ -295,7 +334,7 @@ impl Network {
     }
 
     /// Finds the connected parts of the body.
-    pub(super) fn find_parts(&mut self) {
+    fn find_parts(&mut self) {
         fn root(of: &mut [u32], mut i: u32) -> u32 {
             while of[i as usize] != i {
                 of[i as usize] = of[of[i as usize] as usize];
@@ -322,82 +361,4 @@ impl Network {
         }
         self.part = part;
     }
-}
-
-/// An outer face before grouping.
-pub(super) struct OuterFace {
-    zone: u16,
-    side: Side,
-    r_inner: f64,
-    cell: usize,
-    node: u32,
-    area: f64,
-    centroid: [f64; 3],
-}
-
-/// Gathers faces of the same zone, side and inner resistance.
-pub(super) fn group(mut faces: Vec<OuterFace>) -> Vec<FaceGroup> {
-    faces.sort_by(|a, b| {
-        (a.zone, a.side)
-            .cmp(&(b.zone, b.side))
-            .then(a.r_inner.total_cmp(&b.r_inner))
-            .then(a.cell.cmp(&b.cell))
-    });
-    let mut groups: Vec<FaceGroup> = Vec::new();
-    for f in faces {
-        let same = groups.last().is_some_and(|g| {
-            g.zone == f.zone
-                && g.side == f.side
-                && (f.r_inner - g.r_inner).abs() <= SAME_RESISTANCE * g.r_inner
-        });
-        if !same {
-            groups.push(FaceGroup {
-                zone: f.zone,
-                side: f.side,
-                r_inner: f.r_inner,
-                cells: Vec::new(),
-                nodes: Vec::new(),
-                areas: Vec::new(),
-                centroids: Vec::new(),
-            });
-        }
-        if let Some(g) = groups.last_mut() {
-            g.cells.push(f.cell);
-            g.nodes.push(f.node as usize);
-            g.areas.push(f.area);
-            g.centroids.push(f.centroid);
-        }
-    }
-    groups
-}
-
-pub(super) fn check_zone(zone: u16, zones: usize) -> Result<(), HeatError> {
-    if usize::from(zone) < zones {
-        Ok(())
-    } else {
-        Err(HeatError::UnknownZone { zone, zones })
-    }
-}
-
-pub(super) fn check_air(air: &[AirNode]) -> Result<(), HeatError> {
-    for node in air {
-        let bad = |what, value| HeatError::AirNodeValue {
-            name: node.name.clone(),
-            what,
-            value,
-        };
-        if !(node.capacity >= 0.0 && node.capacity.is_finite()) {
-            return Err(bad("capacity (J/K)", node.capacity));
-        }
-        for (what, film) in [
-            ("film up (W/m2K)", node.film_up),
-            ("film side (W/m2K)", node.film_side),
-            ("film down (W/m2K)", node.film_down),
-        ] {
-            if !(film > 0.0 && film.is_finite()) {
-                return Err(bad(what, film));
-            }
-        }
-    }
-    Ok(())
 }

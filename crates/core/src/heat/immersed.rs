@@ -10,8 +10,9 @@
 //! the resistance is then `1/(4 pi k R)` within -1.3 to +0.7 % for R = 60 to 150 mm in cells of 20 to 35 mm (a test).
 
 use super::error::HeatError;
+use super::faces::Side;
 use super::grid::Grid;
-use super::network::{Network, Side};
+use super::network::Network;
 use std::sync::OnceLock;
 
 /// Points on the sphere.

@@ -168,3 +168,34 @@ pub struct FillZone {
     /// Properties at fill 1.
     pub full: Solid,
 }
+
+pub(super) fn check_zone(zone: u16, zones: usize) -> Result<(), HeatError> {
+    if usize::from(zone) < zones {
+        Ok(())
+    } else {
+        Err(HeatError::UnknownZone { zone, zones })
+    }
+}
+
+pub(super) fn check_air(air: &[AirNode]) -> Result<(), HeatError> {
+    for node in air {
+        let bad = |what, value| HeatError::AirNodeValue {
+            name: node.name.clone(),
+            what,
+            value,
+        };
+        if !(node.capacity >= 0.0 && node.capacity.is_finite()) {
+            return Err(bad("capacity (J/K)", node.capacity));
+        }
+        for (what, film) in [
+            ("film up (W/m2K)", node.film_up),
+            ("film side (W/m2K)", node.film_side),
+            ("film down (W/m2K)", node.film_down),
+        ] {
+            if !(film > 0.0 && film.is_finite()) {
+                return Err(bad(what, film));
+            }
+        }
+    }
+    Ok(())
+}

@@ -1,58 +1,11 @@
 //! The assembled conductance network of a body: cells, air nodes, links, outer faces.
 
-use super::assembly::{check_air, check_zone, group};
-use super::error::HeatError;
+use super::faces::FaceGroup;
 use super::grid::Grid;
-use super::medium::{AirNode, FillZone, Medium};
+use super::medium::AirNode;
 
 /// No node: the cell is air or outside.
 pub(super) const NONE: u32 = u32::MAX;
-
-/// Outward normal of an outer face.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash)]
-pub enum Side {
-    /// Towards smaller x.
-    XMinus,
-    /// Towards larger x.
-    XPlus,
-    /// Towards smaller y.
-    YMinus,
-    /// Towards larger y.
-    YPlus,
-    /// Downwards.
-    ZMinus,
-    /// Upwards.
-    ZPlus,
-}
-
-impl Side {
-    /// All six, in the order of the `edges` argument of [`Network::build`].
-    pub const ALL: [Self; 6] = [
-        Self::XMinus,
-        Self::XPlus,
-        Self::YMinus,
-        Self::YPlus,
-        Self::ZMinus,
-        Self::ZPlus,
-    ];
-
-    /// Axis of the normal: 0, 1, 2 for x, y, z.
-    #[must_use]
-    pub fn axis(self) -> usize {
-        self as usize / 2
-    }
-
-    /// +1 when the normal points along the axis, -1 against it.
-    #[must_use]
-    pub fn sign(self) -> f64 {
-        if self as usize % 2 == 1 { 1.0 } else { -1.0 }
-    }
-
-    /// The side with this axis whose normal points along (`plus`) or against it.
-    pub(super) fn of(axis: usize, plus: bool) -> Self {
-        Self::ALL[2 * axis + usize::from(plus)]
-    }
-}
 
 /// What lies beyond an edge of the grid.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -81,48 +34,6 @@ pub struct ExtraLink {
     pub b: NodeRef,
     /// Conductance, W/K.
     pub conductance: f64,
-}
-
-/// Outer faces that share zone, side and inner resistance, so that their conductance per area is one number
-/// `U = 1 / (r_inner + 1/h)`.
-#[derive(Debug, Clone, PartialEq)]
-pub struct FaceGroup {
-    /// Outside zone.
-    pub zone: u16,
-    /// Outward normal.
-    pub side: Side,
-    /// From cell centre to surface, m2K/W.
-    pub r_inner: f64,
-    /// Cell numbers.
-    pub cells: Vec<usize>,
-    /// Node numbers.
-    pub nodes: Vec<usize>,
-    /// Areas, m2.
-    pub areas: Vec<f64>,
-    /// Middle of each face, m.
-    pub centroids: Vec<[f64; 3]>,
-}
-
-impl FaceGroup {
-    /// Sum of the areas, m2.
-    #[must_use]
-    pub fn area(&self) -> f64 {
-        self.areas.iter().sum()
-    }
-
-    /// Conductance per area through the surface to what lies behind a film `h` (W/m2K, may be infinite), W/m2K.
-    #[must_use]
-    pub fn u(&self, h: f64) -> f64 {
-        1.0 / (self.r_inner + 1.0 / h)
-    }
-
-    /// Surface temperature (degC) of face `i` of the group for the node temperatures `t` and a film `h` to `t_out`:
-    /// `Ts = T + U r_inner (t_out - T)`.
-    #[must_use]
-    pub fn surface(&self, i: usize, t: &[f64], h: f64, t_out: f64) -> f64 {
-        let node = t[self.nodes[i]];
-        node + self.u(h) * self.r_inner * (t_out - node)
-    }
 }
 
 /// What one fill zone adds at fill 1.
@@ -168,47 +79,6 @@ pub struct Network {
 }
 
 impl Network {
-    /// Assembles the network.
-    ///
-    /// Conductances (W/K), all per face of area `A`: solid to solid `A / (d1/2k1 + d2/2k2)`; solid to air
-    /// `A / (d/2k + 1/film)`; outer faces see [`FaceGroup`]. Air and outside cells are not unknowns; an air cell adds
-    /// its volume times [`super::AIR_HEAT_CAPACITY`] to its node. Air next to air or to outside exchanges nothing by itself:
-    /// use `links` and [`super::Exchange`]. A link between two fill zones takes half its change from each; outer faces
-    /// of cells in fill zones keep the base medium.
-    ///
-    /// `zones` is the number of outside zones; `edges` says what lies beyond the grid, in the order of [`Side::ALL`].
-    ///
-    /// # Errors
-    /// Any shape, index or value that does not fit; see [`HeatError`].
-    pub fn build(
-        grid: &Grid,
-        medium: &Medium,
-        air: &[AirNode],
-        zones: usize,
-        fills: &[FillZone],
-        links: &[ExtraLink],
-        edges: [Edge; 6],
-    ) -> Result<Self, HeatError> {
-        // The planes are public: check them again.
-        let grid = Grid::new(grid.x.clone(), grid.y.clone(), grid.z.clone())?;
-        medium.check(&grid)?;
-        check_air(air)?;
-        for edge in edges {
-            if let Edge::Zone(zone) = edge {
-                check_zone(zone, zones)?;
-            }
-        }
-        let mut net = Self::number(grid, medium, air, zones)?;
-        let fill_of_cell = net.check_fills(fills)?;
-        let mut faces = Vec::new();
-        net.join(medium, fills, &fill_of_cell, edges, &mut faces);
-        net.faces = group(faces);
-        net.store(medium, fills);
-        net.add_extra(links)?;
-        net.find_parts();
-        Ok(net)
-    }
-
     /// Number of unknowns: solid cells, then air nodes.
     #[must_use]
     pub fn n(&self) -> usize {

@@ -161,7 +161,7 @@ impl Hive {
 
     /// The electric heaters: unknown and power, W.
     #[must_use]
-    pub fn heaters(&self, _: &Scenario) -> Vec<(usize, f64)> {
+    pub fn heaters(&self) -> Vec<(usize, f64)> {
         self.stacks.iter().filter_map(|s| s.heater).collect()
     }
 

@@ -48,7 +48,7 @@ pub(super) fn colony<'a>(
         pollen,
         scale: scale?,
         club_stores,
-        hung: honey_placement::by_frame(by_frame, boxes),
+        placements: honey_placement::by_frame(by_frame, boxes),
         feeds,
         dies,
     })

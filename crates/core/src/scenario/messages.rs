@@ -1,13 +1,10 @@
 //! What is said of slips, from `messages.toml`: one row for each, with named slots.
 
-use std::collections::BTreeMap;
-use std::fmt::Display;
+pub(crate) use crate::messages::Slots;
+use crate::messages::{Table, filled};
 use std::sync::LazyLock;
 
 const TABLE: &str = include_str!("messages.toml");
-
-/// Values for the slots of a message, by name.
-pub(crate) type Slots<'s> = [(&'s str, &'s dyn Display)];
 
 /// A message with its slots filled.
 pub(crate) struct Message {
@@ -22,12 +19,11 @@ pub(crate) struct Message {
 }
 
 /// Rows by code: what is wrong, what is expected, what to try; empty for nothing.
-static MESSAGES: LazyLock<BTreeMap<String, Vec<String>>> =
-    LazyLock::new(|| toml::from_str(TABLE).unwrap_or_default());
+static MESSAGES: LazyLock<Table> = LazyLock::new(|| Table::read(TABLE).unwrap_or_default());
 
 /// The message of a code; the code itself when there is no such row (a test sees to it that none such is asked for).
 pub(crate) fn message(code: &str, slots: &Slots<'_>) -> Message {
-    let row = MESSAGES.get_key_value(code);
+    let row = MESSAGES.row(code);
     let part = |i: usize| {
         let text = row.and_then(|(_, r)| r.get(i)).map(|t| filled(t, slots));
         text.filter(|t| !t.is_empty())
@@ -40,36 +36,10 @@ pub(crate) fn message(code: &str, slots: &Slots<'_>) -> Message {
     }
 }
 
-/// A text with the values in place of `{name}`; braces around anything else are kept.
-fn filled(text: &str, slots: &Slots<'_>) -> String {
-    let mut out = String::with_capacity(text.len());
-    let mut rest = text;
-    while let Some((before, after)) = rest.split_once('{') {
-        out.push_str(before);
-        let slot = after.split_once('}').and_then(|(name, further)| {
-            slots
-                .iter()
-                .find(|(n, _)| *n == name)
-                .map(|s| (s.1, further))
-        });
-        match slot {
-            Some((value, further)) => {
-                out.push_str(&value.to_string());
-                rest = further;
-            }
-            None => {
-                out.push('{');
-                rest = after;
-            }
-        }
-    }
-    out.push_str(rest);
-    out
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::messages::slots_of;
     use std::path::Path;
 
     fn sources(folder: &Path, all: &mut String) {
@@ -82,16 +52,6 @@ mod tests {
                 all.push_str(&std::fs::read_to_string(&path).unwrap());
             }
         }
-    }
-
-    fn slots(text: &str) -> Vec<&str> {
-        let name =
-            |t: &&str| !t.is_empty() && t.chars().all(|c| c.is_ascii_lowercase() || c == '_');
-        text.split('{')
-            .skip(1)
-            .filter_map(|t| t.split('}').next())
-            .filter(name)
-            .collect()
     }
 
     /// The code a call gives behind its first argument, if it stands there as such.
@@ -111,7 +71,7 @@ mod tests {
     /// Would catch a damaged table, a message nobody gives, a slot nobody fills, and a code without a message.
     #[test]
     fn every_message_is_given_and_filled() {
-        let table: BTreeMap<String, Vec<String>> = toml::from_str(TABLE).unwrap();
+        let table = Table::read(TABLE).unwrap().0;
         let mut text = String::new();
         let folder = Path::new(env!("CARGO_MANIFEST_DIR")).join("src/scenario");
         sources(&folder, &mut text);
@@ -121,7 +81,7 @@ mod tests {
                 text.contains(&format!("\"{name}\"")),
                 "{name} is never said"
             );
-            for slot in row.iter().flat_map(|t| slots(t)) {
+            for slot in row.iter().flat_map(|t| slots_of(t)) {
                 assert!(
                     text.contains(&format!("\"{slot}\",")),
                     "{name}: {slot} is never filled"
@@ -142,12 +102,5 @@ mod tests {
             }
         }
         assert!(found > 100, "{found}");
-    }
-
-    /// Would catch a value read again for slots, and a brace of the text itself taken for one.
-    #[test]
-    fn slots_are_filled_once() {
-        let said = filled("{a} and { b = 1 } and {b}", &[("a", &"{b}"), ("b", &2)]);
-        assert_eq!(said, "{b} and { b = 1 } and 2");
     }
 }

@@ -1,9 +1,9 @@
 //! One colony in its place through a winter, and what is to be remembered of it.
 
 use super::calendar::BroodDates;
-use super::driver::{SeasonError, WinterRun};
 use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
+use super::winter_run::{SeasonError, WinterRun};
 use crate::calendar::days_after;
 use crate::colony::Colony;
 use crate::colony::brood::BroodClock;
@@ -60,13 +60,13 @@ pub(super) struct Weather {
 impl ColonyState {
     /// A colony on its combs; `probe` tells the temperature around a place, degC.
     pub fn settle(
-        course: &WinterRun<'_>,
+        winter_run: &WinterRun<'_>,
         stack: usize,
         c: &stand::Colony,
         dates: BroodDates,
         probe: impl Fn(Place) -> Result<f64, HeatError>,
     ) -> Result<Self, SeasonError> {
-        let (stand, p, winter) = (course.stand, course.parameters, course.winter);
+        let (stand, p, winter) = (winter_run.stand, winter_run.parameters, winter_run.winter);
         let space = &stand.hive.stacks[stack];
         let corner = space.bounds.map(|b| b[0]);
         let middle: [f64; 3] =
@@ -76,14 +76,14 @@ impl ColonyState {
             radius: FIRST_LOOK.min(middle[0]),
             centre: middle,
         })
-        .map_err(|e| course.heat(e))?;
+        .map_err(|e| winter_run.heat(e))?;
         let colony = Colony::new(c.bees, around, space.comb_volume, p.clone());
         let stores = Stores::new(
             combs(space),
-            Placement::PerBoxOrFrame(&c.hung),
+            Placement::PerBoxOrFrame(&c.placements),
             p.contact_reach,
         )
-        .map_err(|e| course.stores(e))?;
+        .map_err(|e| winter_run.stores(e))?;
         let clock = BroodClock::new(dates.start, dates.full);
         let home = ColonyWithStores::new(colony, stores, clock, space.bounds);
         let hour = |md, of_day| 24 * days_after(winter.start, md) as usize + of_day;
@@ -184,30 +184,30 @@ impl ColonyState {
         let mean = self.outside.0 / self.outside.1.max(1) as f64;
         self.outside = (0.0, 0);
         self.home.end_day(day, mean);
-        let larder = &self.home.larder;
-        self.eaten_by_day.push(larder.need());
-        self.stores_by_day.push(larder.stores.total());
+        let foraging = &self.home.foraging;
+        self.eaten_by_day.push(foraging.need());
+        self.stores_by_day.push(foraging.stores.total());
         self.in_contact_by_day
             .push(self.home.reachable_stores().contact);
         let (colony, p) = (&self.home.colony, self.home.colony.parameters());
         self.bees_by_day
             .push(p.bee_mass * (colony.bees() + BROOD_CELL * colony.brood_cells()));
-        let today = larder.need() - self.needed;
-        self.needed = larder.need();
-        if larder.hunger() <= 0.0 {
-            self.done_without = larder.shadow();
+        let today = foraging.need() - self.needed;
+        self.needed = foraging.need();
+        if foraging.hunger() <= 0.0 {
+            self.done_without = foraging.shadow();
         } else if today > 0.0
-            && larder.stores.total() > NO_HONEY
-            && larder.starved() != Some(Lack::RanOut)
+            && foraging.stores.total() > NO_HONEY
+            && foraging.starved() != Some(Lack::RanOut)
         {
             let crops = self.home.colony.crops();
-            let left = crops - larder.hunger() - (larder.shadow() - self.done_without);
+            let left = crops - foraging.hunger() - (foraging.shadow() - self.done_without);
             let (days, share) = (left / today, left / crops);
             if crops > 0.0 && self.closest.is_none_or(|c| share < c.share) {
                 self.closest = Some(Closest { date, days, share });
             }
         }
-        if let (None, Some(lack)) = (self.starved, larder.starved()) {
+        if let (None, Some(lack)) = (self.starved, foraging.starved()) {
             self.starved = Some(Starved {
                 date,
                 beside_honey: match lack {
@@ -220,7 +220,7 @@ impl ColonyState {
 
     /// How full the combs of box `b` are, 0 to 1.
     pub fn fullness(&self, b: usize) -> f64 {
-        self.home.larder.stores.fullness(b)
+        self.home.foraging.stores.fullness(b)
     }
 
     /// The hour with its margins.
@@ -270,15 +270,15 @@ impl ColonyState {
 
     /// What the winter did to it; `None` before its first hour.
     pub fn outcome(self, scenario: &Scenario) -> Option<ColonyOutcome> {
-        let (colony, larder) = (&self.home.colony, &self.home.larder);
+        let (colony, foraging) = (&self.home.colony, &self.home.foraging);
         let end = self.home.place().centre;
         Some(ColonyOutcome {
             stack: scenario.stacks.get(self.stack)?.name.clone(),
-            eaten: larder.need(),
+            eaten: foraging.need(),
             fed_to_brood: colony.fed_to_brood(),
             flown: colony.tally().flown,
-            put_in: larder.stores.put_in(),
-            left: larder.stores.total(),
+            put_in: foraging.stores.put_in(),
+            left: foraging.stores.total(),
             starved: self.starved,
             closest: self.closest,
             alive: colony.alive(),

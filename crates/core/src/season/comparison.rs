@@ -1,10 +1,9 @@
 //! The reduced network held against the full one over a stretch of one winter.
 
-use super::driver::{Method, Path, SeasonError, WinterRun};
-use super::full::FullHive;
-use super::reduced::ReducedWinter;
-use super::surroundings::Surroundings;
+use super::driver::Path;
+use super::reduced_winter::ReducedWinter;
 use super::trace::Trace;
+use super::winter_run::{Method, SeasonError, WinterRun};
 use serde::Serialize;
 use std::ops::Range;
 
@@ -73,24 +72,19 @@ impl WinterRun<'_> {
         let fill = self.first_fill();
         let mut reduced =
             ReducedWinter::new(self.stand, &self.first_hour(), &fill).map_err(|e| self.heat(e))?;
-        let mut walk = self.set_out(&mut reduced, fill)?;
-        self.advance(&mut walk, &mut reduced, 0..stretch.start, None)?;
-        let mut full = FullHive::at(self.stand, method, reduced.field(), &walk.fill)
-            .map_err(|e| self.heat(e))?;
-        for (i, colony_state) in walk.colonies.iter().enumerate() {
-            full.place(i, colony_state.place)
-                .map_err(|e| self.heat(e))?;
-        }
-        let mut beside = walk.clone();
-        walk.path = Path::Recorded(Vec::with_capacity(stretch.len()));
+        let mut state = self.set_out(&mut reduced, fill)?;
+        self.advance(&mut state, &mut reduced, 0..stretch.start, None)?;
+        let mut full = self.go_over(method, &reduced, &state)?;
+        let mut beside = state.clone();
+        state.path = Path::Recorded(Vec::with_capacity(stretch.len()));
         let (mut by_reduced, mut by_full) = (Trace::default(), Trace::default());
         self.advance(
-            &mut walk,
+            &mut state,
             &mut reduced,
             stretch.clone(),
             Some(&mut by_reduced),
         )?;
-        if let Path::Recorded(places) = std::mem::replace(&mut walk.path, Path::Free) {
+        if let Path::Recorded(places) = std::mem::replace(&mut state.path, Path::Free) {
             beside.path = Path::Replayed(places.into_iter());
         }
         self.advance(&mut beside, &mut full, stretch, Some(&mut by_full))?;

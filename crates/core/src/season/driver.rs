@@ -10,18 +10,14 @@ use super::coupling::{MOST, couple};
 use super::full::FullHive;
 use super::outcome::WinterOutcome;
 use super::place::Place;
-use super::prepared_hive::{HourlyForcing, PreparedHive};
-use super::reduced::ReducedWinter;
-use super::surroundings::Surroundings;
+use super::prepared_hive::PreparedHive;
+use super::reduced_winter::ReducedWinter;
+use super::surroundings::{HourlyForcing, Surroundings};
 use super::trace::{Trace, TraceColony, TraceRow};
-use crate::climate::series::Winter;
-use crate::colony::parameters::Parameters;
-use crate::colony::stores::StoresError;
-use crate::heat::{HeatError, Scheme};
-use crate::stand::Scenario;
+use super::winter_run::{HeatModel, Method, SeasonError, WinterRun};
 use jiff::civil::DateTime;
 use std::ops::Range;
-use std::sync::atomic::{AtomicBool, Ordering};
+use std::sync::atomic::Ordering;
 
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
@@ -29,90 +25,6 @@ const STEP: f64 = 3600.0;
 const FILL_STEPS: f64 = 8.0;
 /// Hours from one look at which way it is warmer to the next.
 const LOOK_HOURS: usize = 6;
-
-/// What can stop a winter.
-#[derive(Debug, thiserror::Error)]
-#[non_exhaustive]
-pub enum SeasonError {
-    /// The heat network could not be solved.
-    #[error("the heat network could not be solved in winter {winter}: {source}")]
-    Heat {
-        /// Winter's label.
-        winter: String,
-        /// What went wrong.
-        source: crate::heat::HeatError,
-    },
-    /// A result is not a number: a fault of the program, not of the input.
-    #[error("winter {winter}, hour {hour}: the temperature around a cluster is not a number")]
-    NotANumber {
-        /// Winter's label.
-        winter: String,
-        /// Hour from the winter's start.
-        hour: usize,
-    },
-    /// The combs and their honey do not agree: a fault of the program, for the scenario was checked.
-    #[error("the combs of winter {winter}: {source}")]
-    Stores {
-        /// Winter's label.
-        winter: String,
-        /// What is wrong.
-        source: StoresError,
-    },
-    /// The user stopped the run.
-    #[error("stopped")]
-    Stopped,
-}
-
-/// How a winter is to be solved.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Method {
-    /// Time integration.
-    pub scheme: Scheme,
-    /// Temperature error allowed per solve, K.
-    pub tolerance: f64,
-}
-
-impl Method {
-    /// TR-BDF2 to a tenth of a millikelvin: far below what an hour of weather is known to.
-    pub const CAREFUL: Self = Self {
-        scheme: Scheme::TrBdf2,
-        tolerance: 1e-4,
-    };
-    /// TR-BDF2 to a millikelvin: for holding the reduced network against the full one.
-    pub const HOURLY: Self = Self {
-        scheme: Scheme::TrBdf2,
-        tolerance: 1e-3,
-    };
-    /// Backward Euler to a millikelvin: half the work, up to a kelvin of error for an hour after a front.
-    pub const QUICK: Self = Self {
-        scheme: Scheme::BackwardEuler,
-        tolerance: 1e-3,
-    };
-}
-
-/// Which heat network carries a winter.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub enum HeatModel {
-    /// The full network.
-    Full(Method),
-    /// The reduced one.
-    Reduced,
-}
-
-/// A winter to be run: one stand, one winter's weather, one set of parameters.
-#[derive(Clone, Copy)]
-pub struct WinterRun<'a> {
-    /// The scenario.
-    pub scenario: &'a Scenario,
-    /// Its hive, prepared.
-    pub stand: &'a PreparedHive,
-    /// The weather.
-    pub winter: &'a Winter,
-    /// The colony's parameters.
-    pub parameters: &'a Parameters,
-    /// Set to stop.
-    pub stop: &'a AtomicBool,
-}
 
 /// Colonies on their way through a winter.
 #[derive(Clone)]
@@ -179,33 +91,19 @@ impl WinterRun<'_> {
         fill
     }
 
-    pub(super) fn heat(&self, source: HeatError) -> SeasonError {
-        SeasonError::Heat {
-            winter: self.winter.label.clone(),
-            source,
-        }
-    }
-
-    pub(super) fn stores(&self, source: StoresError) -> SeasonError {
-        SeasonError::Stores {
-            winter: self.winter.label.clone(),
-            source,
-        }
-    }
-
     fn whole(
         &self,
         mut hive: impl Surroundings,
         fill: Vec<f64>,
         trace: Option<&mut Trace>,
     ) -> Result<WinterOutcome, SeasonError> {
-        let mut walk = self.set_out(&mut hive, fill)?;
+        let mut state = self.set_out(&mut hive, fill)?;
         let hours = 0..self.winter.hours.len();
-        self.advance(&mut walk, &mut hive, hours, trace)?;
+        self.advance(&mut state, &mut hive, hours, trace)?;
         Ok(WinterOutcome {
             winter: self.winter.label.clone(),
             solver: hive.report(),
-            colonies: walk
+            colonies: state
                 .colonies
                 .into_iter()
                 .filter_map(|c| c.outcome(self.scenario))
@@ -220,7 +118,7 @@ impl WinterRun<'_> {
         fill: Vec<f64>,
     ) -> Result<SimulationState, SeasonError> {
         let heat = |e| self.heat(e);
-        let mut walk = SimulationState {
+        let mut state = SimulationState {
             colonies: Vec::new(),
             flow: [0.0; MOST],
             fill,
@@ -230,27 +128,43 @@ impl WinterRun<'_> {
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
             let Some(c) = &stack.colony else { continue };
             let probe = |place| hive.probe(place);
-            let mut colony_state = ColonyState::settle(self, i, c, walk.dates, probe)?;
-            let number = walk.colonies.len();
+            let mut colony_state = ColonyState::settle(self, i, c, state.dates, probe)?;
+            let number = state.colonies.len();
             colony_state.settled_response = hive.place(number, colony_state.place).map_err(heat)?;
             // First guess only: the first hour's coupling puts it right.
-            walk.flow[number] = colony_state.colony().mass() * self.parameters.rest_heat_20;
-            walk.colonies.push(colony_state);
+            state.flow[number] = colony_state.colony().mass() * self.parameters.rest_heat_20;
+            state.colonies.push(colony_state);
         }
-        Ok(walk)
+        Ok(state)
+    }
+
+    /// The full network with the field and the clusters the reduced one has come to.
+    pub(super) fn go_over(
+        &self,
+        method: Method,
+        reduced: &ReducedWinter<'_>,
+        state: &SimulationState,
+    ) -> Result<FullHive<'_>, SeasonError> {
+        let full = FullHive::at(self.stand, method, reduced.field(), &state.fill);
+        let mut full = full.map_err(|e| self.heat(e))?;
+        for (i, colony_state) in state.colonies.iter().enumerate() {
+            let placed = full.place(i, colony_state.place);
+            placed.map_err(|e| self.heat(e))?;
+        }
+        Ok(full)
     }
 
     /// Lets the hours pass.
     pub(super) fn advance(
         &self,
-        walk: &mut SimulationState,
+        state: &mut SimulationState,
         hive: &mut impl Surroundings,
         hours: Range<usize>,
         mut trace: Option<&mut Trace>,
     ) -> Result<(), SeasonError> {
         let (stand, winter) = (self.stand, self.winter);
         let heat = |source| self.heat(source);
-        let count = walk.colonies.len();
+        let count = state.colonies.len();
         let mut now = stand.nominal();
         for i in hours {
             if self.stop.load(Ordering::Relaxed) {
@@ -260,34 +174,34 @@ impl WinterRun<'_> {
             let next = winter.hours.get(i + 1).unwrap_or(hour);
             stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
             let time = winter_time(winter.start, i);
-            let led = match &mut walk.path {
+            let led = match &mut state.path {
                 Path::Replayed(places) => places.next(),
                 _ => None,
             };
             if i % 24 == 0 {
                 match led.as_ref().and_then(|l| l.fill.as_ref()) {
-                    Some(fill) => walk.fill.clone_from(fill),
-                    None => walk.fill(stand),
+                    Some(fill) => state.fill.clone_from(fill),
+                    None => state.fill(stand),
                 }
-                hive.fill(&walk.fill).map_err(heat)?;
+                hive.fill(&state.fill).map_err(heat)?;
             }
             if i % LOOK_HOURS == 0 {
-                walk.look(hive);
+                state.look(hive);
             }
-            for (c, colony_state) in walk.colonies.iter_mut().enumerate() {
+            for (c, colony_state) in state.colonies.iter_mut().enumerate() {
                 colony_state.keeper(i);
                 if colony_state.moves(led.as_ref().and_then(|l| l.places[c])) {
                     colony_state.settled_response =
                         hive.place(c, colony_state.place).map_err(heat)?;
                 }
             }
-            if let Path::Recorded(places) = &mut walk.path {
+            if let Path::Recorded(places) = &mut state.path {
                 places.push(ReplayedPosition {
-                    places: std::array::from_fn(|c| walk.colonies.get(c).map(|l| l.place)),
-                    fill: (i % 24 == 0).then(|| walk.fill.clone()),
+                    places: std::array::from_fn(|c| state.colonies.get(c).map(|l| l.place)),
+                    fill: (i % 24 == 0).then(|| state.fill.clone()),
                 });
             }
-            hive.step(&now, &walk.flow[..count]).map_err(heat)?;
+            hive.step(&now, &state.flow[..count]).map_err(heat)?;
             let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
             for (c, (around, row)) in around.iter_mut().zip(&mut response).take(count).enumerate() {
                 *around = hive.around(c);
@@ -306,13 +220,13 @@ impl WinterRun<'_> {
                 ghi: hour.ghi,
                 wind: now.wind,
             };
-            let row = walk.hour(time, weather, &around, &response, trace.is_some());
-            hive.correct(&walk.flow[..count]).map_err(heat)?;
+            let row = state.hour(time, weather, &around, &response, trace.is_some());
+            hive.correct(&state.flow[..count]).map_err(heat)?;
             if let (Some(trace), Some(row)) = (trace.as_deref_mut(), row) {
                 trace.rows.push(row);
             }
             if i % 24 == 23 {
-                for c in &mut walk.colonies {
+                for c in &mut state.colonies {
                     c.end_day((i / 24) as i32, time.date());
                 }
             }

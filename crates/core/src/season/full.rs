@@ -4,11 +4,11 @@
 //! difference. The responses to a watt at each cluster are kept and renewed when a cluster or a fill has changed, when the
 //! correction shows that they no longer fit, and at least once a day.
 
-use super::driver::Method;
 use super::outcome::SolverReport;
 use super::place::Place;
-use super::prepared_hive::{HourlyForcing, PreparedHive};
-use super::surroundings::Surroundings;
+use super::prepared_hive::PreparedHive;
+use super::surroundings::{HourlyForcing, Surroundings};
+use super::winter_run::Method;
 use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, steady};
 
 /// Length of a step, s.

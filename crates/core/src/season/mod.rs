@@ -11,11 +11,14 @@ pub mod outcome;
 pub mod place;
 mod prepared_hive;
 mod reduced;
+mod reduced_winter;
 pub mod snapshot;
 mod surroundings;
 pub mod trace;
+mod winter_run;
 
 pub use comparison::Comparison;
-pub use driver::{HeatModel, Method, SeasonError, WinterRun};
-pub use prepared_hive::{HourlyForcing, PreparedHive};
+pub use prepared_hive::PreparedHive;
 pub use reduced::ReducedHive;
+pub use surroundings::HourlyForcing;
+pub use winter_run::{HeatModel, Method, SeasonError, WinterRun};

@@ -1,11 +1,13 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
 use super::reduced::ReducedHive;
+use super::surroundings::HourlyForcing;
 use crate::boundary::air::SPECIFIC_HEAT;
 use crate::boundary::{
     BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
 };
 use crate::climate::series::Hour;
+use crate::heat::reduced::Ports;
 use crate::heat::{Drive, Exchange, Film, HeatError};
 use crate::hive::{Hive, StackSpace};
 use crate::stand::Scenario;
@@ -67,19 +69,6 @@ impl StackVents {
     }
 }
 
-/// What drives the network during an hour.
-#[derive(Debug, Clone, PartialEq)]
-pub struct HourlyForcing {
-    /// Film of each patch.
-    pub films: Vec<Film>,
-    /// Exchange of each of the stand's nodes with outside air, W/K.
-    pub exchange: Vec<f64>,
-    /// Outside air, degC.
-    pub outdoor_c: f64,
-    /// Wind in front of the hives, m/s.
-    pub wind: f64,
-}
-
 /// Height above the stand at which bees fly out, m (a choice: the middle of a two-box hive).
 const FLY_OUT: f64 = 0.25;
 
@@ -108,7 +97,7 @@ impl PreparedHive {
         let site = SiteExposure::new(scenario.site.shelter, scenario.site.snow_cover)?;
         let mut vent_parameters = VentParams::shipped()?;
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
-        let heaters = hive.heaters(scenario);
+        let heaters = hive.heaters();
         let mut nodes: Vec<usize> = hive.open_to_air.iter().map(|o| o.node).collect();
         nodes.extend(hive.stacks.iter().flat_map(|s| &s.vents).map(|v| v.node));
         nodes.extend(heaters.iter().map(|(node, _)| node));
@@ -288,9 +277,23 @@ impl PreparedHive {
     /// A solver failure while building it.
     pub fn reduced(&self) -> Result<&ReducedHive, HeatError> {
         self.reduced
-            .get_or_init(|| ReducedHive::build(self))
+            .get_or_init(|| self.reduce())
             .as_ref()
             .map_err(Clone::clone)
+    }
+
+    /// Reduces the hive's network.
+    ///
+    /// # Errors
+    /// A solver failure.
+    pub fn reduce(&self) -> Result<ReducedHive, HeatError> {
+        let mut fill = Vec::new();
+        self.fill(&mut fill, |_, _| Some(0.5));
+        let ports = Ports {
+            patches: self.patches().map(<[usize]>::to_vec).collect(),
+            nodes: self.nodes.clone(),
+        };
+        ReducedHive::build(&self.hive, &self.full_drive(&self.nominal(), &fill), &ports)
     }
 
     /// Halves the steps between the cluster's places in the reduced network, which strays about half as far then; a winter is no slower,

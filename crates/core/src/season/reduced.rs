@@ -1,11 +1,9 @@
-//! The reduced network around the clusters, and the store of places it has worked out.
+//! A hive's reduced network, and the store of places it has worked out.
 
-use super::outcome::SolverReport;
 use super::place::{Lattice, Place, Site};
-use super::prepared_hive::{HourlyForcing, PreparedHive};
-use super::surroundings::Surroundings;
-use crate::heat::HeatError;
-use crate::heat::reduced::{Body, Near, PortHour, Ports, ReducedNetwork, ReducedState};
+use crate::heat::reduced::{Body, Near, Ports, ReducedNetwork};
+use crate::heat::{Drive, HeatError};
+use crate::hive::Hive;
 use std::collections::HashMap;
 use std::sync::{Arc, PoisonError, RwLock};
 
@@ -22,7 +20,7 @@ const SEED_PLACES: [&[f64]; 3] = [&[0.2, 0.5, 0.8], &[0.3, 0.6], &[0.2, 0.5, 0.8
 pub struct ReducedHive {
     network: ReducedNetwork,
     /// How many of the ports are patches.
-    patches: usize,
+    pub(super) patches: usize,
     /// How many times as short as usual the steps from place to place are.
     finer: f64,
     sites: RwLock<HashMap<Site, Arc<Body>>>,
@@ -30,19 +28,11 @@ pub struct ReducedHive {
 }
 
 impl ReducedHive {
-    /// Reduces a stand's network.
+    /// Reduces a hive's network, with the drive of its nominal hour.
     ///
     /// # Errors
     /// A solver failure.
-    pub fn build(stand: &PreparedHive) -> Result<Self, HeatError> {
-        let hive = &stand.hive;
-        let mut fill = Vec::new();
-        stand.fill(&mut fill, |_, _| Some(0.5));
-        let nominal = stand.full_drive(&stand.nominal(), &fill);
-        let ports = Ports {
-            patches: stand.patches().map(<[usize]>::to_vec).collect(),
-            nodes: stand.nodes().to_vec(),
-        };
+    pub fn build(hive: &Hive, nominal: &Drive, ports: &Ports) -> Result<Self, HeatError> {
         let mut seeds = Vec::new();
         for (i, stack) in hive.stacks.iter().enumerate() {
             let b = stack.bounds;
@@ -64,7 +54,7 @@ impl ReducedHive {
             }
         }
         Ok(Self {
-            network: ReducedNetwork::build(&hive.network, &nominal, &ports, &seeds, MODES, STEP)?,
+            network: ReducedNetwork::build(&hive.network, nominal, ports, &seeds, MODES, STEP)?,
             patches: ports.patches.len(),
             finer: 1.0,
             sites: RwLock::default(),
@@ -86,50 +76,33 @@ impl ReducedHive {
     }
 
     /// The kept places around one, with their shares; `last` are those of the last place asked for, mostly the same.
-    fn around(
+    pub(super) fn around(
         &self,
-        stand: &PreparedHive,
+        hive: &Hive,
         place: &Place,
         last: &mut Corners<Arc<Body>>,
     ) -> Result<(), HeatError> {
-        let lattice = Lattice::fine(&stand.hive.stacks[place.stack].bounds, self.finer);
+        let lattice = Lattice::fine(&hive.stacks[place.stack].bounds, self.finer);
         last.turn(lattice.around(place), &self.sites, |site| {
-            let shell = lattice.place(site).shell(&stand.hive)?;
+            let shell = lattice.place(site).shell(hive)?;
             Ok(Arc::new(self.network.place(&shell)))
         })
     }
 
     /// What is close to a cluster there.
-    fn near(
+    pub(super) fn near(
         &self,
-        stand: &PreparedHive,
+        hive: &Hive,
         place: &Place,
         last: &mut Corners<Near>,
     ) -> Result<Near, HeatError> {
         last.turn(Lattice::NEAR.around(place), &self.nears, |site| {
-            let shell = Lattice::NEAR.place(site).shell(&stand.hive)?;
+            let shell = Lattice::NEAR.place(site).shell(hive)?;
             self.network.near(&shell)
         })?;
         Ok(Near::between(
             last.0.iter().map(|(share, _, near)| (*share, *near)),
         ))
-    }
-
-    fn load(&self, stand: &PreparedHive, now: &HourlyForcing, hour: &mut PortHour) {
-        hour.conductance.clear();
-        hour.t.clear();
-        for (i, film) in now.films.iter().enumerate() {
-            hour.conductance
-                .push(self.network.patch_conductance(i, film.h));
-            hour.t.push(film.t);
-        }
-        for g in &now.exchange {
-            hour.conductance.push(*g);
-            hour.t.push(now.outdoor_c);
-        }
-        hour.power.clear();
-        hour.power.resize(self.patches, 0.0);
-        hour.power.extend_from_slice(stand.heaters());
     }
 }
 
@@ -151,7 +124,7 @@ fn kept<T: Clone>(
 
 /// Points of a lattice around a place: share, point, and what is kept of it.
 #[derive(Default)]
-struct Corners<T>(Vec<(f64, Site, T)>);
+pub(super) struct Corners<T>(Vec<(f64, Site, T)>);
 
 impl<T: Clone> Corners<T> {
     /// Goes over to the points around another place.
@@ -175,125 +148,9 @@ impl<T: Clone> Corners<T> {
     }
 }
 
-fn parts(around: &Corners<Arc<Body>>) -> impl Iterator<Item = (f64, &Body)> {
+pub(super) fn parts(around: &Corners<Arc<Body>>) -> impl Iterator<Item = (f64, &Body)> {
     around
         .0
         .iter()
         .map(|(share, _, body)| (*share, body.as_ref()))
-}
-
-/// A stand's reduced network on its way through a winter.
-pub(super) struct ReducedWinter<'a> {
-    stand: &'a PreparedHive,
-    hive: &'a ReducedHive,
-    state: ReducedState<'a>,
-    /// Points around each cluster.
-    clusters: Vec<(Corners<Arc<Body>>, Corners<Near>)>,
-    hour: PortHour,
-    worst: f64,
-}
-
-impl<'a> ReducedWinter<'a> {
-    /// Steady under `start` with the heaters on and no bees.
-    pub fn new(
-        stand: &'a PreparedHive,
-        start: &HourlyForcing,
-        fill: &[f64],
-    ) -> Result<Self, HeatError> {
-        let hive = stand.reduced()?;
-        let mut hour = PortHour::default();
-        hive.load(stand, start, &mut hour);
-        Ok(Self {
-            state: ReducedState::steady(&hive.network, fill, &hour)?,
-            stand,
-            hive,
-            clusters: Vec::new(),
-            hour,
-            worst: 0.0,
-        })
-    }
-}
-
-impl ReducedWinter<'_> {
-    /// The field of the whole network, without what is close to the ports only, degC.
-    pub fn field(&self) -> Vec<f64> {
-        self.state.field()
-    }
-}
-
-impl Surroundings for ReducedWinter<'_> {
-    fn fill(&mut self, fill: &[f64]) -> Result<(), HeatError> {
-        self.state.refill(fill)
-    }
-
-    fn probe(&self, place: Place) -> Result<f64, HeatError> {
-        let mut around = Corners::default();
-        self.hive.around(self.stand, &place, &mut around)?;
-        Ok(self.state.probe(parts(&around)))
-    }
-
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
-        let new = i >= self.clusters.len();
-        if new {
-            self.clusters.push(Default::default());
-        }
-        let (around, near) = &mut self.clusters[i];
-        self.hive.around(self.stand, &place, around)?;
-        let near = self.hive.near(self.stand, &place, near)?;
-        if new {
-            self.state.add_body(parts(around), near);
-        } else {
-            self.state.move_body(i, parts(around), near);
-        }
-        Ok(self.state.steady_response(i))
-    }
-
-    fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
-        self.hive.load(self.stand, now, &mut self.hour);
-        self.state.step(&self.hour, flow)
-    }
-
-    fn around(&self, i: usize) -> f64 {
-        self.state.around(i)
-    }
-
-    fn response(&self, i: usize, j: usize) -> f64 {
-        self.state.response(i, j)
-    }
-
-    fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError> {
-        let count = self.clusters.len();
-        let mut expected = [0.0; super::coupling::MOST];
-        for (i, e) in expected.iter_mut().enumerate().take(count) {
-            *e = self.state.expected(i, flow);
-        }
-        self.state.correct(flow);
-        for (i, e) in expected.iter().enumerate().take(count) {
-            self.worst = self.worst.max((self.state.around(i) - e).abs());
-        }
-        self.state.commit();
-        Ok(())
-    }
-
-    fn node(&self, i: usize) -> f64 {
-        self.state.port(self.hive.patches + i)
-    }
-
-    fn gradients(&mut self, out: &mut [[f64; 3]]) {
-        for (o, g) in out.iter_mut().zip(self.state.gradients()) {
-            *o = g;
-        }
-    }
-
-    fn report(&self) -> SolverReport {
-        let stats = self.state.stats();
-        SolverReport {
-            unknowns: self.hive.network.modes(),
-            steps: stats.steps,
-            solves: stats.solves,
-            iterations: stats.iterations,
-            energy_residual: stats.balance.relative(),
-            coupling_residual: self.worst,
-        }
-    }
 }

@@ -2,12 +2,10 @@
 
 use super::calendar::halfway;
 use super::colony_state::ColonyState;
-use super::driver::{Method, SeasonError, WinterRun};
-use super::full::FullHive;
 use super::outcome::Moment;
-use super::reduced::ReducedWinter;
-use super::surroundings::Surroundings;
+use super::reduced_winter::ReducedWinter;
 use super::trace::Trace;
+use super::winter_run::{Method, SeasonError, WinterRun};
 use crate::climate::moist_air::vapour_pressure;
 use crate::colony::stores::{BoxCombs, Cell};
 
@@ -60,7 +58,10 @@ pub struct Inside {
 
 impl Seated {
     fn of(colony_state: &ColonyState) -> Self {
-        let (place, stores) = (colony_state.home.place(), &colony_state.home.larder.stores);
+        let (place, stores) = (
+            colony_state.home.place(),
+            &colony_state.home.foraging.stores,
+        );
         let alive = colony_state.home.colony.alive();
         Self {
             stack: colony_state.stack,
@@ -83,17 +84,12 @@ impl WinterRun<'_> {
         let fill = self.first_fill();
         let mut reduced =
             ReducedWinter::new(self.stand, &self.first_hour(), &fill).map_err(|e| self.heat(e))?;
-        let mut walk = self.set_out(&mut reduced, fill)?;
-        let at_start = walk.colonies.iter().map(Seated::of).collect();
-        self.advance(&mut walk, &mut reduced, 0..from, None)?;
-        let mut full = FullHive::at(self.stand, Method::CAREFUL, reduced.field(), &walk.fill)
-            .map_err(|e| self.heat(e))?;
-        for (i, colony_state) in walk.colonies.iter().enumerate() {
-            full.place(i, colony_state.place)
-                .map_err(|e| self.heat(e))?;
-        }
+        let mut state = self.set_out(&mut reduced, fill)?;
+        let at_start = state.colonies.iter().map(Seated::of).collect();
+        self.advance(&mut state, &mut reduced, 0..from, None)?;
+        let mut full = self.go_over(Method::CAREFUL, &reduced, &state)?;
         let mut trace = Trace::default();
-        self.advance(&mut walk, &mut full, from..hour + 1, Some(&mut trace))?;
+        self.advance(&mut state, &mut full, from..hour + 1, Some(&mut trace))?;
         let hours = &self.winter.hours;
         let weather = hours.get(hour).zip(hours.get(hour + 1).or(hours.get(hour)));
         let weather = weather.map(|(now, next)| halfway(now, next));
@@ -107,7 +103,7 @@ impl WinterRun<'_> {
             }),
             outside_vapour: weather.map_or(f64::NAN, |w| vapour_pressure(w.dewpoint_c)),
             pressure: self.stand.pressure(),
-            colonies: walk
+            colonies: state
                 .colonies
                 .iter()
                 .zip(moments)

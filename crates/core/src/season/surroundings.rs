@@ -2,8 +2,20 @@
 
 use super::outcome::SolverReport;
 use super::place::Place;
-use super::prepared_hive::HourlyForcing;
-use crate::heat::HeatError;
+use crate::heat::{Film, HeatError};
+
+/// What drives the network during an hour.
+#[derive(Debug, Clone, PartialEq)]
+pub struct HourlyForcing {
+    /// Film of each patch.
+    pub films: Vec<Film>,
+    /// Exchange of each of the stand's nodes with outside air, W/K.
+    pub exchange: Vec<f64>,
+    /// Outside air, degC.
+    pub outdoor_c: f64,
+    /// Wind in front of the hives, m/s.
+    pub wind: f64,
+}
 
 /// The hive around its clusters.
 pub(super) trait Surroundings {

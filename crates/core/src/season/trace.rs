@@ -68,7 +68,7 @@ impl TraceColony {
         Self {
             moment: *moment,
             eaten: colony.eaten(),
-            stores: home.larder.stores.put_in() - home.larder.stores.eaten(),
+            stores: home.foraging.stores.put_in() - home.foraging.stores.eaten(),
             in_contact: home.reachable_stores().contact,
             centre: home.place().centre,
             bees: colony.bees(),

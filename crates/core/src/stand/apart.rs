@@ -1,8 +1,14 @@
-//! The same hives standing otherwise: apart, or one of them alone.
+//! The hives with a colony; the same hives standing otherwise: apart, or one of them alone.
 
-use super::{Joint, Scenario};
+use super::{Colony, Joint, Scenario, Stack};
 
 impl Scenario {
+    /// The hives with a colony, left to right.
+    pub fn colonies(&self) -> impl Iterator<Item = (&Stack, &Colony)> {
+        let stacks = self.stacks.iter();
+        stacks.filter_map(|s| Some((s, s.colony.as_ref()?)))
+    }
+
     /// The same hives, each standing apart: every joint [`Joint::Apart`]. Each keeps its own cover, top layers and cladding, on all four
     /// sides (cladding of a side that faced a neighbour, which the joint hid, is then outside).
     #[must_use]

@@ -17,6 +17,7 @@ use crate::calendar::MonthDay;
 use crate::climate::ClimateChoice;
 use crate::climate::raw::PartialStation;
 use crate::materials::MaterialOverride;
+use serde::Serialize;
 
 /// A whole hive stand and the winter it is to face.
 #[derive(Debug, Clone, PartialEq)]
@@ -345,7 +346,7 @@ pub struct Colony {
     /// The keeper's club's number for stores, kg, to print beside ours.
     pub club_stores: Option<f64>,
     /// Where the stores hang, box by box, bottom to top; comes to `stores`.
-    pub hung: Vec<HoneyPlacement>,
+    pub placements: Vec<HoneyPlacement>,
     /// What is fed, in the order written.
     pub feeds: Vec<FeedEvent>,
     /// Day on which the colony is taken to die, to see what that does to its neighbour.
@@ -386,13 +387,16 @@ pub struct Lifts {
 }
 
 /// How a hive is lifted for weighing.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Serialize)]
 pub enum Lift {
     /// The whole hive on a platform.
+    #[serde(rename = "whole")]
     Whole,
     /// Front and back lifted in turn and added.
+    #[serde(rename = "front and back")]
     FrontAndBack,
     /// One side lifted and doubled.
+    #[serde(rename = "one side")]
     OneSide,
 }
 

@@ -16,9 +16,9 @@ impl Scenario {
                 continue;
             };
             colony.feeds.clear();
-            let now: f64 = colony.hung.iter().map(HoneyPlacement::kg).sum();
+            let now: f64 = colony.placements.iter().map(HoneyPlacement::kg).sum();
             let room: f64 = stack.boxes.iter().map(capacity).sum::<f64>() - now;
-            for (hung, b) in colony.hung.iter_mut().zip(&mut stack.boxes) {
+            for (placement, b) in colony.placements.iter_mut().zip(&mut stack.boxes) {
                 let other = |honey: f64, full: f64| {
                     if kg <= now {
                         honey * if now > 0.0 { kg / now } else { 0.0 }
@@ -27,7 +27,7 @@ impl Scenario {
                         honey + (full - honey).max(0.0) * part.min(1.0)
                     }
                 };
-                match hung {
+                match placement {
                     HoneyPlacement::InBox(honey) => *honey = other(*honey, capacity(b)),
                     HoneyPlacement::InFrames(all) => {
                         for honey in all {
@@ -36,12 +36,12 @@ impl Scenario {
                     }
                 }
                 b.honey_frames = if b.full_frame > 0.0 {
-                    hung.kg() / b.full_frame
+                    placement.kg() / b.full_frame
                 } else {
                     0.0
                 };
             }
-            colony.stores = colony.hung.iter().map(HoneyPlacement::kg).sum();
+            colony.stores = colony.placements.iter().map(HoneyPlacement::kg).sum();
         }
         s
     }
@@ -66,11 +66,7 @@ mod tests {
         let now = s.stacks[0].colony.as_ref().unwrap().stores;
         for kg in [0.0, 4.0, now, 35.0, 43.0, 90.0] {
             let other = s.with_stores(&[kg, 12.0]);
-            let colonies: Vec<_> = other
-                .stacks
-                .iter()
-                .filter_map(|s| s.colony.as_ref())
-                .collect();
+            let colonies: Vec<_> = other.colonies().map(|(_, c)| c).collect();
             // Ten deep frames of 2.7 kg and ten medium ones of 1.7 kg hold 44 kg.
             assert!((colonies[0].stores - kg.min(44.0)).abs() < 1e-9, "{kg}");
             assert!((colonies[1].stores - 12.0).abs() < 1e-9);

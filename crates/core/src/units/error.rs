@@ -2,7 +2,7 @@
 
 use thiserror::Error;
 
-use super::Quantity;
+use super::quantity::Quantity;
 
 /// Why a text is not the quantity that is needed.
 #[derive(Debug, Clone, PartialEq, Error)]

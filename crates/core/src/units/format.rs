@@ -1,6 +1,7 @@
 //! SI values back to the words of a keeper. Returns text; prints nothing.
 
-use super::{Quantity, spellings::SPELLINGS};
+use super::quantity::Quantity;
+use super::spellings::SPELLINGS;
 
 /// A value in a named unit with all its digits, so that [`super::parse`] gives it back; `None` when the unit is not one
 /// of that quantity or the value is not finite.

@@ -1,6 +1,7 @@
 //! Numbers as written on a ruler or a scale: "19", "19.5", "3/4", "9-5/8", "1 1/2", "1½".
 
-use super::{Quantity, UnitError};
+use super::error::UnitError;
+use super::quantity::Quantity;
 
 /// A finite number read from the front of a text.
 #[derive(Debug, Clone, Copy, PartialEq)]

@@ -1,6 +1,6 @@
 //! The one table of unit spellings.
 
-use super::Quantity::{self, *};
+use super::quantity::Quantity::{self, *};
 
 /// One unit: its spellings and how to get the inner unit from it.
 #[derive(Debug, Clone, Copy)]

@@ -1,7 +1,7 @@
 //! A document as one HTML file that holds all it needs: no network, no script. Page one prints on one sheet.
 
-use super::{Document, Section, Table};
-use crate::page::PageError;
+use super::{Answer, Document, Form, Section, Table};
+use crate::text;
 use askama::Template;
 
 /// How a page was made, and how it is made again.
@@ -15,12 +15,25 @@ pub struct Made<'a> {
     pub input: &'a [(String, String)],
 }
 
+/// Why a page was not made.
+#[derive(Debug, thiserror::Error)]
+#[non_exhaustive]
+pub enum PageError {
+    /// The template failed.
+    #[error("the report could not be written: {0}")]
+    Template(#[from] askama::Error),
+    /// A table of the program is damaged.
+    #[error("a table of this program is damaged: {0}")]
+    Table(String),
+    /// A number that is not a number would have been printed.
+    #[error("the report would have shown \"{0}\" as a number")]
+    NotANumber(String),
+}
+
 /// The page. Whatever a user typed is escaped by the template.
 #[derive(Template)]
 #[template(path = "document.html")]
 struct Page<'a> {
-    title: &'a str,
-    version: &'a str,
     document: &'a Document,
     made: Made<'a>,
 }
@@ -30,28 +43,46 @@ impl Page<'_> {
     fn sections(&self) -> impl Iterator<Item = Part<'_>> {
         let behind = self.document.answers.iter().flat_map(|a| {
             let sections = a.sections.iter();
-            sections.map(move |s| Part::of(s, a.heading(s)))
+            let long = Part {
+                heading: text!("page.at_length", name = a.name),
+                list: &a.long,
+                ..Part::default()
+            };
+            std::iter::once(long).chain(sections.map(move |s| Part::under(a.heading(s), s)))
         });
-        let rest = self.document.sections.iter();
-        let rest = rest.filter(|s| !s.is_empty());
-        behind.chain(rest.map(|s| Part::of(s, s.heading.clone())))
+        let rest = self.document.sections.iter().map(Part::alone);
+        behind
+            .chain(rest)
+            .filter(|p| p.table.is_some() || !p.list.is_empty())
     }
 }
 
 /// A section with its heading on the page.
+#[derive(Default)]
 struct Part<'a> {
     heading: String,
     table: Option<&'a Table>,
     list: &'a [String],
+    boxes: bool,
 }
 
 impl<'a> Part<'a> {
-    fn of(s: &'a Section, heading: String) -> Self {
+    fn alone(s: &'a Section) -> Self {
+        Self::under(s.heading.clone(), s)
+    }
+
+    fn under(heading: String, s: &'a Section) -> Self {
         Self {
             heading,
             table: s.table.as_ref(),
             list: &s.list,
+            boxes: s.boxes,
         }
+    }
+
+    /// Whether a cell is left to be written into.
+    fn blank(cell: &str) -> bool {
+        cell.chars().all(|c| c == '_')
     }
 }
 
@@ -62,24 +93,20 @@ impl Document {
     /// A template that fails; an answer, line or cell that tells what is not a number.
     pub fn page(&self, made: Made<'_>) -> Result<String, PageError> {
         self.finite()?;
-        let page = Page {
-            title: &self.title,
-            version: made.version,
-            document: self,
-            made,
-        };
-        Ok(page.render()?)
+        let document = self;
+        Ok(Page { document, made }.render()?)
     }
 
     /// Whether all figures are numbers; names may be anything.
     fn finite(&self) -> Result<(), PageError> {
-        let answers = self.answers.iter().flat_map(|a| {
+        let all = || self.answers.iter().chain(&self.sheets);
+        let answers = all().flat_map(|a: &Answer| {
             let lines = a.lines.iter().map(|l| &l.words);
-            [&a.answer, &a.more].into_iter().chain(lines)
+            [&a.answer, &a.more].into_iter().chain(lines).chain(&a.long)
         });
-        let behind = self.answers.iter().flat_map(|a| &a.sections);
-        let rows = behind.chain(&self.sections).flat_map(|s| &s.table);
-        let rows = rows.flat_map(|t| &t.rows);
+        let behind = all().flat_map(|a| &a.sections);
+        let sections = behind.chain(&self.sections).chain(&self.appendix);
+        let rows = sections.flat_map(|s| &s.table).flat_map(|t| &t.rows);
         let cells = rows.flat_map(|r| r.cells.iter().skip(1).chain(&r.notes));
         for text in answers.chain(cells) {
             let mut words = text.split(|c: char| !c.is_ascii_alphanumeric());
@@ -93,7 +120,7 @@ impl Document {
 
 #[cfg(test)]
 mod tests {
-    use super::super::{Answer, Column, Line, Row};
+    use super::super::{Column, Line, Row};
     use super::*;
 
     const EVIL: &str = "<script>alert(1)</script> & \"";
@@ -112,26 +139,33 @@ mod tests {
                         notes: vec![evil()],
                     },
                 ],
-                wide: true,
+                form: Form::Wide,
             }),
             list: vec![evil()],
+            boxes: true,
+        };
+        let told = || Answer {
+            name: evil(),
+            lead: evil(),
+            answer: answer.to_owned(),
+            behind: evil(),
+            more: evil(),
+            status: Some([evil(), evil()]),
+            long: vec![evil()],
+            lines: vec![Line::again(EVIL, EVIL)],
+            sections: vec![section()],
         };
         let document = Document {
             title: evil(),
             question: evil(),
             first: vec![evil()],
-            answers: vec![Answer {
-                name: evil(),
-                lead: evil(),
-                answer: answer.to_owned(),
-                more: evil(),
-                lines: vec![Line::again(EVIL, EVIL)],
-                sections: vec![section()],
-            }],
+            answers: vec![told()],
             figures: Vec::new(),
             sections: vec![section()],
             basis: vec![evil()],
-            cautions: &[EVIL],
+            cautions: vec![evil()],
+            sheets: vec![told()],
+            appendix: vec![section()],
         };
         document.page(Made {
             version: EVIL,
@@ -145,7 +179,7 @@ mod tests {
     fn everything_is_escaped() {
         let html = page(EVIL, EVIL).unwrap();
         assert!(!html.contains("<script"), "{html}");
-        assert!(html.matches("alert(1)").count() >= 30);
+        assert!(html.matches("alert(1)").count() >= 55);
         assert!(html.contains("colspan=\"2\""));
     }
 

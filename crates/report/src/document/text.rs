@@ -1,6 +1,7 @@
 //! A document as text: paragraphs folded, columns lined up, what repeats itself left out.
 
 use super::{Align, Answer, Column, Document, Line, Row, Section, Table};
+use crate::texts::said;
 use crate::words::{WIDTH, para, para_behind};
 
 /// Blanks before what stands below a heading.
@@ -19,12 +20,14 @@ impl Document {
         let mut parts: Vec<String> = vec![opening(self)];
         parts.extend(self.answers.iter().flat_map(answer));
         parts.extend(self.sections.iter().map(section));
-        let cautions = self.cautions.iter().map(|c| (*c).to_owned()).collect();
         parts.push(section(&Section::list(
-            "What this rests on",
+            said("page.rests_on"),
             self.basis.clone(),
         )));
-        parts.push(section(&Section::list("Cautions", cautions)));
+        parts.push(section(&Section::list(
+            said("page.cautions"),
+            self.cautions.clone(),
+        )));
         parts.retain(|p| !p.is_empty());
         parts.join("\n")
     }
@@ -44,9 +47,13 @@ fn opening(d: &Document) -> String {
 fn answer(a: &Answer) -> Vec<String> {
     let mut t = String::new();
     let name = a.name.to_uppercase();
-    para(&mut t, "", &format!("{name}: {} {}", a.lead, a.answer));
-    if !a.more.is_empty() {
+    let head = format!("{name}: {} {} {}", a.lead, a.answer, a.behind);
+    para(&mut t, "", &head);
+    if a.long.is_empty() && !a.more.is_empty() {
         para(&mut t, INDENT, &a.more);
+    }
+    for words in &a.long {
+        para(&mut t, INDENT, words);
     }
     let lines: Vec<&Line> = a.lines.iter().filter(|l| !l.again).collect();
     labelled(&mut t, &lines);
@@ -88,8 +95,9 @@ fn section_under(heading: &str, s: &Section) -> String {
     if let Some(found) = &s.table {
         table(&mut t, found);
     }
+    let first = if s.boxes { "  [ ] " } else { INDENT };
     for words in &s.list {
-        para(&mut t, INDENT, words);
+        para_behind(&mut t, first, "    ", words);
     }
     t
 }
@@ -100,7 +108,7 @@ fn table(t: &mut String, table: &Table) {
     }
     let heads: Vec<String> = table.columns.iter().map(|c| c.head.to_owned()).collect();
     let widths: Vec<usize> = (0..table.columns.len()).map(|i| width(table, i)).collect();
-    if heads.iter().any(|h| !h.is_empty()) {
+    if table.headed() {
         row(t, &table.columns, &widths, &heads, true);
     }
     for Row { cells, notes } in &table.rows {
@@ -184,6 +192,7 @@ fn push(t: &mut String, line: &str) {
 
 #[cfg(test)]
 mod tests {
+    use super::super::Form;
     use super::*;
 
     /// Catches cells that run into each other, figures not lined up, words of a folded cell or of a note lost, and blanks behind a line.
@@ -204,7 +213,7 @@ mod tests {
                 },
                 Row::of(["none".to_owned(), "13.5 kg".to_owned()]),
             ],
-            wide: false,
+            form: Form::Plain,
         };
         let told = section(&Section::table("All of them", table));
         let want = [
@@ -241,7 +250,7 @@ mod tests {
                 ],
                 ..Answer::default()
             }],
-            cautions: &["No figure here is a chance of survival."],
+            cautions: vec!["No figure here is a chance of survival.".to_owned()],
             ..Document::default()
         };
         let text = document.text();

@@ -7,6 +7,7 @@ use super::drawing::{
 use super::letters::{text_width, wrapped};
 use super::sheet::Sample;
 use super::{Picture, PictureError, drawable};
+use crate::texts::said;
 use partywall_core::units::format::pounds;
 
 /// Bars that cannot be told from none.
@@ -63,7 +64,7 @@ pub(super) fn sheet(p: &BarsPicture<'_>, width: f64) -> Result<Drawing, PictureE
     let mut values = vec![0.0];
     for bar in groups.iter().flat_map(|(_, bars)| bars) {
         for v in bar.spread {
-            values.push(drawable(p.title, "honey, kg", v, &bar.words)?);
+            values.push(drawable(p.title, said("pictures.honey_kg"), v, &bar.words)?);
         }
     }
     if groups.is_empty() {
@@ -71,13 +72,16 @@ pub(super) fn sheet(p: &BarsPicture<'_>, width: f64) -> Result<Drawing, PictureE
     }
     let mut d = Drawing::new(width);
     d.heading(p.title, p.below);
-    let caption = "Honey more (or less) in the hive at first nectar: kg above, lb below";
+    let caption = said("pictures.honey_more_less_hive");
     d.caption(32.0, caption);
     let entries = [
         (Sample::Band(BLUE, None), "more"),
         (Sample::Band(VERMILION, None), "less"),
-        (Sample::Band(PALE, None), "too close to call"),
-        (Sample::Line(WHISKER), "range of eight draws in ten"),
+        (Sample::Band(PALE, None), said("pictures.too_close_call")),
+        (
+            Sample::Line(WHISKER),
+            said("pictures.range_eight_draws_ten"),
+        ),
     ];
     d.key(24.0, &entries);
     let [words, numbers, place] = d.pick(COLUMNS[0], COLUMNS[1]);

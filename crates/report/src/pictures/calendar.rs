@@ -6,6 +6,8 @@ use super::drawing::{BLACK, Colour, Drawing, SMALL, Side, Span, Stroke, VERMILIO
 use super::letters::text_width;
 use super::panel::{MASS, Panel};
 use super::sheet::Sample;
+use crate::text;
+use crate::texts::said;
 use jiff::ToSpan;
 use partywall_core::decision::update::Range;
 
@@ -64,7 +66,7 @@ impl Calendar<'_> {
         let mut entries: Vec<_> = courses.clone().map(|c| (entry(c), c.words)).collect();
         let seen = self.weighings.unwrap_or(&[]);
         if self.weighings.is_some() {
-            entries.push((Sample::Mark(sample), "weighed, give or take"));
+            entries.push((Sample::Mark(sample), said("pictures.weighed_give_take")));
         }
         entries.push((Sample::Line(RESERVE), self.reserve.1));
         d.key(22.0, &entries);
@@ -101,7 +103,7 @@ impl Calendar<'_> {
             free = dot(&mut d, &panel, self.dates, weighing, &curves, free);
         }
         panel.frame(&mut d);
-        let end = format!("to first dependable nectar, {}", self.end);
+        let end = text!("pictures.to_nectar", end = self.end);
         panel.months(&mut d, self.dates, &end);
         Ok(d)
     }

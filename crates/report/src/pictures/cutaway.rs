@@ -7,6 +7,8 @@ use super::plan::{Comb, EDGE, Plan, Rect, Tile, extent, honey};
 use super::shades::Shades;
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use jiff::civil::DateTime;
 use partywall_core::units::format::length;
@@ -81,19 +83,26 @@ pub fn cutaway(p: &Cutaway<'_>) -> Result<Picture, PictureError> {
 
 /// Refuses what cannot be drawn.
 fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
-    let mut all = vec![("outside air, degC", p.outdoor_c)];
+    let mut all = vec![(said("pictures.outside_air_degc"), p.outdoor_c)];
     for t in &p.tiles {
-        all.push(("temperature of a piece, degC", t.c));
-        all.push(("edge of a piece, m", t.at.as_flattened().iter().sum()));
+        all.push((said("pictures.temperature_piece_degc"), t.c));
+        all.push((
+            said("pictures.edge_piece_m"),
+            t.at.as_flattened().iter().sum(),
+        ));
     }
     all.extend(p.combs.iter().flat_map(Comb::values));
     for c in &p.clusters {
-        all.push(("core, degC", c.core_c));
-        all.push(("outermost bees, degC", c.mantle_c));
-        all.push(("radius of the cluster, m", c.radius));
-        all.push(("centre of the cluster, m", c.centre[0] + c.centre[1]));
+        all.push((said("pictures.core_degc"), c.core_c));
+        all.push((said("pictures.outermost_bees_degc"), c.mantle_c));
+        all.push((said("pictures.radius_cluster_m"), c.radius));
+        all.push((said("pictures.centre_cluster_m"), c.centre[0] + c.centre[1]));
     }
-    all.extend(p.numbers.iter().map(|(_, c)| ("temperature, degC", *c)));
+    all.extend(
+        p.numbers
+            .iter()
+            .map(|(_, c)| (said("pictures.temperature_degc"), *c)),
+    );
     all_drawable(title, p.time, all)
 }
 
@@ -119,12 +128,12 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
     d.heading(p.title, p.below);
     d.size[1] += 22.0;
     for (i, (panel, [x, z])) in p.panels.iter().zip(&extents).enumerate() {
-        let words = format!(
-            "{}: {}, {}:00, outside {}",
-            panel.name,
-            panel.time.strftime("%-d %b %Y"),
-            panel.time.hour(),
-            Units::Both.temperature(panel.outdoor_c)
+        let words = text!(
+            "pictures.outside",
+            name = panel.name,
+            day = panel.time.strftime("%-d %b %Y"),
+            hour = panel.time.hour(),
+            outdoor_c = Units::Both.temperature(panel.outdoor_c)
         );
         d.caption(10.0, &words);
         if i == 0 {
@@ -149,18 +158,21 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
 fn legend(d: &mut Drawing, shades: &Shades, numbered: bool) {
     shades.key(d, 26.0);
     let numbers = match numbered {
-        true => "; numbers: temperature at that place",
+        true => said("pictures.numbers_temperature_at_place"),
         false => "",
     };
-    let words = format!("Each shade is one step of temperature{numbers}");
+    let words = text!("pictures.each_shade_one_step", numbers = numbers);
     d.remark(24.0, &words);
     let comb = |d: &mut Drawing, place: [Span; 2]| {
         honey(d, place, 1.0);
         d.outline(place, COMB);
     };
     let entries = [
-        (Sample::Mark(comb), "honey, the denser the fuller"),
-        (Sample::Line(BEES), "cluster, cut through its middle"),
+        (Sample::Mark(comb), said("pictures.honey_denser_fuller")),
+        (
+            Sample::Line(BEES),
+            said("pictures.cluster_cut_through_middle"),
+        ),
     ];
     d.key(26.0, &entries);
     d.size[1] += 24.0;
@@ -261,15 +273,16 @@ fn words_in(d: &mut Drawing, [x, y]: [Span; 2], c: &CutCluster) {
 #[must_use]
 pub fn between_words(gap: f64, wall_c: Option<f64>) -> String {
     let gap = if gap < 5e-4 {
-        "no gap".to_owned()
+        text!("pictures.no_gap")
     } else {
-        format!("gap {}", length(gap))
+        text!("pictures.gap", gap = length(gap))
     };
     match wall_c {
-        Some(c) => format!(
-            "between the hives: {gap}, {} there",
-            Units::Both.temperature(c)
+        Some(c) => text!(
+            "pictures.between_hives_there",
+            gap,
+            temperature = Units::Both.temperature(c)
         ),
-        None => format!("between the hives: {gap}"),
+        None => text!("pictures.between_hives", gap = gap),
     }
 }

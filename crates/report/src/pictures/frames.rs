@@ -5,6 +5,8 @@ use super::letters::{text_width, wrapped};
 use super::plan::{Comb, Plan, Rect, extent, honey};
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use partywall_core::units::format::pounds;
 
@@ -78,10 +80,10 @@ fn checked(p: &FramesPicture<'_>) -> Result<(), PictureError> {
     for panel in p.rows.iter().flat_map(|r| &r.panels) {
         let mut all: Vec<_> = panel.combs.iter().flat_map(Comb::values).collect();
         for v in [panel.outer, panel.inner].as_flattened().as_flattened() {
-            all.push(("edge of a box, m", *v));
+            all.push((said("pictures.edge_box_m"), *v));
         }
         for (at, radius) in panel.clusters.iter().flatten() {
-            all.push(("the cluster, m", at[0] + at[1] + radius));
+            all.push((said("pictures.cluster_m"), at[0] + at[1] + radius));
         }
         all_drawable(p.title, p.start, all)?;
     }
@@ -114,10 +116,10 @@ pub(super) fn sheet(p: &FramesPicture<'_>, width: f64) -> Result<Drawing, Pictur
     let k = ((width - LEFT - 20.0) / span).min(DEEP / (y[1] - y[0]).max(1e-3));
     let deep = k * (y[1] - y[0]);
     d.heading(p.title, p.below);
-    let [now, later] = [p.start, p.later].map(|day| format!("cluster on {day}"));
+    let [now, later] = [p.start, p.later].map(|day| text!("pictures.cluster_on", day = day));
     let full = Sample::Mark(|d, place| honey(d, place, 1.0));
     let entries = [
-        (full, "honey, the denser the fuller"),
+        (full, said("pictures.honey_denser_fuller")),
         (Sample::Line(NOW), &*now),
         (Sample::Line(LATER), &*later),
     ];

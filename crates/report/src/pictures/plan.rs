@@ -3,6 +3,7 @@
 use super::axis::span;
 use super::drawing::{Drawing, Point, Span, Stroke, circle};
 use super::shades::Shades;
+use crate::texts::said;
 
 /// A rectangle: from-to across, and from-to up or along, m.
 pub type Rect = [Span; 2];
@@ -45,10 +46,13 @@ impl Comb {
     /// All its numbers.
     pub(super) fn values(&self) -> Vec<(&'static str, f64)> {
         let place = self.at.as_flattened().iter().sum();
-        let mut all = vec![("place of a comb, m", place), ("honey, kg", self.kg)];
+        let mut all = vec![
+            (said("pictures.place_comb_m"), place),
+            (said("pictures.honey_kg"), self.kg),
+        ];
         for (ends, share) in &self.honey {
-            all.push(("place of honey, m", ends[0] + ends[1]));
-            all.push(("honey in a comb", *share));
+            all.push((said("pictures.place_honey_m"), ends[0] + ends[1]));
+            all.push((said("pictures.honey_comb"), *share));
         }
         all
     }

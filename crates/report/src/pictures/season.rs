@@ -5,6 +5,8 @@ use super::drawing::{BAND, BLACK, BLUE, Drawing, GREY, Stroke, VERMILION};
 use super::panel::{COUNT, Labels, MASS, Panel, TEMPERATURE};
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable, slug};
+use crate::text;
+use crate::texts::{either, said};
 use crate::words::Units;
 use jiff::civil::Date;
 use partywall_core::season::outcome::Starved;
@@ -127,8 +129,12 @@ fn range(series: &[&[f64]], also: f64) -> [f64; 2] {
 pub fn starved_words(s: &Starved) -> String {
     let day = axis::day(s.date);
     match s.beside_honey {
-        Some(kg) => format!("starved {day}: {} out of reach", Units::Both.mass(kg)),
-        None => format!("starved {day}: no honey left"),
+        Some(kg) => text!(
+            "pictures.starved_out_reach",
+            day = day,
+            kg = Units::Both.mass(kg)
+        ),
+        None => text!("pictures.starved_no_honey_left", day = day),
     }
 }
 
@@ -151,7 +157,13 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
         "" => String::new(),
         why => format!(" ({why})"),
     };
-    let title = format!("{}, winter {}{why}, {}", p.colony, p.winter, p.place);
+    let title = text!(
+        "pictures.winter",
+        colony = p.colony,
+        winter = p.winter,
+        why = why,
+        place = p.place
+    );
     let days = Days::of(&title, p.trace, p.number.saturating_sub(1))?;
     let dates = Dates {
         start: days.dates[0],
@@ -168,13 +180,13 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     let mut d = Drawing::new(width);
     d.heading(&title, p.below);
 
-    let words = "Temperature, means of each day: C on the left, F on the right";
+    let words = said("pictures.temperature_means_each_day");
     d.caption(32.0, words);
-    let words = "outside air, with its low and high";
+    let words = said("pictures.outside_air_low_high");
     let entries = [
         (Sample::Line(CORE), "core"),
-        (Sample::Line(MANTLE), "outermost bees"),
-        (Sample::Line(AROUND), "air around the cluster"),
+        (Sample::Line(MANTLE), said("pictures.outermost_bees")),
+        (Sample::Line(AROUND), said("pictures.air_around_cluster")),
         (Sample::Band(BAND, Some(OUTSIDE)), words),
     ];
     d.key(22.0, &entries);
@@ -189,14 +201,17 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     ] {
         warm.line(&mut d, series, stroke);
     }
-    let words = format!("weakest {}", axis::day(p.weakest));
+    let words = text!("pictures.weakest", weakest = axis::day(p.weakest));
     warm.mark(&mut d, until(p.weakest), &words, true);
     warm.frame(&mut d);
 
-    d.caption(30.0, "Honey: kg on the left, lb on the right");
+    d.caption(30.0, said("pictures.honey_kg_left_lb"));
     let entries = [
-        (Sample::Line(CORE), "in the hive"),
-        (Sample::Line(IN_REACH), "within the cluster's reach"),
+        (Sample::Line(CORE), said("pictures.hive")),
+        (
+            Sample::Line(IN_REACH),
+            said("pictures.within_clusters_reach"),
+        ),
     ];
     d.key(22.0, &entries);
     let values = (range(&[stores, in_reach], 0.0), 5);
@@ -209,29 +224,31 @@ pub(super) fn sheet(p: &SeasonPicture<'_>, width: f64) -> Result<Drawing, Pictur
     honey.frame(&mut d);
 
     let none = brood.iter().all(|b| *b < 1.0);
-    let words = if none {
-        ": none at the end of any day"
-    } else {
-        ""
-    };
-    d.caption(26.0, &format!("Brood cells{words}"));
+    let words = either(none, "pictures.none_at_end_any", "");
+    d.caption(26.0, &text!("pictures.brood_cells_scale", words = words));
     // Ten cells at least, lest the scale of a winter without brood counts parts of a cell.
     let cells = panel(&mut d, [18.0, 72.0], (range(&[brood], 10.0), 3), COUNT);
     cells.band(&mut d, &vec![0.0; brood.len()], brood, BAND);
     cells.line(&mut d, brood, NUMBERS);
     cells.frame(&mut d);
-    d.caption(24.0, "Adult bees");
+    d.caption(24.0, said("pictures.adult_bees"));
     let adults = panel(&mut d, [18.0, 72.0], (range(&[bees], 10.0), 3), COUNT);
     adults.line(&mut d, bees, CORE);
     if let Some(from) = days.empty_from {
-        let words = format!("no live bees from {}", axis::day(days.dates[from]));
+        let words = text!(
+            "pictures.no_live_bees_from",
+            from = axis::day(days.dates[from])
+        );
         adults.mark(&mut d, from as f64 + 0.5, &words, false);
     }
     adults.frame(&mut d);
-    let end = format!("to first dependable nectar, {}", p.first_nectar);
+    let end = text!(
+        "pictures.first_dependable_nectar",
+        first_nectar = p.first_nectar
+    );
     adults.months(&mut d, dates, &end);
     if p.starved.is_some() {
-        let words = "After the day it starved the lines go on as if it had been fed.";
+        let words = said("pictures.after_day_starved_lines");
         d.remark(22.0, words);
     }
     d.size[1] += 22.0;

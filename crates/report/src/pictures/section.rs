@@ -5,6 +5,7 @@ use super::drawing::Span;
 use super::frames::{FramePanel, FrameRow};
 use super::plan::{Comb, Rect, Tile};
 use super::strip::StripHive;
+use crate::text;
 use partywall_core::colony::stores::Cell;
 use partywall_core::hive::layout::{Layout, StackLayout, thickness};
 use partywall_core::hive::{Hive, HiveError};
@@ -269,10 +270,10 @@ pub fn frames(s: &Scenario, hive: &Hive, snapshot: &Snapshot, layout: &Layout) -
     let most = s.stacks.iter().map(|s| s.boxes.len()).max().unwrap_or(0);
     let rows = (0..most).rev().map(|level| FrameRow {
         name: match (level, most) {
-            (_, 1) => "The box".to_owned(),
-            (0, _) => "Lowest box".to_owned(),
-            (l, n) if l + 1 == n => "Top box".to_owned(),
-            (l, _) => format!("Box {} from below", l + 1),
+            (_, 1) => text!("pictures.box"),
+            (0, _) => text!("pictures.lowest_box"),
+            (l, n) if l + 1 == n => text!("pictures.top_box"),
+            (l, _) => text!("pictures.box_from_below", number = l + 1),
         },
         panels: snapshot
             .at_start

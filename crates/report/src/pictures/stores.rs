@@ -4,6 +4,8 @@ use super::axis::{self, Dates};
 use super::calendar::{Calendar, Course};
 use super::drawing::{BAND, BLACK, Drawing, Stroke};
 use super::{Picture, PictureError, drawable, slug};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use jiff::ToSpan;
 use jiff::civil::{Date, date};
@@ -58,7 +60,7 @@ pub(super) fn band(
         let mut list = Vec::new();
         for (i, value) in w.stores_by_day.iter().enumerate() {
             let when = w.start.saturating_add((i as i64).days());
-            let value = drawable(picture, "honey in the hive, kg", *value, when)?;
+            let value = drawable(picture, said("pictures.honey_hive_kg"), *value, when)?;
             if (when.month(), when.day()) != (2, 29) {
                 list.push(value);
             }
@@ -94,23 +96,27 @@ pub(super) fn losses(winters: &[StoresWinter<'_>]) -> Vec<String> {
     if let Some(first) = first {
         let reach = match beside {
             0 => String::new(),
-            k => format!(" ({k} with honey out of reach)"),
+            k => text!("pictures.honey_out_reach", count = k),
         };
         let (many, first) = (starved.len(), axis::day(first));
-        words.push(format!(
-            "Starved in {many} of {n}{reach}, earliest {first}; drawn as if fed then."
+        words.push(text!(
+            "pictures.starved_earliest_drawn_if",
+            many,
+            winters = n,
+            reach,
+            first
         ));
     }
     if dead > 0 {
-        words.push(format!("No live bees at the end in {dead} of {n}."));
+        words.push(text!("pictures.no_live_bees_at", dead, winters = n));
     }
     if words.is_empty() {
         let all = if n == 1 {
             String::new()
         } else {
-            format!(" in all {n}")
+            text!("pictures.in_all", winters = n)
         };
-        words.push(format!("It found food to the end{all}."));
+        words.push(text!("pictures.found_food_end", all = all));
     }
     words
 }
@@ -131,27 +137,32 @@ pub fn stores(p: &StoresCalendar<'_>) -> Result<Picture, PictureError> {
 /// The drawing of [`stores`].
 pub(super) fn sheet(p: &StoresCalendar<'_>, width: f64) -> Result<Drawing, PictureError> {
     let which = match p.winters {
-        [] => "no winter".to_owned(),
-        [one] => format!("winter {}", one.winter),
-        [first, .., last] => format!(
-            "{} winters between {} and {}",
-            p.winters.len(),
-            first.winter,
-            last.winter
+        [] => text!("pictures.no_winter"),
+        [one] => text!("pictures.winter_of", winter = one.winter),
+        [first, .., last] => text!(
+            "pictures.winters_between",
+            winters = p.winters.len(),
+            first = first.winter,
+            last = last.winter
         ),
     };
     let title = format!("{}, {which}, {}", p.colony, p.place);
     let (start, days) = band(&title, p.winters)?;
-    let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
+    let reserve = drawable(
+        &title,
+        said("pictures.reserve_kg"),
+        p.reserve,
+        p.first_nectar,
+    )?;
     let wanted = Units::Both.mass(reserve);
     let (fill, words) = match p.winters {
-        [_] => (None, "in the hive"),
-        _ => (Some(BAND), "middle of the winters; band: poorest to best"),
+        [_] => (None, said("pictures.hive")),
+        _ => (Some(BAND), said("pictures.middle_winters_band_poorest")),
     };
     let calendar = Calendar {
         title: &title,
         below: p.below,
-        caption: "Honey left in the hive by day: kg on the left, lb on the right",
+        caption: said("pictures.honey_left_hive_day"),
         dates: Dates {
             start,
             days: days.len(),
@@ -165,7 +176,7 @@ pub(super) fn sheet(p: &StoresCalendar<'_>, width: f64) -> Result<Drawing, Pictu
         weighings: None,
         reserve: (
             reserve,
-            &format!("reserve wanted at first nectar, {wanted}"),
+            &text!("pictures.reserve_wanted_at_first", wanted = wanted),
         ),
         end: p.first_nectar,
     };

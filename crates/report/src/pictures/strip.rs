@@ -4,6 +4,8 @@ use super::drawing::{BLACK, Drawing, GREY, GRID, Side, Span, Stroke, circle};
 use super::plan::{Plan, Rect, extent};
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use partywall_core::season::trace::{Trace, TraceColony, TraceRow};
 
@@ -77,10 +79,10 @@ pub(super) fn months(
         };
         let values = hours.iter().flat_map(|(c, outside)| {
             [
-                ("radius of the cluster, m", c.radius),
-                ("centre of the cluster, m", c.centre[0] + c.centre[2]),
-                ("honey within reach, kg", c.in_contact),
-                ("outside air, degC", *outside),
+                (said("pictures.radius_cluster_m"), c.radius),
+                (said("pictures.centre_cluster_m"), c.centre[0] + c.centre[2]),
+                (said("pictures.honey_within_reach_kg"), c.in_contact),
+                (said("pictures.outside_air_degc"), *outside),
                 ("bees", c.bees),
             ]
         });
@@ -123,8 +125,8 @@ pub(super) fn sheet(p: &StripPicture<'_>, width: f64) -> Result<Drawing, Picture
         return Err(PictureError::Empty(p.title.to_owned()));
     }
     let combs = p.hives.iter().flat_map(|h| &h.combs);
-    let places = combs.map(|c| ("place of a comb, m", c.as_flattened().iter().sum()));
-    all_drawable(p.title, "any day", places)?;
+    let places = combs.map(|c| (said("pictures.place_comb_m"), c.as_flattened().iter().sum()));
+    all_drawable(p.title, said("pictures.any_day"), places)?;
     let mut d = Drawing::new(width);
     let (side, in_a_row) = (d.left(), d.pick(IN_A_ROW[0], IN_A_ROW[1]));
     let slot = (width - 2.0 * side) / most.min(in_a_row) as f64;
@@ -138,10 +140,10 @@ pub(super) fn sheet(p: &StripPicture<'_>, width: f64) -> Result<Drawing, Picture
     let usual = Sample::Mark(|d, place| ring(d, place, 9.0, USUAL));
     let coldest = Sample::Mark(|d, place| ring(d, place, 7.0, COLDEST));
     let comb = Sample::Mark(|d, [[l, r], y]| d.rectangle([[l + 14.0, r - 14.0], y], GRID));
-    let words = "comb it touches; below: how many, and the honey within reach";
+    let words = said("pictures.comb_touches_below_how");
     let entries = [
-        (usual, "cluster, mean of the month"),
-        (coldest, "on its coldest day"),
+        (usual, said("pictures.cluster_mean_month")),
+        (coldest, said("pictures.coldest_day")),
         (comb, words),
     ];
     d.key(28.0, &entries);
@@ -193,15 +195,15 @@ fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], [k, slot]: [f6
         d.outline(plan.rect(c), COMB);
     }
     if m.alive <= 0.0 {
-        word(d, "no live bees", foot[1] + 13.0);
+        word(d, said("pictures.no_live_bees"), foot[1] + 13.0);
         return;
     }
     for (radius, stroke) in m.radius.into_iter().zip([USUAL, COLDEST]) {
         d.line(&plan.ball(m.centre, radius, &h.walls), stroke);
     }
     let combs = match touched.len() {
-        1 => "1 comb".to_owned(),
-        n => format!("{n} combs"),
+        1 => text!("pictures.comb"),
+        n => text!("pictures.combs", count = n),
     };
     let both = Units::Both.mass(m.in_contact);
     let (kg, lb) = both.split_once(" (").unwrap_or((&both, ""));

@@ -7,6 +7,8 @@ use super::plan::{EDGE, Plan, Rect, Tile, extent, merged};
 use super::shades::Shades;
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use partywall_core::boundary::air;
 use partywall_core::boundary::condensation::WaterBalance;
@@ -59,12 +61,18 @@ const DAY: f64 = 86_400.0;
 
 fn named(w: Wall) -> (&'static str, &'static str) {
     match w {
-        Wall::Left => ("left wall", "front at the left"),
-        Wall::Right => ("right wall", "front at the left"),
-        Wall::Front => ("front wall", "as seen from behind"),
-        Wall::Back => ("back wall", "as seen from behind"),
-        Wall::Lid => ("under the lid", "front above"),
-        Wall::Floor => ("floor", "front above"),
+        Wall::Left => (said("pictures.left_wall"), said("pictures.front_at_left")),
+        Wall::Right => (said("pictures.right_wall"), said("pictures.front_at_left")),
+        Wall::Front => (
+            said("pictures.front_wall"),
+            said("pictures.seen_from_behind"),
+        ),
+        Wall::Back => (
+            said("pictures.back_wall"),
+            said("pictures.seen_from_behind"),
+        ),
+        Wall::Lid => (said("pictures.under_lid"), said("pictures.front_above")),
+        Wall::Floor => ("floor", said("pictures.front_above")),
     }
 }
 
@@ -114,27 +122,41 @@ pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f6
 /// What becomes of the bees' water; `most` is how much of it gathers on the wettest side, kg/s, and which that is.
 fn water_words(water: Option<&WaterBalance>, air: f64, most: (f64, Wall)) -> String {
     let Some(w) = water else {
-        return "The inside is open to the air outside, or holds no bees: only temperatures are told."
-            .to_owned();
+        return text!("pictures.inside_open_air_outside");
     };
     let (stays, leaves) = (w.gathered.iter().sum::<f64>(), w.carried.max(0.0));
     let [given, out, stay] = [stays + leaves, leaves, stays].map(|kg| grams(DAY * kg));
     let dew = Units::Both.temperature(w.dew_point_c);
     let litres = 1e3 * air / air::density(0.0, air::STANDARD_PRESSURE);
-    let gives = format!("The bees give off water at a rate of {given} a day");
-    let through = format!("{litres:.2} litres of air a second go through and carry");
-    let dew = format!("the dew point of its air is {dew}");
+    let gives = text!("pictures.bees_give_off_water", given = given);
+    let through = text!(
+        "pictures.litres_air_second_go",
+        litres = format!("{litres:.2}")
+    );
+    let dew = text!("pictures.dew_point_air", dew = dew);
     if stays > 0.0 {
         let wettest = match most.1 {
-            Wall::Lid => "underside of the lid",
+            Wall::Lid => said("pictures.underside_lid"),
             w => named(w).0,
         };
         let share = 100.0 * most.0 / stays;
-        format!(
-            "{gives}. {through} out {out}; {stay} gather where hatched, most on the {wettest} ({share:.0} in 100 of that): {dew}."
+        text!(
+            "pictures.out_gather_where_hatched",
+            gives = gives,
+            through = through,
+            out = out,
+            stay = stay,
+            wettest = wettest,
+            share = format!("{share:.0}"),
+            dew = dew
         )
     } else {
-        format!("{gives}; {through} all of it out: {dew}, and no surface is colder.")
+        text!(
+            "pictures.all_out_no_surface",
+            gives = gives,
+            through = through,
+            dew = dew
+        )
     }
 }
 
@@ -154,7 +176,7 @@ impl SurfaceWall {
     /// What stands above it, and the two lines below.
     fn words(&self) -> [String; 3] {
         let [least, _] = span(self.tiles.iter().map(|t| t.c));
-        let coldest = format!("coldest {}", Units::Both.temperature(least));
+        let coldest = text!("pictures.coldest", least = Units::Both.temperature(least));
         [self.name.to_owned(), self.end.to_owned(), coldest]
     }
 }
@@ -165,8 +187,8 @@ pub(super) fn sheet(p: &SurfacesPicture<'_>, width: f64) -> Result<Drawing, Pict
     let values = walls().flat_map(|w| &w.tiles).flat_map(|t| {
         let place = t.at.as_flattened().iter().sum();
         [
-            ("edge of a surface, m", place),
-            ("temperature of a surface, degC", t.c),
+            (said("pictures.edge_surface_m"), place),
+            (said("pictures.temperature_surface_degc"), t.c),
         ]
     });
     all_drawable(p.title, p.below, values)?;
@@ -189,7 +211,10 @@ pub(super) fn sheet(p: &SurfacesPicture<'_>, width: f64) -> Result<Drawing, Pict
         hatch(d, place);
         d.outline(place, EDGE);
     };
-    d.key(28.0, &[(Sample::Mark(wet), "dew or frost gathers")]);
+    d.key(
+        28.0,
+        &[(Sample::Mark(wet), said("pictures.dew_frost_gathers"))],
+    );
     d.size[1] += 36.0;
     for h in p.hives {
         d.caption(0.0, &h.name);

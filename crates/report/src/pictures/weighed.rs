@@ -5,6 +5,8 @@ use super::calendar::{Calendar, Course, Weighing};
 use super::drawing::{BAND, BLACK, Colour, Drawing, GREY, Stroke};
 use super::stores::name;
 use super::{Picture, PictureError, all_drawable, drawable};
+use crate::text;
+use crate::texts::said;
 use crate::words::Units;
 use jiff::civil::Date;
 use partywall_core::decision::update::{Range, Seen};
@@ -53,42 +55,50 @@ pub(super) fn sheet(p: &WeighedCalendar<'_>, width: f64) -> Result<Drawing, Pict
         .enumerate()
         .chain(p.after.iter().enumerate())
     {
-        let all = [r.low, r.middle, r.high].map(|kg| ("honey in the hive, kg", kg));
-        all_drawable(&title, format!("day {day}"), all)?;
+        let all = [r.low, r.middle, r.high].map(|kg| (said("pictures.honey_hive_kg"), kg));
+        all_drawable(&title, text!("pictures.day", day = day), all)?;
     }
     let mut weighings: Vec<Weighing> = Vec::new();
     for s in p.seen {
         let kg = [s.stores - s.error, s.stores, s.stores + s.error];
-        let all = kg.map(|kg| ("honey as weighed, kg", kg));
-        all_drawable(&title, format!("day {}", s.day), all)?;
+        let all = kg.map(|kg| (said("pictures.honey_weighed_kg"), kg));
+        all_drawable(&title, text!("pictures.day_number", number = s.day), all)?;
         weighings.push((s.day, kg));
     }
-    let reserve = drawable(&title, "the reserve, kg", p.reserve, p.first_nectar)?;
+    let reserve = drawable(
+        &title,
+        said("pictures.reserve_kg"),
+        p.reserve,
+        p.first_nectar,
+    )?;
     let courses = [
         Course {
             days: p.before,
             stroke: WAS,
             fill: Some(BAND),
-            words: "expected before",
+            words: said("pictures.expected_before"),
         },
         Course {
             days: p.after,
             stroke: MIDDLE,
             fill: Some(SINCE),
-            words: "with the weighings",
+            words: said("pictures.weighings"),
         },
     ];
     let calendar = Calendar {
         title: &title,
         below: p.below,
-        caption: "Honey left in the hive by day: kg on the left, lb on the right; bands hold eight cases in ten",
+        caption: said("pictures.honey_left_hive_day_kg"),
         dates: Dates {
             start: p.start,
             days: p.before.len().max(p.after.len()),
         },
         courses: &courses[..if p.after.is_empty() { 1 } else { 2 }],
         weighings: Some(&weighings),
-        reserve: (reserve, &format!("reserve, {}", Units::Both.mass(reserve))),
+        reserve: (
+            reserve,
+            &text!("pictures.reserve", reserve = Units::Both.mass(reserve)),
+        ),
         end: &to,
     };
     let mut d = calendar.sheet(width)?;

@@ -1,5 +1,7 @@
 //! The winters of a record beside each other: how cold each was, and how late its spring came by the rule of thumb.
 
+use crate::text;
+use crate::texts::said;
 use jiff::ToSpan;
 use jiff::civil::Date;
 
@@ -71,7 +73,7 @@ impl Bars<'_> {
         d.caption(gap, self.caption);
         let entries = [
             (Sample::Band(strong, None), name),
-            (Sample::Band(USUAL, None), "the others"),
+            (Sample::Band(USUAL, None), said("pictures.others")),
         ];
         d.key(22.0, &entries);
         let [low, high] = span(known());
@@ -156,29 +158,35 @@ pub(super) fn sheet(p: &WintersPicture<'_>, width: f64) -> Result<Drawing, Pictu
     };
     let (from, to) = (&first.winter, &last.winter);
     let title = match n {
-        1 => format!("{}: winter {from}", p.place),
-        _ => format!("{}: {n} winters, {from} to {to}", p.place),
+        1 => text!("pictures.one_winter", place = p.place, from = from),
+        _ => text!(
+            "pictures.so_many_winters",
+            place = p.place,
+            count = n,
+            from,
+            to
+        ),
     };
     let mut means = Vec::new();
     for w in p.winters {
-        let what = "mean temperature, degC";
+        let what = said("pictures.mean_temperature_degc");
         means.push(Some(drawable(&title, what, w.mean_c, &w.winter)?));
     }
     let mut d = Drawing::new(width);
     d.heading(&title, p.below);
     let cold = Bars {
-        caption: "How cold: mean temperature of each winter against the middle one (C on the left, F on the right)",
+        caption: said("pictures.how_cold_mean_temperature"),
         values: &means,
-        strong: (BLUE, |w| w.hard, "hard: the coldest quarter"),
+        strong: (BLUE, |w| w.hard, said("pictures.hard_coldest_quarter")),
         labels: TEMPERATURE,
         height: 200.0,
         greatest: false,
     };
     cold.draw(&mut d, 32.0, p.winters);
     let late = Bars {
-        caption: "How late: first dependable nectar by a rule of thumb on spring warmth (give or take two weeks)",
+        caption: said("pictures.how_late_first_dependable"),
         values: &spring_days(p),
-        strong: (VERMILION, |w| w.late, "late: the last quarter"),
+        strong: (VERMILION, |w| w.late, said("pictures.late_last_quarter")),
         labels: (day_words, None),
         height: 132.0,
         greatest: true,

@@ -1,5 +1,6 @@
 //! A ranking as rows, and its changes as variants to be compared.
 
+use crate::texts::said;
 use partywall_core::answer::rank::RankResult;
 use std::fmt::Write;
 
@@ -56,9 +57,7 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
 /// The changes as variants, to be put under the scenario and compared.
 #[must_use]
 pub fn variants(r: &RankResult) -> String {
-    let mut t = String::from(
-        "# The changes that were tried, one by one. Put what you want to try under your scenario file and run `partywall compare`.\n",
-    );
+    let mut t = String::from(said("rank.changes_were_tried_one"));
     for o in &r.changes {
         // Names of stacks are the user's and may hold quotes.
         let name = serde_json::Value::String(o.change.words.chars().take(60).collect());

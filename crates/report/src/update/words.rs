@@ -2,6 +2,8 @@
 
 use super::super::words::{Units, day, sugar_over};
 use crate::network::NetworkWords;
+use crate::text;
+use crate::texts::{either, said};
 use crate::words::SyrupWords;
 use partywall_core::answer::update::{Compared, HiveUpdate, Note, UpdateResult};
 
@@ -13,34 +15,34 @@ use partywall_core::stand::plausible::LEANING_HELP;
 
 /// What an update rests on, one paragraph each.
 pub(super) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
-    let mut lines = vec![format!(
-        "{} runs of winters like the {}{} of {}, each with its own count of bees (30 in 100 either way) and its own eaters within what is \
-         known of bees; those that fit the weighings best count most. A hive that was weighed is taken to live.",
-        r.runs,
-        r.winters,
-        if r.basis == Basis::Real {
+    let mut lines = vec![text!(
+        "update.runs_winters_like_each",
+        runs = r.runs,
+        winters = r.winters,
+        made = if r.basis == Basis::Real {
             ""
         } else {
-            " made up from the record"
+            said("update.made_up_from_record")
         },
-        r.station
+        station = r.station
     )];
     lines.extend(r.weather_notes.iter().cloned());
-    lines.push(format!(
-        "Heat: {} network on the {} grid.",
-        r.network.kind, r.grid
+    lines.push(text!(
+        "update.heat_network_grid",
+        kind = r.network.kind,
+        grid = r.grid
     ));
     lines.extend(r.network.checked(u));
     if r.of_earlier_winters > 0 {
-        lines.push(format!(
-            "{} weighings of earlier winters in the log are not used.",
-            r.of_earlier_winters
+        lines.push(text!(
+            "update.weighings_earlier_winters_log",
+            of_earlier_winters = r.of_earlier_winters
         ));
     }
     lines.extend(
         [
-            "Two weighings a few weeks apart tell more than one: the error of the tare is in both alike.",
-            "Weigh at the same hour, dry, snow and ice off the lid. Do not open the hive for it.",
+            said("update.two_weighings_few_weeks"),
+            said("update.weigh_at_same_hour"),
         ]
         .map(str::to_owned),
     );
@@ -49,41 +51,43 @@ pub(super) fn basis(r: &UpdateResult, u: Units) -> Vec<String> {
 
 /// Told instead of an answer.
 pub(super) fn does_not_fit(h: &HiveUpdate, u: Units) -> String {
-    format!(
-        "{}, so no date is told. {}",
-        if h.notes.iter().any(|n| matches!(n, Note::FewFit { .. })) {
-            "what you read hardly fits"
+    text!(
+        "update.so_no_date_told",
+        fit = if h.notes.iter().any(|n| matches!(n, Note::FewFit { .. })) {
+            said("update.what_you_read_hardly")
         } else {
-            "what you read does not fit"
+            said("update.what_you_read_does")
         },
-        strange(h, u)
+        strange = strange(h, u)
     )
 }
 
 /// Stores on the day of the last weighing, and what is still to be eaten.
 pub(super) fn stores_words(r: &UpdateResult, h: &HiveUpdate, f: &Forecast, u: Units) -> String {
-    format!(
-        "Stores on {} about {}; still to be eaten by {} about {}",
-        h.weighings
+    text!(
+        "update.stores_about_still_eaten",
+        date = h
+            .weighings
             .last()
             .map_or_else(String::new, |w| day(w.weighing.date)),
-        u.mass_range(f.stores_now.low, f.stores_now.high),
-        day(r.first_nectar),
-        u.mass_range(f.still_to_eat.low, f.still_to_eat.high)
+        now = u.mass_range(f.stores_now.low, f.stores_now.high),
+        first_nectar = day(r.first_nectar),
+        to_eat = u.mass_range(f.still_to_eat.low, f.still_to_eat.high)
     )
 }
 
 /// A weighing beside what was expected of it.
 pub(super) fn weighing_words(w: &Compared, u: Units) -> String {
     let expected = w.expected.map_or_else(String::new, |e| {
-        format!("; {} was expected", u.mass_range(e.low, e.high))
+        text!("update.was_expected", range = u.mass_range(e.low, e.high))
     });
-    format!(
-        "{}, {}: {}, give or take {}{expected}",
-        w.weighing.date.strftime("%-d %b %Y"),
-        lift_text(w.weighing.lift),
-        u.mass(w.weighing.gross),
-        u.mass(w.error)
+    text!(
+        "update.give_take",
+        date = w.weighing.date.strftime("%-d %b %Y"),
+        lift = lift_text(w.weighing.lift),
+        gross = u.mass(w.weighing.gross),
+        error = u.mass(w.error),
+        expected
     )
 }
 
@@ -91,73 +95,66 @@ pub(super) fn weighing_words(w: &Compared, u: Units) -> String {
 fn strange(h: &HiveUpdate, u: Units) -> String {
     let days: Vec<String> = h.strange.iter().map(|d| day(*d)).collect();
     let which = match (days.as_slice(), h.weighings.len()) {
-        ([], _) => "It is no one reading alone: look at scale, tare and the hive's name".to_owned(),
+        ([], _) => text!("update.no_one_reading_alone"),
         ([only], 1)
             if h.weighings
                 .first()
                 .is_some_and(|w| w.weighing.date == h.strange[0]) =>
         {
-            format!("Look again at the reading of {only}")
+            text!("update.look_again_at_reading", only)
         }
         ([only], _) => {
-            format!("The strange one is that of {only}: the others go together without it")
+            text!("update.strange_one_others_go", only)
         }
-        (all, _) => format!(
-            "The readings of {} do not go together: one of them is off",
-            all.join(" and ")
-        ),
+        (all, _) => text!("update.readings_do_not_go", all = all.join(" and ")),
     };
     let meanwhile = match (&h.by_last_alone, &h.feed) {
-        (Some(left), Some(feed)) => format!(
-            "until it is cleared up, take the low reading for true: by it {} of stores are left, and up to {} of sugar are wanted by first \
-             nectar, dry or as fondant, {} at a time",
-            u.mass_range(left.low, left.high),
-            u.need(feed.sugar),
-            u.mass_range(SMALLEST_LOT, LARGEST_LOT)
+        (Some(left), Some(feed)) => text!(
+            "update.until_cleared_up_take",
+            left = u.mass_range(left.low, left.high),
+            sugar = u.need(feed.sugar),
+            lots = u.mass_range(SMALLEST_LOT, LARGEST_LOT)
         ),
-        (Some(left), None) => format!(
-            "by the low reading alone {} of stores are left",
-            u.mass_range(left.low, left.high)
+        (Some(left), None) => text!(
+            "update.low_reading_alone_stores",
+            left = u.mass_range(left.low, left.high)
         ),
-        (None, _) => "do not take it for stores that are there".to_owned(),
+        (None, _) => text!("update.do_not_take_stores"),
     };
-    format!("{which}. Weigh it again on a dry day, front and back; {meanwhile}")
+    text!("update.weigh_again_dry_day", which, meanwhile)
 }
 
 /// "stores run out between 12 Mar and 9 Apr (8 times in 10), about 25 Mar".
 pub(super) fn runs_out(out: &Range<Option<Date>>, nectar: Date) -> String {
     match (out.low, out.middle, out.high) {
-        (None, ..) => format!(
-            "stores last to first nectar ({}) in at least 9 cases of 10",
-            day(nectar)
+        (None, ..) => text!("update.stores_last_first_nectar", nectar = day(nectar)),
+        (Some(low), Some(middle), Some(high)) => text!(
+            "update.stores_run_out_between",
+            low = day(low),
+            high = day(high),
+            middle = day(middle)
         ),
-        (Some(low), Some(middle), Some(high)) => format!(
-            "stores run out between {} and {} in 8 cases of 10, about {}",
-            day(low),
-            day(high),
-            day(middle)
-        ),
-        (Some(low), middle, None) => format!(
-            "stores run out on {} at the earliest in 9 cases of 10, {}",
-            day(low),
-            middle.map_or_else(
-                || format!("but last to first nectar ({}) in most", day(nectar)),
-                |m| format!(
-                    "about {} in the middle, or not before first nectar ({})",
-                    day(m),
-                    day(nectar)
+        (Some(low), middle, None) => text!(
+            "update.stores_run_out_at",
+            low = day(low),
+            then = middle.map_or_else(
+                || text!("update.but_last_first_nectar", nectar = day(nectar)),
+                |m| text!(
+                    "update.about_middle_not_before",
+                    day = day(m),
+                    nectar = day(nectar)
                 )
             )
         ),
-        (Some(low), None, Some(_)) => format!("stores run out from {} on", day(low)),
+        (Some(low), None, Some(_)) => text!("update.stores_run_out_from", low = day(low)),
     }
 }
 
 /// A share as cases of ten, never all or none of them unless it is so.
 fn cases(share: f64) -> String {
     match (10.0 * share).round() {
-        10.0 if share < 1.0 => "more than 9".to_owned(),
-        0.0 if share > 0.0 => "fewer than 1".to_owned(),
+        10.0 if share < 1.0 => text!("update.more_than"),
+        0.0 if share > 0.0 => text!("update.fewer_than"),
         n => format!("{n:.0}"),
     }
 }
@@ -172,10 +169,10 @@ pub(super) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let odd = |n: &Note| matches!(n, Note::FarOff { .. } | Note::Leaning { .. });
     let words = what_to_feed(h, f, u);
     if h.notes.iter().any(odd) {
-        format!(
-            "Weigh it again first, on a dry day, front and back: a reading is odd, see below. If it holds: {}{}",
-            words.chars().next().unwrap_or_default().to_lowercase(),
-            words.chars().skip(1).collect::<String>()
+        text!(
+            "update.weigh_again_first_dry",
+            initial = words.chars().next().unwrap_or_default().to_lowercase(),
+            rest = words.chars().skip(1).collect::<String>()
         )
     } else {
         words
@@ -186,97 +183,96 @@ pub(super) fn advice(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
 fn what_to_feed(h: &HiveUpdate, f: &Forecast, u: Units) -> String {
     let weighed = h.weighings.last().map(|w| w.weighing.date);
     let Some((feed, by)) = h.feed.zip(h.feed_by) else {
-        return "No feeding needed by this weighing. Heft it again in two to three weeks"
-            .to_owned();
+        return text!("update.no_feeding_needed_weighing");
     };
     if h.after.is_some_and(|a| a.low.is_none()) {
-        return format!(
-            "No feeding needed to get there. To keep your reserve as well: {} of sugar by {}",
-            u.need(feed.sugar),
-            day(by)
+        return text!(
+            "update.no_feeding_needed_get",
+            sugar = u.need(feed.sugar),
+            by = day(by)
         );
     }
     let when = if Some(by) <= weighed {
-        "Feed now".to_owned()
+        text!("update.feed_now")
     } else {
-        format!("Feed by {}", day(by))
+        text!("update.feed", by = day(by))
     };
     let lots = if feed.sugar > LARGEST_LOT {
-        format!(
-            "up to {} of sugar in all by first nectar, {} at a time",
-            u.need(feed.sugar),
-            u.mass_range(SMALLEST_LOT, LARGEST_LOT)
+        text!(
+            "update.up_sugar_all_first",
+            sugar = u.need(feed.sugar),
+            lots = u.mass_range(SMALLEST_LOT, LARGEST_LOT)
         )
     } else {
-        format!("{} of sugar", u.need(feed.sugar))
+        text!("update.sugar", sugar = u.need(feed.sugar))
     };
     let syrup = match &h.last_syrup {
-        Some(l) if !l.too_late => format!(
-            "as {} of 2:1 syrup only if it is all on by {}",
-            u.syrup(l.litres),
-            day(l.date)
+        Some(l) if !l.too_late => text!(
+            "update.syrup_only_if_all",
+            litres = u.syrup(l.litres),
+            date = day(l.date)
         ),
-        _ => "syrup only once days are warm again".to_owned(),
+        _ => text!("update.syrup_only_once_days"),
     };
-    format!(
-        "{when}: {lots}, dry or as fondant, laid on the frames against the bees; {syrup}. Left alone it would run \
-         out before first nectar in {} of 10 cases",
-        cases(f.runs_out)
+    text!(
+        "update.dry_fondant_laid_frames",
+        when,
+        lots,
+        syrup,
+        runs_out = cases(f.runs_out)
     )
 }
 
 /// What to mind.
 pub(super) fn note(n: &Note, u: Units) -> String {
     match n {
-        Note::NothingFits => "no run comes near these readings. Is it the right hive, the right unit, both ends lifted, the tare right?".to_owned(),
-        Note::FewFit { runs } => format!(
-            "no more than about {} near these readings, too few to tell a date from. Is it the right hive, the right unit, both ends lifted, the \
-             tare right?",
-            match runs {
-                1 => "one run comes".to_owned(),
-                n => format!("{n} runs come"),
+        Note::NothingFits => text!("update.no_run_comes_near"),
+        Note::FewFit { runs } => text!(
+            "update.no_more_than_about",
+            runs_come = match runs {
+                1 => text!("update.one_run_comes"),
+                n => text!("update.runs_come", count = n),
             }
         ),
-        Note::FarOff { date, by } => format!(
-            "on {} it read {} {} than anything expected. Look for {}",
-            day(*date),
-            u.mass(by.abs()),
-            if *by > 0.0 { "more" } else { "less" },
-            if *by > 0.0 {
-                "snow, ice on the lid, wet wood, a wrong tare, or feed that the scenario does not know of"
-            } else {
-                "a lift that was not clear, a wrong tare, robbing, or honey taken that the scenario does not know of"
-            }
+        Note::FarOff { date, by } => text!(
+            "update.read_than_anything_expected",
+            date = day(*date),
+            by = u.mass(by.abs()),
+            more_or_less = either(*by > 0.0, "update.more", "update.less"),
+            causes = either(
+                *by > 0.0,
+                "update.snow_ice_lid_wet",
+                "update.lift_was_not_clear"
+            )
         ),
-        Note::Gained { date, by } => format!(
-            "on {} it was {} heavier than before: bees gain nothing in winter, so wood was wet, the lid iced, or something was fed",
-            day(*date),
-            u.mass(*by)
+        Note::Gained { date, by } => text!(
+            "update.was_heavier_than_before",
+            date = day(*date),
+            by = u.mass(*by)
         ),
-        Note::OneSide { adjoining: true } => "one side doubled reads too heavy in a pair late in winter, since bees eat from the centre wall outwards: \
-             lift front and back"
-            .to_owned(),
-        Note::OneSide { adjoining: false } => "one side doubled is rough: lift front and back and add".to_owned(),
-        Note::Leaning { date, front, back } => format!(
-            "on {} front {} and back {} are further apart than honey and bees in these combs can lean: {LEANING_HELP}",
-            day(*date),
-            u.mass(*front),
-            u.mass(*back)
+        Note::OneSide { adjoining: true } => text!("update.one_side_doubled_reads"),
+        Note::OneSide { adjoining: false } => text!("update.one_side_doubled_rough"),
+        Note::Leaning { date, front, back } => text!(
+            "update.front_back_further_apart",
+            date = day(*date),
+            front = u.mass(*front),
+            back = u.mass(*back),
+            leaning_help = LEANING_HELP
         ),
-        Note::WetOrIcy => format!(
-            "wet or snowy wood and ice on the lid add {}, frost inside {} and drains on the first mild day: do not take one drop for eating",
-            u.mass_range(1.0, 3.0),
-            u.mass_range(1.0, 2.0)
+        Note::WetOrIcy => text!(
+            "update.wet_snowy_wood_ice",
+            outside = u.mass_range(1.0, 3.0),
+            inside = u.mass_range(1.0, 2.0)
         ),
-        Note::Tare { by } => format!(
-            "the readings would fit better with an empty hive {} {} than given: weigh your own empty set in spring",
-            u.mass(by.abs()),
-            if *by > 0.0 { "heavier" } else { "lighter" }
+        Note::Tare { by } => text!(
+            "update.readings_would_fit_better",
+            by = u.mass(by.abs()),
+            how = either(*by > 0.0, "update.heavier", "update.lighter")
         ),
-        Note::Reach { share } => format!(
-            "in {} of 10 cases the bees starve beside honey they cannot reach in the cold, which no scale shows: {}",
-            cases(*share),
-            sugar_over(u)
+        Note::Reach { share } => text!(
+            "update.cases_bees_starve_beside",
+            share = cases(*share),
+            sugar_over = sugar_over(u)
         ),
     }
 }

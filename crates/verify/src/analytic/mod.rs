@@ -42,24 +42,8 @@ pub fn checks() -> Result<Vec<Check>, HeatError> {
     Ok(checks)
 }
 
-fn check(
-    id: &'static str,
-    what: &str,
-    expected: f64,
-    got: f64,
-    tolerance: f64,
-    unit: &'static str,
-) -> Check {
-    Check {
-        id,
-        what: what.into(),
-        expected,
-        got,
-        tolerance,
-        unit,
-        source: TEXTBOOK,
-        evidence: Evidence::Computed,
-    }
+fn check(id: &'static str, what: &str, numbers: (f64, f64, f64), unit: &'static str) -> Check {
+    Check::new(id, what, numbers, unit, (TEXTBOOK, Evidence::Computed))
 }
 
 /// Honey-like brick 0.30 x 0.20 x 0.10 m, film 8 on all faces, 20 -> 0: product of three slabs. One eighth is solved.
@@ -83,17 +67,13 @@ fn brick() -> Result<Vec<Check>, HeatError> {
         check(
             "brick-centre-4h",
             "brick after 4 h, cell at the centre",
-            11.80311,
-            t[0],
-            0.01,
+            (11.80311, t[0], 0.01),
             "degC",
         ),
         check(
             "brick-corner-4h",
             "brick after 4 h, cell at the corner",
-            2.76351,
-            corner,
-            0.01,
+            (2.76351, corner, 0.01),
             "degC",
         ),
     ])
@@ -141,7 +121,7 @@ fn lumped() -> Result<Vec<Check>, HeatError> {
         let mut t = vec![20.0];
         let mut stepper = Stepper::new(&network, Scheme::TrBdf2, 60.0, SOLVER)?;
         advance(&mut stepper, &mut t, &drive, 0.0, 3.0 * 3600.0)?;
-        checks.push(check(id, what, expected, t[0], 1e-3, "degC"));
+        checks.push(check(id, what, (expected, t[0], 1e-3), "degC"));
     }
     Ok(checks)
 }
@@ -202,7 +182,7 @@ fn two_rooms() -> Result<Vec<Check>, HeatError> {
         let t = steady(&n, &drive(&n, u, te, q), SOLVER)?.t;
         for i in 0..2 {
             let what = format!("two rooms, {what}, room {}", i + 1);
-            checks.push(check(ids[i], &what, expected[i], t[i], 1e-6, "degC"));
+            checks.push(check(ids[i], &what, (expected[i], t[i], 1e-6), "degC"));
         }
     }
     let n = network(0.5)?;
@@ -210,17 +190,13 @@ fn two_rooms() -> Result<Vec<Check>, HeatError> {
     checks.push(check(
         "rooms-unequal-1",
         "two unequal rooms, room 1",
-        2.98122,
-        t[0],
-        1e-5,
+        (2.98122, t[0], 1e-5),
         "degC",
     ));
     checks.push(check(
         "rooms-unequal-2",
         "two unequal rooms, room 2",
-        2.13615,
-        t[1],
-        1e-5,
+        (2.13615, t[1], 1e-5),
         "degC",
     ));
     let n = network(0.8)?;
@@ -231,17 +207,13 @@ fn two_rooms() -> Result<Vec<Check>, HeatError> {
     checks.push(check(
         "rooms-4h-1",
         "two rooms cooling for 4 h, room 1",
-        11.04109,
-        t[0],
-        0.01,
+        (11.04109, t[0], 0.01),
         "degC",
     ));
     checks.push(check(
         "rooms-4h-2",
         "two rooms cooling for 4 h, room 2",
-        9.98509,
-        t[1],
-        0.01,
+        (9.98509, t[1], 0.01),
         "degC",
     ));
     Ok(checks)

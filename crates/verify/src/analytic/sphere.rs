@@ -35,9 +35,7 @@ pub(super) fn point_source() -> Result<Vec<Check>, HeatError> {
     Ok(vec![check(
         "point-source-24h",
         "0.2 m from a 10 W point source after 24 h",
-        7.91109,
-        got,
-        0.158,
+        (7.91109, got, 0.158),
         "K",
     )])
 }
@@ -93,7 +91,7 @@ pub(super) fn immersed() -> Result<Vec<Check>, HeatError> {
         let exact = 1.0 / (4.0 * std::f64::consts::PI * 0.12 * radius);
         let got = sphere_resistance(0.12, radius, h, [0.2, 0.35, -0.1])?;
         let what = format!("immersed sphere of {radius} m in cells of {h} m, times 4 pi k R");
-        checks.push(check(id, &what, 1.0, got / exact, 0.02, "-"));
+        checks.push(check(id, &what, (1.0, got / exact, 0.02), "-"));
     }
     checks.push(ball_with_film()?);
     checks.push(reciprocity()?);
@@ -136,9 +134,7 @@ fn ball_with_film() -> Result<Check, HeatError> {
     Ok(check(
         "sphere-ball-film",
         "sphere in a ball with a film",
-        8.11690,
-        got,
-        0.162,
+        (8.11690, got, 0.162),
         "K/W",
     ))
 }
@@ -169,9 +165,7 @@ fn reciprocity() -> Result<Check, HeatError> {
     let mut c = check(
         "sphere-reciprocity",
         "rise of one sphere by 1 W in the other, both ways",
-        rise[0],
-        rise[1],
-        1e-7,
+        (rise[0], rise[1], 1e-7),
         "K/W",
     );
     c.source = "symmetry of the conductance matrix";

@@ -18,33 +18,25 @@ pub(super) fn half_space() -> Result<Vec<Check>, HeatError> {
         check(
             "half-space-20mm-1h",
             "held surface, 20 mm deep, 1 h",
-            3.08891,
-            wall.at(&t, 0.02),
-            0.05,
+            (3.08891, wall.at(&t, 0.02), 0.05),
             "degC",
         ),
         check(
             "half-space-50mm-1h",
             "held surface, 50 mm deep, 1 h",
-            15.53256,
-            wall.at(&t, 0.05),
-            0.05,
+            (15.53256, wall.at(&t, 0.05), 0.05),
             "degC",
         ),
         check(
             "half-space-flux-1h",
             "surface flux after 1 h",
-            82.9186,
-            wall.flow(&t, 0, film),
-            0.4,
+            (82.9186, wall.flow(&t, 0, film), 0.4),
             "W/m2",
         ),
         check(
             "half-space-heat-1h",
             "heat drawn in 1 h",
-            597.014e3,
-            stepper.stats().balance.lost,
-            3e3,
+            (597.014e3, stepper.stats().balance.lost, 3e3),
             "J/m2",
         ),
     ];
@@ -53,9 +45,7 @@ pub(super) fn half_space() -> Result<Vec<Check>, HeatError> {
     checks.push(check(
         "half-space-50mm-6h",
         "held surface, 50 mm deep, 6 h",
-        3.32931,
-        got,
-        0.05,
+        (3.32931, got, 0.05),
         "degC",
     ));
     Ok(checks)
@@ -74,17 +64,13 @@ pub(super) fn half_space_film() -> Result<Vec<Check>, HeatError> {
         check(
             "film-surface-1h",
             "behind a film, surface, 1 h",
-            -3.56121,
-            surface,
-            0.05,
+            (-3.56121, surface, 0.05),
             "degC",
         ),
         check(
             "film-20mm-1h",
             "behind a film, 20 mm deep, 1 h",
-            7.83948,
-            wall.at(&t, 0.02),
-            0.05,
+            (7.83948, wall.at(&t, 0.02), 0.05),
             "degC",
         ),
     ];
@@ -93,9 +79,7 @@ pub(super) fn half_space_film() -> Result<Vec<Check>, HeatError> {
     checks.push(check(
         "film-50mm-6h",
         "behind a film, 50 mm deep, 6 h",
-        5.52068,
-        got,
-        0.05,
+        (5.52068, got, 0.05),
         "degC",
     ));
     Ok(checks)
@@ -136,18 +120,14 @@ pub(super) fn board() -> Result<Vec<Check>, HeatError> {
         checks.push(check(
             ids[0],
             &what,
-            centre,
-            wall.at(&t, 0.02),
-            0.03,
+            (centre, wall.at(&t, 0.02), 0.03),
             "degC",
         ));
         let what = format!("40 mm board after {to} s, surface");
         checks.push(check(
             ids[1],
             &what,
-            surface,
-            wall.surface(&t, 0, film),
-            0.03,
+            (surface, wall.surface(&t, 0, film), 0.03),
             "degC",
         ));
     }
@@ -184,25 +164,19 @@ pub(super) fn layered_wall() -> Result<Vec<Check>, HeatError> {
         check(
             "layered-u",
             "U of pine and foam",
-            0.653679,
-            q / 20.0,
-            1e-5,
+            (0.653679, q / 20.0, 1e-5),
             "W/m2K",
         ),
         check(
             "layered-inner",
             "inner surface of pine and foam",
-            8.30044,
-            wall.surface(&t, 0, warm),
-            1e-5,
+            (8.30044, wall.surface(&t, 0, warm), 1e-5),
             "degC",
         ),
         check(
             "layered-interface",
             "between pine and foam",
-            5.90361,
-            interface,
-            1e-5,
+            (5.90361, interface, 1e-5),
             "degC",
         ),
     ])
@@ -225,17 +199,13 @@ pub(super) fn heated_slab() -> Result<Vec<Check>, HeatError> {
         check(
             "heated-slab-surface",
             "slab with source, surface",
-            1.25,
-            wall.surface(&t, 0, film),
-            1e-3,
+            (1.25, wall.surface(&t, 0, film), 1e-3),
             "degC",
         ),
         check(
             "heated-slab-centre",
             "slab with source, centre",
-            4.82143,
-            wall.at(&t, 0.05),
-            1e-3,
+            (4.82143, wall.at(&t, 0.05), 1e-3),
             "degC",
         ),
     ])
@@ -287,17 +257,13 @@ pub(super) fn periodic() -> Result<Vec<Check>, HeatError> {
             check(
                 ids[0],
                 &format!("periodic transmittance of {name}"),
-                modulus,
-                y,
-                1e-3,
+                (modulus, y, 1e-3),
                 "W/m2K",
             ),
             check(
                 ids[1],
                 &format!("time shift of {name}"),
-                shift,
-                hours,
-                5e-3,
+                (shift, hours, 5e-3),
                 "h",
             ),
         ];

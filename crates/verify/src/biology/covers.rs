@@ -78,7 +78,7 @@ pub(super) fn covers(kept: &Kept) -> Result<Vec<Row>, BiologyError> {
              bare hives ({with:.2} against {without:.2} kg); taken: Chicago, two winters, November to March, 15,000 bees in \
              two ten-frame deeps of 19 mm pine, sun taken up alike by both, coarse grid"
         ),
-        (-1.0, 0.0, "sign"),
+        (-1.0, 0.0, crate::SIGN),
         sign,
         ST_CLAIR,
         Evidence::Published,

@@ -100,16 +100,13 @@ fn row(
     used: Used,
 ) -> Row {
     Row {
-        check: Check {
+        check: Check::new(
             id,
             what,
-            expected,
-            got,
-            tolerance,
+            (expected, got, tolerance),
             unit,
-            source,
-            evidence,
-        },
+            (source, evidence),
+        ),
         used_for_calibration: Some(used),
         range,
     }

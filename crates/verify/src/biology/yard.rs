@@ -60,14 +60,14 @@ impl Yard {
         for c in scenario.stacks.iter_mut().filter_map(|s| s.colony.as_mut()) {
             c.bees = bees * p.bee_mass;
         }
-        let course = WinterRun {
+        let winter_run = WinterRun {
             scenario: &scenario,
             stand: &self.stand,
             winter,
             parameters: p,
             stop: &AtomicBool::new(false),
         };
-        let outcome = course.run(HeatModel::Reduced, trace)?;
+        let outcome = winter_run.run(HeatModel::Reduced, trace)?;
         outcome
             .colonies
             .into_iter()

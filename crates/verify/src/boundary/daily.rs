@@ -1,7 +1,6 @@
 //! Daily data: FAO-56 and the daily curve of temperature.
 
-use super::{Origin, check};
-use crate::{Check, Evidence};
+use crate::{Check, Evidence, Origin};
 use partywall_core::climate::parton_logan::{self, AIR_150_CM};
 use partywall_core::climate::{moist_air, solar};
 
@@ -32,49 +31,49 @@ pub(super) fn daily_data() -> Vec<Check> {
         200.0,
     ) / 1e6;
     vec![
-        check(
+        Check::new(
             "fao56-ra",
             "extraterrestrial radiation, 20 S, J 246",
             (32.2, ra(-20.0, 246), 0.05),
             "MJ/m2d",
             fao("FAO-56 example 8"),
         ),
-        check(
+        Check::new(
             "fao56-daylight",
             "daylight, 22.9 S, J 135",
             (10.9, daylight, 0.05),
             "h",
             fao("FAO-56 example 10"),
         ),
-        check(
+        Check::new(
             "fao56-rs",
             "global from sunshine, 22.9 S, J 135",
             (14.5, rs, 0.05),
             "MJ/m2d",
             fao("FAO-56 example 10"),
         ),
-        check(
+        Check::new(
             "fao56-hargreaves",
             "global from temperatures, Lyon, July",
             (22.3, lyon, 0.05),
             "MJ/m2d",
             fao("FAO-56 example 15"),
         ),
-        check(
+        Check::new(
             "fao56-e-24",
             "saturation pressure at 24.5 degC",
             (3.075, moist_air::saturation_fao(24.5) / 1e3, 1e-3),
             "kPa",
             fao("FAO-56 example 3"),
         ),
-        check(
+        Check::new(
             "fao56-e-15",
             "saturation pressure at 15 degC",
             (1.705, moist_air::saturation_fao(15.0) / 1e3, 1e-3),
             "kPa",
             fao("FAO-56 example 3"),
         ),
-        check(
+        Check::new(
             "parton-logan-noon",
             "air at 12 h",
             (
@@ -85,7 +84,7 @@ pub(super) fn daily_data() -> Vec<Check> {
             "degC",
             parton,
         ),
-        check(
+        Check::new(
             "parton-logan-evening",
             "air at 20 h",
             (

@@ -1,7 +1,6 @@
 //! Films and airspaces.
 
-use super::{Origin, check};
-use crate::{Check, Evidence};
+use crate::{Check, Evidence, Origin};
 use partywall_core::boundary::cavity;
 use partywall_core::boundary::film::{self, HeatFlow};
 
@@ -70,7 +69,7 @@ pub(super) fn films() -> Vec<Check> {
     ];
     rows.into_iter()
         .map(|(id, what, expected, got, tol, origin, unit)| {
-            check(id, what, (expected, got, tol), unit, origin)
+            Check::new(id, what, (expected, got, tol), unit, origin)
         })
         .collect()
 }
@@ -88,49 +87,49 @@ pub(super) fn airspaces() -> Vec<Check> {
     let down =
         |d: f64| 1.0 / (cavity::convective(d, 5.0, HeatFlow::Downwards) + 5.1 / (2.0 / 0.9 - 1.0));
     vec![
-        check(
+        Check::new(
             "iso6946-airspace-10",
             "airspace 10 mm, downwards",
             (0.15, down(0.010), 0.005),
             "m2K/W",
             printed,
         ),
-        check(
+        Check::new(
             "iso6946-airspace-25",
             "airspace 25 mm, downwards",
             (0.19, down(0.025), 0.005),
             "m2K/W",
             printed,
         ),
-        check(
+        Check::new(
             "iso6946-airspace-50",
             "airspace 50 mm, downwards",
             (0.21, down(0.050), 0.005),
             "m2K/W",
             printed,
         ),
-        check(
+        Check::new(
             "iso6946-airspace-10-sharp",
             "the same to the third digit",
             (0.150, down(0.010), 1e-3),
             "m2K/W",
             computed,
         ),
-        check(
+        Check::new(
             "iso6946-airspace-25-sharp",
             "the same to the third digit",
             (0.193, down(0.025), 1e-3),
             "m2K/W",
             computed,
         ),
-        check(
+        Check::new(
             "iso6946-airspace-50-sharp",
             "the same to the third digit",
             (0.214, down(0.050), 1e-3),
             "m2K/W",
             computed,
         ),
-        check(
+        Check::new(
             "iso6946-airspace-warm",
             "convection across 25 mm, horizontal, 10 K",
             (
@@ -141,7 +140,7 @@ pub(super) fn airspaces() -> Vec<Check> {
             "W/m2K",
             computed,
         ),
-        check(
+        Check::new(
             "iso6946-small-void",
             "void of 20 x 20 mm, emissivity 0.9, hr0 5.1 (9.09 degC)",
             (

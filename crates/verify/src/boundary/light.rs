@@ -1,7 +1,6 @@
 //! Sun, faces and sky.
 
-use super::{Origin, check};
-use crate::{Check, Evidence};
+use crate::{Check, Evidence, Origin};
 use jiff::civil::date;
 use partywall_core::boundary::transposition::{Outlook, SkyState, face_sun, hay_davies};
 use partywall_core::climate::{sky, solar};
@@ -19,14 +18,14 @@ pub(super) fn sun() -> Vec<Check> {
     let seen = solar::sun_position(at, 39.742_476, -105.1786);
     let refracted = seen.elevation_deg + solar::refraction_deg(seen.elevation_deg, 82_000.0, 11.0);
     let mut all = vec![
-        check(
+        Check::new(
             "sun-zenith",
             "refracted zenith, 2003-10-17",
             (50.11162, 90.0 - refracted, 0.01),
             "deg",
             spa,
         ),
-        check(
+        Check::new(
             "sun-azimuth",
             "azimuth, 2003-10-17",
             (194.34024, seen.azimuth_deg, 0.01),
@@ -78,14 +77,14 @@ pub(super) fn sun() -> Vec<Check> {
     ] {
         let s = solar::sun_position(solar::julian_day(day, hour), lat, lon);
         let what = format!("{lat} N {lon} E, {day}");
-        all.push(check(
+        all.push(Check::new(
             elevation_id,
             format!("elevation, {what}"),
             (elevation, s.elevation_deg, 0.02),
             "deg",
             reference,
         ));
-        all.push(check(
+        all.push(Check::new(
             azimuth_id,
             format!("azimuth, {what}"),
             (azimuth, s.azimuth_deg, 0.02),
@@ -114,7 +113,7 @@ pub(super) fn faces_and_sky() -> Vec<Check> {
     let total = face_sun(&state, &south).total();
     let emissivity = sky::emissivity_berdahl_martin(-3.0, None);
     let mut all = vec![
-        check(
+        Check::new(
             "hay-davies",
             "diffuse on a vertical south face",
             (93.4376, hay_davies(&state, &south), 1e-3),
@@ -122,14 +121,14 @@ pub(super) fn faces_and_sky() -> Vec<Check> {
             hd,
         ),
         // 510.990 beam + 93.4376 sky + 33.357 ground.
-        check(
+        Check::new(
             "face-sun",
             "all sun on that face",
             (637.785, total, 1e-3),
             "W/m2",
             hd,
         ),
-        check(
+        Check::new(
             "sky-clark-allen",
             "clear sky, air 293 K, dew point 283 K",
             (
@@ -143,14 +142,14 @@ pub(super) fn faces_and_sky() -> Vec<Check> {
                 Evidence::Published,
             ),
         ),
-        check(
+        Check::new(
             "sky-berdahl-martin",
             "clear-sky emissivity, dew point -3 degC",
             (0.69486, emissivity, 1e-4),
             "-",
             bm,
         ),
-        check(
+        Check::new(
             "sky-berdahl-martin-temperature",
             "sky temperature, air 0, dew point -3 degC",
             (
@@ -167,7 +166,7 @@ pub(super) fn faces_and_sky() -> Vec<Check> {
         ("erbs-5", 0.5, 0.6591),
         ("erbs-7", 0.7, 0.2440),
     ] {
-        all.push(check(
+        all.push(Check::new(
             id,
             format!("diffuse share at clearness {kt}"),
             (share, solar::erbs(kt), 1e-4),

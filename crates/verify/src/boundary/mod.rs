@@ -6,32 +6,7 @@ mod light;
 mod moisture;
 mod openings;
 
-use super::{Check, Evidence};
-
-/// Where an expected value comes from and what kind of evidence that is.
-type Origin = (&'static str, Evidence);
-
-/// One check from its parts; `numbers` are expected, got, tolerance.
-fn check(
-    id: &'static str,
-    what: impl Into<String>,
-    numbers: (f64, f64, f64),
-    unit: &'static str,
-    origin: Origin,
-) -> Check {
-    let (expected, got, tolerance) = numbers;
-    let (source, evidence) = origin;
-    Check {
-        id,
-        what: what.into(),
-        expected,
-        got,
-        tolerance,
-        unit,
-        source,
-        evidence,
-    }
-}
+use super::Check;
 
 /// All checks of this room.
 #[must_use]

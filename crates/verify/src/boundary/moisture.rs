@@ -1,7 +1,6 @@
 //! Wood and moist air.
 
-use super::{Origin, check};
-use crate::{Check, Evidence};
+use crate::{Check, Evidence, Origin};
 use partywall_core::boundary::condensation;
 use partywall_core::climate::moist_air;
 use partywall_core::hive::wood;
@@ -28,14 +27,14 @@ pub(super) fn wood_and_moist_air() -> Vec<Check> {
         Evidence::Computed,
     );
     let mut all = vec![
-        check(
+        Check::new(
             "wood-conductivity",
             "wood G 0.37 at 12 %",
             (0.1085, wood::conductivity(0.37, 12.0), 1e-4),
             "W/mK",
             handbook,
         ),
-        check(
+        Check::new(
             "wood-specific-heat",
             "wood at 12 %, 340 K",
             (1910.0, wood::specific_heat(12.0, 340.0), 5.0),
@@ -51,7 +50,7 @@ pub(super) fn wood_and_moist_air() -> Vec<Check> {
         ("ashrae-psat-35", 35.0, 5627.82, ashrae),
     ] {
         let got = moist_air::saturation_ashrae(t);
-        all.push(check(
+        all.push(Check::new(
             id,
             format!("saturation pressure at {t} degC"),
             (p, got, 2e-4 * p),
@@ -65,7 +64,7 @@ pub(super) fn wood_and_moist_air() -> Vec<Check> {
         ("iso13788-psat-20", 20.0, 2336.95),
     ] {
         let got = moist_air::saturation_iso(t);
-        all.push(check(
+        all.push(Check::new(
             id,
             format!("saturation pressure at {t} degC"),
             (p, got, 0.01),
@@ -77,28 +76,28 @@ pub(super) fn wood_and_moist_air() -> Vec<Check> {
     let dew =
         condensation::dew_rate(0.75 * moist_air::saturation_iso(10.0), 10.0, 0.0, 2.5) * 3.6e6;
     all.extend([
-        check(
+        Check::new(
             "dew-point",
             "dew point of 20 degC, 50 %",
             (9.27, moist_air::dew_point_from_rh(20.0, 0.5), 0.01),
             "degC",
             iso,
         ),
-        check(
+        Check::new(
             "humidity-ratio",
             "humidity ratio of 20 degC, 50 %",
             (7.2617e-3, w, 7.3e-6),
             "kg/kg",
             ashrae,
         ),
-        check(
+        Check::new(
             "enthalpy",
             "enthalpy of 20 degC, 50 %",
             (38_550.0, moist_air::enthalpy(20.0, w), 38.6),
             "J/kg",
             ashrae,
         ),
-        check(
+        Check::new(
             "dew-rate",
             "dew on a wall at 0 degC, air 10 degC 75 %, hc 2.5",
             (18.74, dew, 0.56),

@@ -1,7 +1,6 @@
 //! Air through openings.
 
-use super::{Origin, check};
-use crate::{Check, Evidence};
+use crate::{Check, Evidence, Origin};
 use partywall_core::boundary::air;
 use partywall_core::boundary::ventilation::{self, VentOpening, VentParams, exchange};
 
@@ -34,14 +33,14 @@ pub(super) fn openings() -> Vec<Check> {
     let one = exchange(&[slot], 10.0, -10.0, 0.0, &params);
     let rho = air::density(0.0, air::STANDARD_PRESSURE);
     vec![
-        check(
+        Check::new(
             "stack-flow",
             "two openings of 15 cm2, 0.5 m apart, 10 / -10 degC",
             (7.5545e-4, two.mass_flow, 7.6e-7),
             "kg/s",
             formula,
         ),
-        check(
+        Check::new(
             "stack-pressure",
             "stack pressure over 0.5 m, 10 / -10 degC",
             (
@@ -52,21 +51,21 @@ pub(super) fn openings() -> Vec<Check> {
             "Pa",
             formula,
         ),
-        check(
+        Check::new(
             "stack-neutral",
             "neutral level of the two openings over their distance",
             (0.4817, two.neutral_z.unwrap_or(f64::NAN) / 0.5, 1e-3),
             "-",
             formula,
         ),
-        check(
+        Check::new(
             "series-area",
             "15 and 3 cm2 in series",
             (2.94174, 1e4 * ventilation::series_area(15e-4, 3e-4), 1e-4),
             "cm2",
             formula,
         ),
-        check(
+        Check::new(
             "slot-two-way",
             "slot of 100 x 20 mm, 20 K at 273.15 K, each way",
             (
@@ -80,7 +79,7 @@ pub(super) fn openings() -> Vec<Check> {
                 Evidence::Computed,
             ),
         ),
-        check(
+        Check::new(
             "slot-general",
             "the same slot by the general exchange, two densities",
             (0.039147, 1e3 * one.mass_flow / rho, 2e-4),
@@ -90,7 +89,7 @@ pub(super) fn openings() -> Vec<Check> {
                 Evidence::Computed,
             ),
         ),
-        check(
+        Check::new(
             "discharge-two-way",
             "discharge coefficient of a two-way opening at 20 K",
             (

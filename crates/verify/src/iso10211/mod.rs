@@ -85,16 +85,13 @@ pub fn case_1_error(n: usize) -> Result<f64, HeatError> {
 }
 
 fn case_1() -> Result<Vec<Check>, HeatError> {
-    Ok(vec![Check {
-        id: "iso10211-1-points",
-        what: "largest error of the 28 temperatures, cells of L/32".into(),
-        expected: 0.0,
-        got: case_1_error(32)?,
-        tolerance: 0.02,
-        unit: "K",
-        source: CASE_1,
-        evidence: Evidence::Computed,
-    }])
+    Ok(vec![Check::new(
+        "iso10211-1-points",
+        "largest error of the 28 temperatures, cells of L/32",
+        (0.0, case_1_error(32)?, 0.02),
+        "K",
+        (CASE_1, Evidence::Computed),
+    )])
 }
 
 fn case_2() -> Result<Vec<Check>, HeatError> {
@@ -151,23 +148,17 @@ fn case_2() -> Result<Vec<Check>, HeatError> {
         flow(
             "iso10211-2-flow",
             "heat flow per metre",
-            9.5,
-            -case.flow(1),
-            0.1,
+            (9.5, -case.flow(1), 0.1),
             "W/m",
             CASE_2,
         ),
-        Check {
-            id: "iso10211-2-flow-fine",
-            what: "heat flow per metre against an independent finite-volume run with 38,760 cells"
-                .into(),
-            expected: 9.4907,
-            got: -case.flow(1),
-            tolerance: 0.03,
-            unit: "W/m",
-            source: CASE_2,
-            evidence: Evidence::Computed,
-        },
+        Check::new(
+            "iso10211-2-flow-fine",
+            "heat flow per metre against an independent finite-volume run with 38,760 cells",
+            (9.4907, -case.flow(1), 0.03),
+            "W/m",
+            (CASE_2, Evidence::Computed),
+        ),
         balance("iso10211-2-balance", &case),
     ];
     let points = [
@@ -182,16 +173,13 @@ fn case_2() -> Result<Vec<Check>, HeatError> {
         ("iso10211-2-I", 18.3, outer(1, 500.0, 0.0)),
     ];
     for (id, expected, got) in points {
-        checks.push(Check {
+        checks.push(Check::new(
             id,
-            what: format!("temperature at point {}", &id[id.len() - 1..]),
-            expected,
-            got,
-            tolerance: 0.1,
-            unit: "degC",
-            source: CASE_2,
-            evidence: Evidence::Published,
-        });
+            format!("temperature at point {}", &id[id.len() - 1..]),
+            (expected, got, 0.1),
+            "degC",
+            (CASE_2, Evidence::Published),
+        ));
     }
     Ok(checks)
 }
@@ -200,34 +188,20 @@ fn case_2() -> Result<Vec<Check>, HeatError> {
 fn flow(
     id: &'static str,
     what: &str,
-    expected: f64,
-    got: f64,
-    tolerance: f64,
+    numbers: (f64, f64, f64),
     unit: &'static str,
     source: &'static str,
 ) -> Check {
-    Check {
-        id,
-        what: what.into(),
-        expected,
-        got,
-        tolerance,
-        unit,
-        source,
-        evidence: Evidence::Published,
-    }
+    Check::new(id, what, numbers, unit, (source, Evidence::Published))
 }
 
 /// The heat balance of a case: off by less than 1e-4 of the flow by the standard, 1e-6 here.
 fn balance(id: &'static str, case: &Case) -> Check {
-    Check {
+    Check::new(
         id,
-        what: "heat balance residual as a share of the flow".into(),
-        expected: 0.0,
-        got: case.imbalance,
-        tolerance: 1e-6,
-        unit: "-",
-        source: RULES,
-        evidence: Evidence::Principle,
-    }
+        "heat balance residual as a share of the flow",
+        (0.0, case.imbalance, 1e-6),
+        "-",
+        (RULES, Evidence::Principle),
+    )
 }

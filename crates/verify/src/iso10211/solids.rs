@@ -65,25 +65,23 @@ pub(super) fn case_3() -> Result<Vec<Check>, HeatError> {
             .map(|g| g.area())
             .sum::<f64>()
     };
-    let area = |id, what: &str, expected, zone| Check {
-        id,
-        what: what.into(),
-        expected,
-        got: film_area(zone),
-        tolerance: 1e-9,
-        unit: "m2",
-        source: CASE_3,
-        evidence: Evidence::Computed,
+    let area = |id, what: &str, expected, zone| {
+        Check::new(
+            id,
+            what,
+            (expected, film_area(zone), 1e-9),
+            "m2",
+            (CASE_3, Evidence::Computed),
+        )
     };
-    let corner = |id, what: &str, expected, z| Check {
-        id,
-        what: what.into(),
-        expected,
-        got: case.vertex([0.20, 0.20, z]),
-        tolerance: 0.1,
-        unit: "degC",
-        source: CASE_3,
-        evidence: Evidence::Published,
+    let corner = |id, what: &str, expected, z| {
+        Check::new(
+            id,
+            what,
+            (expected, case.vertex([0.20, 0.20, z]), 0.1),
+            "degC",
+            (CASE_3, Evidence::Published),
+        )
     };
     let sum = |c: &Case| (0..3).map(|z| c.flow(z).abs()).sum::<f64>();
     let mut checks = vec![
@@ -103,27 +101,21 @@ pub(super) fn case_3() -> Result<Vec<Check>, HeatError> {
         flow(
             "iso10211-3-flow-lower",
             "heat from the lower room",
-            46.09,
-            -case.flow(1),
-            0.4609,
+            (46.09, -case.flow(1), 0.4609),
             "W",
             CASE_3,
         ),
         flow(
             "iso10211-3-flow-upper",
             "heat from the upper room",
-            13.89,
-            -case.flow(2),
-            0.1389,
+            (13.89, -case.flow(2), 0.1389),
             "W",
             CASE_3,
         ),
         flow(
             "iso10211-3-flow-outside",
             "heat to the outside",
-            59.98,
-            case.flow(0),
-            0.5998,
+            (59.98, case.flow(0), 0.5998),
             "W",
             CASE_3,
         ),
@@ -140,16 +132,13 @@ pub(super) fn case_3() -> Result<Vec<Check>, HeatError> {
             1.20,
         ),
         balance("iso10211-3-balance", &case),
-        Check {
-            id: "iso10211-3-subdivision",
-            what: "change of the sum of flows when the subdivision is doubled".into(),
-            expected: 0.0,
-            got: (sum(&case) - sum(&coarse)) / sum(&case),
-            tolerance: 0.01,
-            unit: "-",
-            source: RULES,
-            evidence: Evidence::FromMemory,
-        },
+        Check::new(
+            "iso10211-3-subdivision",
+            "change of the sum of flows when the subdivision is doubled",
+            (0.0, (sum(&case) - sum(&coarse)) / sum(&case), 0.01),
+            "-",
+            (RULES, Evidence::FromMemory),
+        ),
     ];
     case.again(&case_3_zones([0.0, 1.0, 0.0]))?;
     let (lower_out, lower_upper) = (case.flow(0), case.flow(2));
@@ -175,27 +164,21 @@ pub(super) fn case_3() -> Result<Vec<Check>, HeatError> {
             upper_out,
         ),
     ] {
-        checks.push(Check {
+        checks.push(Check::new(
             id,
-            what: what.into(),
-            expected,
-            got,
-            tolerance: 0.01 * expected,
-            unit: "W/K",
-            source: CASE_3,
-            evidence: Evidence::FromMemory,
-        });
+            what,
+            (expected, got, 0.01 * expected),
+            "W/K",
+            (CASE_3, Evidence::FromMemory),
+        ));
     }
-    checks.push(Check {
-        id: "iso10211-3-reciprocity",
-        what: "coupling of the rooms, there and back".into(),
-        expected: lower_upper,
-        got: upper_lower,
-        tolerance: 1e-6,
-        unit: "W/K",
-        source: "symmetry of the conductance matrix",
-        evidence: Evidence::Principle,
-    });
+    checks.push(Check::new(
+        "iso10211-3-reciprocity",
+        "coupling of the rooms, there and back",
+        (lower_upper, upper_lower, 1e-6),
+        "W/K",
+        ("symmetry of the conductance matrix", Evidence::Principle),
+    ));
     Ok(checks)
 }
 
@@ -227,32 +210,24 @@ pub(super) fn case_4() -> Result<Vec<Check>, HeatError> {
         flow(
             "iso10211-4-flow",
             "heat flow through bar and plate",
-            0.540,
-            4.0 * case.flow(0),
-            0.0054,
+            (0.540, 4.0 * case.flow(0), 0.0054),
             "W",
             CASE_4,
         ),
-        Check {
-            id: "iso10211-4-surface",
-            what: "highest surface temperature on the cold side".into(),
-            expected: 0.805,
-            got: case.surface(0, [0.0, 0.0, 0.0]),
-            tolerance: 0.005,
-            unit: "degC",
-            source: CASE_4,
-            evidence: Evidence::Published,
-        },
+        Check::new(
+            "iso10211-4-surface",
+            "highest surface temperature on the cold side",
+            (0.805, case.surface(0, [0.0, 0.0, 0.0]), 0.005),
+            "degC",
+            (CASE_4, Evidence::Published),
+        ),
         balance("iso10211-4-balance", &case),
-        Check {
-            id: "iso10211-4-subdivision",
-            what: "change of the flow when the subdivision is doubled".into(),
-            expected: 0.0,
-            got: (case.flow(0) - coarse.flow(0)) / case.flow(0),
-            tolerance: 0.01,
-            unit: "-",
-            source: RULES,
-            evidence: Evidence::FromMemory,
-        },
+        Check::new(
+            "iso10211-4-subdivision",
+            "change of the flow when the subdivision is doubled",
+            (0.0, (case.flow(0) - coarse.flow(0)) / case.flow(0), 0.01),
+            "-",
+            (RULES, Evidence::FromMemory),
+        ),
     ])
 }

@@ -30,12 +30,12 @@ pub(super) fn check(
     let Some(draw) = sets_the_answer(&eaten, scenario.level).and_then(|d| draws.get(d)) else {
         return Ok(None);
     };
-    let course = WinterRun {
+    let winter_run = WinterRun {
         scenario: &counted_anew(scenario, draw),
         stand,
         winter: &winters[draw.winter],
         parameters: &draw.parameters,
         stop,
     };
-    Ok(course.check(&course.run(HeatModel::Reduced, None)?, stretch)?)
+    Ok(winter_run.check(&winter_run.run(HeatModel::Reduced, None)?, stretch)?)
 }

@@ -16,17 +16,18 @@ use self::check::check;
 use self::hive::FEW;
 use self::season::Season;
 use super::network::{self, Network};
-use super::weather::{autumns_of, for_season};
+use super::weather::for_season;
 use super::{AnswerError, Notice, Progress, Stage, UpdateOptions, WinterChoice};
 use crate::climate::Record;
 use crate::colony::parameters::Parameters;
+use crate::decision::feeding::autumns_of;
 use crate::decision::feeding::last_feeding;
 use crate::ensemble::members::{self, Draw, Member};
 use crate::ensemble::winters::{Basis, choose};
 use crate::hive as woodwork;
 use crate::scenario::log::Weighing;
 use crate::season::PreparedHive;
-use crate::stand::{Colony, Scenario};
+use crate::stand::{Colony, Scenario, Stack};
 
 /// Seed of the draws: the same question gets the same answer.
 const SEED: u64 = 20_261;
@@ -53,7 +54,7 @@ pub fn update(
     options: &UpdateOptions,
     progress: &dyn Progress,
 ) -> Result<UpdateAnswer, AnswerError> {
-    if scenario.stacks.iter().all(|s| s.colony.is_none()) {
+    if scenario.colonies().next().is_none() {
         return Err(AnswerError::NoColony {
             asked: "there is nothing to weigh",
         });
@@ -78,11 +79,9 @@ pub fn update(
     let usual = Parameters::with(&overrides)?;
     let (_, autumns) = autumns_of(&record);
     let weighed: Vec<(usize, &Colony, Vec<&Weighing>)> = scenario
-        .stacks
-        .iter()
-        .filter_map(|s| Some((&s.name, s.colony.as_ref()?)))
+        .colonies()
         .enumerate()
-        .map(|(i, (name, colony))| {
+        .map(|(i, (Stack { name, .. }, colony))| {
             let told = options.only.as_ref().is_none_or(|only| only == name);
             let mine = season
                 .within

@@ -11,7 +11,7 @@ use super::table::{Row, Table};
 use super::{Format, Hints, fields_of, header_line};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::quantity::{Values, day, hour};
-use crate::climate::raw::{DayValues, HourValues, PartialStation, RawRecord};
+use crate::climate::raw::{self, DayValues, HourValues, PartialStation, RawRecord};
 use crate::climate::source::Source;
 use crate::problem::{Problem, Problems};
 
@@ -64,7 +64,10 @@ fn rows<V: Values>(
     columns: &'static [Column<V>],
     form: (&'static str, &'static str),
     minute: impl Fn(&str) -> Option<i64>,
-) -> Result<RawRecord, Problems> {
+) -> Result<RawRecord, Problems>
+where
+    Vec<raw::Row<V>>: Into<raw::Rows>,
+{
     let when = table.need("date or time", "Date/Time")?;
     let mut place: Option<PartialStation> = None;
     let mut rows = table.read(columns, |row| -> Result<i64, Box<Problem>> {

@@ -159,7 +159,7 @@ impl Days {
             source: Some("GHCN-Daily, National Oceanic and Atmospheric Administration".into()),
             ..place
         };
-        let mut record = RawRecord::of(station, rows.collect());
+        let mut record = RawRecord::of(station, rows.collect::<Vec<_>>());
         if self.failed > 0 {
             let count = self.failed;
             record.notes.push(format!(

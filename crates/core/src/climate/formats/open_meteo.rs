@@ -12,7 +12,7 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::quantity::{Values, day, hour};
 use crate::climate::raw::{
-    DayValues, HourValues, PartialStation, RadiationInterval, RawRecord, Row,
+    DayValues, HourValues, PartialStation, RadiationInterval, RawRecord, Row, Rows,
 };
 use crate::climate::source::Source;
 use crate::problem::Problems;
@@ -76,11 +76,7 @@ pub(super) fn is_of_use<V>(columns: &[Column<V>], has: impl Fn(&str) -> bool) ->
 }
 
 /// A record of rows in a place whose clock is `offset_s` seconds ahead of UTC.
-pub(super) fn record<V: Values>(
-    place: PartialStation,
-    offset_s: i64,
-    rows: Vec<Row<V>>,
-) -> RawRecord {
+pub(super) fn record(place: PartialStation, offset_s: i64, rows: impl Into<Rows>) -> RawRecord {
     let station = PartialStation {
         name: Some("Open-Meteo grid cell".into()),
         utc_offset_h: Some(offset_s as f64 / 3600.0),

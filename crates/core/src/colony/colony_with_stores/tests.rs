@@ -18,7 +18,7 @@ fn combs() -> Vec<BoxCombs> {
     vec![one([0.05, 0.253], 2.7), one([0.30, 0.433], 1.7)]
 }
 
-fn household(bees: f64, placement: Placement<'_>) -> ColonyWithStores {
+fn with_stores(bees: f64, placement: Placement<'_>) -> ColonyWithStores {
     let p = Parameters::with(&[]).unwrap();
     let stores = Stores::new(combs(), placement, p.contact_reach).unwrap();
     let colony = Colony::new(bees, 5.0, 0.05, p);
@@ -47,15 +47,15 @@ fn live(h: &mut ColonyWithStores, days: i32, gradient: [f64; 3], air: impl Fn(i3
     }
 }
 
-/// Catches honey or need lost between colony, larder and combs over a whole winter with brood and flights.
+/// Catches honey or need lost between colony, foraging and combs over a whole winter with brood and flights.
 #[test]
 fn a_winter_adds_up() {
-    let mut h = household(1.7, Placement::Natural(30.0));
+    let mut h = with_stores(1.7, Placement::Natural(30.0));
     let start = h.place().centre[2];
     live(&mut h, 210, [0.0; 3], |d| {
         6.0 - 10.0 * (std::f64::consts::PI * f64::from(d) / 180.0).sin()
     });
-    let l = &h.larder;
+    let l = &h.foraging;
     assert!((l.need() - h.colony.eaten()).abs() < 1e-9);
     let counted: f64 = l.stores.cells().iter().map(|c| c.left).sum();
     assert!((l.stores.put_in() - counted - l.stores.eaten()).abs() < 1e-11);
@@ -72,9 +72,9 @@ fn a_winter_adds_up() {
 #[test]
 fn need_is_known_beyond_the_stores() {
     let need = |kg: f64| {
-        let mut h = household(1.7, Placement::Natural(kg));
+        let mut h = with_stores(1.7, Placement::Natural(kg));
         live(&mut h, 100, [0.0; 3], |_| 0.0);
-        (h.larder.need(), h.larder.starved())
+        (h.foraging.need(), h.foraging.starved())
     };
     let (full, lived) = need(40.0);
     let (short, died) = need(1.5);
@@ -87,7 +87,7 @@ fn need_is_known_beyond_the_stores() {
 #[test]
 fn autumn_syrup_is_lived_on() {
     let run = |feed: bool| {
-        let mut h = household(1.7, Placement::Natural(1.5));
+        let mut h = with_stores(1.7, Placement::Natural(1.5));
         if feed {
             h.feed(&Feed::Syrup {
                 sugar: 10.0,
@@ -97,9 +97,9 @@ fn autumn_syrup_is_lived_on() {
         live(&mut h, 100, [0.0; 3], |d| if d < 25 { 14.0 } else { 0.0 });
         h
     };
-    assert!(run(false).larder.starved().is_some());
+    assert!(run(false).foraging.starved().is_some());
     let fed = run(true);
-    assert_eq!(fed.larder.starved(), None, "{:?}", fed.reachable_stores());
+    assert_eq!(fed.foraging.starved(), None, "{:?}", fed.reachable_stores());
     assert!(fed.feeder.in_feeder() < 1e-9, "{}", fed.feeder.in_feeder());
 }
 
@@ -108,7 +108,7 @@ fn autumn_syrup_is_lived_on() {
 #[test]
 fn the_gradient_alone_gathers() {
     let x = |gx: f64, air: f64| {
-        let mut h = household(1.7, Placement::Natural(35.0));
+        let mut h = with_stores(1.7, Placement::Natural(35.0));
         live(&mut h, 20, [gx, 0.0, 0.0], |_| air);
         h.place().centre[0]
     };
@@ -126,10 +126,10 @@ fn the_gradient_alone_gathers() {
 #[test]
 fn mild_and_bright_days_cost_more() {
     let use_at = |air: f64, noon: f64| {
-        let mut h = household(11_500.0 * 0.113e-3, Placement::Natural(25.0));
+        let mut h = with_stores(11_500.0 * 0.113e-3, Placement::Natural(25.0));
         let mut before = 0.0;
         for day in 0..8 {
-            before = h.larder.need();
+            before = h.foraging.need();
             for hour in 0..24 {
                 let sun = (std::f64::consts::TAU * f64::from(hour - 6) / 24.0).sin();
                 let out = air + 3.0 * sun;
@@ -147,7 +147,7 @@ fn mild_and_bright_days_cost_more() {
             }
             h.end_day(day, air);
         }
-        h.larder.need() - before
+        h.foraging.need() - before
     };
     let airs: Vec<f64> = (-4..=4).map(|i| 3.0 * f64::from(i)).collect();
     let grams: Vec<f64> = airs.iter().map(|&a| 1e3 * use_at(a, 250.0)).collect();
@@ -168,14 +168,14 @@ fn mild_and_bright_days_cost_more() {
 #[test]
 fn hunger_cuts_brood_back_in_a_line() {
     let begun = |missing: f64| {
-        let mut h = household(1.7, Placement::Natural(20.0));
+        let mut h = with_stores(1.7, Placement::Natural(20.0));
         let far = Place {
             centre: [10.0; 3],
             ..h.place()
         };
         let crops = h.colony.crops();
-        h.larder.feed(&far, missing * crops, crops);
-        assert!((h.larder.hunger() - missing * crops).abs() < 1e-12);
+        h.foraging.feed(&far, missing * crops, crops);
+        assert!((h.foraging.hunger() - missing * crops).abs() < 1e-12);
         h.end_day(160, 8.0).begun
     };
     let fed = begun(0.0);
@@ -189,11 +189,15 @@ fn hunger_cuts_brood_back_in_a_line() {
 /// Catches the dead eating, flying or walking about.
 #[test]
 fn the_dead_stay_where_they_are() {
-    let mut h = household(1.7, Placement::Natural(20.0));
+    let mut h = with_stores(1.7, Placement::Natural(20.0));
     live(&mut h, 5, [5.0; 3], |_| 5.0);
     h.colony.kill();
-    let (at, left, need) = (h.place().centre, h.larder.stores.total(), h.larder.need());
+    let (at, left, need) = (
+        h.place().centre,
+        h.foraging.stores.total(),
+        h.foraging.need(),
+    );
     live(&mut h, 20, [5.0; 3], |_| 9.0);
-    assert_eq!((h.place().centre, h.larder.stores.total()), (at, left));
-    assert_eq!(h.larder.need(), need);
+    assert_eq!((h.place().centre, h.foraging.stores.total()), (at, left));
+    assert_eq!(h.foraging.need(), need);
 }

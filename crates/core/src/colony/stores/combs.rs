@@ -1,6 +1,6 @@
 //! The combs of a box, and their cells.
 
-use super::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
+use super::cell::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
 use std::ops::Range;
 
 /// The combs of one box.
@@ -31,6 +31,20 @@ impl BoxCombs {
             y,
             z,
             full_frame,
+        }
+    }
+}
+
+#[cfg(test)]
+impl BoxCombs {
+    /// Ten deep frames of 2.7 kg.
+    pub(crate) fn ten_deep() -> Self {
+        Self {
+            frames_x: (0..10).map(|i| 0.024 + 0.036 * f64::from(i)).collect(),
+            pitch: 0.036,
+            y: [0.03, 0.46],
+            z: [0.05, 0.253],
+            full_frame: 2.7,
         }
     }
 }

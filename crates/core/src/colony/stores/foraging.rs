@@ -56,7 +56,7 @@ pub struct ForagingState {
 }
 
 impl ForagingState {
-    /// A larder from which nothing was eaten.
+    /// Foraging in stores from which nothing was eaten.
     #[must_use]
     pub fn new(stores: Stores) -> Self {
         Self {

@@ -7,6 +7,7 @@
 //!
 //! The map holds honey, not bees and not grids: the caller says where the cluster is.
 
+mod cell;
 mod combs;
 mod deposition;
 mod foraging;
@@ -14,6 +15,7 @@ mod placing;
 mod reachable;
 mod sum;
 
+pub use cell::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
 pub use combs::BoxCombs;
 pub use foraging::{ForagingState, Lack, Meal};
 pub use placing::{HoneyPlacement, Placement};
@@ -23,15 +25,8 @@ use combs::{Comb, check, cut};
 use std::ops::Range;
 use sum::Sum;
 
-/// Length of a cell along the comb, m (a choice: five bees long).
-pub const CELL_ALONG: f64 = 0.05;
-/// Height of a cell, m (a choice: the cluster rises about so far in three weeks).
-pub const CELL_UP: f64 = 0.02;
 /// Cells looked for at once while eating.
 const FEW: usize = 4;
-/// A range of x, y and z, m.
-pub type Bounds = [[f64; 2]; 3];
-
 /// Where the cluster is.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Place {
@@ -41,70 +36,6 @@ pub struct Place {
     pub radius: f64,
     /// What the sphere is clipped by; honey beyond it is out of reach.
     pub clip: Option<Bounds>,
-}
-
-/// What can be wrong with a map of stores.
-#[derive(Debug, Clone, PartialEq, thiserror::Error)]
-#[non_exhaustive]
-pub enum StoresError {
-    /// A size or an amount that is not a finite, fitting number.
-    #[error("the combs or their honey have a value that cannot be: {0}")]
-    Value(&'static str),
-    /// More honey than the combs hold.
-    #[error("{kg} kg of honey do not fit into combs that hold {room} kg")]
-    TooMuch {
-        /// Honey to be placed, kg.
-        kg: f64,
-        /// What the combs hold, kg.
-        room: f64,
-    },
-    /// Amounts for another number of boxes or frames than there are.
-    #[error("honey is given for {given} {of}, but there are {there}")]
-    Count {
-        /// "boxes" or "frames".
-        of: &'static str,
-        /// Number given.
-        given: usize,
-        /// Number there.
-        there: usize,
-    },
-}
-
-/// One cell of comb, or part of a pat over the frames.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Cell {
-    /// Middle, m.
-    pub at: [f64; 3],
-    /// How far from its middle it can be touched in each direction, m.
-    half: [f64; 3],
-    /// Honey in it, kg.
-    pub left: f64,
-    /// Honey it holds when full, kg.
-    pub room: f64,
-    /// Box and frame, both counted from 0; `None` for a pat over the frames.
-    pub frame: Option<(u16, u16)>,
-}
-
-impl Cell {
-    /// Distance from a point to where the cell is touched, m.
-    fn distance(&self, from: &[f64; 3]) -> f64 {
-        self.distance_squared(from).sqrt()
-    }
-
-    /// Its square, m2.
-    fn distance_squared(&self, from: &[f64; 3]) -> f64 {
-        let d: [f64; 3] =
-            std::array::from_fn(|i| ((self.at[i] - from[i]).abs() - self.half[i]).max(0.0));
-        d[0] * d[0] + d[1] * d[1] + d[2] * d[2]
-    }
-
-    fn within(&self, clip: Option<&Bounds>) -> bool {
-        clip.is_none_or(|b| {
-            (0..3).all(|i| {
-                self.at[i] + self.half[i] >= b[i][0] && self.at[i] - self.half[i] <= b[i][1]
-            })
-        })
-    }
 }
 
 /// The honey of one stack.

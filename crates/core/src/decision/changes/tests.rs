@@ -9,10 +9,13 @@ fn patched(source: &Source) -> impl Fn(&str) -> Result<(Scenario, Problems), Pro
 }
 
 fn of(name: &str, stock: &[Option<Stock>]) -> (Loaded, Changes) {
-    let source = scenario::built_in_source(name).unwrap();
+    of_source(&scenario::built_in_source(name).unwrap(), stock)
+}
+
+fn of_source(source: &Source, stock: &[Option<Stock>]) -> (Loaded, Changes) {
     let base = source.family().unwrap().base;
     let found = changes(
-        &patched(&source),
+        &patched(source),
         (&base.scenario, &base.warnings),
         stock,
         base.scenario.season.start,
@@ -128,15 +131,7 @@ fn one_hive_and_two_apart() {
     let text = scenario::built_in_text("larch-flats").unwrap();
     let (apart, _) = text.split_once("[[between]]").unwrap();
     let source = Source::new(apart, "apart", None);
-    let base = source.family().unwrap().base;
-    let found = changes(
-        &patched(&source),
-        (&base.scenario, &base.warnings),
-        &[spare(0.0), spare(1.0)],
-        base.scenario.season.start,
-        &|_, _| None,
-    )
-    .unwrap();
+    let (_, found) = of_source(&source, &[spare(0.0), spare(1.0)]);
     assert_eq!(has(&found, Group::Pairing), 2);
     assert!(found.left_out.is_empty(), "{:?}", found.left_out);
 }

@@ -1,6 +1,6 @@
 //! The stores day by day as a picture shows them: expected, weighed, and expected since.
 
-use super::{Known, NODES, PLUS_MINUS, Range, Weighed, fit, nodes, range, runs_out};
+use super::{Known, NODES, PLUS_MINUS, Range, Weighed, Weights, range, weigh};
 use crate::ensemble::members::Member;
 
 /// Stores as a weighing shows them.
@@ -38,34 +38,12 @@ pub fn course(members: &[Member], known: &Known, weighed: &[Weighed]) -> Option<
     if last.unwrap_or(0) >= days {
         return None;
     }
-    let fits: Vec<_> = members
-        .iter()
-        .map(|m| fit(m, known, weighed))
-        .collect::<Option<_>>()?;
-    let best = fits.iter().map(|f| f.log).fold(f64::NEG_INFINITY, f64::max);
     // Member, its stores on the start date, its weight.
     let mut cases: Vec<(&Member, f64, f64)> = Vec::new();
-    let (mut sum, mut squares) = (0.0, 0.0);
-    for (m, f) in members.iter().zip(&fits) {
-        if last.is_some_and(|d| m.isolated.is_some_and(|(day, _)| day <= d)) {
-            continue;
-        }
-        let weight = (f.log - best).exp() / NODES as f64;
-        let mut of_member = 0.0;
-        for z in nodes() {
-            let stores = known.stores + f.delta + f.delta_sd * z;
-            if last.is_some_and(|d| runs_out(m, stores, days) <= d) {
-                continue;
-            }
-            of_member += weight;
+    let Weights { sum, squares, .. } =
+        weigh(members, known, weighed, days, |m, stores, _, weight| {
             cases.push((m, stores, weight));
-        }
-        sum += of_member;
-        squares += of_member * of_member;
-    }
-    if sum <= 0.0 || !sum.is_finite() {
-        return None;
-    }
+        })?;
     // What weighs next to nothing only costs time.
     cases.retain(|(_, _, w)| *w > 1e-9 / NODES as f64);
     (0..days)

@@ -139,13 +139,8 @@ fn what_starved_before_the_weighing_does_not_count() {
 /// it must hold 77 to 83 of 100 new ones.
 #[test]
 fn few_cases_give_a_wider_range() {
-    let mut state = 0x9e37_79b9_7f4a_7c15_u64;
-    let mut uniform = || {
-        state = state
-            .wrapping_mul(6_364_136_223_846_793_005)
-            .wrapping_add(1_442_695_040_888_963_407);
-        ((state >> 11) as f64 + 0.5) / (1u64 << 53) as f64
-    };
+    let mut random = crate::random::Random(7);
+    let mut uniform = || random.unit();
     for n in [10, 30] {
         let (mut held, trials) = (0, 20_000);
         for _ in 0..trials {

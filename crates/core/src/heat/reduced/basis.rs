@@ -6,9 +6,10 @@ use super::super::network::Network;
 use super::super::operator::Operator;
 use super::super::simd_layout::Field;
 use super::super::solver::{LinearSolver, Pcg};
+use super::dense::symmetric_eigen;
 use super::minus_k;
 use crate::parallel::prelude::*;
-use faer::{Mat, Side};
+use nalgebra::DMatrix;
 
 /// Time scales of the moving answers, s: an hour and a half, and most of a day.
 const SCALES: [f64; 2] = [5_400.0, 60_000.0];
@@ -152,26 +153,23 @@ pub fn build(
             },
         )
         .collect();
-    let s = Mat::from_fn(n, fields.len(), |i, j| fields[j][i]);
-    let ws = Mat::from_fn(n, fields.len(), |i, j| weighed[j][i]);
-    let gram = s.transpose() * &ws;
-    let eigen = gram
-        .self_adjoint_eigen(Side::Lower)
-        .map_err(|_| HeatError::Setting {
-            what: "directions of a reduced network",
-            value: f64::NAN,
-        })?;
-    let values = eigen.S().column_vector();
+    let s = DMatrix::from_fn(n, fields.len(), |i, j| fields[j][i]);
+    let ws = DMatrix::from_fn(n, fields.len(), |i, j| weighed[j][i]);
+    let gram = s.transpose() * ws;
+    let (values, vectors) = symmetric_eigen(gram).ok_or(HeatError::Setting {
+        what: "directions of a reduced network",
+        value: f64::NAN,
+    })?;
     let strongest = values[fields.len() - 1];
     let kept: Vec<usize> = (0..fields.len())
         .rev()
         .take(modes.saturating_sub(1))
         .filter(|&j| values[j] > WEAKEST * strongest)
         .collect();
-    let u = Mat::from_fn(fields.len(), kept.len(), |i, j| {
-        eigen.U()[(i, kept[j])] / values[kept[j]].sqrt()
+    let u = DMatrix::from_fn(fields.len(), kept.len(), |i, j| {
+        vectors[(i, kept[j])] / values[kept[j]].sqrt()
     });
-    let v = &s * &u;
+    let v = s * u;
     let modes = kept.len() + 1;
     let mut rows = Vec::with_capacity(n * modes);
     for i in 0..n {

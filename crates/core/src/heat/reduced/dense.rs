@@ -8,7 +8,7 @@ use super::super::operator::Operator;
 use super::super::simd_layout::{Field, wide};
 use super::basis::Weights;
 use super::minus_k;
-use faer::Mat;
+use nalgebra::{DMatrix, DMatrixView, SymmetricEigen};
 
 /// Values that depend on the fills of the zones in a straight line.
 #[derive(Debug, Clone, PartialEq)]
@@ -65,12 +65,30 @@ pub fn sample_surface(rows: &[f64], columns: usize, shell: &Shell) -> [Vec<f64>;
 
 /// A basis, row-major, turned: each row times the matrix `q`, row-major.
 pub fn turn(rows: &[f64], q: &[f64], modes: usize) -> Vec<f64> {
+    // The library's matrices lie by columns, so that these are the transposed ones.
     let count = rows.len() / modes;
-    let rows = faer::MatRef::from_row_major_slice(rows, count, modes);
-    let turned = rows * faer::MatRef::from_row_major_slice(q, modes, modes);
-    (0..count * modes)
-        .map(|k| turned[(k / modes, k % modes)])
-        .collect()
+    let rows = DMatrixView::from_slice(rows, modes, count);
+    Vec::from((DMatrixView::from_slice(q, modes, modes) * rows).data)
+}
+
+/// Turns of the eigenvalue search that a row may take; a few are usual.
+const MOST_TURNS: usize = 100;
+
+/// Eigenvalues of a symmetric matrix, rising, and its unit eigenvectors, one a column. `None` where they cannot be found: numbers
+/// that are not finite.
+pub fn symmetric_eigen(a: DMatrix<f64>) -> Option<(Vec<f64>, DMatrix<f64>)> {
+    if !a.iter().all(|v| v.is_finite()) {
+        return None;
+    }
+    let n = a.nrows();
+    let found = SymmetricEigen::try_new(a, f64::EPSILON, MOST_TURNS * n)?;
+    let values = found.eigenvalues;
+    let mut order: Vec<usize> = (0..n).collect();
+    order.sort_by(|a, b| values[*a].total_cmp(&values[*b]));
+    Some((
+        order.iter().map(|i| values[*i]).collect(),
+        found.eigenvectors.select_columns(&order),
+    ))
 }
 
 /// Stiffness and capacity in coordinates of the basis at the nominal fill.
@@ -86,33 +104,27 @@ pub fn project_nominal(
 }
 
 /// The basis as a matrix: node by mode.
-fn columns(network: &Network, rows: &[f64], modes: usize) -> Mat<f64> {
-    Mat::from_fn(network.n(), modes, |i, j| rows[i * modes + j])
+fn columns(network: &Network, rows: &[f64], modes: usize) -> DMatrix<f64> {
+    DMatrix::from_row_slice(network.n(), modes, rows)
 }
 
 /// `V^T K V`, `V^T C V`, and the sums of `C V` and of `K V` over all nodes.
-fn products(network: &Network, op: &Operator, v: &Mat<f64>) -> [Vec<f64>; 4] {
+fn products(network: &Network, op: &Operator, v: &DMatrix<f64>) -> [Vec<f64>; 4] {
     let (n, modes) = (network.n(), v.ncols());
     let mut capacity = vec![0.0; n];
     op.layout.scatter(&op.capacity, &mut capacity);
     let zero = Field::zero(&op.layout);
     let (mut u, mut out) = (zero.clone(), zero.clone());
     let columns: Vec<Vec<f64>> = (0..modes)
-        .map(|j| {
-            let t: Vec<f64> = (0..n).map(|i| v[(i, j)]).collect();
-            minus_k(op, &t, &mut u, &zero, &mut out)
-        })
+        .map(|j| minus_k(op, v.column(j).as_slice(), &mut u, &zero, &mut out))
         .collect();
-    let kv = Mat::from_fn(n, modes, |i, j| -columns[j][i]);
-    let cv = Mat::from_fn(n, modes, |i, j| capacity[i] * v[(i, j)]);
-    let sums = |m: &Mat<f64>| -> Vec<f64> {
-        (0..modes)
-            .map(|j| (0..n).map(|i| m[(i, j)]).sum())
-            .collect()
-    };
+    let kv = DMatrix::from_fn(n, modes, |i, j| -columns[j][i]);
+    let cv = DMatrix::from_fn(n, modes, |i, j| capacity[i] * v[(i, j)]);
+    let sums = |m: &DMatrix<f64>| m.column_iter().map(|c| c.iter().sum()).collect();
+    let across = v.transpose();
     [
-        symmetric(&(v.transpose() * &kv)),
-        symmetric(&(v.transpose() * &cv)),
+        symmetric(&(&across * &kv)),
+        symmetric(&(&across * &cv)),
         sums(&cv),
         sums(&kv),
     ]
@@ -152,12 +164,9 @@ pub fn project(
     Ok((stiffness, capacity, content, loss))
 }
 
-/// A square matrix made symmetric, row-major.
-fn symmetric(m: &Mat<f64>) -> Vec<f64> {
-    let n = m.nrows();
-    (0..n * n)
-        .map(|k| 0.5 * (m[(k / n, k % n)] + m[(k % n, k / n)]))
-        .collect()
+/// A square matrix made symmetric.
+fn symmetric(m: &DMatrix<f64>) -> Vec<f64> {
+    Vec::from((0.5 * (m + m.transpose())).data)
 }
 
 /// `a . b`, in eight partial sums whatever the machine.

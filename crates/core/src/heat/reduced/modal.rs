@@ -2,12 +2,8 @@
 
 use super::super::error::HeatError;
 use super::super::simd_layout::wide;
-use super::dense::{Affine, dot, each_times, times, weighed_dot, weighed_dots};
-use faer::linalg::solvers::Llt;
-use faer::linalg::triangular_solve::{
-    solve_lower_triangular_in_place, solve_upper_triangular_in_place,
-};
-use faer::{Mat, Par, Side};
+use super::dense::{Affine, dot, each_times, symmetric_eigen, times, weighed_dot, weighed_dots};
+use nalgebra::{Cholesky, DMatrix};
 
 /// Modes of a reduced network at one fill: `x' = -lambda x + inputs`.
 #[derive(Debug, Clone, PartialEq)]
@@ -60,7 +56,7 @@ impl Modal {
         let n = loss.len();
         let Eigen { rate, q, qtc } = eigen(&stiffness.at(fill), &capacity.at(fill), n, fill)?;
         let to_basis = row_major(&q);
-        let surface = row_major(&q.transpose().to_owned());
+        let surface = q.as_slice().to_vec();
         let decay: Vec<f64> = rate.iter().map(|r| (-r * dt).exp()).collect();
         let gain: Vec<f64> = rate.iter().map(|r| -(-r * dt).exp_m1() / r).collect();
         let integral_gain: Vec<f64> = rate.iter().zip(&gain).map(|(r, g)| (dt - g) / r).collect();
@@ -221,35 +217,32 @@ struct Eigen {
     /// Decay rates, 1/s, slowest first.
     rate: Vec<f64>,
     /// `Q`, basis by mode, `Q^T C Q = 1`.
-    q: Mat<f64>,
+    q: DMatrix<f64>,
     /// `Q^T C`.
-    qtc: Mat<f64>,
+    qtc: DMatrix<f64>,
 }
 
 /// Modes of stiffness and capacity, row-major.
 fn eigen(stiffness: &[f64], capacity: &[f64], n: usize, fill: &[f64]) -> Result<Eigen, HeatError> {
-    let bad = |_| HeatError::Setting {
+    let bad = || HeatError::Setting {
         what: "fill of a reduced network",
         value: fill.iter().copied().fold(f64::NAN, f64::max),
     };
-    let square = |m: &[f64]| Mat::from_fn(n, n, |i, j| m[i * n + j]);
-    let (k, c) = (square(stiffness), square(capacity));
-    let factor = Llt::new(c.as_ref(), Side::Lower).map_err(|_| bad(()))?;
-    let l = factor.L().to_owned();
+    let square = |m: &[f64]| DMatrix::from_row_slice(n, n, m);
+    let c = square(capacity);
+    let l = Cholesky::new(c.clone()).ok_or_else(bad)?.unpack();
     // A = L^-1 K L^-T.
-    let mut a = k;
-    solve_lower_triangular_in_place(l.as_ref(), a.as_mut(), Par::Seq);
-    let mut a = a.transpose().to_owned();
-    solve_lower_triangular_in_place(l.as_ref(), a.as_mut(), Par::Seq);
-    let eigen = a.self_adjoint_eigen(Side::Lower).map_err(|_| bad(()))?;
-    let rate: Vec<f64> = (0..n).map(|i| eigen.S().column_vector()[i]).collect();
+    let mut a = square(stiffness);
+    l.solve_lower_triangular_mut(&mut a);
+    let mut a = a.transpose();
+    l.solve_lower_triangular_mut(&mut a);
+    let (rate, mut q) = symmetric_eigen(a).ok_or_else(bad)?;
     if !rate.iter().all(|r| *r > 0.0) {
-        return Err(bad(()));
+        return Err(bad());
     }
     // Q = L^-T U.
-    let mut q = eigen.U().to_owned();
-    solve_upper_triangular_in_place(l.transpose(), q.as_mut(), Par::Seq);
-    let qtc = q.transpose() * &c;
+    l.tr_solve_lower_triangular_mut(&mut q);
+    let qtc = q.transpose() * c;
     Ok(Eigen { rate, q, qtc })
 }
 
@@ -266,7 +259,6 @@ pub(super) fn turn(
     eigen(stiffness, capacity, n, fill).map(|e| row_major(&e.q))
 }
 
-fn row_major(m: &Mat<f64>) -> Vec<f64> {
-    let n = m.ncols();
-    (0..m.nrows() * n).map(|i| m[(i / n, i % n)]).collect()
+fn row_major(m: &DMatrix<f64>) -> Vec<f64> {
+    Vec::from(m.transpose().data)
 }

@@ -1,0 +1,144 @@
+//! The reduced network around the clusters.
+
+use super::outcome::SolverReport;
+use super::place::Place;
+use super::prepared_hive::PreparedHive;
+use super::reduced::{Corners, ReducedHive, parts};
+use super::surroundings::{HourlyForcing, Surroundings};
+use crate::heat::HeatError;
+use crate::heat::reduced::{Body, Near, PortHour, ReducedState};
+use std::sync::Arc;
+
+/// A stand's reduced network on its way through a winter.
+pub(super) struct ReducedWinter<'a> {
+    stand: &'a PreparedHive,
+    hive: &'a ReducedHive,
+    state: ReducedState<'a>,
+    /// Points around each cluster.
+    clusters: Vec<(Corners<Arc<Body>>, Corners<Near>)>,
+    hour: PortHour,
+    worst: f64,
+}
+
+impl<'a> ReducedWinter<'a> {
+    /// Steady under `start` with the heaters on and no bees.
+    pub fn new(
+        stand: &'a PreparedHive,
+        start: &HourlyForcing,
+        fill: &[f64],
+    ) -> Result<Self, HeatError> {
+        let hive = stand.reduced()?;
+        let mut hour = PortHour::default();
+        load(hive, stand, start, &mut hour);
+        Ok(Self {
+            state: ReducedState::steady(hive.network(), fill, &hour)?,
+            stand,
+            hive,
+            clusters: Vec::new(),
+            hour,
+            worst: 0.0,
+        })
+    }
+}
+
+impl ReducedWinter<'_> {
+    /// The field of the whole network, without what is close to the ports only, degC.
+    pub fn field(&self) -> Vec<f64> {
+        self.state.field()
+    }
+}
+
+impl Surroundings for ReducedWinter<'_> {
+    fn fill(&mut self, fill: &[f64]) -> Result<(), HeatError> {
+        self.state.refill(fill)
+    }
+
+    fn probe(&self, place: Place) -> Result<f64, HeatError> {
+        let mut around = Corners::default();
+        self.hive.around(&self.stand.hive, &place, &mut around)?;
+        Ok(self.state.probe(parts(&around)))
+    }
+
+    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+        let new = i >= self.clusters.len();
+        if new {
+            self.clusters.push(Default::default());
+        }
+        let (around, near) = &mut self.clusters[i];
+        self.hive.around(&self.stand.hive, &place, around)?;
+        let near = self.hive.near(&self.stand.hive, &place, near)?;
+        if new {
+            self.state.add_body(parts(around), near);
+        } else {
+            self.state.move_body(i, parts(around), near);
+        }
+        Ok(self.state.steady_response(i))
+    }
+
+    fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
+        load(self.hive, self.stand, now, &mut self.hour);
+        self.state.step(&self.hour, flow)
+    }
+
+    fn around(&self, i: usize) -> f64 {
+        self.state.around(i)
+    }
+
+    fn response(&self, i: usize, j: usize) -> f64 {
+        self.state.response(i, j)
+    }
+
+    fn correct(&mut self, flow: &[f64]) -> Result<(), HeatError> {
+        let count = self.clusters.len();
+        let mut expected = [0.0; super::coupling::MOST];
+        for (i, e) in expected.iter_mut().enumerate().take(count) {
+            *e = self.state.expected(i, flow);
+        }
+        self.state.correct(flow);
+        for (i, e) in expected.iter().enumerate().take(count) {
+            self.worst = self.worst.max((self.state.around(i) - e).abs());
+        }
+        self.state.commit();
+        Ok(())
+    }
+
+    fn node(&self, i: usize) -> f64 {
+        self.state.port(self.hive.patches + i)
+    }
+
+    fn gradients(&mut self, out: &mut [[f64; 3]]) {
+        for (o, g) in out.iter_mut().zip(self.state.gradients()) {
+            *o = g;
+        }
+    }
+
+    fn report(&self) -> SolverReport {
+        let stats = self.state.stats();
+        SolverReport {
+            unknowns: self.hive.network().modes(),
+            steps: stats.steps,
+            solves: stats.solves,
+            iterations: stats.iterations,
+            energy_residual: stats.balance.relative(),
+            coupling_residual: self.worst,
+        }
+    }
+}
+
+/// What acts on the ports in an hour.
+fn load(hive: &ReducedHive, stand: &PreparedHive, now: &HourlyForcing, hour: &mut PortHour) {
+    hour.conductance.clear();
+    hour.t.clear();
+    for (i, film) in now.films.iter().enumerate() {
+        hour.conductance
+            .push(hive.network().patch_conductance(i, film.h));
+        hour.t.push(film.t);
+    }
+    for g in &now.exchange {
+        hour.conductance.push(*g);
+        hour.t.push(now.outdoor_c);
+    }
+    hour.power.clear();
+    hour.power.resize(hive.patches, 0.0);
+    hour.power.extend_from_slice(stand.heaters());
+}

@@ -1,0 +1,14 @@
+//! What stands in the README and on the pages of `tests/pages` is what the program prints: each block is run and compared.
+//!
+//! After a change that is meant, run the tests with `TRYCMD=overwrite` and read the difference.
+
+/// Catches a README or questions page that promises what the program does not say, and any text that changed without being looked at:
+/// `check`, `climate`, `parameters`, `run`, `yard`, `update`, helps.
+#[test]
+fn pages_are_what_the_program_prints() {
+    trycmd::TestCases::new()
+        .case("README.md")
+        .case("docs/questions.md")
+        .case("tests/pages/*.trycmd")
+        .run();
+}
