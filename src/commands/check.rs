@@ -1,11 +1,13 @@
 //! `partywall check`: how a scenario file was read, every conversion and every default.
 
 mod feeding;
+mod weather;
 
 use partywall_report::text;
 use partywall_report::texts::said;
 use std::io::Write;
 
+use self::weather::Weather;
 use super::Failure;
 use crate::cli::Format;
 use partywall_core::scenario::{Kind, Loaded, Reading};
@@ -27,12 +29,17 @@ pub fn run(
     match super::open_family(scenario, None) {
         Ok((_, family)) => {
             let mut loaded = family.base;
-            let mut feeding = feeding::held(&loaded);
+            let mut weather = Weather::default();
+            let (record, mut told) = weather.of(&loaded.scenario);
+            let mut feeding = feeding::held(&loaded, record);
+            loaded.warnings.0.append(&mut told);
             loaded.warnings.0.append(&mut feeding.warnings);
             for variant in family.variants {
-                let fed = feeding::held(&variant.loaded);
+                let (record, told) = weather.of(&variant.loaded.scenario);
+                let fed = feeding::held(&variant.loaded, record);
                 feeding.note = feeding.note.or(fed.note);
-                let new = variant.loaded.warnings.0.into_iter().chain(fed.warnings);
+                let new = variant.loaded.warnings.0.into_iter();
+                let new = new.chain(told).chain(fed.warnings);
                 for mut problem in new {
                     if loaded.warnings.0.contains(&problem) {
                         continue;
@@ -82,7 +89,7 @@ pub fn run(
                     )?;
                 }
             }
-            Ok(true)
+            Ok(!loaded.warnings.any_error())
         }
         Err(Failure::Problems(problems)) => {
             write!(

@@ -130,11 +130,15 @@ struct ToldRejected {
 /// made up from it as asked, or writing fails.
 pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
     let record = crate::files::weather::load_all(&args.files)?;
-    let folder = args.out.as_deref().map(files::writable).transpose()?;
+    let output = files::begin(args.out.as_deref())?;
     let season = season_of(record.station.latitude_deg);
     let mut told = tell(&record, season)?;
     if !told.winters.is_empty() {
         told.made = made(&record, season, args.made)?;
+        if let Some(output) = output {
+            save::save(&output, &told)?;
+            output.finish()?;
+        }
     }
     match args.format {
         Format::Json => {
@@ -151,9 +155,6 @@ pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
     if told.winters.is_empty() {
         out.flush()?;
         record.winters(season.from, season.to)?;
-    }
-    if let Some(folder) = folder {
-        save::save(&folder, &told)?;
     }
     Ok(())
 }

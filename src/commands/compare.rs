@@ -3,13 +3,13 @@
 use super::forms::{self, Forms};
 use super::terminal::Terminal;
 use super::weather::record_of;
-use super::{Failure, reports};
+use super::{Failure, files, reports};
 use crate::cli::{CompareArgs, Grid};
 use partywall_core::answer::head::WarningList;
 use partywall_core::answer::rank::AS_WRITTEN;
 use partywall_core::answer::{self, Entry};
 use partywall_core::problem::Problems;
-use partywall_core::scenario::Loaded;
+use partywall_core::scenario::{Loaded, Source};
 use partywall_report::comparison;
 use partywall_report::problems::render;
 use partywall_report::text;
@@ -28,7 +28,7 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.contest.threads);
-    let mut entries = entries(&args.scenarios, args.contest.climate.as_deref())?;
+    let (sources, mut entries) = entries(&args.scenarios, args.contest.climate.as_deref())?;
     let mut told = WarningList::default();
     for e in &entries {
         told.add(&e.name, &e.warnings);
@@ -41,7 +41,7 @@ pub fn run(
         None => 0,
         Some(name) => position(&entries, name)?,
     };
-    let folder = forms::folder(&args.contest)?;
+    let output = files::begin(args.contest.out.as_deref())?;
     let record = match entries.first() {
         Some(e) => record_of(&e.scenario, err, colour)?,
         None => return Err(Failure::input(said("program.there_nothing_compare"))),
@@ -55,23 +55,31 @@ pub fn run(
         json: serde_json::to_vec_pretty(&result)?,
         csv: comparison::csv(&result).map_err(Failure::fault)?,
     };
-    if let Some(folder) = folder {
-        forms.save(&folder)?;
+    if let Some(output) = output {
+        forms.save(&output)?;
         let drawn = comparison::bars(&result).map_err(Failure::fault)?;
-        let read: Vec<&str> = args.scenarios.iter().map(String::as_str).collect();
-        reports::report(&folder, document, drawn, &read)?;
+        let names = args.scenarios.iter().map(String::as_str);
+        let read: Vec<(&str, &str)> = names.zip(sources.iter().map(Source::text)).collect();
+        reports::report(&output, document, drawn, &read)?;
+        output.finish()?;
     }
     forms.print(args.contest.format, out)
 }
 
-/// The hives to compare with their names: one file as written with its variants, or several files as written.
-fn entries(words: &[String], weather: Option<&str>) -> Result<Vec<Entry>, Failure> {
-    let mut all = Vec::new();
+/// The texts read, and the hives to compare with their names: one file as written with its variants, or several files as written.
+fn entries(
+    words: &[String],
+    weather: Option<&str>,
+) -> Result<(Vec<Source>, Vec<Entry>), Failure> {
+    let (mut sources, mut all) = (Vec::new(), Vec::new());
     // What is wrong with any of the files is told at once.
     let (mut families, mut wrong) = (Vec::new(), Problems::default());
     for word in words {
         match super::open_family(word, weather) {
-            Ok((_, family)) => families.push((word, family)),
+            Ok((source, family)) => {
+                sources.push(source);
+                families.push((word, family));
+            }
             Err(Failure::Problems(p)) => {
                 let new = p.0.into_iter().filter(|p| !wrong.0.contains(p));
                 let new: Vec<_> = new.collect();
@@ -103,7 +111,7 @@ fn entries(words: &[String], weather: Option<&str>) -> Result<Vec<Entry>, Failur
             file = words.first().map_or("", String::as_str)
         )));
     }
-    Ok(all)
+    Ok((sources, all))
 }
 
 fn entry(name: String, loaded: Loaded) -> Entry {

@@ -1,38 +1,22 @@
-//! Files are written whole or not at all.
+//! The files of an answer.
 
 use super::Failure;
-use partywall_report::text;
-use std::io::Write;
-use std::path::{Path, PathBuf};
+use crate::files::output::{Output, OutputError};
+use std::path::Path;
 
-/// Makes the folder and proves that it can be written, before the long work.
+/// Begins the folder of an answer, if one is named: before the long work, so that one that cannot be written is told at once.
 ///
 /// # Errors
-/// A folder that cannot be made or written.
-pub fn writable(folder: &Path) -> Result<PathBuf, Failure> {
-    std::fs::create_dir_all(folder)
-        .and_then(|()| tempfile::NamedTempFile::new_in(folder).map(drop))
-        .map_err(|e| {
-            Failure::Input(text!(
-                "program.nothing_can_written_there",
-                folder = folder.display(),
-                fault = e
-            ))
-        })?;
-    Ok(folder.to_owned())
+/// A folder that cannot be made or written, or that holds something else.
+pub fn begin(folder: Option<&Path>) -> Result<Option<Output>, Failure> {
+    Ok(folder.map(Output::begin).transpose()?)
 }
 
-/// Writes a file whole or not at all.
-///
-/// # Errors
-/// A file that cannot be written.
-pub fn put(folder: &Path, name: &str, bytes: &[u8]) -> Result<(), Failure> {
-    let mut builder = tempfile::Builder::new();
-    // A temporary file is the owner's alone; results are as readable as the user's other files.
-    #[cfg(unix)]
-    builder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o666));
-    let mut file = builder.tempfile_in(folder)?;
-    file.write_all(bytes)?;
-    file.persist(folder.join(name)).map_err(|e| e.error)?;
-    Ok(())
+impl From<OutputError> for Failure {
+    fn from(e: OutputError) -> Self {
+        match e {
+            OutputError::HoldsOther { .. } => Self::input(e),
+            OutputError::NotWritten { .. } => Self::fault(e),
+        }
+    }
 }

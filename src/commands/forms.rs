@@ -1,11 +1,11 @@
 //! The forms in which a contest's answer comes: printed, saved, and what is said beside it.
 
-use super::{Failure, files};
-use crate::cli::{ContestArgs, Print};
+use crate::files::output::Output;
+use super::{Failure};
+use crate::cli::Print;
 use partywall_core::answer::head::Head;
 use partywall_report::contest::HeadWords;
 use std::io::Write;
-use std::path::{Path, PathBuf};
 
 /// An answer in its three forms.
 pub(super) struct Forms {
@@ -16,9 +16,9 @@ pub(super) struct Forms {
 
 impl Forms {
     /// Puts the table and the whole of it into a folder.
-    pub fn save(&self, folder: &Path) -> Result<(), Failure> {
-        files::put(folder, "result.json", &self.json)?;
-        files::put(folder, "result.csv", &self.csv)
+    pub fn save(&self, folder: &Output) -> Result<(), Failure> {
+        folder.put("result.json", &self.json)?;
+        Ok(folder.put("result.csv", &self.csv)?)
     }
 
     /// Prints one of them.
@@ -33,11 +33,6 @@ impl Forms {
         }
         Ok(())
     }
-}
-
-/// The folder to write into, if one is named, found writable before the long run.
-pub(super) fn folder(args: &ContestArgs) -> Result<Option<PathBuf>, Failure> {
-    args.out.as_deref().map(files::writable).transpose()
 }
 
 /// Says on standard error too what must be said before the answer: tables and data for programs do not begin with it.

@@ -82,12 +82,8 @@ impl Failure {
     }
 }
 
-/// Opens a scenario; a weather file given in its place is told apart from a scenario with mistakes.
-fn open_scenario(word: &str, weather: Option<&str>) -> Result<scenario::Loaded, Failure> {
-    open_family(word, weather).map(|(_, family)| family.base)
-}
-
-/// As [`open_scenario`], with the text and the variants in it. Where it cannot be used, what is wrong with its weather (or with that named in its
+/// Opens a scenario: its text, and what it reads as with its variants. A weather file given in its place is told apart from a scenario with
+/// mistakes. Where it cannot be used, what is wrong with its weather (or with that named in its
 /// place) is told along with it, so that it does not come up only when the rest is mended.
 fn open_family(
     word: &str,
@@ -141,12 +137,13 @@ fn scenario_with(
     weather: Option<&str>,
     err: &mut dyn std::io::Write,
     colour: bool,
-) -> Result<scenario::Loaded, Failure> {
-    let mut loaded = open_scenario(word, weather)?;
+) -> Result<(scenario::Source, scenario::Loaded), Failure> {
+    let (source, family) = open_family(word, weather)?;
+    let mut loaded = family.base;
     let warnings = partywall_report::problems::render(&loaded.warnings, colour);
     write!(err, "{warnings}")?;
     under(&mut loaded.scenario, weather);
-    Ok(loaded)
+    Ok((source, loaded))
 }
 
 /// Puts a scenario under the weather named, if one is.

@@ -1,22 +1,7 @@
 //! What a report says of how it was made.
 
-use super::Failure;
-use partywall_core::scenario;
-use std::path::Path;
-
 /// Name of the report in the folder.
 pub const NAME: &str = "report.html";
-
-/// The text of a scenario, a file's or a built-in one's.
-///
-/// # Errors
-/// A file that cannot be read.
-pub fn input(word: &str) -> Result<String, Failure> {
-    match scenario::built_in_text(word) {
-        Some(text) if !Path::new(word).exists() => Ok(text.to_owned()),
-        _ => Ok(std::fs::read_to_string(word)?),
-    }
-}
 
 /// The command line as it was typed, without the folder of the program; words with anything but letters, digits and
 /// `-_./=` in quotes.

@@ -1,6 +1,7 @@
 //! The pictures that `run --out` writes beside the data.
 
-use super::{Failure, files};
+use crate::files::output::Output;
+use super::{Failure};
 use jiff::civil::{Date, DateTime};
 use partywall_core::answer::RunResult;
 use partywall_core::climate::series::Winter;
@@ -21,7 +22,6 @@ use partywall_report::pictures::{
 };
 use partywall_report::text;
 use partywall_report::texts::said;
-use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
 /// The season picture of colony `c` in the winter of its weakest moment, gone through hour by hour.
@@ -29,7 +29,7 @@ use std::sync::atomic::AtomicBool;
 /// # Errors
 /// A value that cannot be drawn, a file that cannot be written.
 pub fn season_of(
-    folder: &Path,
+    folder: &Output,
     result: &RunResult,
     c: usize,
     traced: &WinterOutcome,
@@ -62,7 +62,7 @@ pub fn season_of(
 /// # Errors
 /// A value that cannot be drawn, a file that cannot be written.
 pub fn calendars(
-    folder: &Path,
+    folder: &Output,
     result: &RunResult,
     winters: &[Winter],
     outcomes: &[WinterOutcome],
@@ -192,7 +192,7 @@ fn as_if_fed(result: &RunResult, winter: &str, before: Option<Date>) -> String {
 ///
 /// # Errors
 /// A run that fails, a value that cannot be drawn, a file that cannot be written.
-pub fn inside(folder: &Path, result: &RunResult, i: &Inside<'_>) -> Result<Vec<Picture>, Failure> {
+pub fn inside(folder: &Output, result: &RunResult, i: &Inside<'_>) -> Result<Vec<Picture>, Failure> {
     let Some(first) = i.arrangements.first() else {
         return Ok(Vec::new());
     };
@@ -356,13 +356,11 @@ fn below(result: &RunResult) -> String {
 ///
 /// # Errors
 /// A file that cannot be written.
-pub fn put(folder: &Path, picture: &Picture) -> Result<(), Failure> {
+pub fn put(folder: &Output, picture: &Picture) -> Result<(), Failure> {
     let name = &picture.name;
-    files::put(folder, &format!("{name}.svg"), picture.svg().as_bytes())?;
+    folder.put(&format!("{name}.svg"), picture.svg().as_bytes())?;
     #[cfg(feature = "pictures")]
-    files::put(
-        folder,
-        &format!("{name}.png"),
+    folder.put(&format!("{name}.png"),
         &picture.png().map_err(Failure::fault)?,
     )?;
     Ok(())

@@ -25,7 +25,7 @@ pub fn run(
     let mut base = family.base;
     super::under(&mut base.scenario, args.contest.climate.as_deref());
     write!(err, "{}", render(&base.warnings, colour))?;
-    let folder = forms::folder(&args.contest)?;
+    let output = files::begin(args.contest.out.as_deref())?;
     let record = record_of(&base.scenario, err, colour)?;
     let options = RankOptions {
         contest: args.contest.options(Grid::Coarse),
@@ -39,15 +39,14 @@ pub fn run(
         json: serde_json::to_vec_pretty(&result)?,
         csv: ranking::csv(&result).map_err(Failure::fault)?,
     };
-    if let Some(folder) = folder {
-        forms.save(&folder)?;
-        files::put(
-            &folder,
-            "changes.toml",
+    if let Some(output) = output {
+        forms.save(&output)?;
+        output.put("changes.toml",
             ranking::variants(&result).as_bytes(),
         )?;
         let drawn = ranking::bars(&result).map_err(Failure::fault)?;
-        reports::report(&folder, document, drawn, &[&args.scenario])?;
+        reports::report(&output, document, drawn, &[(&args.scenario, source.text())])?;
+        output.finish()?;
     }
     forms.print(args.contest.format, out)
 }

@@ -1,6 +1,7 @@
 //! The reports and pictures of an answer.
 
-use super::{Failure, files, page, pictures};
+use crate::files::output::Output;
+use super::{Failure, page, pictures};
 use partywall_core::answer::update::{Calendar, UpdateResult};
 use partywall_report::contest::Drawn;
 use partywall_report::document::{Document, Made};
@@ -8,28 +9,16 @@ use partywall_report::pictures::{WeighedCalendar, weighed};
 use partywall_report::text;
 use partywall_report::update;
 use partywall_report::words::Units;
-use std::path::Path;
 
-/// Texts that were read, with their names.
-///
-/// # Errors
-/// A file that cannot be read.
-pub(super) fn inputs(words: &[&str]) -> Result<Vec<(String, String)>, Failure> {
-    words
-        .iter()
-        .map(|w| Ok(((*w).to_owned(), page::input(w)?)))
-        .collect()
-}
-
-/// Pictures and report of an answer; `read` names what it was made from.
+/// Pictures and report of an answer; `read` is what it was made from, each text with its name.
 ///
 /// # Errors
 /// A value that cannot be shown, a file that cannot be read or written.
 pub(super) fn report(
-    folder: &Path,
+    folder: &Output,
     document: Document,
     drawn: Vec<Drawn>,
-    read: &[&str],
+    read: &[(&str, &str)],
 ) -> Result<(), Failure> {
     let mut figures = Vec::new();
     for (picture, figure) in drawn {
@@ -40,17 +29,17 @@ pub(super) fn report(
         figures,
         ..document
     };
-    write(folder, &document, &inputs(read)?)
+    write(folder, &document, read)
 }
 
-/// The report of a document; `input` is what it was made from.
+/// The report of a document; `input` is what it was made from, each text with its name.
 ///
 /// # Errors
 /// A value that cannot be shown, a file that cannot be written.
 pub(super) fn write(
-    folder: &Path,
+    folder: &Output,
     document: &Document,
-    input: &[(String, String)],
+    input: &[(&str, &str)],
 ) -> Result<(), Failure> {
     let made = Made {
         version: env!("CARGO_PKG_VERSION"),
@@ -58,7 +47,7 @@ pub(super) fn write(
         input,
     };
     let text = document.page(made).map_err(Failure::fault)?;
-    files::put(folder, page::NAME, text.as_bytes())
+    Ok(folder.put(page::NAME, text.as_bytes())?)
 }
 
 /// Calendars, result and report of an update; one calendar a hive.
@@ -66,11 +55,11 @@ pub(super) fn write(
 /// # Errors
 /// As [`report`].
 pub(super) fn update(
-    folder: &Path,
+    folder: &Output,
     r: &UpdateResult,
     calendars: &[Calendar],
     reserve: f64,
-    scenario: &str,
+    scenario: (&str, &str),
 ) -> Result<(), Failure> {
     let mut drawn = Vec::new();
     for (i, (h, c)) in r.hives.iter().zip(calendars).enumerate() {
@@ -95,6 +84,6 @@ pub(super) fn update(
         drawn.push((picture, figure));
     }
     let json = serde_json::to_vec_pretty(r)?;
-    files::put(folder, "result.json", &json)?;
+    folder.put("result.json", &json)?;
     report(folder, update::document(r, Units::Both), drawn, &[scenario])
 }

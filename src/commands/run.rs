@@ -22,9 +22,8 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
-    let input = reports::inputs(&[&args.scenario])?;
-    let folder = args.out.as_deref().map(files::writable).transpose()?;
+    let (source, loaded) = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let output = files::begin(args.out.as_deref())?;
     let scenario = &loaded.scenario;
     if scenario.colonies().next().is_none() {
         return heater::heated_box(scenario, args.grid.into(), args.format, out);
@@ -38,8 +37,8 @@ pub fn run(
     let terminal = Terminal::new();
     let answer = answer::run(&loaded, record, &options, &terminal)?;
     let (result, arrangement) = (&answer.result, &answer.arrangements[0]);
-    if let Some(folder) = folder {
-        let pictures = kept::save(&folder, &answer, terminal.stop())?;
+    if let Some(output) = output {
+        let pictures = kept::save(&output, &answer, terminal.stop())?;
         let behind = Behind {
             scenario: &arrangement.scenario,
             hive: &arrangement.stand.hive,
@@ -47,7 +46,8 @@ pub fn run(
             pictures: &pictures,
         };
         let page = run::page(result, &behind).map_err(Failure::fault)?;
-        reports::write(&folder, &page, &input)?;
+        reports::write(&output, &page, &[(&args.scenario, source.text())])?;
+        output.finish()?;
     }
     match args.format {
         Format::Text => {

@@ -25,7 +25,7 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let (source, loaded) = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let scenario = &loaded.scenario;
     let names: Vec<&str> = scenario.colonies().map(|(s, _)| s.name.as_str()).collect();
     if names.is_empty() {
@@ -33,7 +33,7 @@ pub fn run(
             said("program.scenario_has_no_colony").into(),
         ));
     }
-    let folder = args.out.as_deref().map(files::writable).transpose()?;
+    let output = files::begin(args.out.as_deref())?;
     let weighings = weighings(args, &names, scenario)?;
     let record = record_of(scenario, err, colour)?;
     let options = UpdateOptions {
@@ -50,14 +50,15 @@ pub fn run(
     if let Some(added) = &weighings.to_add {
         added.add(&names)?;
     }
-    if let Some(folder) = &folder {
+    if let Some(output) = output {
         reports::update(
-            folder,
+            &output,
             result,
             &answer.calendars,
             scenario.reserve,
-            &args.scenario,
+            (&args.scenario, source.text()),
         )?;
+        output.finish()?;
     }
     match args.format {
         Format::Text => write!(out, "{}", document(result, args.units.into()).text())?,

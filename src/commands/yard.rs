@@ -20,7 +20,7 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let loaded = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let (_, loaded) = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let record = record_of(&loaded.scenario, err, colour)?;
     let options = RunOptions {
         winters: SyntheticArgs::default().with(args.winters),

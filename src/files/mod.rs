@@ -2,6 +2,7 @@
 
 pub mod input;
 pub mod log;
+pub mod output;
 mod scenario;
 pub mod weather;
 

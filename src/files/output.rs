@@ -60,10 +60,19 @@ impl Output {
         Ok(Self { place: place_itself, draft: draft.keep(), list })
     }
 
-    /// Where the files go until the folder is whole.
-    #[must_use]
-    pub fn folder(&self) -> &Path {
-        &self.draft
+    /// Writes a file of the answer; it is in its place when the folder is.
+    ///
+    /// # Errors
+    /// A file that cannot be written.
+    pub fn put(&self, name: &str, bytes: &[u8]) -> Result<(), OutputError> {
+        fs::write(self.draft.join(name), bytes).map_err(|why| self.not_written(why))
+    }
+
+    fn not_written(&self, why: io::Error) -> OutputError {
+        OutputError::NotWritten {
+            folder: self.place.clone(),
+            why,
+        }
     }
 
     /// Puts the folder in its place, and takes the one before it away.
@@ -71,7 +80,7 @@ impl Output {
     /// # Errors
     /// A folder that cannot be written or moved; the one before it is still there then.
     pub fn finish(mut self) -> Result<(), OutputError> {
-        self.swap().map_err(|why| OutputError::NotWritten { folder: self.place.clone(), why })
+        self.swap().map_err(|why| self.not_written(why))
     }
 
     fn swap(&mut self) -> io::Result<()> {
@@ -181,7 +190,7 @@ mod tests {
     fn answer(place: &Path, files: &[(&str, &str)]) -> Result<(), OutputError> {
         let out = Output::begin(place)?;
         for (name, text) in files {
-            fs::write(out.folder().join(name), text).unwrap();
+            out.put(name, text.as_bytes()).unwrap();
         }
         out.finish()
     }
@@ -212,9 +221,9 @@ mod tests {
         let place = dir.path().join("out");
         answer(&place, &[("result.json", "1")]).unwrap();
         let given_up = Output::begin(&place).unwrap();
-        fs::write(given_up.folder().join("result.json"), "2").unwrap();
+        given_up.put("result.json", b"2").unwrap();
         let at_work = Output::begin(&place).unwrap();
-        assert!(given_up.folder().exists());
+        assert!(given_up.draft.exists());
         drop((given_up, at_work));
         let killed = dir.path().join(".out.draft-killed");
         fs::create_dir(&killed).unwrap();

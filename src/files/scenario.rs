@@ -2,6 +2,7 @@
 
 use std::path::Path;
 
+use super::input::{self, InputError};
 use partywall_core::problem::{Problem, Problems, Severity};
 use partywall_core::scenario::{self, Folder, LARGEST, Loaded, Source};
 
@@ -49,10 +50,10 @@ fn read(path: &Path) -> Result<Source, Problems> {
             help: Some(help.to_owned()),
         }])
     };
-    if std::fs::metadata(path).is_ok_and(|m| m.len() > LARGEST as u64) {
-        return Err(scenario::too_large(&name));
-    }
-    let bytes = std::fs::read(path).map_err(|e| {
+    let bytes = input::read(path, LARGEST as u64).map_err(|e| {
+        if let InputError::TooLarge(_) = e {
+            return scenario::too_large(&name);
+        }
         let help = if path.is_dir() {
             "that is a folder: name the scenario file in it"
         } else {

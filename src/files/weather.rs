@@ -3,7 +3,7 @@
 //! A folder is read one level deep, in the order of the file names. Beside a file the one that says where its station is is read
 //! too.
 
-use std::fs::{self, File};
+use std::fs;
 use std::path::{Path, PathBuf};
 
 use partywall_core::climate::builtin::{self, ClimateChoice};
@@ -88,7 +88,7 @@ fn open(paths: &[PathBuf]) -> Result<FileSources, Problems> {
 
 fn read(out: &mut FileSources, path: &Path, shown: &str) -> Result<(), ClimateError> {
     let size = fs::metadata(path).map_err(|e| io_fault(&e))?.len();
-    let file = File::open(path).map_err(|e| io_fault(&e))?;
+    let file = super::input::open(path).map_err(|e| io_fault(&e))?;
     out.take_any(shown, file, size)
 }
 

@@ -21,22 +21,14 @@ pub(super) struct Held {
     pub note: Option<String>,
 }
 
-/// Holds the feeding of all hives against weather and combs.
-pub(super) fn held(loaded: &Loaded) -> Held {
+/// Holds the feeding of all hives against the combs and, if it can be had, the weather.
+pub(super) fn held(loaded: &Loaded, record: Option<&Record>) -> Held {
     let s = &loaded.scenario;
     let Some(plan) = FeedingPlan::of(s) else {
         return Held::default();
     };
-    let (record, mut warnings) = match crate::files::weather::load_at(&s.climate, &s.site.station())
-    {
-        Ok(record) => (Some(record), Vec::new()),
-        Err(problems) => (None, problems.0),
-    };
-    // What stops a run is something to look at here.
-    warnings
-        .iter_mut()
-        .for_each(|p| p.severity = Severity::Warning);
-    let found = plan.against(record.as_ref());
+    let mut warnings = Vec::new();
+    let found = plan.against(record);
     for hive in &found.hives {
         let places: Vec<&FeedPlace> = loaded
             .feeds
@@ -56,7 +48,7 @@ pub(super) fn held(loaded: &Loaded) -> Held {
     }
     Held {
         warnings,
-        note: Some(note(&found, record.as_ref(), s)),
+        note: Some(note(&found, record, s)),
     }
 }
 
@@ -150,6 +142,7 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use partywall_core::climate::raw::PartialStation;
     use partywall_core::climate;
     use partywall_core::colony::parameters::Parameters;
     use partywall_core::decision::reading::capacity;
@@ -167,7 +160,8 @@ mod tests {
             })
             .collect();
         let text = text.replacen("[hive.scale] ", &format!("{feeds}[hive.scale] "), 1);
-        held(&scenario::parse(&text, "my.toml", None).unwrap())
+        let record = climate::built_in("champion", &PartialStation::default()).unwrap();
+        held(&scenario::parse(&text, "my.toml", None).unwrap(), Some(&record))
     }
 
     /// Catches syrup in November passed over until a run, a warning at another feed than the late one, and one for syrup that comes in
@@ -247,25 +241,15 @@ mod tests {
         );
     }
 
-    /// Catches a scenario whose weather cannot be read that is refused here, where nothing else hangs on it, or warned of nothing.
+    /// Catches feeding that is not looked at where the weather cannot be read.
     #[test]
     fn without_weather_the_room_is_still_looked_at() {
         let text = scenario::built_in_text("larch-flats").unwrap();
         let feed =
             "[[hive.feed]]\ndate = \"1 Oct\"\nkind = \"syrup\"\namount = \"60 L\"\n[hive.scale] ";
-        let mut loaded =
+        let loaded =
             scenario::parse(&text.replacen("[hive.scale] ", feed, 1), "my.toml", None).unwrap();
-        loaded.scenario.climate = climate::choose("no/such/file.csv");
-        let told = held(&loaded);
-        assert!(
-            told.warnings
-                .iter()
-                .all(|w| w.severity == Severity::Warning)
-        );
-        assert!(
-            told.warnings.iter().any(|w| w.file.contains("file.csv")),
-            "{told:?}"
-        );
+        let told = held(&loaded, None);
         assert!(
             told.warnings.iter().any(|w| w.what.contains("finds none")),
             "{told:?}"

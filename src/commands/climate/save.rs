@@ -1,7 +1,7 @@
 //! What `partywall climate --out` writes.
 
-use std::path::Path;
 
+use crate::files::output::Output;
 use super::{ClimateSummary, document};
 use crate::commands::{Failure, files, reports};
 use partywall_core::calendar::words;
@@ -18,9 +18,9 @@ pub(super) fn table(told: &ClimateSummary) -> Result<Vec<u8>, Failure> {
 }
 
 /// The table as CSV, everything as JSON, the picture, and the report.
-pub(super) fn save(folder: &Path, told: &ClimateSummary) -> Result<(), Failure> {
-    files::put(folder, "climate.json", &serde_json::to_vec_pretty(told)?)?;
-    files::put(folder, "winters.csv", &table(told)?)?;
+pub(super) fn save(folder: &Output, told: &ClimateSummary) -> Result<(), Failure> {
+    folder.put("climate.json", &serde_json::to_vec_pretty(told)?)?;
+    folder.put("winters.csv", &table(told)?)?;
     let bars: Vec<WinterBar> = told
         .winters
         .iter()

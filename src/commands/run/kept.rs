@@ -1,6 +1,7 @@
 //! What a run leaves in its folder.
 
-use super::super::{Failure, files, pictures};
+use crate::files::output::Output;
+use super::super::{Failure, pictures};
 use partywall_core::answer::RunAnswer;
 use partywall_core::climate::series::Winter;
 use partywall_core::season::WinterRun;
@@ -8,7 +9,6 @@ use partywall_core::season::outcome::WinterOutcome;
 use partywall_core::season::trace::Trace;
 use partywall_report::csv;
 use partywall_report::pictures::Picture;
-use std::path::Path;
 use std::sync::atomic::AtomicBool;
 
 /// A winter gone through hour by hour.
@@ -33,7 +33,7 @@ fn weakest(outcomes: &[WinterOutcome]) -> Vec<usize> {
 
 /// Goes through a winter once more, as the scenario stands, and keeps its hours as CSV.
 fn trace(
-    folder: &Path,
+    folder: &Output,
     ask: &RunAnswer,
     winter: usize,
     stop: &AtomicBool,
@@ -55,7 +55,7 @@ fn trace(
         .collect();
     let name = format!("trace-{}.csv", winter_run.winter.label.replace('/', "-"));
     let rows = csv::trace(&trace, &stacks).map_err(Failure::fault)?;
-    files::put(folder, &name, &rows)?;
+    folder.put(&name, &rows)?;
     Ok(Traced {
         winter,
         outcome,
@@ -65,17 +65,15 @@ fn trace(
 
 /// JSON, the winters as CSV, hour by hour the coldest winter run and those with a colony's weakest moment, and the pictures.
 pub(super) fn save(
-    folder: &Path,
+    folder: &Output,
     ask: &RunAnswer,
     stop: &AtomicBool,
 ) -> Result<Vec<Picture>, Failure> {
     let (result, outcomes) = (&ask.result, &ask.outcomes[0]);
     let mut drawn = Vec::new();
     let arrangement = &ask.arrangements[0];
-    files::put(folder, "result.json", &serde_json::to_vec_pretty(result)?)?;
-    files::put(
-        folder,
-        "winters.csv",
+    folder.put("result.json", &serde_json::to_vec_pretty(result)?)?;
+    folder.put("winters.csv",
         &csv::winters(result).map_err(Failure::fault)?,
     )?;
     let mean = |w: &Winter| w.hours.iter().map(|h| h.outdoor_c).sum::<f64>() / w.hours.len() as f64;

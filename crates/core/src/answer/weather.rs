@@ -2,7 +2,7 @@
 
 use super::AnswerError;
 use crate::climate::{ClimateChoice, Record};
-use crate::ensemble::winters::{Basis, check_season};
+use crate::ensemble::winters::{Asked, Basis, check_season, choose};
 use crate::stand::Scenario;
 use serde::Serialize;
 
@@ -64,6 +64,17 @@ impl Climate {
             notes,
         }
     }
+}
+
+/// Whether a stand can be run under a record.
+///
+/// # Errors
+/// A season that is summer there, or of which the record holds no whole winter.
+pub fn suits(record: &Record, s: &Scenario) -> Result<(), AnswerError> {
+    let (start, end) = (s.season.start, s.season.first_nectar);
+    check_season(record, start, end, s.site.latitude_deg)?;
+    choose(record, start, end, Asked::default())?;
+    Ok(())
 }
 
 /// The record with what is to be said of a season on it, which must be winter there.

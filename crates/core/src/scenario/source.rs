@@ -72,6 +72,12 @@ impl Source {
         &self.name
     }
 
+    /// The text as it was read.
+    #[must_use]
+    pub fn text(&self) -> &str {
+        &self.text
+    }
+
     /// Reads the scenario and all its variants.
     ///
     /// # Errors

@@ -12,7 +12,7 @@ pub struct Made<'a> {
     /// The command that gives it again.
     pub command: &'a str,
     /// What was read: names and texts.
-    pub input: &'a [(String, String)],
+    pub input: &'a [(&'a str, &'a str)],
 }
 
 /// Why a page was not made.
@@ -170,7 +170,7 @@ mod tests {
         document.page(Made {
             version: EVIL,
             command: EVIL,
-            input: &[(evil(), evil())],
+            input: &[(&evil(), &evil())],
         })
     }
 
