@@ -3,7 +3,7 @@
 use std::fmt;
 
 /// How bad a problem is.
-#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
 pub enum Severity {
     /// The input cannot be used.
     Error,
@@ -12,7 +12,7 @@ pub enum Severity {
 }
 
 /// A place in a text file with the line it is on.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Place {
     /// 1-based line.
     pub line: usize,
@@ -24,11 +24,14 @@ pub struct Place {
     pub text: String,
 }
 
+/// Most problems of one severity that are kept of one text: a file with more is something else altogether (a choice).
+pub const MOST_KEPT: usize = 1000;
+
 /// Codes of the warnings that what the scale leaves for stores and what was counted differ by more than the weighing can be wrong.
 pub const STORES_DISAGREE: [&str; 2] = ["scale_above_combs", "scale_disagrees"];
 
 /// One problem in an input file.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash)]
 pub struct Problem {
     /// Error or warning.
     pub severity: Severity,

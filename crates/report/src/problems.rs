@@ -1,7 +1,8 @@
 //! What is wrong with a user's input, as labelled excerpts of the file.
 
 use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
-use partywall_core::problem::{Place, Problem, Problems, Severity};
+use crate::text;
+use partywall_core::problem::{MOST_KEPT, Place, Problem, Problems, Severity};
 
 /// Problems as labelled excerpts of the file, for reading; `colour` puts terminal colours in.
 #[must_use]
@@ -11,12 +12,35 @@ pub fn render(problems: &Problems, colour: bool) -> String {
     } else {
         Renderer::plain()
     };
+    let told = first(&problems.0);
     let mut text = String::new();
-    for p in &problems.0 {
+    for p in &told {
         text.push_str(&renderer.render(&[group(p)]));
         text.push_str("\n\n");
     }
+    match problems.0.len() - told.len() {
+        0 => {}
+        n if n >= MOST_KEPT - MOST => text.push_str(&text!("problems.and_many_more", count = n)),
+        n => text.push_str(&text!("problems.and_more", count = n)),
+    }
     text
+}
+
+/// Most problems told at once: more are not read (a choice).
+const MOST: usize = 20;
+
+/// The first of them in their order, errors before warnings where there are too many.
+fn first(all: &[Problem]) -> Vec<&Problem> {
+    let is_error = |p: &Problem| p.severity == Severity::Error;
+    let errors = all.iter().filter(|p| is_error(p)).count().min(MOST);
+    let mut left = [errors, MOST - errors];
+    let mut fits = |p: &&Problem| {
+        let left = &mut left[usize::from(!is_error(p))];
+        let fits = *left > 0;
+        *left = left.saturating_sub(1);
+        fits
+    };
+    all.iter().filter(|p| fits(p)).collect()
 }
 
 /// One problem with its excerpt. A place beyond the end of a cut line is told in words instead.

@@ -11,6 +11,9 @@ use crate::units::{self, Quantity, format};
 const ALREADY_IN: &str = "what was fed before the start is in the scale reading and the frames already: leave this feed out; or move start \
      under [season] before it, and give reading and frames of that day";
 
+/// Most feeds of a hive (a choice: one for every other day of a winter).
+const MOST_FEEDS: usize = 100;
+
 /// Reads all feeds of a hive.
 pub(super) fn feeds<'a>(
     reader: &mut Reader<'a>,
@@ -18,6 +21,7 @@ pub(super) fn feeds<'a>(
     boxes: &[HiveBox],
 ) -> Vec<FeedEvent> {
     let items = hive.get("feed").map(|n| n.list()).unwrap_or_default();
+    let items = reader.few(items, MOST_FEEDS);
     let numbered = items.into_iter().zip(1..);
     numbered
         .filter_map(|(mut item, n)| {

@@ -9,6 +9,9 @@ use crate::materials::MaterialError;
 use crate::stand::Layer;
 use crate::units::{self, Quantity, UnitError, format};
 
+/// Most layers of a wall, a top or a cover (a choice).
+const MOST_LAYERS: usize = 20;
+
 /// Key into the material table for a keeper's word; notes a problem when there is none.
 pub(super) fn material(reader: &mut Reader<'_>, node: &Node<'_>, words: &str) -> Option<String> {
     let lower = words.trim().to_lowercase();
@@ -223,12 +226,8 @@ pub(super) fn layers<'a>(
         reader.given(&node, "none");
         return Some(Vec::new());
     }
-    Some(
-        node.list()
-            .iter()
-            .filter_map(|n| layer(reader, n))
-            .collect(),
-    )
+    let items = reader.few(node.list(), MOST_LAYERS);
+    Some(items.iter().filter_map(|n| layer(reader, n)).collect())
 }
 
 /// The layers under a key, or its default, noted as such.

@@ -2,6 +2,7 @@
 
 pub(crate) use crate::messages::Slots;
 use crate::messages::{Table, filled};
+use std::fmt::{self, Display};
 use std::sync::LazyLock;
 
 const TABLE: &str = include_str!("messages.toml");
@@ -21,11 +22,41 @@ pub(crate) struct Message {
 /// Rows by code: what is wrong, what is expected, what to try; empty for nothing.
 static MESSAGES: LazyLock<Table> = LazyLock::new(|| Table::read(TABLE).unwrap_or_default());
 
+/// Slots that hold what the user wrote or called something.
+const OF_USER: [&str; 9] = ["path", "written", "name", "text", "hive", "key", "words", "place", "of"];
+/// Most characters of such a slot (a choice: a line of a terminal holds one and the words about it).
+const MOST: usize = 60;
+
+/// A slot of the user's, cut where it is too long to be read.
+struct Cut<'a>(&'a dyn Display);
+
+impl Display for Cut<'_> {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        let whole = self.0.to_string();
+        match whole.char_indices().nth(MOST) {
+            Some((end, _)) => {
+                let quote = if whole.starts_with('"') { "\"" } else { "" };
+                write!(f, "{}...{quote}", &whole[..end])
+            }
+            None => f.write_str(&whole),
+        }
+    }
+}
+
 /// The message of a code; the code itself when there is no such row (a test sees to it that none such is asked for).
 pub(crate) fn message(code: &str, slots: &Slots<'_>) -> Message {
     let row = MESSAGES.row(code);
+    let cut: Vec<Cut<'_>> = slots.iter().map(|(_, value)| Cut(*value)).collect();
+    let slots: Vec<(&str, &dyn Display)> = slots
+        .iter()
+        .zip(&cut)
+        .map(|((name, value), cut)| match OF_USER.contains(name) {
+            true => (*name, cut as &dyn Display),
+            false => (*name, *value),
+        })
+        .collect();
     let part = |i: usize| {
-        let text = row.and_then(|(_, r)| r.get(i)).map(|t| filled(t, slots));
+        let text = row.and_then(|(_, r)| r.get(i)).map(|t| filled(t, &slots));
         text.filter(|t| !t.is_empty())
     };
     Message {

@@ -46,13 +46,16 @@ fn share(text: &str) -> Option<f64> {
     Some(share).filter(|p| p.is_finite())
 }
 
+/// Most materials of a scenario's own (a choice).
+const MOST_MATERIALS: usize = 100;
+
 /// The scenario's own materials; they join the reader's table.
 pub(super) fn materials<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Vec<MaterialOverride> {
     let Some(node) = root.get("material") else {
         return Vec::new();
     };
     let mut all: Vec<MaterialOverride> = Vec::new();
-    for item in node.list() {
+    for item in reader.few(node.list(), MOST_MATERIALS) {
         let section = reader.section(&item, "material");
         all.extend(section.and_then(|s| material(reader, &s, &all)));
     }

@@ -1,6 +1,7 @@
 //! Walks a TOML tree that knows its places, collecting every problem instead of stopping at the first, and noting how
 //! each value was read.
 
+use std::collections::HashSet;
 use std::ops::Range;
 
 use toml::de::{DeTable, DeValue};
@@ -13,7 +14,7 @@ use super::readings::{FeedPlace, Kind, Reading};
 use crate::calendar::MonthDay;
 use crate::colony::parameters::Parameters;
 use crate::materials::Materials;
-use crate::problem::{Place, Problem, Severity};
+use crate::problem::{MOST_KEPT, Place, Problem, Severity};
 
 /// Longest line that is kept as an excerpt, characters.
 const EXCERPT: usize = 160;
@@ -24,10 +25,13 @@ pub(super) struct Reader<'a> {
     file: &'a str,
     lines: Vec<usize>,
     problems: Vec<(usize, Problem)>,
+    /// How many of them are errors.
+    errors: usize,
     /// Indices of those that are wrong by themselves, whatever else is there: a value that is none, a setting that does not exist.
     alone: Vec<usize>,
-    /// How every value was read, in the order in which it was asked for.
-    pub(super) readings: Vec<Reading>,
+    /// How every value was read, in the order in which it was asked for, and the same to look it up.
+    readings: Vec<Reading>,
+    noted: HashSet<Reading>,
     /// Where the feeds stand, hive by hive in the order written.
     pub(super) feeds: Vec<FeedPlace>,
     /// What a scenario may say.
@@ -56,8 +60,10 @@ impl<'a> Reader<'a> {
             file,
             lines,
             problems: Vec::new(),
+            errors: 0,
             alone: Vec::new(),
             readings: Vec::new(),
+            noted: HashSet::new(),
             feeds: Vec::new(),
             keys: Keys::get()?,
             presets: Presets::get()?,
@@ -84,7 +90,18 @@ impl<'a> Reader<'a> {
         }
     }
 
+    /// Whether so many errors were found that more of them tell nothing.
+    pub(super) fn full(&self) -> bool {
+        self.errors >= MOST_KEPT
+    }
+
     fn put(&mut self, severity: Severity, span: &Range<usize>, code: &str, slots: &Slots<'_>) {
+        let (kept, all) = (self.errors, self.problems.len());
+        match severity {
+            Severity::Error if kept < MOST_KEPT => self.errors += 1,
+            Severity::Warning if all - kept < MOST_KEPT => {}
+            _ => return,
+        }
         let said = message(code, slots);
         let problem = Problem {
             severity,
@@ -105,7 +122,9 @@ impl<'a> Reader<'a> {
 
     /// Notes an error that does not hang on anything else in the file.
     pub(super) fn refuse_alone(&mut self, span: &Range<usize>, code: &str, slots: &Slots<'_>) {
-        self.alone.push(self.problems.len());
+        if !self.full() {
+            self.alone.push(self.problems.len());
+        }
         self.refuse(span, code, slots);
     }
 
@@ -122,11 +141,23 @@ impl<'a> Reader<'a> {
         self.put(Severity::Warning, span, code, slots);
     }
 
+    /// The elements of a list, which may be so many; one error for all that are beyond.
+    pub(super) fn few(&mut self, mut items: Vec<Node<'a>>, most: usize) -> Vec<Node<'a>> {
+        if let Some(beyond) = items.get(most) {
+            let slots: &Slots<'_> = &[("n", &items.len()), ("most", &most)];
+            let span = beyond.span.clone();
+            self.refuse(&span, "long_list", slots);
+        }
+        items.truncate(most);
+        items
+    }
+
     /// The errors that do not hang on anything else in the file, in file order.
     pub(super) fn alone(mut self) -> Vec<Problem> {
+        let (mut alone, mut seen) = (self.alone.iter().peekable(), HashSet::new());
         let mut kept: Vec<(usize, Problem)> = Vec::new();
         for (i, p) in self.problems.drain(..).enumerate() {
-            if self.alone.contains(&i) && !kept.contains(&p) {
+            if alone.next_if_eq(&&i).is_some() && seen.insert(p.clone()) {
                 kept.push(p);
             }
         }
@@ -160,7 +191,7 @@ impl<'a> Reader<'a> {
             kind,
         };
         // What is said once for every hive is asked for by each of them.
-        if !self.readings.contains(&reading) {
+        if self.noted.insert(reading.clone()) {
             self.readings.push(reading);
         }
     }
@@ -277,6 +308,9 @@ impl<'a> Reader<'a> {
             let name: &str = key.get_ref();
             if section.spec.find(name).is_some() {
                 continue;
+            }
+            if self.full() {
+                return;
             }
             let (place, help) = (self.in_file(&section.path), section.spec.help_for(name));
             let slots: &Slots<'_> = &[("name", &name), ("place", &place), ("help", &help)];

@@ -4,7 +4,7 @@ use crate::problem::{Place, Problems};
 use crate::stand::Scenario;
 
 /// How a value came about.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, serde::Serialize)]
 #[serde(rename_all = "snake_case")]
 pub enum Kind {
     /// Used as it was written.
@@ -16,7 +16,7 @@ pub enum Kind {
 }
 
 /// How one value of the scenario was read.
-#[derive(Debug, Clone, PartialEq, Eq, serde::Serialize)]
+#[derive(Debug, Clone, PartialEq, Eq, Hash, serde::Serialize)]
 pub struct Reading {
     /// Key path, "hive.Left.entrance".
     pub path: String,

@@ -3,6 +3,8 @@
 //! A variant is the text of a scenario and a patch on it. Patches stand in the file itself, under `[[variant]]`, or are written
 //! by the program ([`Source::with`]); both go through the same reader, so that nothing a variant says escapes the checks.
 
+use std::collections::HashSet;
+
 use toml::Spanned;
 use toml::de::{DeTable, DeValue};
 
@@ -95,7 +97,7 @@ impl Source {
         let text = format!("{}\n[[{GENERATED}]]\n{patch}\n", self.text);
         self.read(&text, |desk, tree| {
             let base = desk.without_variants(tree.get_ref());
-            let Some(patch) = tables(tree.get_ref().get(GENERATED)).into_iter().next() else {
+            let Some(patch) = tables(tree.get_ref().get(GENERATED)).pop() else {
                 return Err(whole_file(&self.name, "no_patch", &[]));
             };
             let mut reader = desk.reader()?;
@@ -259,15 +261,18 @@ impl<'t> Desk<'t> {
     fn family(&self, tree: &Spanned<DeTable<'t>>) -> Result<Family, Problems> {
         let written = self.without_variants(tree.get_ref());
         let base = self.loaded(self.reader()?, &written);
-        let known: Vec<Problem> = match &base {
+        let mut all = match &base {
             Ok(l) => l.warnings.0.clone(),
             Err(p) => p.0.clone(),
         };
-        let mut all = known.clone();
-        let mut told: Vec<Problem> = Vec::new();
+        let known: HashSet<Problem> = all.iter().cloned().collect();
+        let mut told: HashSet<Problem> = HashSet::new();
         let mut variants: Vec<Variant> = Vec::new();
         let mut trees: Vec<(String, DeTable<'t>)> = Vec::new();
         let mut slips = self.reader()?;
+        if let Some((key, _)) = tree.get_ref().get_key_value(GENERATED) {
+            slips.refuse(&key.span(), "reserved_key", &[("name", &GENERATED)]);
+        }
         let list = tree.get_ref().get("variant");
         let patches = tables(list);
         if let Some(v) = list {
@@ -297,12 +302,11 @@ impl<'t> Desk<'t> {
                 Err(p) => {
                     for problem in p.0 {
                         // What an earlier variant said that this one goes on from is not said again.
-                        if !known.contains(&problem) && !told.contains(&problem) {
+                        if !known.contains(&problem) && told.insert(problem.clone()) {
                             all.push(Problem {
                                 what: format!("variant \"{name}\": {}", problem.what),
-                                ..problem.clone()
+                                ..problem
                             });
-                            told.push(problem);
                         }
                     }
                 }
