@@ -136,8 +136,8 @@ pub struct RunArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N")]
-    pub threads: Option<std::num::NonZeroUsize>,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
 }
 
 /// Arguments of `yard`.
@@ -168,8 +168,8 @@ pub struct YardArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N")]
-    pub threads: Option<std::num::NonZeroUsize>,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
 }
 
 /// Arguments of `update`.
@@ -226,8 +226,8 @@ pub struct UpdateArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N")]
-    pub threads: Option<std::num::NonZeroUsize>,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
 }
 
 /// What `compare` and `rank` have in common.
@@ -259,8 +259,8 @@ pub struct ContestArgs {
     #[arg(long, value_enum, default_value_t = Print::Text)]
     pub format: Print,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N")]
-    pub threads: Option<std::num::NonZeroUsize>,
+    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    pub threads: Option<u16>,
 }
 
 /// Arguments of `compare`.

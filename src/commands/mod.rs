@@ -123,10 +123,10 @@ fn of_weather(
 }
 
 /// Sets how many threads are used. Fails only if a pool exists already; the answer does not depend on it.
-fn threads(n: Option<std::num::NonZeroUsize>) {
+fn threads(n: Option<u16>) {
     if let Some(n) = n {
         let _ = rayon::ThreadPoolBuilder::new()
-            .num_threads(n.get())
+            .num_threads(n.into())
             .build_global();
     }
 }

@@ -139,6 +139,9 @@ fn by_weight<'a>(
 ) -> Option<f64> {
     let by_frames = in_frames(boxes);
     let kg = reader.quantity(section, "honey")?;
+    if kg == 0.0 {
+        reader.caution(&at.span, "no_stores", &[("path", &section.path)]);
+    }
     if counted && (kg - by_frames).abs() > (COUNT_ERROR * by_frames).max(0.5) {
         let (kg, frames) = (format::mass(kg), format::mass(by_frames));
         reader.caution(

@@ -83,7 +83,8 @@ impl<'a> Reader<'a> {
     /// Refuses a value outside the plausible range of its key.
     pub(super) fn in_range(&mut self, node: &Node<'_>, key: &Key, v: f64) -> bool {
         let (low, high) = key.range();
-        let inside = (low..=high).contains(&v);
+        // "-0" is none of the values from 0 on.
+        let inside = (low..=high).contains(&v) && !(low >= 0.0 && v.is_sign_negative());
         if !inside {
             let (range, limits) = (key.range_words(), key.limits().unwrap_or_default());
             self.refuse_value(

@@ -10,6 +10,9 @@ use crate::stand::{Lift, Lifts};
 use crate::units::{self, Quantity};
 use jiff::civil::Date;
 
+/// Years a weighing can be of: others are slips of a key.
+const YEARS: std::ops::RangeInclusive<i16> = 1900..=2200;
+
 impl Log<'_> {
     /// `columns[i]` is which of [`COLUMNS`] field i is.
     pub(super) fn weighing(
@@ -92,7 +95,8 @@ impl Log<'_> {
     fn date(&mut self, text: &str, spot: Spot) -> Option<Date> {
         let shape = text.len() == 10 && text.as_bytes().get(4) == Some(&b'-');
         match text.parse::<Date>() {
-            Ok(d) if shape => return Some(d),
+            Ok(d) if shape && YEARS.contains(&d.year()) => return Some(d),
+            Ok(_) if shape => self.refuse(spot, "log_far_year", &[("text", &text)]),
             _ if text.is_empty() => self.refuse(spot, "log_row_without_date", &[]),
             _ => self.refuse(spot, "log_no_day", &[("text", &text)]),
         }
