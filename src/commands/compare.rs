@@ -67,10 +67,7 @@ pub fn run(
 }
 
 /// The texts read, and the hives to compare with their names: one file as written with its variants, or several files as written.
-fn entries(
-    words: &[String],
-    weather: Option<&str>,
-) -> Result<(Vec<Source>, Vec<Entry>), Failure> {
+fn entries(words: &[String], weather: Option<&str>) -> Result<(Vec<Source>, Vec<Entry>), Failure> {
     let (mut sources, mut all) = (Vec::new(), Vec::new());
     // What is wrong with any of the files is told at once.
     let (mut families, mut wrong) = (Vec::new(), Problems::default());

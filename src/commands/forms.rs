@@ -1,8 +1,8 @@
 //! The forms in which a contest's answer comes: printed, saved, and what is said beside it.
 
-use crate::files::output::Output;
-use super::{Failure};
+use super::Failure;
 use crate::cli::Print;
+use crate::files::output::Output;
 use partywall_core::answer::head::Head;
 use partywall_report::contest::HeadWords;
 use std::io::Write;

@@ -1,7 +1,7 @@
 //! The pictures that `run --out` writes beside the data.
 
+use super::Failure;
 use crate::files::output::Output;
-use super::{Failure};
 use jiff::civil::{Date, DateTime};
 use partywall_core::answer::RunResult;
 use partywall_core::climate::series::Winter;
@@ -192,7 +192,11 @@ fn as_if_fed(result: &RunResult, winter: &str, before: Option<Date>) -> String {
 ///
 /// # Errors
 /// A run that fails, a value that cannot be drawn, a file that cannot be written.
-pub fn inside(folder: &Output, result: &RunResult, i: &Inside<'_>) -> Result<Vec<Picture>, Failure> {
+pub fn inside(
+    folder: &Output,
+    result: &RunResult,
+    i: &Inside<'_>,
+) -> Result<Vec<Picture>, Failure> {
     let Some(first) = i.arrangements.first() else {
         return Ok(Vec::new());
     };
@@ -360,7 +364,8 @@ pub fn put(folder: &Output, picture: &Picture) -> Result<(), Failure> {
     let name = &picture.name;
     folder.put(&format!("{name}.svg"), picture.svg().as_bytes())?;
     #[cfg(feature = "pictures")]
-    folder.put(&format!("{name}.png"),
+    folder.put(
+        &format!("{name}.png"),
         &picture.png().map_err(Failure::fault)?,
     )?;
     Ok(())

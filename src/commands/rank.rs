@@ -41,9 +41,7 @@ pub fn run(
     };
     if let Some(output) = output {
         forms.save(&output)?;
-        output.put("changes.toml",
-            ranking::variants(&result).as_bytes(),
-        )?;
+        output.put("changes.toml", ranking::variants(&result).as_bytes())?;
         let drawn = ranking::bars(&result).map_err(Failure::fault)?;
         reports::report(&output, document, drawn, &[(&args.scenario, source.text())])?;
         output.finish()?;

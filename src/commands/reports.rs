@@ -1,7 +1,7 @@
 //! The reports and pictures of an answer.
 
-use crate::files::output::Output;
 use super::{Failure, page, pictures};
+use crate::files::output::Output;
 use partywall_core::answer::update::{Calendar, UpdateResult};
 use partywall_report::contest::Drawn;
 use partywall_report::document::{Document, Made};

@@ -22,7 +22,8 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let (source, loaded) = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let (source, loaded) =
+        super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let output = files::begin(args.out.as_deref())?;
     let scenario = &loaded.scenario;
     if scenario.colonies().next().is_none() {

@@ -25,7 +25,8 @@ pub fn run(
     colour: bool,
 ) -> Result<(), Failure> {
     super::threads(args.threads);
-    let (source, loaded) = super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let (source, loaded) =
+        super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let scenario = &loaded.scenario;
     let names: Vec<&str> = scenario.colonies().map(|(s, _)| s.name.as_str()).collect();
     if names.is_empty() {

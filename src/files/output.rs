@@ -44,20 +44,41 @@ impl Output {
     /// # Errors
     /// A place that cannot be written, or that holds something else than an answer.
     pub fn begin(place: &Path) -> Result<Self, OutputError> {
-        let not = |why| OutputError::NotWritten { folder: place.to_owned(), why };
+        let not = |why| OutputError::NotWritten {
+            folder: place.to_owned(),
+            why,
+        };
         // Where it is a link, what it leads to.
         let place_itself = fs::canonicalize(place).unwrap_or_else(|_| place.to_owned());
         if let Some(what) = other(&place_itself).map_err(not)? {
-            return Err(OutputError::HoldsOther { folder: place.to_owned(), what });
+            return Err(OutputError::HoldsOther {
+                folder: place.to_owned(),
+                what,
+            });
         }
         let beside = beside(&place_itself);
         fs::create_dir_all(&beside).map_err(not)?;
-        let name = place_itself.file_name().unwrap_or_default().to_string_lossy().into_owned();
+        let name = place_itself
+            .file_name()
+            .unwrap_or_default()
+            .to_string_lossy()
+            .into_owned();
         clear(&beside, &format!(".{name}.draft-"));
-        let draft = tempfile::Builder::new().prefix(&format!(".{name}.draft-")).tempdir_in(&beside).map_err(not)?;
-        let list = OpenOptions::new().create_new(true).write(true).open(draft.path().join(LIST)).map_err(not)?;
+        let draft = tempfile::Builder::new()
+            .prefix(&format!(".{name}.draft-"))
+            .tempdir_in(&beside)
+            .map_err(not)?;
+        let list = OpenOptions::new()
+            .create_new(true)
+            .write(true)
+            .open(draft.path().join(LIST))
+            .map_err(not)?;
         list.lock().map_err(not)?;
-        Ok(Self { place: place_itself, draft: draft.keep(), list })
+        Ok(Self {
+            place: place_itself,
+            draft: draft.keep(),
+            list,
+        })
     }
 
     /// Writes a file of the answer; it is in its place when the folder is.
@@ -88,10 +109,16 @@ impl Output {
         for entry in fs::read_dir(&self.draft)? {
             let path = entry?.path();
             File::open(&path)?.sync_all()?;
-            names.push(path.file_name().unwrap_or_default().to_string_lossy().into_owned());
+            names.push(
+                path.file_name()
+                    .unwrap_or_default()
+                    .to_string_lossy()
+                    .into_owned(),
+            );
         }
         names.sort_unstable();
-        self.list.write_all(format!("{}\n", names.join("\n")).as_bytes())?;
+        self.list
+            .write_all(format!("{}\n", names.join("\n")).as_bytes())?;
         self.list.sync_all()?;
         #[cfg(unix)]
         fs::set_permissions(&self.draft, mode(&self.place)?)?;
@@ -113,12 +140,20 @@ impl Drop for Output {
 /// The mode of the folder there is, or of one that is made now.
 #[cfg(unix)]
 fn mode(place: &Path) -> io::Result<fs::Permissions> {
-    let model = if place.exists() { place.to_owned() } else { beside(place) };
+    let model = if place.exists() {
+        place.to_owned()
+    } else {
+        beside(place)
+    };
     Ok(fs::metadata(model)?.permissions())
 }
 
 fn beside(place: &Path) -> PathBuf {
-    place.parent().filter(|p| !p.as_os_str().is_empty()).unwrap_or(Path::new(".")).to_owned()
+    place
+        .parent()
+        .filter(|p| !p.as_os_str().is_empty())
+        .unwrap_or(Path::new("."))
+        .to_owned()
 }
 
 /// Swaps two folders, in one step where the system can.
@@ -127,7 +162,9 @@ fn exchange(draft: &Path, place: &Path) -> io::Result<()> {
     {
         use rustix::fs::{CWD, RenameFlags, renameat_with};
         match renameat_with(CWD, draft, CWD, place, RenameFlags::EXCHANGE) {
-            Err(rustix::io::Errno::INVAL | rustix::io::Errno::NOSYS | rustix::io::Errno::NOTSUP) => {}
+            Err(
+                rustix::io::Errno::INVAL | rustix::io::Errno::NOSYS | rustix::io::Errno::NOTSUP,
+            ) => {}
             other => return Ok(other?),
         }
     }
@@ -146,7 +183,8 @@ fn clear(beside: &Path, beginning: &str) {
         if !entry.file_name().to_string_lossy().starts_with(beginning) {
             continue;
         }
-        let at_work = File::open(entry.path().join(LIST)).is_ok_and(|f| f.try_lock_shared().is_err());
+        let at_work =
+            File::open(entry.path().join(LIST)).is_ok_and(|f| f.try_lock_shared().is_err());
         if !at_work {
             // Another time, if not now.
             let _ = fs::remove_dir_all(entry.path());
@@ -175,8 +213,17 @@ fn other(folder: &Path) -> io::Result<Option<String>> {
 
 /// Names of files that answers were made of before they had lists.
 fn before_lists(name: &str) -> bool {
-    let whole = ["result.json", "result.csv", "climate.json", "winters.csv", "report.html"];
-    let pictured = ["cutaway", "weakest", "surfaces", "stores", "strip", "frames", "season", "winters", "bars", "weighed"];
+    let whole = [
+        "result.json",
+        "result.csv",
+        "climate.json",
+        "winters.csv",
+        "report.html",
+    ];
+    let pictured = [
+        "cutaway", "weakest", "surfaces", "stores", "strip", "frames", "season", "winters", "bars",
+        "weighed",
+    ];
     let ending = |e: &str| name.ends_with(e);
     whole.contains(&name)
         || name.starts_with("trace-") && ending(".csv")
@@ -196,8 +243,10 @@ mod tests {
     }
 
     fn names(folder: &Path) -> Vec<String> {
-        let mut all: Vec<String> =
-            fs::read_dir(folder).unwrap().map(|e| e.unwrap().file_name().to_string_lossy().into_owned()).collect();
+        let mut all: Vec<String> = fs::read_dir(folder)
+            .unwrap()
+            .map(|e| e.unwrap().file_name().to_string_lossy().into_owned())
+            .collect();
         all.sort_unstable();
         all
     }
@@ -245,6 +294,9 @@ mod tests {
         fs::write(place.join("my-notes.txt"), "mine").unwrap();
         let refused = answer(&place, &[("result.json", "2")]).unwrap_err();
         assert!(refused.to_string().contains("my-notes.txt"), "{refused}");
-        assert_eq!(fs::read_to_string(place.join("my-notes.txt")).unwrap(), "mine");
+        assert_eq!(
+            fs::read_to_string(place.join("my-notes.txt")).unwrap(),
+            "mine"
+        );
     }
 }

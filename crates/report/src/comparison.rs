@@ -4,6 +4,7 @@ use super::contest::{self, Bars, Drawn};
 use super::document::{Answer, Column, Document, Line, Row, Section, Table};
 use super::phrases::{self, WIDE_MARGIN, capital, kelvin, kg_lb, size_kg_lb};
 use super::pictures::PictureError;
+use crate::csv::Sheet;
 use crate::text;
 use crate::texts::{either, said};
 use partywall_core::answer::compare::{CompareResult, ComparedColony, Row as Hive, Split};
@@ -284,8 +285,7 @@ fn split(p: &Split) -> String {
 /// # Errors
 /// Writing failed.
 pub fn csv(r: &CompareResult) -> Result<Vec<u8>, ::csv::Error> {
-    let mut out = ::csv::Writer::from_writer(Vec::new());
-    out.write_record([
+    let mut out = Sheet::new([
         "colony",
         "hive",
         "stores_needed_kg",
@@ -313,7 +313,7 @@ pub fn csv(r: &CompareResult) -> Result<Vec<u8>, ::csv::Error> {
         for row in &c.rows {
             let Some(s) = &row.standing else { continue };
             let g = row.gain;
-            out.write_record([
+            out.row([
                 c.stack.clone(),
                 row.name.clone(),
                 some(s.stores_needed),
@@ -337,6 +337,5 @@ pub fn csv(r: &CompareResult) -> Result<Vec<u8>, ::csv::Error> {
             ])?;
         }
     }
-    out.into_inner()
-        .map_err(|e| ::csv::Error::from(e.into_error()))
+    out.bytes()
 }

@@ -4,23 +4,54 @@ use partywall_core::answer::run::RunResult;
 use partywall_core::answer::update::UpdateResult;
 use partywall_core::decision::update::{Forecast, Range};
 use partywall_core::season::trace::Trace;
+use partywall_core::spreadsheet::harmless;
+
+/// A table that a spreadsheet opens: no cell is taken for a formula.
+pub(crate) struct Sheet(::csv::Writer<Vec<u8>>);
+
+impl Sheet {
+    /// A table with its heads.
+    pub(crate) fn new<C: AsRef<str>>(
+        heads: impl IntoIterator<Item = C>,
+    ) -> Result<Self, ::csv::Error> {
+        let mut sheet = Self(::csv::Writer::from_writer(Vec::new()));
+        sheet.row(heads)?;
+        Ok(sheet)
+    }
+
+    /// One row more.
+    pub(crate) fn row<C: AsRef<str>>(
+        &mut self,
+        cells: impl IntoIterator<Item = C>,
+    ) -> Result<(), ::csv::Error> {
+        for cell in cells {
+            self.0.write_field(harmless(cell.as_ref()).as_ref())?;
+        }
+        self.0.write_record(None::<&[u8]>)
+    }
+
+    /// Its bytes.
+    pub(crate) fn bytes(self) -> Result<Vec<u8>, ::csv::Error> {
+        self.0
+            .into_inner()
+            .map_err(|e| ::csv::Error::from(e.into_error()))
+    }
+}
 
 /// Rows of a result that is data already: the named columns of each, text as it is, nothing for what a row lacks.
 ///
 /// # Errors
 /// Writing failed.
 pub fn table(columns: &[&str], rows: &[serde_json::Value]) -> Result<Vec<u8>, ::csv::Error> {
-    let mut out = ::csv::Writer::from_writer(Vec::new());
-    out.write_record(columns)?;
+    let mut out = Sheet::new(columns)?;
     for row in rows {
-        out.write_record(columns.iter().map(|c| match &row[*c] {
+        out.row(columns.iter().map(|c| match &row[*c] {
             serde_json::Value::Null => String::new(),
             serde_json::Value::String(s) => s.clone(),
             other => other.to_string(),
         }))?;
     }
-    out.into_inner()
-        .map_err(|e| ::csv::Error::from(e.into_error()))
+    out.bytes()
 }
 
 /// Winter by winter, one row per colony and winter.
@@ -28,8 +59,7 @@ pub fn table(columns: &[&str], rows: &[serde_json::Value]) -> Result<Vec<u8>, ::
 /// # Errors
 /// Writing failed.
 pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
-    let mut out = ::csv::Writer::from_writer(Vec::new());
-    out.write_record([
+    let mut out = Sheet::new([
         "colony",
         "winter",
         "eaten_kg",
@@ -45,7 +75,7 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
     ])?;
     for c in &result.colonies {
         for w in &c.winters {
-            out.write_record([
+            out.row([
                 c.stack.clone(),
                 w.winter.clone(),
                 format!("{:.3}", w.eaten),
@@ -64,8 +94,7 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
             ])?;
         }
     }
-    out.into_inner()
-        .map_err(|e| ::csv::Error::from(e.into_error()))
+    out.bytes()
 }
 
 /// Hour by hour, one row per hour and colony.
@@ -73,8 +102,7 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
 /// # Errors
 /// Writing failed.
 pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> {
-    let mut out = ::csv::Writer::from_writer(Vec::new());
-    out.write_record([
+    let mut out = Sheet::new([
         "time",
         "colony",
         "outdoor_c",
@@ -96,7 +124,7 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
     for row in &trace.rows {
         for (c, stack) in row.colonies.iter().zip(stacks) {
             let m = &c.moment;
-            out.write_record([
+            out.row([
                 m.time.strftime("%Y-%m-%dT%H:%M").to_string(),
                 stack.clone(),
                 format!("{:.2}", m.outdoor_c),
@@ -117,8 +145,7 @@ pub fn trace(trace: &Trace, stacks: &[String]) -> Result<Vec<u8>, ::csv::Error> 
             ])?;
         }
     }
-    out.into_inner()
-        .map_err(|e| ::csv::Error::from(e.into_error()))
+    out.bytes()
 }
 
 /// What weighings in winter tell, one row a hive; masses in kg.

@@ -1,7 +1,7 @@
 //! What is wrong with a user's input, as labelled excerpts of the file.
 
-use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use crate::text;
+use annotate_snippets::{AnnotationKind, Group, Level, Renderer, Snippet};
 use partywall_core::problem::{MOST_KEPT, Place, Problem, Problems, Severity};
 
 /// Problems as labelled excerpts of the file, for reading; `colour` puts terminal colours in.

@@ -142,8 +142,8 @@ fn warning(at: Option<(String, Place)>, what: String, help: String) -> Problem {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use partywall_core::climate::raw::PartialStation;
     use partywall_core::climate;
+    use partywall_core::climate::raw::PartialStation;
     use partywall_core::colony::parameters::Parameters;
     use partywall_core::decision::reading::capacity;
     use partywall_core::scenario;
@@ -161,7 +161,10 @@ mod tests {
             .collect();
         let text = text.replacen("[hive.scale] ", &format!("{feeds}[hive.scale] "), 1);
         let record = climate::built_in("champion", &PartialStation::default()).unwrap();
-        held(&scenario::parse(&text, "my.toml", None).unwrap(), Some(&record))
+        held(
+            &scenario::parse(&text, "my.toml", None).unwrap(),
+            Some(&record),
+        )
     }
 
     /// Catches syrup in November passed over until a run, a warning at another feed than the late one, and one for syrup that comes in

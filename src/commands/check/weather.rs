@@ -1,9 +1,9 @@
 //! The weather of a scenario as `run` would find it.
 
 use partywall_core::answer::weather::suits;
+use partywall_core::climate::ClimateChoice;
 use partywall_core::climate::Record;
 use partywall_core::climate::raw::PartialStation;
-use partywall_core::climate::ClimateChoice;
 use partywall_core::problem::{Problem, Severity};
 use partywall_core::stand::Scenario;
 

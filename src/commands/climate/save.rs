@@ -1,9 +1,8 @@
 //! What `partywall climate --out` writes.
 
-
-use crate::files::output::Output;
 use super::{ClimateSummary, document};
 use crate::commands::{Failure, files, reports};
+use crate::files::output::Output;
 use partywall_core::calendar::words;
 use partywall_report::pictures::{WinterBar, WintersPicture, winters};
 use partywall_report::words::Units;

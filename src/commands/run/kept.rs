@@ -1,7 +1,7 @@
 //! What a run leaves in its folder.
 
-use crate::files::output::Output;
 use super::super::{Failure, pictures};
+use crate::files::output::Output;
 use partywall_core::answer::RunAnswer;
 use partywall_core::climate::series::Winter;
 use partywall_core::season::WinterRun;
@@ -73,7 +73,8 @@ pub(super) fn save(
     let mut drawn = Vec::new();
     let arrangement = &ask.arrangements[0];
     folder.put("result.json", &serde_json::to_vec_pretty(result)?)?;
-    folder.put("winters.csv",
+    folder.put(
+        "winters.csv",
         &csv::winters(result).map_err(Failure::fault)?,
     )?;
     let mean = |w: &Winter| w.hours.iter().map(|h| h.outdoor_c).sum::<f64>() / w.hours.len() as f64;

@@ -110,9 +110,8 @@ pub(super) fn weighings(
     refuse(wrong)?;
     if to_add.is_some() {
         // Found out before the long run.
-        file::can_be_added_to(path).map_err(|e| {
-            cannot(&e, said("program.log_in_a_folder_that_is_there"))
-        })?;
+        file::can_be_added_to(path)
+            .map_err(|e| cannot(&e, said("program.log_in_a_folder_that_is_there")))?;
     }
     if all.is_empty() {
         return Err(Failure::Input(text!(

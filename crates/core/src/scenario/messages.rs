@@ -23,7 +23,9 @@ pub(crate) struct Message {
 static MESSAGES: LazyLock<Table> = LazyLock::new(|| Table::read(TABLE).unwrap_or_default());
 
 /// Slots that hold what the user wrote or called something.
-const OF_USER: [&str; 9] = ["path", "written", "name", "text", "hive", "key", "words", "place", "of"];
+const OF_USER: [&str; 9] = [
+    "path", "written", "name", "text", "hive", "key", "words", "place", "of",
+];
 /// Most characters of such a slot (a choice: a line of a terminal holds one and the words about it).
 const MOST: usize = 60;
 

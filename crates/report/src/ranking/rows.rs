@@ -1,5 +1,6 @@
 //! A ranking as rows, and its changes as variants to be compared.
 
+use crate::csv::Sheet;
 use crate::texts::said;
 use partywall_core::answer::rank::RankResult;
 use std::fmt::Write;
@@ -9,8 +10,7 @@ use std::fmt::Write;
 /// # Errors
 /// Writing failed.
 pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
-    let mut out = ::csv::Writer::from_writer(Vec::new());
-    out.write_record([
+    let mut out = Sheet::new([
         "colony",
         "place",
         "change",
@@ -31,7 +31,7 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
         for (i, o) in r.changes.iter().enumerate() {
             let Some(g) = o.gains[k] else { continue };
             let place = c.ranking.helps.iter().find(|h| h.outcome == i);
-            out.write_record([
+            out.row([
                 c.stack.clone(),
                 place.map_or_else(String::new, |h| h.place.to_string()),
                 o.change.words.clone(),
@@ -50,8 +50,7 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
             ])?;
         }
     }
-    out.into_inner()
-        .map_err(|e| ::csv::Error::from(e.into_error()))
+    out.bytes()
 }
 
 /// The changes as variants, to be put under the scenario and compared.
