@@ -1,0 +1,86 @@
+//! Options.
+
+use super::{Case, file};
+use std::path::Path;
+
+/// Arguments and what is said of them.
+const REFUSED: [(&[&str], &str); 30] = [
+    (&["run", "--threads", "0"], "--threads"),
+    (&["run", "--threads", "1000000"], "--threads"),
+    (&["run", "--threads", "-1"], "--threads"),
+    (&["run", "--threads", "two"], "--threads"),
+    (&["run", "--winters", "0"], "--winters"),
+    (&["run", "--winters", "-9"], "--winters"),
+    (&["run", "--winters", "nine"], "--winters"),
+    (&["run", "--winters", "99999999999999999999"], "--winters"),
+    (&["run", "--winters", "3", "--synthetic", "9"], "both"),
+    (&["run", "--synthetic", "1"], "made up"),
+    (&["run", "--synthetic", "1000000000"], "made up"),
+    (&["run", "--made-up", "20"], "--synthetic"),
+    (&["run", "--on", "30 Feb"], "--on"),
+    (&["run", "--on", ""], "--on"),
+    (&["run", "--grid", "finest"], "--grid"),
+    (&["run", "--format", "xml"], "--format"),
+    (&["run", "--units", "furlongs"], "--units"),
+    (&["run", "--climate", ""], "climate"),
+    (&["run", "--climate", "no/such.csv"], "no/such.csv"),
+    (
+        &["run", "single", "--climate", "chicago", "--detrend"],
+        "whole winters",
+    ),
+    (&["run", "--check", "all"], "--check"),
+    (&["run", "--network", "neural"], "--network"),
+    (&["run", "single", "twice"], "twice"),
+    (&["walk"], "walk"),
+    (&["compare", "single"], "holds one hive only"),
+    (&["compare", "single", "--against", "x"], "one hive only"),
+    (&["compare", "far-honey", "--colonies", "-1"], "--colonies"),
+    (&["update", "single"], "no weighing"),
+    (
+        &["update", "single", "--date", "tomorrow", "--whole", "38 kg"],
+        "tomorrow",
+    ),
+    (
+        &["update", "single", "--date", "2027-01-15", "--whole", "38"],
+        "38",
+    ),
+];
+
+pub fn cases(dir: &Path) -> Vec<Case> {
+    let mut all: Vec<Case> = REFUSED
+        .iter()
+        .map(|(args, says)| Case::refused(&args.join(" "), args, says))
+        .collect();
+    let taken = file(dir, "taken", "");
+    let inside = format!("{taken}/inside");
+    all.push(
+        Case::refused(
+            "a file for a folder",
+            &["climate", "chicago", "--out", &taken],
+            "taken",
+        )
+        .ends(1),
+    );
+    all.push(
+        Case::refused(
+            "a folder in a file",
+            &["climate", "chicago", "--out", &inside],
+            "inside",
+        )
+        .ends(1),
+    );
+    let mine = dir.join("mine");
+    std::fs::create_dir(&mine).unwrap();
+    file(&mine, "letter.txt", "Dear bees,");
+    let mine = mine.to_str().unwrap();
+    all.push(Case::refused(
+        "a folder with a letter",
+        &["climate", "chicago", "--out", mine],
+        "letter.txt",
+    ));
+    if cfg!(target_os = "linux") {
+        let nowhere = ["climate", "chicago", "--out", "/proc/nowhere"];
+        all.push(Case::refused("no folder can be made", &nowhere, "/proc/nowhere").ends(1));
+    }
+    all
+}
