@@ -50,7 +50,7 @@ fn cut(record: &Record) {
         };
         for winter in &cut.whole {
             for h in &winter.hours {
-                assert!((-75.0..=65.0).contains(&h.temp_c), "{h:?}");
+                assert!((-75.0..=65.0).contains(&h.outdoor_c), "{h:?}");
                 assert!(
                     h.dewpoint_c.is_finite() && h.sky_longwave > 0.0 && h.sky_longwave < 900.0,
                     "{h:?}"

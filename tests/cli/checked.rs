@@ -15,6 +15,7 @@ fn names(held: &Value) -> Vec<&str> {
 /// Catches a yard sheet, a comparison or a ranking that does not check the reduced network, checks another winter or stand than `run` does, one
 /// stand in the name of another, a hive that is only fed apart, or less than it says.
 #[test]
+#[ignore = "long"]
 fn all_check_as_run_does() {
     let dir = tempfile::tempdir().unwrap();
     let path = file(dir.path(), "nuc.toml", NUC);

@@ -78,6 +78,7 @@ fn compare_tells_variants_apart() {
 /// Catches a ranking that hangs on the number of threads, changes its words unseen, ranks a change that cannot be made, or writes
 /// changes that cannot be put under the scenario.
 #[test]
+#[ignore = "long"]
 fn rank_lists_what_helps() {
     let dir = tempfile::tempdir().unwrap();
     file(dir.path(), "nuc.toml", NUC);

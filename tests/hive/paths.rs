@@ -253,7 +253,7 @@ fn mirror_image() {
 
 /// Would catch stacks set apart that still warm each other, or a joint that does not.
 #[test]
-fn neighbours_feel_each_other_only_when_butted() {
+fn neighbours_feel_each_other_only_side_by_side() {
     let [apart, open, closed, touching] = [
         Joint::Apart,
         adjoining(0.038, GapState::Open, CentreWall::BoxWalls, false),

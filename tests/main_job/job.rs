@@ -10,6 +10,7 @@ fn json(args: &[&str]) -> serde_json::Value {
 /// than its shared wall can (a fifth of the surface), or numbers far outside what the spring defaults were set to (18 to 30 kg for a
 /// strong colony from October, 60 to 80 in 100 of it for the weaker one, with room for the milder place).
 #[test]
+#[ignore = "long"]
 fn demo_gives_the_same_sane_answer_on_one_two_and_eight_threads() {
     let one = json(&[
         "run",

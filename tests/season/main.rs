@@ -46,6 +46,7 @@ fn clusters_gather_at_a_shared_wall() {
 /// the neighbour dead from the second day, each cluster ends nearer to a thin wall by two centimetres and three standard errors,
 /// and behind 100 mm of foam by less than a third of that.
 #[test]
+#[ignore = "long"]
 fn foam_between_ends_the_pull_of_a_neighbour() {
     let pulled = |wall: &str| {
         let centre = format!("state = \"touching\"\ncentre_wall = \"{wall}\"");

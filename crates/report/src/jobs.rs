@@ -48,7 +48,10 @@ fn dated(p: &Jobs<'_>, stack: &Stack, c: &ColonyResult) -> Vec<String> {
             || looks(&p.scenario.season, c).first,
             |a| short(a.first_heft)
         ),
-        below = said("jobs.below")
+        below = said(match c.target {
+            Some(_) => "jobs.below",
+            None => "jobs.weigh_only",
+        })
     );
     let sides = &stack.cladding;
     if [&sides.left, &sides.right, &sides.back, &sides.front]

@@ -161,10 +161,11 @@ fn sheet(r: &RunResult, c: &ColonyResult, seen_to: Section, u: Units) -> Answer 
             row(said("yard.planned"), &standing(c, g, a, u));
         }
         let besides = either(c.planned.given > 0.0, "yard.besides_what_you_plan", "");
-        row(
-            said("yard.feed"),
-            &format!("{besides}{}", feeding::row(a, c.planned.given > 0.0, u)),
-        );
+        let feed = match &c.target {
+            Some(_) => feeding::row(a, c.planned.given > 0.0, u),
+            None => said("yard.no_feed_without_target").to_owned(),
+        };
+        row(said("yard.feed"), &format!("{besides}{feed}"));
         row(
             said("yard.given"),
             &format!("{BLANK} on {BLANK}   {BLANK} on {BLANK}"),

@@ -93,16 +93,27 @@ pub struct Forecast {
     pub tare_off: f64,
 }
 
-/// What the model expected a weighing to read before it was known, kg.
+/// What the model expected a weighing to read, kg, from the readings `before` it alone.
 #[must_use]
-pub fn expected(members: &[Member], known: &Known, day: usize) -> Option<Range<f64>> {
-    let sd = known.tare_sd.hypot(known.stores_sd);
-    let mut all = Vec::new();
-    for m in members {
-        let base = base(m, known, day)?;
-        all.extend(nodes().map(|z| (base + sd * z, 1.0)));
+pub fn expected(
+    members: &[Member],
+    known: &Known,
+    before: &[Weighed],
+    day: usize,
+) -> Option<Range<f64>> {
+    let fits: Vec<Fit> = members
+        .iter()
+        .map(|m| fit(m, known, before))
+        .collect::<Option<_>>()?;
+    let best = fits.iter().map(|f| f.log).fold(f64::NEG_INFINITY, f64::max);
+    let (mut all, mut sum, mut squares) = (Vec::new(), 0.0, 0.0);
+    for (m, f) in members.iter().zip(&fits) {
+        let (middle, weight) = (base(m, known, day)? + f.delta + f.tau, (f.log - best).exp());
+        all.extend(nodes().map(|z| (middle + f.both_sd * z, weight)));
+        sum += weight;
+        squares += weight * weight;
     }
-    range(&mut all, members.len() as f64)
+    range(&mut all, sum * sum / squares)
 }
 
 /// Weighs the members by the readings; `None` when there are none, or when no member is left alive on the day of the last
@@ -229,6 +240,8 @@ struct Fit {
     delta_sd: f64,
     /// Error of the tare: mean, kg.
     tau: f64,
+    /// Standard deviation of both errors together, kg.
+    both_sd: f64,
 }
 
 /// The misfit of so many readings that a true member exceeds once in a hundred times.
@@ -265,6 +278,7 @@ fn fit(m: &Member, known: &Known, weighed: &[Weighed]) -> Option<Fit> {
         delta: share * mean,
         delta_sd: delta_var.max(0.0).sqrt(),
         tau: (1.0 - share) * mean,
+        both_sd: variance.max(0.0).sqrt(),
     })
 }
 

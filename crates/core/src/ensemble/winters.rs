@@ -242,8 +242,13 @@ pub fn choose(
         (None, _) => {
             if let Some(n) = asked.count {
                 if n > available {
+                    let more = if typical || available >= synthetic::FEWEST {
+                        format!("--synthetic {n} makes more of them")
+                    } else {
+                        "a longer record has more".to_owned()
+                    };
                     notes.push(format!(
-                        "{n} winters were asked for, the record holds {available} whole ones: all of them are run; --synthetic {n} makes more of them"
+                        "{n} winters were asked for, the record holds {available} whole ones: all of them are run; {more}"
                     ));
                 }
                 winters = spread(winters, n);

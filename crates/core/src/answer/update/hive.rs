@@ -87,7 +87,7 @@ impl Season {
         let mut notes = Vec::new();
         for w in mine {
             let sd = reading_sd(w, colony.stores);
-            let expected = expected(members, &known, self.day(w.date));
+            let expected = expected(members, &known, &r.autumn, self.day(w.date));
             if let Some(e) = expected {
                 let by =
                     (w.gross - e.high - 2.0 * sd).max(0.0) + (w.gross - e.low + 2.0 * sd).min(0.0);
