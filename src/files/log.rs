@@ -76,7 +76,7 @@ fn add_to<E: From<LogError>>(
     longer: impl FnOnce(&str) -> Result<String, E>,
 ) -> Result<(), E> {
     let mut bytes = Vec::new();
-    file.by_ref()
+    Read::by_ref(file)
         .take(LARGEST as u64 + 1)
         .read_to_end(&mut bytes)
         .map_err(LogError::from)?;

@@ -1,5 +1,7 @@
 //! Hostile input of every kind, as a table: how the program ends, what it says, and what time and memory that takes.
 
+#![allow(clippy::unwrap_used, clippy::panic)]
+
 mod arguments;
 mod endless;
 mod logs;
@@ -69,6 +71,10 @@ fn faults(case: &Case) -> Vec<String> {
     let ended = watched::run(&mut command);
     let said = ended.said.split_whitespace().collect::<Vec<_>>().join(" ");
     let checks = [
+        (
+            ended.answered == 0 || case.args[0] == "check",
+            format!("answers {} bytes", ended.answered),
+        ),
         (
             ended.code == Some(case.code),
             format!("ended with {:?}", ended.code),

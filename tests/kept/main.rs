@@ -1,6 +1,11 @@
 //! What is kept on the disk: a folder of an answer is the one before or the new one, and a log loses no row, whatever ends the program.
 
-#![allow(clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout
+)]
 
 use std::collections::BTreeMap;
 use std::path::Path;

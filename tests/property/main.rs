@@ -1,11 +1,16 @@
 //! Random stands through a winter: an answer is finite or refused, its books close, and it goes the way it must with season, bees, foam and
 //! wind. `PARTYWALL_STANDS` says how many of them; `.ci/long` asks for two hundred.
 
-#![allow(clippy::unwrap_used)]
+#![allow(
+    clippy::unwrap_used,
+    clippy::expect_used,
+    clippy::panic,
+    clippy::print_stdout
+)]
 
 mod stands;
 
-use partywall::answer::{self, RunOptions, WinterChoice};
+use partywall::answer::{self, HeatOptions, RunOptions, WinterChoice};
 use partywall::{climate, scenario};
 use proptest::prelude::*;
 use proptest::test_runner::{Config, TestCaseError, TestRunner};
@@ -27,13 +32,17 @@ fn told(hive: &Hive) -> Result<Told, String> {
     let stand = scenario::parse(&hive.text(), "hive.toml", None).map_err(|p| p.to_string())?;
     let record =
         climate::from_bytes("made.csv", hive.weather().into_bytes()).map_err(|p| p.to_string())?;
-    let mut options = RunOptions::default();
-    options.winters = WinterChoice {
-        count: Some(1),
-        ..WinterChoice::default()
+    let options = RunOptions {
+        winters: WinterChoice {
+            count: Some(1),
+            ..WinterChoice::default()
+        },
+        heat: HeatOptions {
+            check: None,
+            ..HeatOptions::COARSE
+        },
+        ..RunOptions::default()
     };
-    options.heat.resolution = partywall::hive::Resolution::Coarse;
-    options.heat.check = None;
     let run = answer::run(&stand, record, &options, &()).map_err(|e| e.to_string())?;
     let winter = &run.result.colonies[0].winters[0];
     Ok(Told {
@@ -55,6 +64,7 @@ fn runner(share: u32) -> TestRunner {
 }
 
 /// Holds a change of a hive against the hive as it is, where both live.
+#[allow(clippy::result_large_err)] // the hive that failed is what a test tells
 fn hold(
     change: impl Fn(&mut Hive),
     right: impl Fn(Told, Told) -> bool,

@@ -1,7 +1,7 @@
 //! What `partywall climate --out` writes.
 
 use super::{ClimateSummary, document};
-use crate::commands::{Failure, files, reports};
+use crate::commands::{Failure, reports};
 use crate::files::output::Output;
 use partywall_core::calendar::words;
 use partywall_report::pictures::{WinterBar, WintersPicture, winters};
