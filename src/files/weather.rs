@@ -21,6 +21,9 @@ const BESIDE: &str = ".station.txt";
 /// Name of the weather format a file is in, if it is a weather file.
 #[must_use]
 pub fn format_of(path: &Path) -> Option<&'static str> {
+    if !path.is_file() {
+        return None;
+    }
     let gathered = open(&[path.to_owned()]).ok()?;
     let (first, _) = gathered.sources.first()?;
     formats::recognise(first).ok().map(|f| f.name)

@@ -14,9 +14,10 @@ mod written;
 pub use super::weighing::lift_text;
 pub use written::{lacks, with_row};
 
+use std::collections::HashMap;
 use super::messages::{Slots, message};
 use super::node::clean;
-use crate::problem::{Place, Problem, Problems, Severity};
+use crate::problem::{MOST_KEPT, Place, Problem, Problems, Severity};
 use crate::spreadsheet::harmless;
 use crate::stand::{Lift, Lifts};
 use crate::units;
@@ -28,8 +29,6 @@ use written::{field_at, written};
 pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_side", "note"];
 /// Largest log that is read, bytes: a row takes some fifty.
 pub const LARGEST: usize = 4 << 20;
-/// Problems told of one log.
-const MOST_PROBLEMS: usize = 20;
 
 /// A field: its line, counted from 1, `None` for a row that stands in no file; and which of the line.
 type Spot = (Option<u64>, usize);
@@ -94,6 +93,7 @@ pub fn parse(text: &str, file: &str, hives: &[&str]) -> Result<Vec<Weighing>, Pr
 pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Problem>) {
     let file = clean(file);
     let mut log = Log {
+        lines: text.lines().collect(),
         text,
         file: &file,
         hives,
@@ -114,6 +114,7 @@ pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Probl
 pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems> {
     let text = written(row);
     let mut log = Log {
+        lines: Vec::new(),
         text: &text,
         file: source,
         hives,
@@ -136,6 +137,7 @@ pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems
 /// No hive with a colony is called so.
 pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems> {
     let mut log = Log {
+        lines: Vec::new(),
         text: "",
         file: source,
         hives,
@@ -163,6 +165,7 @@ fn open_quote(text: &str) -> Option<u64> {
 
 struct Log<'a> {
     text: &'a str,
+    lines: Vec<&'a str>,
     file: &'a str,
     hives: &'a [&'a str],
     problems: Vec<Problem>,
@@ -176,7 +179,7 @@ impl Log<'_> {
 
     /// Notes a problem of a field; `line` counts from 1, `None` for a row that stands in no file.
     fn refuse(&mut self, (line, index): Spot, code: &str, slots: &Slots<'_>) {
-        if self.problems.len() < MOST_PROBLEMS {
+        if self.problems.len() < MOST_KEPT {
             let (file, place) = self.at(line, index);
             self.put(file, place, code, slots);
         }
@@ -203,7 +206,7 @@ impl Log<'_> {
             return (format!("{}{option}", self.file), None);
         };
         let place = usize::try_from(line).ok().and_then(|line| {
-            let text = self.text.lines().nth(line.checked_sub(1)?)?;
+            let text = self.lines.get(line.checked_sub(1)?)?;
             let (column, width) = field_at(text, index);
             Some(Place {
                 line,
@@ -227,7 +230,9 @@ impl Log<'_> {
             return Vec::new();
         }
         let mut columns: Option<Vec<Option<usize>>> = None;
-        let (mut all, mut seen): (Vec<Weighing>, Vec<u64>) = (Vec::new(), Vec::new());
+        let mut all: Vec<Weighing> = Vec::new();
+        // Line of each hive's weighing of a day.
+        let mut seen: HashMap<(Date, String), u64> = HashMap::new();
         for record in reader.records() {
             let record = match record {
                 Ok(r) => r,
@@ -237,6 +242,9 @@ impl Log<'_> {
                     return all;
                 }
             };
+            if self.problems.len() >= MOST_KEPT {
+                break;
+            }
             let line = record.position().map(::csv::Position::line);
             let fields: Vec<&str> = record.iter().collect();
             let Some(known) = &columns else {
@@ -259,15 +267,12 @@ impl Log<'_> {
             let Some(w) = self.weighing(&fields, &known, line) else {
                 continue;
             };
-            let before = all
-                .iter()
-                .position(|o| o.date == w.date && o.hive == w.hive);
-            if let Some(i) = before {
-                let slots: &Slots<'_> = &[("hive", &w.hive), ("date", &w.date), ("line", &seen[i])];
+            if let Some(before) = seen.get(&(w.date, w.hive.clone())) {
+                let slots: &Slots<'_> = &[("hive", &w.hive), ("date", &w.date), ("line", before)];
                 self.refuse((line, known[0].unwrap_or(0)), "log_twice", slots);
                 continue;
             }
-            seen.push(line.unwrap_or(0));
+            seen.insert((w.date, w.hive.clone()), line.unwrap_or(0));
             all.push(w);
         }
         if columns.is_none() {

@@ -103,7 +103,7 @@ pub(super) fn report(text: &str, eaten: &[f64]) -> Result<String, PageError> {
     page(&result, &behind)?.page(Made {
         version: result.version,
         command: EVIL,
-        input: &[(EVIL.to_owned(), text.to_owned())],
+        input: &[(EVIL, text)],
     })
 }
 
