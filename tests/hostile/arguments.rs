@@ -7,10 +7,10 @@ use std::path::Path;
 const REFUSED: [(&[&str], &str); 30] = [
     (&["run", "--threads", "0"], "--threads"),
     (&["run", "--threads", "1000000"], "--threads"),
-    (&["run", "--threads", "-1"], "--threads"),
+    (&["run", "--threads", "-1"], "-1"),
     (&["run", "--threads", "two"], "--threads"),
     (&["run", "--winters", "0"], "--winters"),
-    (&["run", "--winters", "-9"], "--winters"),
+    (&["run", "--winters", "-9"], "-9"),
     (&["run", "--winters", "nine"], "--winters"),
     (&["run", "--winters", "99999999999999999999"], "--winters"),
     (&["run", "--winters", "3", "--synthetic", "9"], "both"),
@@ -22,7 +22,7 @@ const REFUSED: [(&[&str], &str); 30] = [
     (&["run", "--grid", "finest"], "--grid"),
     (&["run", "--format", "xml"], "--format"),
     (&["run", "--units", "furlongs"], "--units"),
-    (&["run", "--climate", ""], "climate"),
+    (&["run", "--climate", ""], "no file"),
     (&["run", "--climate", "no/such.csv"], "no/such.csv"),
     (
         &["run", "single", "--climate", "chicago", "--detrend"],
@@ -34,7 +34,7 @@ const REFUSED: [(&[&str], &str); 30] = [
     (&["walk"], "walk"),
     (&["compare", "single"], "holds one hive only"),
     (&["compare", "single", "--against", "x"], "one hive only"),
-    (&["compare", "far-honey", "--colonies", "-1"], "--colonies"),
+    (&["compare", "far-honey", "--colonies", "-1"], "-1"),
     (&["update", "single"], "no weighing"),
     (
         &["update", "single", "--date", "tomorrow", "--whole", "38 kg"],

@@ -58,7 +58,7 @@ const SPOILT: [(&str, &str, &str); 62] = [
     ("\"1 Oct\"", "\"31 Sep\"", "start"),
     ("\"1 Oct\"", "\"0 Oct\"", "start"),
     ("\"1 Oct\"", "\"1 Vendémiaire\"", "start"),
-    ("\"1 Oct\"", "\"12 May\"", "season"),
+    ("\"1 Oct\"", "\"12 May\"", "first nectar"),
     ("\"12 May\"", "\"30 Feb\"", "first_dandelion"),
     ("[[hive]]", "[hive", "expected"),
     ("[[hive]]", "[[hives]]", "hives"),
@@ -167,7 +167,7 @@ fn large(dir: &Path) -> Vec<Case> {
         );
     }
     let mut unknown = String::new();
-    for i in 0..70_000 {
+    for i in 0..45_000 {
         let _ = writeln!(unknown, "key{i} = {i}");
     }
     let feeds = "[[hive.feed]]\ndate = \"x\"\n".repeat(35_000);
@@ -186,15 +186,15 @@ fn large(dir: &Path) -> Vec<Case> {
         ("boxes", boxes, "boxes"),
         ("removes", removes, "and"),
         ("unknown settings", unknown + HIVE, "more"),
-        ("feeds", format!("{HIVE}{feeds}"), "at most 100"),
+        ("feeds", format!("{HIVE}{feeds}"), "more"),
         ("hives", format!("{HIVE}{hives}"), "hives in a row"),
-        ("materials", format!("{HIVE}{materials}"), "at most 100"),
+        ("materials", format!("{HIVE}{materials}"), "more"),
         ("variants", format!("{HIVE}{variants}"), "at most 40"),
         ("brackets", deep, "error"),
         ("dots", dotted, "error"),
         ("a long name", name + HIVE, "nnn..."),
         ("a long title", text, "title"),
-        ("a long value", written, "reserve"),
+        ("a long value", written, "900000 bytes"),
         ("a long number", number, "honey_frames"),
         ("slips", slips, "error"),
         ("more than a megabyte", "# \n".repeat(400_000), "1048576"),

@@ -9,18 +9,21 @@ const HEAD: &str = "# station: X\n# latitude: 45\n# elevation_m: 100\n";
 
 /// Rows of a table of days and what is said of it.
 const REFUSED: [(&str, &str); 14] = [
-    ("", "empty"),
+    ("", "no file"),
     ("date,tmin_c,tmax_c\n", "row"),
     ("date,tmin_c,tmax_c\n2001-10-02,1,5\n2001-10-01,0,4\n", ":6"),
     ("date,tmin_c,tmax_c\n2001-10-01,1,5\n2001-10-01,0,4\n", ":6"),
-    ("date,tmin_c,tmax_c\n2001-10-01,5,1\n", "tmin"),
-    ("date,tmin_c,tmax_c\n2001-10-01,nan,1\n", "nan"),
+    (
+        "date,tmin_c,tmax_c\n2001-10-01,5,1\n",
+        "no usable temperature",
+    ),
+    ("date,tmin_c,tmax_c\n2001-10-01,nan,1\n", "whole winter"),
     ("date,tmin_c,tmax_c\n2001-10-01,-300,1\n", "-300"),
     ("date,tmin_c,tmax_c\n2001-10-01,1e999,1\n", "1e999"),
     ("date,tmin_c,tmax_c\n2001-02-30,0,1\n", "2001-02-30"),
     ("date,tmin_c,tmax_c\n0000-01-01,0,1\n", ""),
     ("date,tmin_c,tmax_c\n99999-01-01,0,1\n", "99999"),
-    ("date,tmin_c,tmax_c\n2001-10-01,0\n", ":5"),
+    ("date,tmin_c,tmax_c\n2001-10-01,0\n", "whole winter"),
     ("date,tmin_c\n2001-10-01,0\n", "tmax"),
     (
         "date,tmin_c,tmax_c\n2001-10-01,1,5\n2001-10-02,0,4\n",

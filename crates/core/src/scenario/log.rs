@@ -14,7 +14,6 @@ mod written;
 pub use super::weighing::lift_text;
 pub use written::{lacks, with_row};
 
-use std::collections::HashMap;
 use super::messages::{Slots, message};
 use super::node::clean;
 use crate::problem::{MOST_KEPT, Place, Problem, Problems, Severity};
@@ -23,6 +22,7 @@ use crate::stand::{Lift, Lifts};
 use crate::units;
 use jiff::civil::Date;
 use serde::Serialize;
+use std::collections::HashMap;
 use written::{field_at, written};
 
 /// Columns of the log, in the order in which they are written.
