@@ -62,10 +62,16 @@ fn figures(check: bool) -> Result<Vec<String>, Box<dyn Error>> {
     if check {
         return Ok(stale);
     }
+    std::fs::create_dir_all(root.join("docs/results"))?;
     for (path, text) in changed {
         std::fs::write(path, text)?;
     }
     Ok(Vec::new())
+}
+
+/// Rounded to tenths, never "-0".
+fn tenths(v: f64) -> f64 {
+    (10.0 * v).round() / 10.0 + 0.0
 }
 
 /// The paper with each table put between its marks.

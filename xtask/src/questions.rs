@@ -207,5 +207,5 @@ fn bought(gain: &Gain) -> String {
 /// A difference of honey, with a word where it cannot be told.
 fn kg(v: f64, close: bool) -> String {
     let close = if close { " (too close to call)" } else { "" };
-    format!("{:+.1} kg{close}", v + 0.0)
+    format!("{:+.1} kg{close}", crate::tenths(v))
 }

@@ -45,11 +45,9 @@ pub(crate) fn table(result: &CompareResult) -> String {
             let gained = row.gain.as_ref().map_or_else(String::new, |g| {
                 let d = &g.honey;
                 let mark = if d.close { "= " } else { "" };
-                let v = d.spread;
-                format!(
-                    "{mark}{:+.1} kg ({:+.1} to {:+.1})",
-                    v.middle, v.low, v.high
-                )
+                let [middle, low, high] =
+                    [d.spread.middle, d.spread.low, d.spread.high].map(crate::tenths);
+                format!("{mark}{middle:+.1} kg ({low:+.1} to {high:+.1})")
             });
             let _ = writeln!(
                 t,
