@@ -1,10 +1,13 @@
 //! What every target does with its bytes: nothing may panic, overflow or hang, and what is accepted must be physical.
 
+use partywall::answer::{self, HeatOptions, RunOptions, WinterChoice};
+use partywall::calendar::MonthDay;
 use partywall::climate::formats::{Format, Hints};
 use partywall::climate::source::Source;
 use partywall::climate::sums::Sums;
-use partywall::climate::{self, Record};
-use partywall::calendar::MonthDay;
+use partywall::climate::{self, Record, builtin};
+use partywall::scenario;
+use std::sync::OnceLock;
 
 /// Seasons cut: a whole winter, and days few enough for small files to hold them whole.
 const SEASONS: [[(u8, u8); 2]; 5] = [
@@ -67,5 +70,56 @@ fn cut(record: &Record) {
             }
             let _ = Sums::of(winter);
         }
+    }
+}
+
+/// Reads bytes as a scenario and runs what is accepted through one winter of a shipped record on the coarse grid.
+///
+/// # Panics
+/// When the answer is no number, its heat does not balance, or a refusal has no words: that is what is looked for.
+pub fn winter(data: &[u8]) {
+    static RECORD: OnceLock<Record> = OnceLock::new();
+    let Ok(text) = std::str::from_utf8(data) else {
+        return;
+    };
+    let stand = match scenario::parse(text, "hive.toml", None) {
+        Ok(stand) => stand,
+        Err(problems) => {
+            assert!(!problems.0.is_empty(), "refused without a word");
+            return;
+        }
+    };
+    let record = RECORD.get_or_init(|| {
+        let text = builtin::text("champion").expect("a shipped record");
+        climate::from_bytes("champion", text.as_bytes().to_vec()).expect("a good record")
+    });
+    let options = RunOptions {
+        winters: WinterChoice {
+            count: Some(1),
+            ..WinterChoice::default()
+        },
+        heat: HeatOptions {
+            check: None,
+            ..HeatOptions::COARSE
+        },
+        ..RunOptions::default()
+    };
+    match answer::run(&stand, record.clone(), &options, &()) {
+        Ok(run) => {
+            assert!(
+                run.result.solver.energy_residual.abs() < 1e-6,
+                "{:?}",
+                run.result.solver
+            );
+            for winter in run.result.colonies.iter().flat_map(|c| &c.winters) {
+                assert!(
+                    winter.eaten.is_finite() && winter.eaten >= 0.0,
+                    "{}",
+                    winter.eaten
+                );
+                assert!(winter.heat_in_hand.is_finite(), "{}", winter.heat_in_hand);
+            }
+        }
+        Err(why) => assert!(!why.to_string().is_empty()),
     }
 }

@@ -6,12 +6,13 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// The rooms from the ground up: each may use those before it, none that comes after it.
-const ORDER: [&str; 19] = [
+const ORDER: [&str; 20] = [
     "random",
     "messages",
     "parallel",
     "units",
     "calendar",
+    "spreadsheet",
     "problem",
     "materials",
     "climate",
