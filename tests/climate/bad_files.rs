@@ -321,7 +321,7 @@ fn huge_nonsense_is_refused_at_once() {
         .unwrap()
         .set_len(1_000_000_000)
         .unwrap();
-    says(&load_path(path), &["larger than 256 MB"]);
+    says(&load_path(path), &["larger than 536 MB"]);
     says(
         &refused(format!("date{}\n", ",tmin_c".repeat(1_000_000))),
         &["longer than 65536 bytes"],

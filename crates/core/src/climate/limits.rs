@@ -2,19 +2,22 @@
 
 use std::io::{BufRead, ErrorKind};
 
+use crate::climate::decode::{BINARY, MAX_LINE, binary_kind, is_binary, is_control, is_json};
 use crate::climate::error::ClimateError;
-use crate::climate::source::{MAX_LINE, binary_kind, is_json};
 
-/// Most bytes read in all, unpacked. Thirty years of hourly values are about 15 MB; common practice, no source.
-pub(super) const MAX_BYTES: u64 = 256_000_000;
+/// Most bytes read in all, unpacked: as many lines as there may be, of 130 bytes each. Thirty years of hourly values are about
+/// 15 MB; common practice, no source.
+pub(super) const MAX_BYTES: u64 = 512 << 20;
 /// Most bytes of one JSON file; thirty years of six hourly values are about 17 MB; common practice, no source.
 const MAX_JSON: u64 = 32_000_000;
 /// Most bytes of a zip archive: its list of members is read as a whole. Archives of single stations have a few million; common
 /// practice, no source.
 pub(super) const MAX_ZIP: u64 = 32_000_000;
-/// Most lines read in all: a century of half-hours has 1.8 million; common practice, no source. A line becomes a row of some
-/// 200 bytes, so this bounds memory where lines are short.
+/// Most lines read in all: a century of half-hours has 1.8 million; common practice, no source. A line becomes a row of up to 96
+/// bytes, so this bounds memory where lines are short.
 pub(super) const MAX_LINES: usize = 4_000_000;
+/// Bytes from which the share of control characters is looked at.
+const CONTROL_FROM: usize = 65_536;
 /// Bytes from which the ratio of unpacked to packed is looked at.
 const RATIO_FROM: u64 = 4_000_000;
 /// Unpacked over packed size no weather table reaches: station tables shrink to between a tenth and a fortieth (own
@@ -38,8 +41,8 @@ pub fn io_fault(e: &std::io::Error) -> ClimateError {
     }
 }
 
-/// Reads chunk by chunk and stops at the first sign that this is no weather table, so that a huge file, an endless line
-/// or an archive made to swell never fills memory.
+/// Reads chunk by chunk and stops at the first sign that this is no weather table, so that a huge file, an endless line,
+/// a device or an archive made to swell never fills memory. At most one byte more than allowed is kept.
 pub(super) fn read_limited(
     mut reader: impl BufRead,
     left: u64,
@@ -48,7 +51,7 @@ pub(super) fn read_limited(
 ) -> Result<Vec<u8>, ClimateError> {
     let mut bytes = Vec::new();
     let (mut line, mut in_line) = (1_usize, 0_usize);
-    let (mut limit, mut lines_bounded) = (left, true);
+    let (mut limit, mut lines_bounded, mut control) = (left, true, 0);
     loop {
         let chunk = match reader.fill_buf() {
             Ok(c) => c,
@@ -63,6 +66,15 @@ pub(super) fn read_limited(
             if is_json(chunk) {
                 (limit, lines_bounded) = (left.min(MAX_JSON), false);
             }
+        }
+        let room = limit.saturating_add(1) - bytes.len() as u64;
+        let chunk = chunk
+            .get(..usize::try_from(room).unwrap_or(usize::MAX))
+            .unwrap_or(chunk);
+        control += chunk.iter().filter(|b| is_control(**b)).count();
+        let read = bytes.len() + chunk.len();
+        if chunk.contains(&0) || read >= CONTROL_FROM && is_binary(control, read) {
+            return Err(BINARY);
         }
         for piece in chunk.split_inclusive(|b| *b == b'\n' || *b == b'\r') {
             in_line += piece.len();
@@ -147,6 +159,28 @@ mod tests {
         let reader = BufReader::new(head.chain(endless(b' ', MAX_JSON + 100_000)));
         let e = read_limited(reader, MAX_BYTES, MAX_LINES, None).unwrap_err();
         assert_eq!(e, ClimateError::TooLarge { limit_mb: 32 });
+    }
+
+    /// Catches bytes that are no text being read on to a limit on lines or bytes.
+    #[test]
+    fn binary_bytes_are_refused_in_their_first_chunks() {
+        let lines = || Cursor::new(b"1,2\n".repeat(10));
+        for byte in [0, 1, 0x7f] {
+            let reader = BufReader::new(lines().chain(endless(byte, 2 * CONTROL_FROM as u64)));
+            let e = read_limited(reader, MAX_BYTES, MAX_LINES, None).unwrap_err();
+            assert_eq!(e, BINARY);
+        }
+        // A slip is none: the text as a whole decides.
+        let slip = Cursor::new([b"\x01".to_vec(), b"1,2\n".repeat(40)].concat());
+        assert!(read_limited(slip, MAX_BYTES, MAX_LINES, None).is_ok());
+    }
+
+    /// Catches a limit off by one.
+    #[test]
+    fn the_limit_is_held_to_the_byte() {
+        let of = |limit| read_limited(Cursor::new(b"1,2\n".to_vec()), limit, 9, None);
+        assert_eq!(of(4).unwrap().len(), 4);
+        assert!(matches!(of(3), Err(ClimateError::TooLarge { .. })));
     }
 
     /// Catches memory filled by millions of rows of a few bytes each, far below the bound on bytes.

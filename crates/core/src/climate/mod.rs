@@ -11,6 +11,7 @@ mod advice;
 pub mod builtin;
 pub mod calendar;
 pub mod daily_to_hourly;
+mod decode;
 pub mod defaults;
 pub mod draft;
 pub mod error;

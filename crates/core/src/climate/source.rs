@@ -1,13 +1,13 @@
 //! The text of one weather file, or of several laid end to end, and places in it for messages.
 
+use crate::climate::decode::decode;
 use crate::climate::error::ClimateError;
 use crate::problem::{Place, Problem, Problems};
 
-/// Longest line read, bytes. The longest header line met in a real file has 1,071; common practice, no source. JSON has
-/// no lines to speak of and is bounded as a whole.
-pub(super) const MAX_LINE: usize = 65_536;
 /// Longest excerpt kept for a message, characters.
 const MAX_EXCERPT: usize = 160;
+/// Of so many lines one is remembered by its place: lines are read one after the other, only messages look for one.
+const STRIDE: usize = 16;
 
 impl From<Problem> for Problems {
     fn from(only: Problem) -> Self {
@@ -32,7 +32,9 @@ pub struct Source {
     pub name: String,
     /// The whole text.
     pub text: String,
+    /// Byte at which each line begins whose 0-based number is a multiple of [`STRIDE`].
     starts: Vec<usize>,
+    line_count: usize,
     /// Files laid end to end: the number of lines before each, and its name. Empty for a single file.
     parts: Vec<(usize, String)>,
 }
@@ -52,14 +54,16 @@ impl Source {
     }
 
     fn of_text(name: &str, text: String) -> Self {
-        // Counted first, so that the list is not moved while it grows.
-        let ends = text.bytes().filter(|b| *b == b'\n').count();
-        let mut starts = Vec::with_capacity(ends + 1);
-        starts.push(0);
-        let each = text.bytes().zip(1..);
-        starts.extend(each.filter(|(b, _)| *b == b'\n').map(|(_, next)| next));
+        let (mut starts, mut ends) = (vec![0], 0);
+        for (at, _) in text.match_indices('\n') {
+            ends += 1;
+            if ends % STRIDE == 0 {
+                starts.push(at + 1);
+            }
+        }
         Self {
             name: name.to_owned(),
+            line_count: ends + usize::from(!text.ends_with('\n')),
             text,
             starts,
             parts: Vec::new(),
@@ -116,33 +120,30 @@ impl Source {
     /// The text of line `line` (1-based), without its end; empty beyond the file.
     #[must_use]
     pub fn line(&self, line: usize) -> &str {
-        let Some(from) = line.checked_sub(1).and_then(|i| self.starts.get(i)) else {
-            return "";
-        };
-        let to = self
-            .starts
-            .get(line)
-            .map_or(self.text.len(), |next| next - 1);
-        self.text.get(*from..to).unwrap_or("")
+        self.lines(line).next().map_or("", |(_, text)| text)
+    }
+
+    /// The lines from `first` (1-based) on as [`Source::line`] gives them, each with its number.
+    pub fn lines(&self, first: usize) -> impl Iterator<Item = (usize, &str)> {
+        let rest = self.text.get(self.offset(first)..).unwrap_or("");
+        (first..=self.line_count).zip(rest.split('\n'))
     }
 
     /// Byte offset where line `line` (1-based) begins; the text's length beyond the file.
     #[must_use]
     pub fn offset(&self, line: usize) -> usize {
-        line.checked_sub(1)
-            .and_then(|i| self.starts.get(i))
-            .copied()
-            .unwrap_or(self.text.len())
+        let kept = line.checked_sub(1).map(|above| above / STRIDE);
+        let Some(&from) = kept.and_then(|i| self.starts.get(i)) else {
+            return self.text.len();
+        };
+        let rest = self.text.get(from..).unwrap_or("").split_inclusive('\n');
+        from + rest.take((line - 1) % STRIDE).map(str::len).sum::<usize>()
     }
 
     /// Number of lines.
     #[must_use]
     pub fn line_count(&self) -> usize {
-        if self.text.ends_with('\n') {
-            self.starts.len() - 1
-        } else {
-            self.starts.len()
-        }
+        self.line_count
     }
 
     /// Place of a whole line.
@@ -233,81 +234,6 @@ fn cut(text: &str) -> String {
     text.chars().take(MAX_EXCERPT).collect()
 }
 
-/// Tells the usual non-text files apart by their first bytes.
-pub(super) fn binary_kind(head: &[u8]) -> Result<(), ClimateError> {
-    let what = match head {
-        [0x1f, 0x8b, ..] => "a gzip-compressed file",
-        [b'P', b'K', 3 | 5, ..] => "a zip archive or a spreadsheet",
-        [0xd0, 0xcf, 0x11, 0xe0, ..] => "an old spreadsheet or office file",
-        [b'%', b'P', b'D', b'F', ..] => "a PDF document",
-        [0x89, b'H', b'D', b'F', ..] | [b'C', b'D', b'F', 1 | 2 | 5, ..] => {
-            "a gridded science file"
-        }
-        [0xff, 0xfe, ..] | [0xfe, 0xff, ..] => "text saved as UTF-16",
-        _ => return Ok(()),
-    };
-    Err(ClimateError::NotText { what })
-}
-
-/// Whether bytes begin like JSON.
-pub(super) fn is_json(head: &[u8]) -> bool {
-    let head = head.strip_prefix(b"\xef\xbb\xbf").unwrap_or(head);
-    let head = head.trim_ascii_start();
-    let head = head.strip_prefix(b"[").unwrap_or(head);
-    head.trim_ascii_start().first() == Some(&b'{')
-}
-
-fn decode(bytes: Vec<u8>) -> Result<String, ClimateError> {
-    binary_kind(&bytes)?;
-    if bytes.contains(&0) {
-        return Err(ClimateError::NotText {
-            what: "a binary file",
-        });
-    }
-    let mut text = match String::from_utf8(bytes) {
-        Ok(t) => t,
-        // Latin-1: every byte is the character of the same number.
-        Err(e) => e.into_bytes().iter().map(|b| char::from(*b)).collect(),
-    };
-    if text.starts_with('\u{feff}') {
-        text.drain(..'\u{feff}'.len_utf8());
-    }
-    if text.contains('\r') {
-        text = text.replace("\r\n", "\n").replace('\r', "\n");
-    }
-    if text.trim().is_empty() {
-        return Err(ClimateError::Empty);
-    }
-    // Byte by byte where every character is one: most files, and ten times quicker.
-    let control = if text.is_ascii() {
-        let odd = |b: &u8| b.is_ascii_control() && !matches!(b, b'\t'..=b'\r');
-        text.bytes().filter(|b| odd(b)).count()
-    } else {
-        text.chars()
-            .filter(|c| c.is_control() && !c.is_whitespace())
-            .count()
-    };
-    if control * 100 > text.len() {
-        return Err(ClimateError::NotText {
-            what: "a binary file",
-        });
-    }
-    // A short text has no long line, and a long one is looked through by bytes.
-    if text.len() > MAX_LINE
-        && !is_json(text.as_bytes())
-        && let Some(line) = text
-            .as_bytes()
-            .split(|b| *b == b'\n')
-            .position(|l| l.len() > MAX_LINE)
-    {
-        return Err(ClimateError::LineTooLong {
-            line: line + 1,
-            limit: MAX_LINE,
-        });
-    }
-    Ok(text)
-}
-
 #[cfg(test)]
 mod tests {
     use super::*;
@@ -326,6 +252,26 @@ mod tests {
             "# station: K\u{f6}nigsberg"
         );
         assert_eq!(source(b"a\rb\r").line(2), "b");
+        assert_eq!(source(b"a\r\r\nb\n\r").text, "a\n\nb\n\n");
+    }
+
+    /// Catches a line that is not where it is looked for, around those whose places are remembered and beyond the last.
+    #[test]
+    fn every_line_is_found() {
+        for count in [1, 2, STRIDE - 1, STRIDE, STRIDE + 1, 3 * STRIDE, 100] {
+            for end in ["", "\n", "\n\n"] {
+                let lines: Vec<String> = (0..count).map(|i| "x".repeat(i % 5)).collect();
+                let s = source(format!("a{}{end}", lines.join("\n")).as_bytes());
+                let wanted: Vec<&str> = s.text.lines().collect();
+                assert_eq!(s.line_count(), wanted.len());
+                assert!(s.lines(1).eq((1..).zip(wanted.iter().copied())));
+                for line in 0..wanted.len() + 3 {
+                    let found = line.checked_sub(1).and_then(|i| wanted.get(i));
+                    assert_eq!(s.line(line), found.copied().unwrap_or(""), "{line}");
+                    assert!(s.text[s.offset(line)..].starts_with(s.line(line)));
+                }
+            }
+        }
     }
 
     /// Catches an excerpt that points at the wrong cell, also behind a quoted comma.

@@ -82,8 +82,9 @@ pub(super) fn place<'a>(
 
 /// The word behind a name and its colon, in the first of the lines before `end` that has it.
 pub(super) fn said<'a>(source: &'a Source, end: usize, name: &str) -> Option<&'a str> {
-    (1..end).find_map(|l| {
-        let (_, rest) = source.line(l).split_once(name)?;
+    let mut lines = source.lines(1).take(end.saturating_sub(1));
+    lines.find_map(|(_, line)| {
+        let (_, rest) = line.split_once(name)?;
         rest.split_once(':')?.1.split_whitespace().next()
     })
 }

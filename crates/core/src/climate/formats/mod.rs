@@ -27,6 +27,7 @@ mod table;
 pub mod tmy3;
 pub mod typical;
 
+use crate::climate::decode::MAX_LINE;
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{PartialStation, RawRecord};
 use crate::climate::source::{Source, refuse_any};
@@ -103,8 +104,11 @@ pub const FORMATS: &[Format] = &[
 /// Problems of one file listed before its reader gives up.
 const MAX_PROBLEMS: usize = 10;
 
-/// The fields of one line, blanks around them cut off.
+/// The fields of one line, blanks around them cut off; none of a line longer than any table's, which only JSON has.
 fn fields_of(line: &str, delimiter: u8) -> Vec<String> {
+    if line.len() > MAX_LINE {
+        return Vec::new();
+    }
     let mut record = csv::StringRecord::new();
     let mut reader = csv::ReaderBuilder::new()
         .has_headers(false)
@@ -122,7 +126,8 @@ const HEADER_WITHIN: usize = 60;
 
 /// The first of the leading lines for which `is_header` holds.
 fn header_line(source: &Source, is_header: impl Fn(&str) -> bool) -> Option<usize> {
-    (1..=source.line_count().min(HEADER_WITHIN)).find(|l| is_header(source.line(*l)))
+    let mut leading = source.lines(1).take(HEADER_WITHIN);
+    leading.find(|(_, text)| is_header(text)).map(|(l, _)| l)
 }
 
 /// Takes every line that is not blank; what is wrong is told with its line.
@@ -131,8 +136,7 @@ fn each_line(
     mut take: impl FnMut(usize, &str) -> Result<(), ClimateError>,
 ) -> Result<(), Problems> {
     let mut problems = Vec::new();
-    for line in 1..=source.line_count() {
-        let text = source.line(line);
+    for (line, text) in source.lines(1) {
         if !text.trim().is_empty()
             && let Err(fault) = take(line, text)
         {
@@ -164,4 +168,17 @@ pub fn recognise(source: &Source) -> Result<&'static Format, Problems> {
         };
         source.error_at(fault, 1).into()
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches JSON on one line, of which every format looks at the first, being cut into a text for each of its numbers.
+    #[test]
+    fn a_line_of_no_table_is_not_cut_into_fields() {
+        assert_eq!(fields_of(" a,\"b,c\"", b','), ["a", "b,c"]);
+        assert!(fields_of(&"0,".repeat(MAX_LINE / 2), b',').len() > 1000);
+        assert!(fields_of(&"0,".repeat(MAX_LINE), b',').is_empty());
+    }
 }

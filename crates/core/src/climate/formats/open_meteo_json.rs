@@ -10,11 +10,12 @@ use serde_json::value::RawValue;
 use super::columns::Column;
 use super::open_meteo::{DAILY, EXPECTED, HOURLY, is_of_use, minute_of, record};
 use super::{Format, Hints, MAX_PROBLEMS, excerpt};
+use crate::climate::decode::is_json;
 use crate::climate::error::ClimateError;
 use crate::climate::limits::MAX_LINES;
 use crate::climate::quantity::{Values, hour};
 use crate::climate::raw::{PartialStation, RawRecord, Row};
-use crate::climate::source::{Source, is_json, refuse_any};
+use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
 /// This format.

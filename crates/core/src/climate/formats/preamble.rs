@@ -39,8 +39,8 @@ pub(super) fn read(source: &Source, header_line: usize) -> Result<Preamble, Prob
     let mut out = Preamble::default();
     let mut problems = Vec::new();
     let (mut origin, mut licence) = (None, None);
-    for line in 1..header_line {
-        let Some((key, value)) = source.line(line).trim_start_matches('#').split_once(':') else {
+    for (line, text) in source.lines(1).take(header_line.saturating_sub(1)) {
+        let Some((key, value)) = text.trim_start_matches('#').split_once(':') else {
             continue;
         };
         let (key, value) = (key.trim().to_ascii_lowercase(), value.trim());

@@ -26,8 +26,7 @@ pub(super) fn walk(
         return;
     }
     let mut cells = Vec::new();
-    for line in lines {
-        let text = source.line(line);
+    for (line, text) in source.lines(lines.start).take(lines.len()) {
         let blank = |b: u8| b == delimiter || b.is_ascii_whitespace();
         if text.starts_with('#') || text.bytes().all(blank) {
             continue;
@@ -52,12 +51,17 @@ fn quoted(
         .delimiter(delimiter)
         .comment(Some(b'#'))
         .from_reader(body.as_bytes());
+    let skipped = |text: &str| text.trim().is_empty() || text.starts_with('#');
+    let mut lines = source.lines(first).filter(|(_, text)| !skipped(text));
     let mut record = ByteRecord::new();
     while reader.read_byte_record(&mut record).unwrap_or(false) {
         if record.iter().all(|f| f.trim_ascii().is_empty()) {
             continue;
         }
-        let line = line_of(source, first, &record);
+        // The parser counts blank lines and comments before a record as its own.
+        let start = record.position().map_or(1, csv::Position::line);
+        let start = first - 1 + usize::try_from(start).unwrap_or(1);
+        let line = lines.find(|(l, _)| *l >= start).map_or(start, |(l, _)| l);
         let text = |f| trimmed(std::str::from_utf8(f).unwrap_or(""));
         let cells: Vec<&str> = record.iter().map(text).collect();
         let open = record.iter().any(|f| f.contains(&b'\n'));
@@ -65,17 +69,6 @@ fn quoted(
             return;
         }
     }
-}
-
-/// The line a record begins on: the CSV parser counts blank lines and comments before a record as its own.
-fn line_of(source: &Source, first: usize, record: &ByteRecord) -> usize {
-    let start = record.position().map_or(1, csv::Position::line);
-    let mut line = first - 1 + usize::try_from(start).unwrap_or(1);
-    let skipped = |text: &str| text.trim().is_empty() || text.starts_with('#');
-    while line < source.line_count() && skipped(source.line(line)) {
-        line += 1;
-    }
-    line
 }
 
 /// Splits a line without quotes.

@@ -22,7 +22,7 @@ pub fn is_list(source: &Source) -> bool {
 #[must_use]
 pub fn find(list: &Source, id: &str) -> Option<PartialStation> {
     if ghcn(list.line(1)).is_some() {
-        let lines = (1..=list.line_count()).map(|l| list.line(l));
+        let lines = list.lines(1).map(|(_, text)| text);
         return lines
             .filter(|l| l.starts_with(id))
             .find_map(ghcn)
@@ -32,11 +32,10 @@ pub fn find(list: &Source, id: &str) -> Option<PartialStation> {
     let (usaf, wban) = id.split_once('-').unwrap_or((id, ""));
     let quoted = format!("\"{usaf}\"");
     // A station has a row for each of its lives; the last one is the latest.
-    (2..=list.line_count())
-        .rev()
-        .map(|l| list.line(l))
+    list.lines(2)
+        .map(|(_, text)| text)
         .filter(|l| l.contains(&quoted) || l.starts_with(usaf))
-        .find_map(|l| {
+        .filter_map(|l| {
             let fields = fields_of(l, b',');
             let get = |i: usize| Some(fields.get(*columns.get(i)?)?.as_str());
             let fits = get(0) == Some(usaf) && (wban.is_empty() || get(1) == Some(wban));
@@ -52,6 +51,7 @@ pub fn find(list: &Source, id: &str) -> Option<PartialStation> {
                 ..PartialStation::default()
             })
         })
+        .last()
 }
 
 /// Where the needed columns of the ISD list are.
