@@ -10,7 +10,7 @@ use crate::file;
 
 fn on(record: &partywall::climate::raw::RawRecord, date: &str) -> DayValues {
     let day = parse_date(date).unwrap();
-    let found = days(record).iter().find(|r| r.day() == day);
+    let found = days(record).into_iter().find(|r| r.day() == day);
     found.unwrap_or_else(|| panic!("no {date}")).values
 }
 

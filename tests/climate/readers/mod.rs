@@ -38,16 +38,16 @@ pub fn raw(name: &str) -> (&'static str, RawRecord) {
     try_raw(bytes(name)).unwrap_or_else(|p| panic!("{name}: {p}"))
 }
 
-pub fn hours(record: &RawRecord) -> &[HourRow] {
+pub fn hours(record: &RawRecord) -> Vec<HourRow> {
     match &record.rows {
-        Rows::Hours(rows) => rows,
+        Rows::Hours(rows) => rows.iter().collect(),
         Rows::Days(_) => panic!("daily"),
     }
 }
 
-pub fn days(record: &RawRecord) -> &[DayRow] {
+pub fn days(record: &RawRecord) -> Vec<DayRow> {
     match &record.rows {
-        Rows::Days(rows) => rows,
+        Rows::Days(rows) => rows.iter().collect(),
         Rows::Hours(_) => panic!("hourly"),
     }
 }
@@ -55,7 +55,7 @@ pub fn days(record: &RawRecord) -> &[DayRow] {
 /// The values of the hour at a time written as text.
 pub fn at(record: &RawRecord, time: &str) -> HourValues {
     let minute = partywall::climate::calendar::parse_time(time).unwrap();
-    let found = hours(record).iter().find(|r| r.minute == minute);
+    let found = hours(record).into_iter().find(|r| r.minute == minute);
     found.unwrap_or_else(|| panic!("no hour {time}")).values
 }
 

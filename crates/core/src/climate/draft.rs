@@ -4,11 +4,12 @@ use crate::climate::calendar::{self, Span};
 use crate::climate::daily_to_hourly::{self, DayCurve};
 use crate::climate::defaults::Defaults;
 use crate::climate::hourly_grid::{
-    LENDING_DAYS, LINEAR_HOURS, at_hours, fill_from_neighbour_days, fill_runs, midnight,
-    over_hours, window,
+    LENDING_DAYS, LINEAR_HOURS, at_hours, fill_from_neighbour_days, fill_runs, midnight, over_hours,
 };
 use crate::climate::moist_air::{dew_point_from_rh, dew_point_over_water, saturation_fao};
-use crate::climate::raw::{DayRow, DayValues, HourRow, HourValues, RadiationInterval};
+use crate::climate::quantity::{Quantity, day, hour};
+use crate::climate::raw::{DayRow, DayValues, HourValues, RadiationInterval};
+use crate::climate::readings::Readings;
 use crate::climate::rejection::Rejection;
 use crate::climate::series::Station;
 use crate::climate::solar;
@@ -77,7 +78,7 @@ fn stuck_within(readings: &[stuck::Reading], span: Span) -> Result<usize, Reject
 /// # Errors
 /// When a gap is too long to fill.
 pub fn from_hours(
-    rows: &[HourRow],
+    rows: &Readings<HourValues>,
     radiation: RadiationInterval,
     span: Span,
 ) -> Result<Draft, Rejection> {
@@ -85,10 +86,10 @@ pub fn from_hours(
     let pad = LENDING_DAYS * 24;
     let from = midnight(span.first - pad_days);
     let padded = span.hours() + 2 * pad;
-    let rows = window(rows, from, midnight(span.last + 1 + pad_days));
+    let rows = &rows.window(from, midnight(span.last + 1 + pad_days));
     let inner = pad..pad + span.hours();
 
-    let measured = at_hours(rows, |v| v.outdoor_c, from, padded);
+    let measured = at_hours(rows, &hour::TEMP, from, padded);
     let mut filled = measured.clone();
     fill_runs(&mut filled, LINEAR_HOURS, true);
     fill_from_neighbour_days(&mut filled);
@@ -102,16 +103,17 @@ pub fn from_hours(
         .filter(|day| day.iter().any(Option::is_none))
         .count();
 
-    let instants = |get: fn(&HourValues) -> Option<f64>| {
-        let mut v = at_hours(rows, get, from, padded);
+    let instants = |quantity: &Quantity<HourValues>| {
+        let mut v = at_hours(rows, quantity, from, padded);
         fill_runs(&mut v, LINEAR_HOURS, true);
         v[inner.clone()].to_vec()
     };
-    let means = |get: fn(&HourValues) -> Option<f64>| {
-        over_hours(rows, get, radiation, midnight(span.first), span.hours())
+    let means = |quantity: &Quantity<HourValues>| {
+        let first = midnight(span.first);
+        over_hours(rows, quantity, radiation, first, span.hours())
     };
-    let humidity = instants(|v| v.rel_humidity);
-    let mut dewpoint_c = instants(|v| v.dewpoint_c);
+    let humidity = instants(&hour::HUMIDITY);
+    let mut dewpoint_c = instants(&hour::DEW);
     for ((dew, rh), t) in dewpoint_c.iter_mut().zip(&humidity).zip(&outdoor_c) {
         if dew.is_none() {
             *dew = rh.map(|rh| dew_point_from_rh(*t, rh.max(0.01)));
@@ -123,13 +125,13 @@ pub fn from_hours(
         extremes_c: outdoor_c.chunks(24).map(extremes).collect(),
         outdoor_c,
         dewpoint_c,
-        wind: instants(|v| v.wind),
-        ghi: means(|v| v.ghi),
-        dni: means(|v| v.dni),
-        dhi: means(|v| v.dhi),
-        sky_longwave: means(|v| v.sky_longwave),
-        cloud: instants(|v| v.cloud),
-        snow_depth: instants(|v| v.snow_depth),
+        wind: instants(&hour::WIND),
+        ghi: means(&hour::GHI),
+        dni: means(&hour::DNI),
+        dhi: means(&hour::DHI),
+        sky_longwave: means(&hour::LONGWAVE),
+        cloud: instants(&hour::CLOUD),
+        snow_depth: instants(&hour::SNOW),
         ghi_sum: vec![None; span.days()],
         filled_days,
         filled_hours: measured[inner].iter().filter(|t| t.is_none()).count(),
@@ -156,7 +158,7 @@ fn extremes(day: &[f64]) -> (f64, f64) {
 /// # Errors
 /// When a gap is too long to fill.
 pub fn from_days(
-    rows: &[DayRow],
+    rows: &Readings<DayValues>,
     station: &Station,
     defaults: &Defaults,
     span: Span,
@@ -166,8 +168,11 @@ pub fn from_days(
     let pad_days = i64::try_from(pad).unwrap_or(0);
     let first = span.first - pad_days;
     let padded = span.days() + 2 * pad;
-    let mut days: Vec<Option<&DayRow>> = vec![None; padded];
-    for row in rows {
+    let has_extremes = rows.known(&day::MIN).next().is_some();
+    let end = first + i64::try_from(padded).unwrap_or(0);
+    let rows = &rows.window(midnight(first), midnight(end));
+    let mut days: Vec<Option<DayRow>> = vec![None; padded];
+    for row in rows.iter() {
         if let Ok(i) = usize::try_from(row.day() - first)
             && let Some(slot) = days.get_mut(i)
         {
@@ -178,7 +183,6 @@ pub fn from_days(
     let mut low = Vec::with_capacity(padded);
     let mut high = Vec::with_capacity(padded);
     let mut estimated = vec![false; padded];
-    let has_extremes = rows.iter().any(|r| r.values.tmin_c.is_some());
     for (i, row) in days.iter().enumerate() {
         let values = row.map(|r| r.values).unwrap_or_default();
         let pair = match (values.tmin_c, values.tmax_c, values.tmean_c) {
@@ -211,7 +215,7 @@ pub fn from_days(
         outdoor_c.extend((0..24_u8).map(at));
     }
     let daily = |get: fn(&DayValues) -> Option<f64>| -> Vec<Option<f64>> {
-        let value = |r: &Option<&DayRow>| r.and_then(|r| get(&r.values));
+        let value = |r: &Option<DayRow>| r.and_then(|r| get(&r.values));
         let mut v: Vec<_> = days.iter().map(value).collect();
         fill_runs(&mut v, LINEAR_DAYS, false);
         v

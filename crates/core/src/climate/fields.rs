@@ -5,7 +5,9 @@ use std::array::from_fn;
 use crate::climate::calendar;
 use crate::climate::defaults::Defaults;
 use crate::climate::draft::{Draft, through_mornings};
-use crate::climate::raw::{Kind, RawRecord, Row, Rows};
+use crate::climate::quantity::Values;
+use crate::climate::raw::{Kind, RawRecord, Rows};
+use crate::climate::readings::Readings;
 use crate::climate::series::{Hour, Station};
 use crate::climate::sky;
 use crate::climate::solar::{self, Ephemeris};
@@ -178,12 +180,11 @@ impl SunDay {
 pub fn coverage(rows: &Rows) -> Vec<Coverage> {
     /// A field and how a row's values give it.
     type Get<V> = (&'static str, fn(&V) -> Option<f64>);
-    fn of<V>(rows: &[Row<V>], fields: &[Get<V>]) -> Vec<Coverage> {
+    fn of<V: Values>(rows: &Readings<V>, fields: &[Get<V>]) -> Vec<Coverage> {
         let mut counts = vec![0_usize; fields.len()];
-        // A record may be far larger than the caches: each stretch of it is gone through for all fields before the next.
-        for stretch in rows.chunks(64) {
+        for row in rows.iter() {
             for (count, (_, get)) in counts.iter_mut().zip(fields) {
-                *count += stretch.iter().filter(|r| get(&r.values).is_some()).count();
+                *count += usize::from(get(&row.values).is_some());
             }
         }
         let share = |count: usize| count as f64 / rows.len().max(1) as f64;

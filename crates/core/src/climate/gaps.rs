@@ -1,6 +1,7 @@
 //! Where a record has no temperature.
 
 use crate::climate::calendar::{self, MINUTES_A_DAY};
+use crate::climate::quantity::hour;
 use crate::climate::raw::Rows;
 use crate::climate::record::Record;
 
@@ -24,8 +25,8 @@ impl Record {
     pub fn gaps(&self) -> Vec<Gap> {
         let (known, step, longest): (Vec<i64>, i64, i64) = match &self.rows {
             Rows::Hours(rows) => {
-                let known = rows.iter().filter(|r| r.values.outdoor_c.is_some());
-                (known.map(|r| r.minute).collect(), 60, HOURLY_STEP)
+                let known = rows.known(&hour::TEMP);
+                (known.map(|k| k.1).collect(), 60, HOURLY_STEP)
             }
             Rows::Days(rows) => {
                 let has = |v: &crate::climate::raw::DayValues| {

@@ -3,7 +3,9 @@
 //! The clock is built here and never taken from the number of a line: absent hours are gaps.
 
 use crate::climate::calendar::MINUTES_A_DAY;
-use crate::climate::raw::{HourRow, HourValues, RadiationInterval};
+use crate::climate::quantity::Quantity;
+use crate::climate::raw::{HourValues, RadiationInterval};
+use crate::climate::readings::Readings;
 
 /// Longest run of missing hours filled by a straight line, h (common practice, no source).
 pub const LINEAR_HOURS: usize = 6;
@@ -15,16 +17,14 @@ const BETWEEN: i64 = 90;
 
 /// Instant values at `count` whole hours from minute `from` on.
 pub fn at_hours(
-    rows: &[HourRow],
-    get: fn(&HourValues) -> Option<f64>,
+    rows: &Readings<HourValues>,
+    quantity: &Quantity<HourValues>,
     from: i64,
     count: usize,
 ) -> Vec<Option<f64>> {
     let mut out = Vec::with_capacity(count);
-    let mut known = rows
-        .iter()
-        .filter_map(|r| get(&r.values).map(|v| (r.minute, v)))
-        .peekable();
+    let known = rows.known(quantity);
+    let mut known = known.map(|(_, minute, v)| (minute, v)).peekable();
     let mut before: Option<(i64, f64)> = None;
     let mut minute = from;
     for _ in 0..count {
@@ -46,8 +46,8 @@ pub fn at_hours(
 /// Means over the hour that begins at each of `count` whole hours from minute `from` on. An hour less than half covered
 /// is missing.
 pub fn over_hours(
-    rows: &[HourRow],
-    get: fn(&HourValues) -> Option<f64>,
+    rows: &Readings<HourValues>,
+    quantity: &Quantity<HourValues>,
     interval: RadiationInterval,
     from: i64,
     count: usize,
@@ -56,8 +56,8 @@ pub fn over_hours(
     let mut covered = vec![0_i64; count];
     // Rows without the value are passed over: another file of the same station may report at other minutes.
     let known: Vec<(i64, f64)> = rows
-        .iter()
-        .filter_map(|r| get(&r.values).map(|v| (r.minute, v)))
+        .known(quantity)
+        .map(|(_, minute, v)| (minute, v))
         .collect();
     for (i, &(minute, value)) in known.iter().enumerate() {
         let back = i
@@ -147,13 +147,6 @@ pub fn fill_from_neighbour_days(values: &mut [Option<f64>]) {
     }
 }
 
-/// The rows whose minute lies within `from` to `to`, with one neighbour on each side.
-pub fn window(rows: &[HourRow], from: i64, to: i64) -> &[HourRow] {
-    let first = rows.partition_point(|r| r.minute < from).saturating_sub(1);
-    let last = (rows.partition_point(|r| r.minute <= to) + 1).min(rows.len());
-    rows.get(first..last).unwrap_or(&[])
-}
-
 /// Minute a day begins at.
 #[must_use]
 pub fn midnight(day: i64) -> i64 {
@@ -163,8 +156,10 @@ pub fn midnight(day: i64) -> i64 {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::climate::quantity::hour;
+    use crate::climate::raw::HourRow;
 
-    fn rows(of: &[(i64, f64)]) -> Vec<HourRow> {
+    fn rows(of: &[(i64, f64)]) -> Readings<HourValues> {
         let row = |&(minute, t): &(i64, f64)| HourRow {
             line: 1,
             minute,
@@ -182,7 +177,7 @@ mod tests {
     #[test]
     fn a_delay_of_half_an_hour_is_the_hour_that_follows() {
         let r = rows(&[(0, 100.0), (60, 200.0), (120, 300.0), (180, 50.0)]);
-        let of = |interval| over_hours(&r, |v| v.ghi, interval, 0, 4);
+        let of = |interval| over_hours(&r, &hour::GHI, interval, 0, 4);
         assert_eq!(
             of(RadiationInterval::CentredAfter(30)),
             of(RadiationInterval::Following)
@@ -200,8 +195,8 @@ mod tests {
     #[test]
     fn rows_between_without_the_value_do_not_count() {
         let mut r = rows(&[(28, 100.0), (60, 0.0), (88, 200.0), (120, 0.0)]);
-        (r[1].values.ghi, r[3].values.ghi) = (None, None);
-        let got = over_hours(&r, |v| v.ghi, RadiationInterval::Preceding, 0, 2);
+        r.put(&hour::GHI, vec![100.0, f64::NAN, 200.0]);
+        let got = over_hours(&r, &hour::GHI, RadiationInterval::Preceding, 0, 2);
         // 0:00 to 0:28 is the first reading's, 0:28 to 1:28 the second's; of the second hour 28 minutes are known.
         let first = (100.0 * 28.0 + 200.0 * 32.0) / 60.0;
         assert!((got[0].unwrap() - first).abs() < 1e-9);
@@ -211,12 +206,7 @@ mod tests {
     /// Catches indexing by line: the absent hour 2 must be a gap, and hour 3 must keep its own value.
     #[test]
     fn an_absent_hour_is_a_gap() {
-        let got = at_hours(
-            &rows(&[(0, 1.0), (60, 2.0), (180, 4.0)]),
-            |v| v.outdoor_c,
-            0,
-            5,
-        );
+        let got = at_hours(&rows(&[(0, 1.0), (60, 2.0), (180, 4.0)]), &hour::TEMP, 0, 5);
         assert_eq!(got, [Some(1.0), Some(2.0), None, Some(4.0), None]);
     }
 
@@ -225,7 +215,7 @@ mod tests {
     fn off_hour_reports_are_read_between() {
         let got = at_hours(
             &rows(&[(-7, 0.0), (53, 6.0), (113, 12.0)]),
-            |v| v.outdoor_c,
+            &hour::TEMP,
             0,
             2,
         );
@@ -237,7 +227,7 @@ mod tests {
     #[test]
     fn radiation_belongs_to_its_own_hour() {
         let r = rows(&[(660, 0.0), (720, 10.0), (780, 20.0), (840, 30.0)]);
-        let get: fn(&HourValues) -> Option<f64> = |v| v.ghi;
+        let get = &hour::GHI;
         assert_eq!(
             over_hours(&r, get, RadiationInterval::Preceding, 720, 1),
             [Some(20.0)]
@@ -257,7 +247,7 @@ mod tests {
     fn half_hours_are_averaged() {
         let r = rows(&[(690, 0.0), (720, 10.0), (750, 20.0), (780, 40.0)]);
         assert_eq!(
-            over_hours(&r, |v| v.ghi, RadiationInterval::Preceding, 720, 1),
+            over_hours(&r, &hour::GHI, RadiationInterval::Preceding, 720, 1),
             [Some(30.0)]
         );
     }

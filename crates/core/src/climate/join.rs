@@ -5,8 +5,9 @@
 
 use crate::climate::error::ClimateError;
 use crate::climate::quality;
-use crate::climate::quantity::Values;
-use crate::climate::raw::{HourValues, Kind, PartialStation, RawRecord, Row, Rows};
+use crate::climate::quantity::{Values, hour};
+use crate::climate::raw::{DayValues, Kind, PartialStation, RawRecord, Row, Rows};
+use crate::climate::readings::Readings;
 use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
@@ -44,8 +45,9 @@ pub fn join(name: &str, files: Vec<(Source, RawRecord)>) -> Result<(Source, RawR
     let mut problems = Vec::new();
     let (sources, records): (Vec<_>, Vec<_>) = files.into_iter().unzip();
     let (source, before) = Source::joined(name, sources);
-    let (mut hours, mut days) = (Vec::new(), Vec::new());
-    let mut out = RawRecord::of(PartialStation::default(), Rows::Days(Vec::new()));
+    let (mut hours, mut days) = (Readings::default(), Readings::default());
+    let nothing = Readings::<DayValues>::default();
+    let mut out = RawRecord::of(PartialStation::default(), nothing);
     for (record, before) in records.into_iter().zip(before) {
         if has_radiation(&record) {
             out.radiation = record.radiation;
@@ -53,8 +55,8 @@ pub fn join(name: &str, files: Vec<(Source, RawRecord)>) -> Result<(Source, RawR
         out.station.fill_from(&record.station);
         (out.kind, out.clock) = (record.kind, record.clock);
         match record.rows {
-            Rows::Hours(rows) => hours.extend(further_down(rows, before)),
-            Rows::Days(rows) => days.extend(further_down(rows, before)),
+            Rows::Hours(rows) => hours.append(further_down(rows, before)),
+            Rows::Days(rows) => days.append(further_down(rows, before)),
         }
         for note in record.notes {
             if !out.notes.contains(&note) {
@@ -74,14 +76,17 @@ pub fn join(name: &str, files: Vec<(Source, RawRecord)>) -> Result<(Source, RawR
 }
 
 /// Rows of a file that stands behind so many lines of others.
-fn further_down<V>(rows: Vec<Row<V>>, before: usize) -> impl Iterator<Item = Row<V>> {
-    let moved = move |r: Row<V>| Row::new(r.line + before, r.minute, r.values);
-    rows.into_iter().map(moved)
+fn further_down<V>(mut rows: Readings<V>, before: usize) -> Readings<V> {
+    rows.lines.shift(i64::try_from(before).unwrap_or(0));
+    rows
 }
 
 fn has_radiation(record: &RawRecord) -> bool {
-    let sunny = |v: &HourValues| v.ghi.or(v.dni).or(v.dhi).is_some();
-    matches!(&record.rows, Rows::Hours(rows) if rows.iter().any(|r| sunny(&r.values)))
+    let Rows::Hours(rows) = &record.rows else {
+        return false;
+    };
+    let mut sunny = [hour::GHI, hour::DNI, hour::DHI].into_iter();
+    sunny.any(|q| rows.known(&q).next().is_some())
 }
 
 /// What keeps two files from being one record.
@@ -118,15 +123,22 @@ fn difference(a: &RawRecord, b: &RawRecord) -> Option<String> {
 /// Sorts rows by time and makes one of each moment; disagreements go to `problems`.
 fn merge<V: Values>(
     source: &Source,
-    mut rows: Vec<Row<V>>,
+    rows: Readings<V>,
     problems: &mut Vec<Problem>,
-) -> Vec<Row<V>> {
-    rows.sort_by_key(|r| (r.minute, r.line));
-    let mut out: Vec<Row<V>> = Vec::with_capacity(rows.len());
+) -> Readings<V> {
+    // Files that follow each other, as most do.
+    if rows.minutes.from(0).is_sorted_by(|a, b| a < b) {
+        return rows;
+    }
+    // Of rows of one moment the later stands in a later file, and further down.
+    let mut order: Vec<(i64, usize)> = rows.minutes.from(0).zip(0..).collect();
+    order.sort_unstable();
+    let mut out = Readings::expecting(rows.len());
+    let mut kept: Option<Row<V>> = None;
     let mut count = 0;
-    for mut row in rows {
-        let Some(kept) = out.last_mut().filter(|k| k.minute == row.minute) else {
-            out.push(row);
+    for mut row in order.into_iter().filter_map(|(_, i)| rows.get(i)) {
+        let Some(kept) = kept.as_mut().filter(|k| k.minute == row.minute) else {
+            out.extend(kept.replace(row));
             continue;
         };
         let mut agree = true;
@@ -153,6 +165,7 @@ fn merge<V: Values>(
             }
         }
     }
+    out.extend(kept);
     if count > MOST_TOLD {
         problems.push(source.error(ClimateError::Overlaps { count }));
     }

@@ -6,8 +6,10 @@
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::quantity::Values;
-use crate::climate::raw::{DayRow, DayValues, HourValues, RawRecord, Row, Rows};
+use crate::climate::raw::{DayValues, HourValues, RawRecord, Rows};
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
+use crate::climate::steps::Steps;
 use crate::climate::{stuck, swapped, wrong_unit};
 use crate::problem::{Problem, Problems};
 
@@ -24,12 +26,13 @@ struct Outside {
     many: &'static str,
     range: &'static str,
     count: usize,
-    first: Option<(f64, usize)>,
+    /// The first by rows: its row, itself and its line.
+    first: Option<(usize, f64, usize)>,
 }
 
 impl Outside {
     fn warning(&self, source: &Source) -> Option<Problem> {
-        let (first, line) = self.first?;
+        let (_, first, line) = self.first?;
         let fault = ClimateError::OutOfRange {
             count: self.count,
             what: self.many,
@@ -39,6 +42,11 @@ impl Outside {
         };
         Some(source.warning_at(fault, line))
     }
+}
+
+/// Day a row lies in.
+fn day_of(minutes: &Steps, row: usize) -> i64 {
+    minutes.get(row).unwrap_or(0).div_euclid(MINUTES_A_DAY)
 }
 
 /// What the check of the values found.
@@ -56,11 +64,10 @@ struct Found {
 
 impl Found {
     /// Drops values outside their range.
-    fn drop_outside<V: Values>(&mut self, rows: &mut [Row<V>]) {
-        let mut counters = Vec::new();
-        for quantity in V::QUANTITIES {
+    fn drop_outside<V: Values>(&mut self, rows: &mut Readings<V>) {
+        for (quantity, column) in V::QUANTITIES.iter().zip(&mut rows.columns) {
             let known = self.outside.iter().position(|o| o.many == quantity.many);
-            counters.push(known.unwrap_or(self.outside.len()));
+            let counter = known.unwrap_or(self.outside.len());
             if known.is_none() {
                 self.outside.push(Outside {
                     many: quantity.many,
@@ -69,40 +76,45 @@ impl Found {
                     first: None,
                 });
             }
-        }
-        for row in rows {
-            let day = row.day();
-            for (quantity, counter) in V::QUANTITIES.iter().zip(&counters) {
-                let slot = (quantity.slot)(&mut row.values);
-                let Some(x) = *slot else { continue };
-                let temperature = *counter == 0;
-                if (quantity.range.low..=quantity.range.high).contains(&x) {
-                    self.usable += usize::from(temperature);
+            let outside = &mut self.outside[counter];
+            for (row, slot) in column.iter_mut().enumerate() {
+                let x = *slot;
+                if x.is_nan() {
                     continue;
                 }
-                *slot = None;
-                self.dropped.extend(temperature.then_some(day));
-                let outside = &mut self.outside[*counter];
+                if (quantity.range.low..=quantity.range.high).contains(&x) {
+                    self.usable += usize::from(counter == 0);
+                    continue;
+                }
+                *slot = f64::NAN;
+                if counter == 0 {
+                    self.dropped.push(day_of(&rows.minutes, row));
+                }
                 outside.count += 1;
-                outside.first.get_or_insert((x, row.line));
+                if outside.first.is_none_or(|(before, ..)| row < before) {
+                    outside.first = Some((row, x, rows.lines.line(row)));
+                }
             }
         }
+        self.dropped.sort_unstable();
     }
 
     /// Drops minima and maxima that are crossed, and puts right those that nearly meet.
-    fn drop_crossed(&mut self, rows: &mut [DayRow]) {
-        for row in rows {
-            let day = row.day();
-            let v = &mut row.values;
-            if let (Some(low), Some(high)) = (v.tmin_c, v.tmax_c)
-                && low > high
-            {
-                (v.tmin_c, v.tmax_c) = (Some(high), Some(low));
-                if low > high + CROSSED {
-                    (v.tmin_c, v.tmax_c) = (None, None);
+    fn drop_crossed(&mut self, rows: &mut Readings<DayValues>) {
+        // The first two of the quantities of a day.
+        let [lows, highs, ..] = &mut rows.columns[..] else {
+            return;
+        };
+        for (row, (low, high)) in lows.iter_mut().zip(highs).enumerate() {
+            // Not so where one is missing.
+            if *low > *high {
+                let far = *low > *high + CROSSED;
+                std::mem::swap(low, high);
+                if far {
+                    (*low, *high) = (f64::NAN, f64::NAN);
                     self.usable -= 2;
-                    self.crossed.push(row.line);
-                    self.dropped.push(day);
+                    self.crossed.push(rows.lines.line(row));
+                    self.dropped.push(day_of(&rows.minutes, row));
                 }
             }
         }
@@ -113,7 +125,7 @@ impl Found {
     fn check_share(&self, source: &Source, rows: usize) -> Result<(), Problems> {
         if let Some(Outside {
             count,
-            first: Some((first, line)),
+            first: Some((_, first, line)),
             ..
         }) = self.outside.first()
             && *count as f64 > HOPELESS_SHARE * (count + self.usable) as f64
@@ -176,8 +188,7 @@ pub fn check_rows_in_order(source: &Source, rows: &Rows) -> Result<(), Problems>
     let Some(((before, before_line), (this, line))) = stamps.find(|(a, b)| b.0 <= a.0) else {
         return Ok(());
     };
-    let times: Vec<(i64, usize)> = rows.stamps().collect();
-    if let Some(found) = swapped::explain(&times, LONGEST_GAP) {
+    if let Some(found) = swapped::explain(rows.stamps(), LONGEST_GAP) {
         let fault = ClimateError::Exchanged {
             count: found.count,
             written: calendar::date_text(found.written),

@@ -3,6 +3,7 @@
 //! Times are minutes since 1970-01-01 00:00 of the record's [`Clock`]; there is no daylight saving anywhere behind this line.
 
 use crate::climate::calendar::MINUTES_A_DAY;
+use crate::climate::readings::Readings;
 use crate::problem::Problem;
 
 /// What kind of record a file holds.
@@ -141,9 +142,9 @@ impl<V> Row<V> {
 #[derive(Debug, Clone, PartialEq)]
 pub enum Rows {
     /// Hourly readings.
-    Hours(Vec<HourRow>),
+    Hours(Readings<HourValues>),
     /// Daily readings.
-    Days(Vec<DayRow>),
+    Days(Readings<DayValues>),
 }
 
 impl Rows {
@@ -157,24 +158,36 @@ impl Rows {
     }
 
     /// Minute and line of each.
-    pub fn stamps(&self) -> impl DoubleEndedIterator<Item = (i64, usize)> + '_ {
-        let (hours, days) = match self {
-            Self::Hours(rows) => (&rows[..], &[][..]),
-            Self::Days(rows) => (&[][..], &rows[..]),
+    pub fn stamps(&self) -> impl Iterator<Item = (i64, usize)> + '_ {
+        let (minutes, lines) = match self {
+            Self::Hours(rows) => (&rows.minutes, &rows.lines),
+            Self::Days(rows) => (&rows.minutes, &rows.lines),
         };
-        let hours = hours.iter().map(|r| (r.minute, r.line));
-        hours.chain(days.iter().map(|r| (r.minute, r.line)))
+        let lines = lines.from(0).map(|l| usize::try_from(l).unwrap_or(0));
+        minutes.from(0).zip(lines)
+    }
+
+    /// First and last minute.
+    #[must_use]
+    pub fn ends(&self) -> Option<(i64, i64)> {
+        let minutes = match self {
+            Self::Hours(rows) => &rows.minutes,
+            Self::Days(rows) => &rows.minutes,
+        };
+        minutes
+            .get(0)
+            .zip(minutes.get(minutes.len().checked_sub(1)?))
     }
 }
 
-impl From<Vec<HourRow>> for Rows {
-    fn from(rows: Vec<HourRow>) -> Self {
+impl From<Readings<HourValues>> for Rows {
+    fn from(rows: Readings<HourValues>) -> Self {
         Self::Hours(rows)
     }
 }
 
-impl From<Vec<DayRow>> for Rows {
-    fn from(rows: Vec<DayRow>) -> Self {
+impl From<Readings<DayValues>> for Rows {
+    fn from(rows: Readings<DayValues>) -> Self {
         Self::Days(rows)
     }
 }
@@ -242,9 +255,7 @@ impl RawRecord {
         {
             // At most 14 h, so the cast cannot overflow.
             let shift = (utc_offset_h * 60.0).round() as i64;
-            for row in rows {
-                row.minute += shift;
-            }
+            rows.minutes.shift(shift);
         }
         self.clock = Clock::LocalStandard;
     }

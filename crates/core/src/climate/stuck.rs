@@ -1,8 +1,10 @@
 //! Instruments that repeat themselves: the same extremes on three days in a row or more.
 
-use crate::climate::calendar::{self, Span};
+use crate::climate::calendar::{self, MINUTES_A_DAY, Span};
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{DayRow, HourRow};
+use crate::climate::quantity::hour;
+use crate::climate::raw::{DayRow, DayValues, HourValues};
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::problem::Problem;
 
@@ -27,20 +29,17 @@ pub struct Reading {
 
 /// Lowest and highest reading of every day of hourly rows.
 #[must_use]
-pub fn of_hours(rows: &[HourRow]) -> Vec<Reading> {
+pub fn of_hours(rows: &Readings<HourValues>) -> Vec<Reading> {
     let mut out: Vec<Reading> = Vec::new();
-    for row in rows {
-        let Some(t) = row.values.outdoor_c else {
-            continue;
-        };
-        let day = row.day();
+    for (row, minute, t) in rows.known(&hour::TEMP) {
+        let day = minute.div_euclid(MINUTES_A_DAY);
         match out.last_mut() {
             Some(r) if r.day == day => {
                 r.values = [r.values[0].map(|l| l.min(t)), r.values[1].map(|h| h.max(t))];
             }
             _ => out.push(Reading {
                 day,
-                line: row.line,
+                line: rows.lines.line(row),
                 values: [Some(t); 2],
             }),
         }
@@ -50,8 +49,8 @@ pub fn of_hours(rows: &[HourRow]) -> Vec<Reading> {
 
 /// Readings of daily rows.
 #[must_use]
-pub fn of_days(rows: &[DayRow]) -> Vec<Reading> {
-    let reading = |r: &DayRow| Reading {
+pub fn of_days(rows: &Readings<DayValues>) -> Vec<Reading> {
+    let reading = |r: DayRow| Reading {
         day: r.day(),
         line: r.line,
         values: match (r.values.tmin_c, r.values.tmax_c) {

@@ -221,7 +221,7 @@ pub fn year_degree_days(record: &Record) -> Option<YearDegreeDays> {
         return None;
     };
     let mut days: Vec<(i64, f64, u32)> = Vec::new();
-    for row in rows {
+    for row in rows.iter() {
         let t = row.values.outdoor_c?;
         // The reading at h:00 ends hour h, so 24:00 still belongs to its day.
         let day = (row.minute - 1).div_euclid(MINUTES_A_DAY);

@@ -27,10 +27,13 @@ fn exchanged(day: i64) -> Option<i64> {
 /// Looks whether rows that are not in order (minutes since 1970-01-01 00:00, with their lines) are in order, without a gap
 /// longer than `longest_gap` minutes, once some dates are read with day and month exchanged. `None` when that does not
 /// mend them.
-pub(super) fn explain(rows: &[(i64, usize)], longest_gap: i64) -> Option<Exchanged> {
+pub(super) fn explain(
+    rows: impl IntoIterator<Item = (i64, usize)>,
+    longest_gap: i64,
+) -> Option<Exchanged> {
     let mut before: Option<i64> = None;
     let mut found: Option<Exchanged> = None;
-    for &(minute, line) in rows {
+    for (minute, line) in rows {
         let (day, clock) = (
             minute.div_euclid(MINUTES_A_DAY),
             minute.rem_euclid(MINUTES_A_DAY),
@@ -74,7 +77,7 @@ mod tests {
     /// Catches the days 1 to 12 of each month, exchanged, not being recognised, or their number or place being wrong.
     #[test]
     fn exchanged_days_are_recognised() {
-        let found = explain(&hours("2014-01-01", 59), 3 * MINUTES_A_DAY).unwrap();
+        let found = explain(hours("2014-01-01", 59), 3 * MINUTES_A_DAY).unwrap();
         // 1 January is the same either way; 11 days of January and 11 of February are not.
         assert_eq!((found.count, found.line), (22 * 24, 2 + 24));
         assert_eq!(calendar::date_text(found.written), "2014-02-01");
@@ -86,7 +89,7 @@ mod tests {
     fn other_disorder_is_not_explained() {
         let mut rows: Vec<(i64, usize)> = (0..10).map(|i| (i * MINUTES_A_DAY, 2)).collect();
         rows.swap(3, 7);
-        assert_eq!(explain(&rows, 3 * MINUTES_A_DAY), None);
-        assert_eq!(explain(&[(0, 1), (0, 2)], MINUTES_A_DAY), None);
+        assert_eq!(explain(rows, 3 * MINUTES_A_DAY), None);
+        assert_eq!(explain([(0, 1), (0, 2)], MINUTES_A_DAY), None);
     }
 }

@@ -10,7 +10,10 @@ use crate::climate::draft::{self, Draft};
 use crate::climate::error::ClimateError;
 use crate::climate::fields;
 use crate::climate::formats::typical::YEAR_HOURS;
-use crate::climate::raw::{HourRow, Kind, Row, Rows};
+use crate::climate::hourly_grid::midnight;
+use crate::climate::quantity::Values;
+use crate::climate::raw::{HourRow, HourValues, Kind, Rows};
+use crate::climate::readings::Readings;
 use crate::climate::record::Record;
 use crate::climate::rejection::Rejection;
 use crate::climate::series::Winter;
@@ -228,16 +231,17 @@ impl Record {
 /// First and last day that rows lie in. Hour 24 of a day is the next midnight but belongs to the day.
 pub(crate) fn days_of(rows: &Rows) -> Option<(i64, i64)> {
     let ends = i64::from(matches!(rows, Rows::Hours(_)));
-    let (first, last) = (rows.stamps().next()?.0, rows.stamps().next_back()?.0);
+    let (first, last) = rows.ends()?;
     let day = |minute: i64| minute.div_euclid(MINUTES_A_DAY);
     Some((day(first), day(last - ends)))
 }
 
 /// Whether a row lies within the span's days.
 fn any_within(rows: &Rows, span: Span) -> bool {
-    fn any<V>(rows: &[Row<V>], span: Span) -> bool {
-        let at = rows.partition_point(|r| r.day() < span.first);
-        rows.get(at).is_some_and(|r| r.day() <= span.last)
+    fn any<V: Values>(rows: &Readings<V>, span: Span) -> bool {
+        let at = rows.minutes.below(midnight(span.first));
+        let next = rows.minutes.get(at);
+        next.is_some_and(|m| m < midnight(span.last + 1))
     }
     match rows {
         Rows::Hours(rows) => any(rows, span),
@@ -246,14 +250,15 @@ fn any_within(rows: &Rows, span: Span) -> bool {
 }
 
 /// One year followed by itself, so that its autumn runs into its own spring.
-pub(crate) fn twice(rows: &[HourRow]) -> Vec<HourRow> {
+pub(crate) fn twice(rows: &Readings<HourValues>) -> Readings<HourValues> {
     let year = i64::try_from(YEAR_HOURS).unwrap_or(0) * 60;
     let shifted = rows.iter().map(|r| HourRow {
         minute: r.minute + year,
-        ..*r
+        ..r
     });
-    let mut out = rows.to_vec();
-    let last = rows.last().map_or(i64::MIN, |r| r.minute);
+    let mut out = rows.clone();
+    let last = rows.len().checked_sub(1).and_then(|i| rows.minutes.get(i));
+    let last = last.unwrap_or(i64::MIN);
     out.extend(shifted.filter(|r| r.minute > last));
     out
 }

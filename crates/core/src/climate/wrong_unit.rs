@@ -1,7 +1,8 @@
 //! Fahrenheit in a Celsius column, told from what no place on Earth reaches.
 
-use crate::climate::calendar;
+use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
+use crate::climate::quantity::hour;
 use crate::climate::raw::{RawRecord, Rows};
 use crate::climate::source::Source;
 use crate::climate::stuck;
@@ -39,9 +40,9 @@ pub fn check_against_place(source: &Source, record: &mut RawRecord, latitude_deg
     };
     let temps: Vec<f64> = match &record.rows {
         Rows::Hours(rows) => rows
-            .iter()
-            .filter(|r| in_winter(r.day()))
-            .filter_map(|r| r.values.outdoor_c)
+            .known(&hour::TEMP)
+            .filter(|(_, minute, _)| in_winter(minute.div_euclid(MINUTES_A_DAY)))
+            .map(|(_, _, t)| t)
             .collect(),
         Rows::Days(rows) => stuck::of_days(rows)
             .iter()

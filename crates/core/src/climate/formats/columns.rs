@@ -5,6 +5,7 @@ use super::table::{Row, Table};
 use crate::climate::error::ClimateError;
 use crate::climate::quantity::{Quantity, Values};
 use crate::climate::raw;
+use crate::climate::readings::Readings;
 use crate::problem::{Problem, Problems};
 
 /// From a value as written to SI.
@@ -172,7 +173,7 @@ impl Table<'_> {
         &self,
         columns: &'static [Column<V>],
         mut when: impl FnMut(&Row<'_>) -> Result<i64, Box<Problem>>,
-    ) -> Result<Vec<raw::Row<V>>, Problems> {
+    ) -> Result<Readings<V>, Problems> {
         let columns = self.columns(columns)?;
         self.rows(|row| Ok(raw::Row::new(row.line, when(row)?, row.values(&columns)?)))
     }

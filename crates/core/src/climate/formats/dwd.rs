@@ -14,6 +14,7 @@ use crate::climate::quantity::{day, hour};
 use crate::climate::raw::{
     Clock, DayRow, DayValues, HourRow, HourValues, PartialStation, RadiationInterval, RawRecord,
 };
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::problem::Problems;
 
@@ -80,8 +81,9 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     };
     let form = "YYYYMMDD in daily files, YYYYMMDDHH in hourly ones, the same in all rows";
     let (hourly, daily) = (table.columns(HOURLY)?, table.columns(DAILY)?);
-    let (mut hours, mut days) = (Vec::<HourRow>::new(), Vec::<DayRow>::new());
-    table.rows(|row| {
+    let lines = table.line_count();
+    let (mut hours, mut days) = (Readings::expecting(lines), Readings::expecting(lines));
+    table.each(|row| {
         let id = row.text(id_at).trim_start_matches('0');
         station.id.get_or_insert_with(|| id.to_owned());
         let (minute, timed) = row.stamp(when, ("date", form), |text| {
@@ -105,7 +107,7 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     if hours.is_empty() {
         return Ok(RawRecord::of(station, days));
     }
-    let old = hours.first().is_some_and(|r| r.minute < OLD_CLOCK);
+    let old = hours.get(0).is_some_and(|r| r.minute < OLD_CLOCK);
     let mut record = RawRecord::of(station, hours);
     record.clock = Clock::Utc;
     record.radiation = RadiationInterval::Preceding;

@@ -12,6 +12,7 @@ use super::{Format, Hints, fields_of, header_line};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::quantity::{Values, day, hour};
 use crate::climate::raw::{self, DayValues, HourValues, PartialStation, RawRecord};
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::problem::{Problem, Problems};
 
@@ -66,7 +67,7 @@ fn rows<V: Values>(
     minute: impl Fn(&str) -> Option<i64>,
 ) -> Result<RawRecord, Problems>
 where
-    Vec<raw::Row<V>>: Into<raw::Rows>,
+    Readings<V>: Into<raw::Rows>,
 {
     let when = table.need("date or time", "Date/Time")?;
     let mut place: Option<PartialStation> = None;
@@ -75,8 +76,7 @@ where
         row.stamp(when, form, &minute)
     })?;
     // The calendar runs on to the end of the month or year; what is still to come is no gap.
-    let last = rows.iter().rposition(|r| r.values != V::default());
-    rows.truncate(last.map_or(0, |i| i + 1));
+    rows.drop_empty_end();
     let mut station = place.unwrap_or_default();
     station.fill_from(&preamble(table.source, header));
     Ok(RawRecord::of(station, rows))

@@ -120,9 +120,9 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     }
     periods.done()?;
     // Some writers leave out trailing fields; then all rows do. A row shorter than the first has lost its end.
-    let rows = (above + 1..=source.line_count()).map(|l| source.line(l));
-    let first = rows.into_iter().find(|l| !l.trim().is_empty());
-    let usual = first.map_or(FIELDS, |l| l.split(',').count());
+    let mut rows = source.lines(above + 1);
+    let first = rows.find(|(_, l)| !l.trim().is_empty());
+    let usual = first.map_or(FIELDS, |(_, l)| l.split(',').count());
     let usual = if usual < NEEDED {
         FIELDS
     } else {
@@ -133,16 +133,13 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         let form = "year, month, day and an hour from 1 to 24 in the first four fields";
         row.stamp(0, ("time", form), |_| stamp(row))
     })?;
-    let mut record = typical::record(source, station, &dated);
+    let mut record = typical::record(source, station, dated);
     record.radiation = RadiationInterval::Preceding;
     let Rows::Hours(rows) = &mut record.rows else {
         return Ok(record);
     };
-    if rows
-        .iter()
-        .all(|r| r.values.snow_depth.is_none_or(|s| s == 0.0))
-    {
-        rows.iter_mut().for_each(|r| r.values.snow_depth = None);
+    if rows.known(&hour::SNOW).all(|(_, _, depth)| depth == 0.0) {
+        rows.put(&hour::SNOW, Vec::new());
         record.notes.push("snow depth is 0 or missing in every hour, as in most typical years: unknown, taken as none".into());
     }
     Ok(record)
@@ -150,10 +147,10 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
 
 /// Some writers put calendar fields as floats; whole ones are meant.
 fn stamp(row: &Row<'_>) -> Option<Stamp> {
-    let date = (
+    let date = typical::calendar_day(
         row.whole(0, 0, 9999)?,
         row.whole(1, 1, 12)?,
         row.whole(2, 1, 31)?,
-    );
+    )?;
     Some((date, row.whole(3, 1, 24)? * 60))
 }

@@ -11,9 +11,11 @@ use super::facts::place;
 use super::ghcn_elements::{Days, ELEMENTS, Element, missing};
 use super::table::{Table, compact_date};
 use super::{Format, Hints, TemperatureUnit, fields_of};
-use crate::climate::calendar;
+use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
-use crate::climate::raw::{PartialStation, RawRecord};
+use crate::climate::quantity::day;
+use crate::climate::raw::{DayRow, DayValues, PartialStation, RawRecord};
+use crate::climate::readings::Readings;
 use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
@@ -35,14 +37,6 @@ fn fits(source: &Source) -> bool {
     let names = fields_of(source.line(1), b',');
     let has = |name: &str| names.iter().any(|n| n == name);
     has("STATION") && has("DATE") && ELEMENTS.iter().any(|e| has(e.code))
-}
-
-/// One value as written, before its unit is known.
-struct Written {
-    day: i64,
-    line: usize,
-    element: &'static Element,
-    value: f64,
 }
 
 fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
@@ -67,10 +61,11 @@ fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
     let amounts = ["PRCP", "SNOW", "SNWD", "AWND"];
     let amounts: Vec<usize> = amounts.iter().filter_map(|c| table.find(c)).collect();
     let mut station: Option<PartialStation> = None;
-    let (mut days, mut written) = (Days::default(), Vec::new());
+    // Values as written, before their unit is known.
+    let (mut days, mut written) = (Days::default(), Readings::expecting(table.line_count()));
     let mut points = Points::default();
     let table = table.at_least(date_at.max(station_at) + 1);
-    table.rows(|row| {
+    table.each(|row| {
         days.station(row.text(station_at));
         station.get_or_insert_with(|| {
             let text = |name: &str| Some(row.text(table.find(name)?)).filter(|t| !t.is_empty());
@@ -83,6 +78,7 @@ fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
             calendar::parse_date(text).or_else(|| compact_date(text))
         })?;
         days.touch(day, row.line);
+        let mut values = DayValues::default();
         points.elsewhere |= amounts.iter().any(|at| row.text(*at).contains('.'));
         for &(element, at, flags) in &columns {
             let Some(value) = row.number(at, element.code)? else {
@@ -94,12 +90,10 @@ fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
                 days.failed += 1;
                 continue;
             }
-            written.push(Written {
-                day,
-                line: row.line,
-                element,
-                value,
-            });
+            *(element.quantity.slot)(&mut values) = Some(value);
+        }
+        if values != DayValues::default() {
+            written.push(DayRow::new(row.line, day * MINUTES_A_DAY, values));
         }
         Ok(())
     })?;
@@ -111,13 +105,19 @@ fn read(source: &Source, hints: &Hints) -> Result<RawRecord, Problems> {
         None => tell_unit(&written, points, access, &mut notes).map_err(|f| source.error(f))?,
     };
     let mut problems: Vec<Problem> = Vec::new();
-    for w in written {
-        let value = w.element.si(w.value, unit);
-        if let Err(fault) = days.put(w.day, w.line, w.element, value) {
-            problems.push(source.error_at(fault, w.line));
+    for mut row in written.iter() {
+        for element in ELEMENTS {
+            let Some(value) = *(element.quantity.slot)(&mut row.values) else {
+                continue;
+            };
+            let value = element.si(value, unit);
+            if let Err(fault) = days.put(row.day(), row.line, element, value)
+                && problems.len() < super::MAX_PROBLEMS
+            {
+                problems.push(source.error_at(fault, row.line));
+            }
         }
     }
-    problems.truncate(super::MAX_PROBLEMS);
     let put = refuse_any(problems);
     let mut record = days.record(source, put, station.unwrap_or_default())?;
     record.notes.splice(0..0, notes);
@@ -133,16 +133,19 @@ struct Points {
 
 /// The unit of a file's temperatures: from decimal points, from the size of the values, from the layout.
 fn tell_unit(
-    written: &[Written],
+    written: &Readings<DayValues>,
     points: Points,
     access: bool,
     notes: &mut Vec<String>,
 ) -> Result<TemperatureUnit, ClimateError> {
     use TemperatureUnit::{Celsius, Fahrenheit, TenthsCelsius};
-    let maxima = |w: &&Written| ["TMAX", "TAVG"].contains(&w.element.code);
-    let mut highs: Vec<f64> = written.iter().filter(maxima).map(|w| w.value).collect();
+    let maxima = [day::MAX, day::MEAN];
+    let maxima = maxima.iter().flat_map(|q| written.known(q));
+    let mut highs: Vec<f64> = maxima.map(|(_, _, value)| value).collect();
     highs.sort_by(f64::total_cmp);
-    let days = written.iter().filter_map(|w| calendar::date_of(w.day));
+    let days = written
+        .iter()
+        .filter_map(|row| calendar::date_of(row.day()));
     let days_of_year: BTreeSet<i16> = days.map(|d| d.day_of_year()).collect();
     let whole_year = days_of_year.len() >= WHOLE_YEAR;
     let p95 = highs.get(highs.len().saturating_sub(1) * 95 / 100).copied();

@@ -13,13 +13,14 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::quantity::{Quantity, day};
 use crate::climate::raw::{DayRow, DayValues, PartialStation, RawRecord};
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::problem::Problems;
 
 /// An element this program uses.
 pub(super) struct Element {
     pub(super) code: &'static str,
-    quantity: Quantity<DayValues>,
+    pub(super) quantity: Quantity<DayValues>,
     /// To SI: of raw files, and of orders in degrees Celsius and Fahrenheit, mm and inches, m/s and miles per hour.
     si: [Si; 3],
 }
@@ -159,7 +160,7 @@ impl Days {
             source: Some("GHCN-Daily, National Oceanic and Atmospheric Administration".into()),
             ..place
         };
-        let mut record = RawRecord::of(station, rows.collect::<Vec<_>>());
+        let mut record = RawRecord::of(station, rows.collect::<Readings<_>>());
         if self.failed > 0 {
             let count = self.failed;
             record.notes.push(format!(

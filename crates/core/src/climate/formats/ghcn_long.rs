@@ -41,8 +41,8 @@ fn fits(source: &Source) -> bool {
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     let table = Table::without_names(source, header_lines(source), FIELDS).at_least(NEEDED);
     let mut days = Days::default();
-    let read = table.rows(|row| take(&mut days, row));
-    days.record(source, read.map(|_| ()), PartialStation::default())
+    let read = table.each(|row| take(&mut days, row));
+    days.record(source, read, PartialStation::default())
 }
 
 fn take(days: &mut Days, row: &Row<'_>) -> Result<(), Box<Problem>> {

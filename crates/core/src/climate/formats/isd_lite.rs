@@ -10,6 +10,7 @@ use super::{Format, Hints, each_line, excerpt};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::raw::{Clock, HourRow, HourValues, PartialStation, RawRecord};
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::problem::Problems;
 
@@ -49,7 +50,7 @@ fn fits(source: &Source) -> bool {
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
-    let mut rows = Vec::with_capacity(source.line_count());
+    let mut rows = Readings::expecting(source.line_count());
     each_line(source, |line, text| {
         rows.push(row(line, text)?);
         Ok(())

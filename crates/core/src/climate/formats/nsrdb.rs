@@ -81,9 +81,9 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         let form = "year, month, day, hour and minute in the first five fields";
         row.stamp(0, ("time", form), |_| stamp(row))
     })?;
-    let mut record = match typical::real_years(&dated) {
-        Some(rows) => RawRecord::of(station, rows),
-        None => typical::record(source, station, &dated),
+    let mut record = match dated.on_real_years() {
+        Ok(rows) => RawRecord::of(station, rows),
+        Err(dated) => typical::record(source, station, dated),
     };
     record.radiation = RadiationInterval::Centred;
     if zone != local {
@@ -93,10 +93,10 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
 }
 
 fn stamp(row: &Row<'_>) -> Option<typical::Stamp> {
-    let date = (
+    let date = typical::calendar_day(
         row.whole(0, 1900, 2200)?,
         row.whole(1, 1, 12)?,
         row.whole(2, 1, 31)?,
-    );
+    )?;
     Some((date, row.whole(3, 0, 23)? * 60 + row.whole(4, 0, 59)?))
 }

@@ -12,8 +12,9 @@ use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::quantity::{Values, day, hour};
 use crate::climate::raw::{
-    DayValues, HourValues, PartialStation, RadiationInterval, RawRecord, Row, Rows,
+    DayValues, HourValues, PartialStation, RadiationInterval, RawRecord, Rows,
 };
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::problem::Problems;
 
@@ -129,9 +130,10 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         let fault = ClimateError::SeveralStations { stations };
         return Err(source.error_at(fault, 3).into());
     }
-    let blank = |l: usize| source.line(l).trim().is_empty();
-    let headers = (4..=source.line_count()).filter(|l| !blank(*l) && blank(l - 1));
-    let table = |l| Ok(Table::new(source, l, b',')?.until_blank().bracketed());
+    let blank = |(_, text): &(usize, &str)| text.trim().is_empty();
+    let pairs = source.lines(3).zip(source.lines(4));
+    let headers = pairs.filter(|(above, line)| !blank(line) && blank(above));
+    let table = |(_, (l, _))| Ok(Table::new(source, l, b',')?.until_blank().bracketed());
     let tables: Vec<Table<'_>> = headers
         .take(4)
         .map(table)
@@ -165,7 +167,7 @@ fn rows<V: Values>(
     columns: &'static [Column<V>],
     form: (&'static str, &'static str),
     offset_s: i64,
-) -> Result<Vec<Row<V>>, Problems> {
+) -> Result<Readings<V>, Problems> {
     let time = table.need(form.0, "time")?;
     table.read(columns, |row| {
         row.stamp(time, form, |text| minute_of::<V>(text, offset_s))

@@ -2,9 +2,11 @@
 //! missing, units beside them.
 
 use std::borrow::Cow;
-use std::collections::BTreeMap;
+use std::collections::{BTreeMap, BTreeSet};
+use std::fmt;
+use std::marker::PhantomData;
 
-use serde::Deserialize;
+use serde::de::{Deserialize, Deserializer, MapAccess, SeqAccess, Visitor};
 use serde_json::value::RawValue;
 
 use super::columns::Column;
@@ -15,16 +17,20 @@ use crate::climate::error::ClimateError;
 use crate::climate::limits::MAX_LINES;
 use crate::climate::quantity::{Values, hour};
 use crate::climate::raw::{PartialStation, RawRecord, Row};
+use crate::climate::readings::Readings;
 use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
 /// This format.
 pub const FORMAT: Format = Format::new("Open-Meteo JSON", fits, read);
 
-type Series<'a> = BTreeMap<String, &'a RawValue>;
-type Units = BTreeMap<String, String>;
+/// Names of series kept to be told when none is of use.
+const MOST_NAMES: usize = 100;
 
-#[derive(Deserialize)]
+type Series<'a> = Known<&'a RawValue>;
+type Units = Known<String>;
+
+#[derive(serde::Deserialize)]
 struct Answer<'a> {
     latitude: f64,
     longitude: f64,
@@ -38,8 +44,62 @@ struct Answer<'a> {
     daily: Option<Series<'a>>,
 }
 
+/// What an object holds under the names of times and variables; an object may have millions of others.
+struct Known<T> {
+    known: BTreeMap<&'static str, T>,
+    /// The first of all names there are, by the alphabet.
+    found: BTreeSet<String>,
+}
+
+impl<T> Default for Known<T> {
+    fn default() -> Self {
+        Self {
+            known: BTreeMap::new(),
+            found: BTreeSet::new(),
+        }
+    }
+}
+
+impl<'de, T: Deserialize<'de>> Deserialize<'de> for Known<T> {
+    fn deserialize<D: Deserializer<'de>>(deserializer: D) -> Result<Self, D::Error> {
+        struct Fill<T>(Known<T>);
+        impl<'de, T: Deserialize<'de>> Visitor<'de> for Fill<T> {
+            type Value = Known<T>;
+
+            fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+                f.write_str("a map")
+            }
+
+            fn visit_map<A: MapAccess<'de>>(mut self, mut map: A) -> Result<Known<T>, A::Error> {
+                let Known { known, found } = &mut self.0;
+                while let Some((name, value)) = map.next_entry::<Cow<'de, str>, T>()? {
+                    if let Some(name) = names().find(|n| *n == name) {
+                        known.insert(name, value);
+                    }
+                    found.insert(name.into_owned());
+                    if found.len() > MOST_NAMES {
+                        found.pop_last();
+                    }
+                }
+                Ok(self.0)
+            }
+        }
+        deserializer.deserialize_map(Fill(Known::default()))
+    }
+}
+
+/// Name of the series of times.
+const TIME: &str = "time";
+
+/// Every name of a series that may be read.
+fn names() -> impl Iterator<Item = &'static str> {
+    let hourly = HOURLY.iter().flat_map(|c| c.names);
+    let all = hourly.chain(DAILY.iter().flat_map(|c| c.names));
+    all.copied().chain([TIME])
+}
+
 /// A time: ISO text or Unix seconds.
-#[derive(Deserialize)]
+#[derive(serde::Deserialize)]
 #[serde(untagged)]
 enum Stamp<'a> {
     Unix(i64),
@@ -79,26 +139,57 @@ fn parse<'a, T: Deserialize<'a>>(source: &Source, piece: &'a str) -> Result<T, P
     serde_json::from_str(piece).map_err(|e| json_fault(source, piece, &e).into())
 }
 
-/// Parses one series, if it is not longer than any record's: its rows take more memory than its text.
-fn parse_series<'a, T: Deserialize<'a>>(
+/// Takes the elements of an array one after the other, so that they are never held together.
+struct Each<T, F>(F, PhantomData<T>);
+
+impl<'de, T: Deserialize<'de>, F: FnMut(T)> Visitor<'de> for Each<T, F> {
+    type Value = ();
+
+    fn expecting(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        f.write_str("a sequence")
+    }
+
+    fn visit_seq<A: SeqAccess<'de>>(mut self, mut array: A) -> Result<(), A::Error> {
+        while let Some(element) = array.next_element()? {
+            (self.0)(element);
+        }
+        Ok(())
+    }
+}
+
+/// Parses an array, each of its elements given to `take`.
+fn each<'a, T: Deserialize<'a>>(
     source: &Source,
-    raw: &'a RawValue,
-) -> Result<Vec<T>, Problems> {
-    if raw.get().bytes().filter(|b| *b == b',').count() >= MAX_LINES {
+    piece: &'a str,
+    take: impl FnMut(T),
+) -> Result<(), Problems> {
+    let mut deserializer = serde_json::Deserializer::from_str(piece);
+    let parsed = deserializer.deserialize_seq(Each(take, PhantomData));
+    let parsed = parsed.and_then(|()| deserializer.end());
+    parsed.map_err(|e| json_fault(source, piece, &e).into())
+}
+
+/// Number of elements a series has at most, if that is not more than any record has.
+fn length(source: &Source, raw: &RawValue) -> Result<usize, Problems> {
+    let commas = raw.get().bytes().filter(|b| *b == b',').count();
+    if commas >= MAX_LINES {
         let fault = ClimateError::TooManyLines { limit: MAX_LINES };
         return Err(source.error(fault).into());
     }
-    parse(source, raw.get())
+    Ok(commas + 1)
 }
 
 fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
     // Several places come as a list.
     let answer: Answer<'_> = if source.text.trim_start().starts_with('[') {
-        let mut answers: Vec<Answer<'_>> = parse(source, &source.text)?;
-        match answers.pop() {
-            Some(only) if answers.is_empty() => only,
+        let (mut places, mut last) = (0, None);
+        each(source, &source.text, |answer: Answer<'_>| {
+            (places, last) = (places + 1, Some(answer));
+        })?;
+        match last {
+            Some(only) if places == 1 => only,
             _ => {
-                let stations = format!("{} places", answers.len() + 1);
+                let stations = format!("{} places", places.max(1));
                 let fault = ClimateError::SeveralStations { stations };
                 return Err(source.error(fault).into());
             }
@@ -125,11 +216,11 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         ..PartialStation::default()
     };
     let (hourly, daily) = (answer.hourly.as_ref(), answer.daily.unwrap_or_default());
-    if let Some(series) = hourly.filter(|s| is_of_use(HOURLY, |n| s.contains_key(n))) {
+    if let Some(series) = hourly.filter(|s| is_of_use(HOURLY, |n| s.known.contains_key(n))) {
         let rows = rows(source, series, answer.hourly_units, HOURLY, offset)?;
         return Ok(record(place, offset, rows));
     }
-    if !is_of_use(DAILY, |n| daily.contains_key(n)) {
+    if !is_of_use(DAILY, |n| daily.known.contains_key(n)) {
         return Err(no_series(source, hour::TEMP.name, EXPECTED, &daily).into());
     }
     let rows = rows(source, &daily, answer.daily_units, DAILY, offset)?;
@@ -143,7 +234,7 @@ fn no_series(
     expected: &'static str,
     series: &Series<'_>,
 ) -> Problem {
-    let found: Vec<&str> = series.keys().map(String::as_str).collect();
+    let found: Vec<&str> = series.found.iter().map(String::as_str).collect();
     source.error(ClimateError::MissingColumn {
         what,
         expected,
@@ -165,60 +256,74 @@ fn rows<V: Values>(
     units: Option<Units>,
     columns: &[Column<V>],
     offset_s: i64,
-) -> Result<Vec<Row<V>>, Problems> {
+) -> Result<Readings<V>, Problems> {
     let units = units.unwrap_or_default();
     let raw = series
-        .get("time")
+        .known
+        .get(TIME)
         .ok_or_else(|| no_series(source, "times", "\"time\"", series))?;
     let line = lines_before(source, raw.get()).0 + 1;
-    let stamps: Vec<Stamp<'_>> = parse_series(source, raw)?;
-    if stamps.is_empty() {
-        return Err(source.error(ClimateError::NoRows).into());
-    }
-    let (mut out, mut problems) = (Vec::with_capacity(stamps.len()), Vec::new());
-    for stamp in &stamps {
+    length(source, raw)?;
+    let (mut out, mut problems) = (Readings::default(), Vec::new());
+    each(source, raw.get(), |stamp: Stamp<'_>| {
         let text = match stamp {
             Stamp::Unix(seconds) => Cow::Owned(seconds.to_string()),
-            Stamp::Text(text) => Cow::Borrowed(text.as_ref()),
+            Stamp::Text(text) => text,
         };
         if let Some(minute) = minute_of::<V>(&text, offset_s) {
             out.push(Row::new(line, minute, V::default()));
-            continue;
+        } else if problems.len() < MAX_PROBLEMS {
+            let fault = ClimateError::BadTime {
+                what: "time",
+                text: excerpt(&text),
+                expected: "YYYY-MM-DDTHH:MM, YYYY-MM-DD or Unix seconds",
+            };
+            problems.push(source.error_at(fault, line));
         }
-        let fault = ClimateError::BadTime {
-            what: "time",
-            text: excerpt(&text),
-            expected: "YYYY-MM-DDTHH:MM, YYYY-MM-DD or Unix seconds",
-        };
-        problems.push(source.error_at(fault, line));
-        if problems.len() == MAX_PROBLEMS {
-            break;
-        }
-    }
+    })?;
     refuse_any(problems)?;
+    if out.is_empty() {
+        return Err(source.error(ClimateError::NoRows).into());
+    }
     for column in columns {
-        let found = column
-            .names
-            .iter()
-            .find_map(|n| Some((*n, series.get(*n)?)));
+        let mut names = column.names.iter();
+        let found = names.find_map(|n| Some((*n, series.known.get(n)?)));
         let Some((name, raw)) = found else { continue };
-        let unit = units.get(name).map_or("", String::as_str);
+        let unit = units.known.get(name).map_or("", String::as_str);
         let si = match column.units {
             Some(units) => units.of(name, unit).map_err(|f| source.error(f))?,
             None => continue,
         };
-        let read: Vec<Option<f64>> = parse_series(source, raw)?;
-        if read.len() != out.len() {
+        let mut values = Vec::with_capacity(length(source, raw)?);
+        each(source, raw.get(), |value: Option<f64>| {
+            values.push(value.map_or(f64::NAN, si));
+        })?;
+        if values.len() != out.len() {
             let fault = ClimateError::UnevenSeries {
                 column: name.to_owned(),
-                got: read.len(),
+                got: values.len(),
                 times: out.len(),
             };
             return Err(source.error(fault).into());
         }
-        for (row, value) in out.iter_mut().zip(read) {
-            *(column.quantity.slot)(&mut row.values) = value.map(si);
-        }
+        out.put(&column.quantity, values);
     }
     Ok(out)
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+
+    /// Catches all of the names an object may have being kept, or the one that is read being lost among them.
+    #[test]
+    fn only_known_names_are_kept() {
+        let many: String = (0..1000).map(|i| format!("\"x{i:04}\":0,")).collect();
+        let text = format!("{{{many}\"time\":[1]}}");
+        let series: Series<'_> = serde_json::from_str(&text).unwrap();
+        assert_eq!(series.known.keys().collect::<Vec<_>>(), [&TIME]);
+        assert_eq!(series.known[TIME].get(), "[1]");
+        assert_eq!(series.found.len(), MOST_NAMES);
+        assert!(series.found.contains("x0000"));
+    }
 }

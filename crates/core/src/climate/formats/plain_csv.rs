@@ -12,7 +12,8 @@ use super::{Format, Hints, fields_of};
 use crate::climate::calendar::{self, MINUTES_A_DAY};
 use crate::climate::error::ClimateError;
 use crate::climate::quantity::{Quantity, Values, day, hour};
-use crate::climate::raw::{self, DayValues, HourValues, RawRecord};
+use crate::climate::raw::{DayValues, HourValues, RawRecord};
+use crate::climate::readings::Readings;
 use crate::climate::source::Source;
 use crate::climate::wind::at_10_m;
 use crate::problem::Problems;
@@ -118,9 +119,8 @@ fn known(name: &str) -> bool {
 
 /// Line of the header row and its delimiter.
 fn header(source: &Source) -> Option<(usize, u8)> {
-    let line = (1..=source.line_count())
-        .find(|l| !source.line(*l).trim().is_empty() && !source.line(*l).starts_with('#'))?;
-    let text = source.line(line);
+    let mut lines = source.lines(1);
+    let (line, text) = lines.find(|(_, t)| !t.trim().is_empty() && !t.starts_with('#'))?;
     let count = |d: u8| text.bytes().filter(|b| *b == d).count();
     let delimiter = [b',', b';', b'\t']
         .into_iter()
@@ -231,7 +231,7 @@ fn rows<V: Values>(
     form: (&'static str, &'static str),
     columns: &'static [Column<V>],
     minute: impl Fn(&str) -> Option<i64>,
-) -> Result<Vec<raw::Row<V>>, Problems> {
+) -> Result<Readings<V>, Problems> {
     check_twins(table, columns)?;
     table.read(columns, |row| row.stamp(when, form, &minute))
 }
@@ -283,7 +283,7 @@ mod tests {
         let hour = |name: &str, x: f64| {
             let beside = if name == "temp_f" { "mites" } else { "temp_c" };
             match rows(&format!("time,{beside},{name}\n2014-01-01T00:00,1,{x}\n")) {
-                Rows::Hours(rows) => rows[0].values,
+                Rows::Hours(rows) => rows.get(0).unwrap().values,
                 Rows::Days(_) => panic!("daily"),
             }
         };
@@ -297,7 +297,7 @@ mod tests {
         let Rows::Days(days) = rows(text) else {
             panic!("hourly")
         };
-        let v = days[0].values;
+        let v = days.get(0).unwrap().values;
         near(v.tmin_c, 0.0);
         near(v.tmax_c, 100.0);
         near(v.ghi_sum, 2.0e6);

@@ -125,12 +125,11 @@ fn read_typical(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
             row.stamp(0, TIME_FORM, |text| {
                 let (day, minute) = stamp(text)?;
                 let date = calendar::date_of(day)?;
-                let day = (date.year().into(), date.month().into(), date.day().into());
-                Some((day, minute))
+                Some(((date.year(), date.month(), date.day()), minute))
             })
         },
     )?;
-    let mut record = typical::record(source, station(source, line), &dated);
+    let mut record = typical::record(source, station(source, line), dated);
     // Hours by which radiation is later than the row's time.
     let late = said(source, line, "Irradiance Time Offset").and_then(|t| t.parse::<f64>().ok());
     let late = late.filter(|h| h.abs() <= 1.0).unwrap_or(0.0);

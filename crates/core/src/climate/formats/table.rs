@@ -3,6 +3,9 @@
 use super::rows::{self, short_decimal};
 use super::{MAX_PROBLEMS, excerpt, fields_of};
 use crate::climate::error::ClimateError;
+use crate::climate::quantity::Values;
+use crate::climate::raw;
+use crate::climate::readings::Readings;
 use crate::climate::source::{Source, refuse_any};
 use crate::problem::{Problem, Problems};
 
@@ -73,9 +76,9 @@ impl<'a> Table<'a> {
 
     /// Ended before the first blank line below its header.
     pub(super) fn until_blank(mut self) -> Self {
-        let blank = |l: &usize| self.source.line(*l).trim().is_empty();
-        let end = (self.header_line + 1..=self.end).find(blank);
-        self.end = end.map_or(self.end, |l| l - 1);
+        let mut below = self.source.lines(self.header_line + 1);
+        let blank = below.find(|(_, text)| text.trim().is_empty());
+        self.end = blank.map_or(self.end, |(l, _)| l - 1);
         self
     }
 
@@ -156,15 +159,34 @@ impl<'a> Table<'a> {
         source.error_at_field(fault, self.header_line, index, self.delimiter)
     }
 
-    /// What `take` makes of each row, blank ones passed over. Rows cut short, and rows with cells behind the last name, are
-    /// faults.
-    pub(super) fn rows<T>(
+    /// Lines below the header: as many rows or fewer.
+    pub(super) fn line_count(&self) -> usize {
+        self.end.saturating_sub(self.header_line)
+    }
+
+    /// What `take` makes of each row.
+    ///
+    /// # Errors
+    /// As [`Table::each`].
+    pub(super) fn rows<V: Values>(
         &self,
-        mut take: impl FnMut(&Row<'_>) -> Result<T, Box<Problem>>,
-    ) -> Result<Vec<T>, Problems> {
+        mut take: impl FnMut(&Row<'_>) -> Result<raw::Row<V>, Box<Problem>>,
+    ) -> Result<Readings<V>, Problems> {
+        let mut out = Readings::expecting(self.line_count());
+        self.each(|row| take(row).map(|row| out.push(row)))?;
+        Ok(out)
+    }
+
+    /// Gives each row to `take`, blank ones passed over.
+    ///
+    /// # Errors
+    /// The first of `take`'s; rows cut short, rows with cells behind the last name; no row at all.
+    pub(super) fn each(
+        &self,
+        mut take: impl FnMut(&Row<'_>) -> Result<(), Box<Problem>>,
+    ) -> Result<(), Problems> {
         let lines = self.header_line + 1..self.end + 1;
-        let mut out = Vec::with_capacity(lines.len());
-        let mut problems = Vec::new();
+        let (mut problems, mut none) = (Vec::new(), true);
         let Self {
             source, delimiter, ..
         } = self;
@@ -175,16 +197,15 @@ impl<'a> Table<'a> {
                 line,
             };
             let fault = cells.map_or(Some(ClimateError::OpenQuote), |c| self.odd_length(c));
-            match fault.map_or_else(|| take(&row), |f| Err(row.fault(f))) {
-                Ok(taken) => out.push(taken),
-                Err(problem) => problems.push(*problem),
-            }
+            none = false;
+            let taken = fault.map_or_else(|| take(&row), |f| Err(row.fault(f)));
+            problems.extend(taken.err().map(|p| *p));
             problems.len() < MAX_PROBLEMS
         });
-        if out.is_empty() && problems.is_empty() {
+        if none {
             problems.push(self.source.error_at(ClimateError::NoRows, self.header_line));
         }
-        refuse_any(problems).map(|()| out)
+        refuse_any(problems)
     }
 
     /// What is wrong with a row's number of cells.

@@ -59,7 +59,7 @@ fn read(source: &Source, _: &Hints) -> Result<RawRecord, Problems> {
         let form = "HH:MM from 01:00 to 24:00";
         Ok((day, row.stamp(time, ("time", form), clock)?))
     })?;
-    let mut record = typical::record(source, station, &dated);
+    let mut record = typical::record(source, station, dated);
     record.radiation = RadiationInterval::Preceding;
     Ok(record)
 }
@@ -69,7 +69,8 @@ fn calendar_day(text: &str) -> Option<CalendarDay> {
     let mut parts = text.split('/');
     let mut part = |low, high| whole(parts.next()?, low, high);
     let (month, day, year) = (part(1, 12)?, part(1, 31)?, part(1900, 2200)?);
-    parts.next().is_none().then_some((year, month, day))
+    parts.next().is_none().then_some(())?;
+    typical::calendar_day(year, month, day)
 }
 
 /// Minutes since midnight of an hour's end `HH:MM`, 01:00 to 24:00; `00:00` would be the wrong midnight.
