@@ -112,7 +112,7 @@ fn killed_commands_leave_one_answer() {
         "none",
     ];
     let one = ["single", "--colonies", "1"];
-    let weighed = ["single", "--runs", "20", "--date", "2027-01-15", "--whole"];
+    let weighed = ["single", "--runs", "50", "--date", "2027-01-15", "--whole"];
     let pairs: [(&[&[&str]], &[&str]); 4] = [
         (&[&["run", "single"]], &["--on", "1 Nov"]),
         (&[&["rank"], &one], &["--on", "1 Nov"]),
@@ -137,7 +137,7 @@ const ADD: [&str; 10] = [
     "--check",
     "none",
     "--runs",
-    "20",
+    "50",
     "--whole",
     "38 kg",
 ];
