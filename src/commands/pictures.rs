@@ -352,18 +352,13 @@ fn below(result: &RunResult) -> String {
     )
 }
 
-/// Writes a picture as SVG and, where the program was built for it, as PNG.
+/// Writes every file of a picture.
 ///
 /// # Errors
 /// A file that cannot be written.
 pub fn put(folder: &Path, picture: &Picture) -> Result<(), Failure> {
-    let name = &picture.name;
-    files::put(folder, &format!("{name}.svg"), picture.svg().as_bytes())?;
-    #[cfg(feature = "pictures")]
-    files::put(
-        folder,
-        &format!("{name}.png"),
-        &picture.png().map_err(Failure::fault)?,
-    )?;
+    for (name, bytes) in picture.files().map_err(Failure::fault)? {
+        files::put(folder, &name, &bytes)?;
+    }
     Ok(())
 }
