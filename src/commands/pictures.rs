@@ -356,17 +356,13 @@ fn below(result: &RunResult) -> String {
     )
 }
 
-/// Writes a picture as SVG and, where the program was built for it, as PNG.
+/// Writes every file of a picture.
 ///
 /// # Errors
 /// A file that cannot be written.
 pub fn put(folder: &Output, picture: &Picture) -> Result<(), Failure> {
-    let name = &picture.name;
-    folder.put(&format!("{name}.svg"), picture.svg().as_bytes())?;
-    #[cfg(feature = "pictures")]
-    folder.put(
-        &format!("{name}.png"),
-        &picture.png().map_err(Failure::fault)?,
-    )?;
+    for (name, bytes) in picture.files().map_err(Failure::fault)? {
+        folder.put(&name, &bytes)?;
+    }
     Ok(())
 }

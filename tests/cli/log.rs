@@ -3,7 +3,7 @@
 use crate::program::{partywall, refused, said};
 use std::path::Path;
 
-const RUNS: [&str; 4] = ["--runs", "50", "--check", "none"];
+const RUNS: [&str; 6] = ["--runs", "50", "--grid", "coarse", "--check", "none"];
 
 fn update<'a>(rest: &[&'a str]) -> Vec<&'a str> {
     [&["update", "larch-flats"], rest, &RUNS].concat()

@@ -143,6 +143,8 @@ fn every_scenario_and_record_runs() {
             name,
             "--winters",
             "1",
+            "--grid",
+            "coarse",
             "--check",
             "none",
             "--format",

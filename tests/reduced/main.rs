@@ -79,12 +79,14 @@ fn single_with_hourly_weather() {
 
 /// The same in deep cold, with clusters a third the size.
 #[test]
+#[ignore = "long"]
 fn weak_pair_in_deep_cold() {
     holds(&compared(&with_bees(demo(), 0.35), "northway", "2018/19"));
 }
 
 /// The same with stacks apart.
 #[test]
+#[ignore = "long"]
 fn apart_in_deep_cold() {
     holds(&compared(&demo().apart(), "northway", "2018/19"));
 }

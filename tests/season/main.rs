@@ -29,6 +29,7 @@ fn gathered(pair: &[WinterOutcome], apart: &[WinterOutcome], colony: usize) -> (
 /// all winters the clusters must end nearer to a thin shared wall than apart, by three standard errors, and most of all the weak
 /// one, which has the warmer neighbour. (One winter says nothing: a cluster's way varies by 20 mm.)
 #[test]
+#[ignore = "long"]
 fn clusters_gather_at_a_shared_wall() {
     let thin = demo(&[
         ("side_foam = \"25 mm xps\"", "# no foam at the sides"),

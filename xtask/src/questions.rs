@@ -7,6 +7,7 @@ use partywall_core::answer::{self, RankOptions, RunOptions};
 use partywall_core::climate::{self, raw::PartialStation};
 use partywall_core::decision::changes::Group;
 use partywall_core::decision::gains::Gain;
+use partywall_core::decision::margins::FRAMES_MARGINAL;
 use partywall_core::decision::result::ColonyResult;
 use partywall_core::scenario;
 use partywall_core::units::spoken::Units;
@@ -118,8 +119,9 @@ fn last_day(c: &ColonyResult) -> Option<String> {
 fn size(c: &ColonyResult) -> Option<String> {
     let margin = &c.advice.as_ref()?.margins.size;
     Some(format!(
-        "{:?}, {:.1} deep frames of bees",
-        margin.word, margin.value
+        "{}, {:.1} deep frames of bees",
+        margin.word.text(),
+        margin.value
     ))
 }
 
@@ -133,6 +135,12 @@ fn beside(c: &ColonyResult) -> Option<String> {
 }
 
 fn combining(rank: &RankResult) -> String {
+    let weak = |c: &RankedColony| c.too_small.is_some() || c.deep_frames < FRAMES_MARGINAL;
+    let ground = if rank.colonies.iter().any(weak) {
+        "a colony here is too weak for the winter"
+    } else {
+        "no: each stands the cold alone, with five deep frames of bees or more"
+    };
     let tried = rank
         .changes
         .iter()
@@ -142,19 +150,15 @@ fn combining(rank: &RankResult) -> String {
             let whole = c.whole.as_ref()?;
             let [before, after] = whole.colonies;
             (after < before).then(|| {
-                let need = kg(whole.need.spread.middle, whole.need.close);
+                let need = kg(-whole.need.spread.middle, whole.need.close);
                 format!(
-                    "{}: honey the stand needs less {need}, queens left {after} of {before}",
+                    "{}: honey the stand needs {need}, queens left {after} of {before}",
                     c.change.words
                 )
             })
         })
         .collect();
-    if told.is_empty() {
-        "not tried: each stands the cold alone and has five deep frames of bees".to_owned()
-    } else {
-        told.join("; ")
-    }
+    [&[ground.to_owned()], &told[..]].concat().join("; ")
 }
 
 fn one_box(twelve: &CompareResult) -> Vec<String> {

@@ -97,6 +97,19 @@ impl Picture {
     pub fn png(&self) -> Result<Vec<u8>, PictureError> {
         png::png(&self.wide)
     }
+
+    /// Every file of it, name and bytes: the SVG, and with the feature `pictures` the PNG.
+    ///
+    /// # Errors
+    /// [`PictureError::Render`].
+    pub fn files(&self) -> Result<Vec<(String, Vec<u8>)>, PictureError> {
+        let file = |ending: &str, bytes| (format!("{}.{ending}", self.name), bytes);
+        Ok(vec![
+            file("svg", self.svg().into_bytes()),
+            #[cfg(feature = "pictures")]
+            file("png", self.png()?),
+        ])
+    }
 }
 
 /// Parts of a file name: letters and digits of ASCII in lower case, everything else a single hyphen.

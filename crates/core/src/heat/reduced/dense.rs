@@ -71,7 +71,7 @@ pub fn turn(rows: &[f64], q: &[f64], modes: usize) -> Vec<f64> {
     Vec::from((DMatrixView::from_slice(q, modes, modes) * rows).data)
 }
 
-/// Turns of the eigenvalue search that a row may take; a few are usual.
+/// Turns of the eigenvalue search that a row may take (a choice): far more than it takes where there is an answer.
 const MOST_TURNS: usize = 100;
 
 /// Eigenvalues of a symmetric matrix, rising, and its unit eigenvectors, one a column. `None` where they cannot be found: numbers
