@@ -231,7 +231,7 @@ impl Added {
 impl From<file::LogError> for Failure {
     fn from(e: file::LogError) -> Self {
         match e {
-            file::LogError::Io(e) => Self::Io(e),
+            file::LogError::Io(fault) => Self::Fault(text!("program.log_left_as_it_was", fault)),
             fault => Self::Input(text!("program.log_left_as_it_was", fault)),
         }
     }
