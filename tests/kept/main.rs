@@ -101,8 +101,14 @@ fn held_names(folder: &Path) -> Vec<String> {
 
 /// Catches a folder with files of two answers, one that is gone, and drafts that stay.
 #[test]
-fn killed_commands_leave_one_answer() {
+fn a_killed_command_leaves_one_answer() {
     killed(&["climate", "chicago"], &["climate", "northway"]);
+}
+
+/// As above, for the commands that take longer.
+#[test]
+#[ignore = "long"]
+fn killed_runs_leave_one_answer() {
     let quick = [
         "--climate",
         "northway",
@@ -129,9 +135,11 @@ fn killed_commands_leave_one_answer() {
     }
 }
 
-const ADD: [&str; 10] = [
+const ADD: [&str; 12] = [
     "update",
     "single",
+    "--grid",
+    "coarse",
     "--climate",
     "northway",
     "--check",
@@ -176,7 +184,7 @@ fn killed_updates_leave_a_whole_log() {
             "{more:?}"
         );
     }
-    let log_alone = [&ADD[..8], &["--log", shown]].concat();
+    let log_alone = [&ADD[..10], &["--log", shown]].concat();
     to_the_end(&log_alone);
 }
 
