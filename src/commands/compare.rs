@@ -41,13 +41,14 @@ pub fn run(
         None => 0,
         Some(name) => position(&entries, name)?,
     };
+    let terminal = Terminal::new();
     let output = files::begin(args.contest.out.as_deref())?;
     let record = match entries.first() {
         Some(e) => record_of(&e.scenario, err, colour)?,
         None => return Err(Failure::input(said("program.there_nothing_compare"))),
     };
     let options = args.contest.options(Grid::Normal);
-    let result = answer::compare(&entries, against, record, &options, &Terminal::new())?;
+    let result = answer::compare(&entries, against, record, &options, &terminal)?;
     forms::mind(&result.head, err)?;
     let document = comparison::document(&result);
     let forms = Forms {

@@ -5,7 +5,8 @@ use crate::files::output::{Output, OutputError};
 use std::io::ErrorKind;
 use std::path::Path;
 
-/// Begins the folder of an answer, if one is named: before the long work, so that one that cannot be written is told at once.
+/// Begins the folder of an answer, if one is named: before the long work, so that one that cannot be written is told at once; behind
+/// [`super::terminal::Terminal::new`], so that Ctrl-C takes it away again.
 ///
 /// # Errors
 /// A folder that cannot be made or written, or that holds something else.

@@ -25,13 +25,14 @@ pub fn run(
     let mut base = family.base;
     super::under(&mut base.scenario, args.contest.climate.as_deref());
     write!(err, "{}", render(&base.warnings, colour))?;
+    let terminal = Terminal::new();
     let output = files::begin(args.contest.out.as_deref())?;
     let record = record_of(&base.scenario, err, colour)?;
     let options = RankOptions {
         contest: args.contest.options(Grid::Coarse),
         on: args.on,
     };
-    let result = answer::rank(&source, &base, record, &options, &Terminal::new())?;
+    let result = answer::rank(&source, &base, record, &options, &terminal)?;
     forms::mind(&result.head, err)?;
     let document = ranking::document(&result);
     let forms = Forms {

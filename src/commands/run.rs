@@ -24,6 +24,7 @@ pub fn run(
     super::threads(args.threads);
     let (source, loaded) =
         super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
+    let terminal = Terminal::new();
     let output = files::begin(args.out.as_deref())?;
     let scenario = &loaded.scenario;
     if scenario.colonies().next().is_none() {
@@ -35,7 +36,6 @@ pub fn run(
         on: args.on,
         heat: args.heat.on(args.grid),
     };
-    let terminal = Terminal::new();
     let answer = answer::run(&loaded, record, &options, &terminal)?;
     let (result, arrangement) = (&answer.result, &answer.arrangements[0]);
     if let Some(output) = output {

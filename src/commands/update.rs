@@ -34,6 +34,7 @@ pub fn run(
             said("program.scenario_has_no_colony").into(),
         ));
     }
+    let terminal = Terminal::new();
     let output = files::begin(args.out.as_deref())?;
     let weighings = weighings(args, &names, scenario)?;
     let record = record_of(scenario, err, colour)?;
@@ -43,7 +44,7 @@ pub fn run(
         heat: args.heat.on(args.grid),
         only: weighings.only.clone(),
     };
-    let answer = answer::update(scenario, record, &weighings.all, &options, &Terminal::new())?;
+    let answer = answer::update(scenario, record, &weighings.all, &options, &terminal)?;
     let result = &answer.result;
     if let Some(words) = result.network.mind() {
         writeln!(err, "{words}")?;

@@ -194,7 +194,7 @@ impl<'a> Reader<'a> {
     ) -> Option<usize> {
         let listed = quoted(words);
         let Some(text) = node.text() else {
-            self.refuse_value(node, "no_word", &[("words", &listed)]);
+            self.refuse_value(node, "no_word", &[("choices", &listed)]);
             return None;
         };
         let plain = text.trim().to_lowercase();
@@ -212,7 +212,7 @@ impl<'a> Reader<'a> {
             self.refuse_value(
                 node,
                 "no_choice",
-                &[("text", &text), ("words", &listed), ("help", &help)],
+                &[("text", &text), ("choices", &listed), ("help", &help)],
             );
         }
         found
