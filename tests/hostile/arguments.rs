@@ -53,22 +53,16 @@ pub fn cases(dir: &Path) -> Vec<Case> {
         .collect();
     let taken = file(dir, "taken", "");
     let inside = format!("{taken}/inside");
-    all.push(
-        Case::refused(
-            "a file for a folder",
-            &["climate", "chicago", "--out", &taken],
+    for (name, folder) in [
+        ("a file for a folder", &taken),
+        ("a folder in a file", &inside),
+    ] {
+        all.push(Case::refused(
+            name,
+            &["climate", "chicago", "--out", folder],
             "taken",
-        )
-        .ends(1),
-    );
-    all.push(
-        Case::refused(
-            "a folder in a file",
-            &["climate", "chicago", "--out", &inside],
-            "inside",
-        )
-        .ends(1),
-    );
+        ));
+    }
     let mine = dir.join("mine");
     std::fs::create_dir(&mine).unwrap();
     file(&mine, "letter.txt", "Dear bees,");
