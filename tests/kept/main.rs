@@ -8,8 +8,9 @@
 )]
 
 use std::collections::BTreeMap;
+use std::fs::DirEntry;
 use std::path::Path;
-use std::process::{Command, Stdio};
+use std::process::{Child, Command, Stdio};
 use std::time::{Duration, Instant};
 
 /// How often each command is killed; `.ci/long` asks for forty by the variable.
@@ -51,24 +52,47 @@ fn moments() -> impl Iterator<Item = f64> {
     (1..).map(|i| (f64::from(i) * 0.618_034).fract())
 }
 
-/// Kills a command of two forms at many moments: `A` and `B` write different answers to the folder `{out}`.
+/// Waits until a draft beside the folder `out` holds a file, or the program has ended.
+fn first_file(dir: &Path, child: &mut Child) {
+    let begun = |e: std::io::Result<DirEntry>| {
+        let e = e.unwrap();
+        e.file_name() != "out" && std::fs::read_dir(e.path()).is_ok_and(|f| f.count() > 0)
+    };
+    while !std::fs::read_dir(dir).unwrap().any(begun) && child.try_wait().unwrap().is_none() {
+        std::thread::sleep(Duration::from_micros(500));
+    }
+}
+
+/// Kills a command of two forms at many moments, every other one of them between its first file and its end: `A` and `B` write
+/// different answers to the folder `{out}`.
 fn killed(a: &[&str], b: &[&str]) {
     let dir = tempfile::tempdir().unwrap();
     let out = dir.path().join("out");
     let shown = out.to_str().unwrap().to_owned();
     let commands = [a, b].map(|c| [c, &["--out", &shown]].concat());
-    let mut whole = Vec::new();
-    let mut lasts = Duration::ZERO;
+    let (mut whole, mut lasts, mut writes) = (Vec::new(), Vec::new(), Vec::new());
     for command in &commands {
-        lasts = to_the_end(command);
+        let began = Instant::now();
+        let mut child = program(command).spawn().unwrap();
+        first_file(dir.path(), &mut child);
+        let first = Instant::now();
+        assert!(child.wait().unwrap().success(), "{command:?}");
+        lasts.push(began.elapsed());
+        writes.push(first.elapsed());
         whole.push(held(&out));
     }
     assert_ne!(whole[0], whole[1]);
     let mut seen = [0, 0];
-    for share in moments().take(kills()) {
+    for (i, share) in moments().take(kills()).enumerate() {
         let now = usize::from(held(&out) == whole[1]);
         let mut child = program(&commands[1 - now]).spawn().unwrap();
-        std::thread::sleep(lasts.mul_f64(1.1 * share));
+        let left = if i % 2 == 0 {
+            lasts[1 - now]
+        } else {
+            first_file(dir.path(), &mut child);
+            writes[1 - now]
+        };
+        std::thread::sleep(left.mul_f64(1.1 * share));
         let _ = child.kill();
         child.wait().unwrap();
         let after = held(&out);
@@ -79,9 +103,10 @@ fn killed(a: &[&str], b: &[&str]) {
         seen[usize::from(which != now)] += 1;
     }
     println!(
-        "{:?}: killed {} times, before {}, after {}",
-        a,
+        "{a:?}: killed {} times, {} of them in the {} ms from the first file to the end: the answer before {}, the new one {}",
         kills(),
+        kills() / 2,
+        writes[0].as_millis(),
         seen[0],
         seen[1]
     );
