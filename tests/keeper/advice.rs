@@ -256,6 +256,7 @@ fn what_the_answer_hangs_on_is_told_first_and_alike() {
 /// Catches a choice of winters that `update` does not know, or that it takes and does not tell; synthetic winters that are not drawn equally
 /// often (60 runs are the next multiple of 20).
 #[test]
+#[ignore = "long"]
 fn update_takes_made_up_winters() {
     let weighed = ["--hive", "left", "--date", "2027-01-15", "--whole", "54 kg"];
     let chosen = ["--synthetic", "20", "--detrend", "--format", "json"];
