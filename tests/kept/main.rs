@@ -52,11 +52,13 @@ fn moments() -> impl Iterator<Item = f64> {
     (1..).map(|i| (f64::from(i) * 0.618_034).fract())
 }
 
-/// Waits until a draft beside the folder `out` holds a file, or the program has ended.
-fn first_file(dir: &Path, child: &mut Child) {
+/// Waits until something new beside those `before` holds a file, a draft, or until the program has ended. What programs killed earlier
+/// have left is not new.
+fn first_file(dir: &Path, before: &[String], child: &mut Child) {
     let begun = |e: std::io::Result<DirEntry>| {
         let e = e.unwrap();
-        e.file_name() != "out" && std::fs::read_dir(e.path()).is_ok_and(|f| f.count() > 0)
+        let name = e.file_name().to_string_lossy().into_owned();
+        !before.contains(&name) && std::fs::read_dir(e.path()).is_ok_and(|f| f.count() > 0)
     };
     while !std::fs::read_dir(dir).unwrap().any(begun) && child.try_wait().unwrap().is_none() {
         std::thread::sleep(Duration::from_micros(500));
@@ -72,9 +74,10 @@ fn killed(a: &[&str], b: &[&str]) {
     let commands = [a, b].map(|c| [c, &["--out", &shown]].concat());
     let (mut whole, mut lasts, mut writes) = (Vec::new(), Vec::new(), Vec::new());
     for command in &commands {
+        let before = held_names(dir.path());
         let began = Instant::now();
         let mut child = program(command).spawn().unwrap();
-        first_file(dir.path(), &mut child);
+        first_file(dir.path(), &before, &mut child);
         let first = Instant::now();
         assert!(child.wait().unwrap().success(), "{command:?}");
         lasts.push(began.elapsed());
@@ -85,11 +88,12 @@ fn killed(a: &[&str], b: &[&str]) {
     let mut seen = [0, 0];
     for (i, share) in moments().take(kills()).enumerate() {
         let now = usize::from(held(&out) == whole[1]);
+        let before = held_names(dir.path());
         let mut child = program(&commands[1 - now]).spawn().unwrap();
         let left = if i % 2 == 0 {
             lasts[1 - now]
         } else {
-            first_file(dir.path(), &mut child);
+            first_file(dir.path(), &before, &mut child);
             writes[1 - now]
         };
         std::thread::sleep(left.mul_f64(1.1 * share));
