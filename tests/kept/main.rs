@@ -52,13 +52,13 @@ fn moments() -> impl Iterator<Item = f64> {
     (1..).map(|i| (f64::from(i) * 0.618_034).fract())
 }
 
-/// Waits until something new beside those `before` holds a file, a draft, or until the program has ended. What programs killed earlier
-/// have left is not new.
+/// Waits until something new beside those `before`, a draft, holds more than the list it begins with, or until the program has ended.
+/// What programs killed earlier have left is not new.
 fn first_file(dir: &Path, before: &[String], child: &mut Child) {
     let begun = |e: std::io::Result<DirEntry>| {
         let e = e.unwrap();
         let name = e.file_name().to_string_lossy().into_owned();
-        !before.contains(&name) && std::fs::read_dir(e.path()).is_ok_and(|f| f.count() > 0)
+        !before.contains(&name) && std::fs::read_dir(e.path()).is_ok_and(|f| f.count() > 1)
     };
     while !std::fs::read_dir(dir).unwrap().any(begun) && child.try_wait().unwrap().is_none() {
         std::thread::sleep(Duration::from_micros(500));
