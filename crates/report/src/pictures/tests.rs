@@ -201,8 +201,7 @@ fn odd_winters_are_drawn_without_overlap() {
                     }
                 }
             });
-            let days = [0, 1, 115, 230, 900, -5];
-            for on in days.map(Some).into_iter().chain([None]) {
+            for on in [Some(0), Some(230), Some(-5), None] {
                 for beside_honey in [None, Some(8.3)] {
                     let starved = on.map(|d: i64| Starved {
                         date: date(1983, 10, 1).checked_add(d.days()).unwrap(),

@@ -12,7 +12,7 @@ mod bodies;
 mod direct;
 
 use bodies::Body;
-use partywall::heat::{LinearSolver, Response, Scheme, Stepper, net_heat, steady};
+use partywall_core::heat::{LinearSolver, Response, Scheme, Stepper, net_heat, steady};
 use proptest::prelude::*;
 
 const SOLVER: LinearSolver = LinearSolver { tolerance: 1e-8 };

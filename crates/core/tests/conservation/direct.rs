@@ -1,7 +1,7 @@
 //! The steady state by a dense factorisation, which knows nothing of lanes, incomplete factors or iterations.
 
 use nalgebra::{Cholesky, DMatrix, DVector};
-use partywall::heat::{Drive, Network, net_heat};
+use partywall_core::heat::{Drive, Network, net_heat};
 
 /// Temperatures at which no unknown takes heat, degC. The heat is a linear function of the temperatures, so the matrix
 /// is read off it column by column.

@@ -1,6 +1,6 @@
 //! Random bodies: mixed solids, air spaces, outside cells, fill zones, extra links, all kinds of drives.
 
-use partywall::heat::{
+use partywall_core::heat::{
     AirNode, Drive, Edge, Exchange, ExtraLink, FillZone, Film, Grid, Medium, Network, NodeRef,
     Role, Shell, Solid,
 };
