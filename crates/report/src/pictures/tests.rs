@@ -201,19 +201,18 @@ fn odd_winters_are_drawn_without_overlap() {
                     }
                 }
             });
-            for on in [Some(0), Some(230), Some(-5), None] {
-                for beside_honey in [None, Some(8.3)] {
-                    let starved = on.map(|d: i64| Starved {
-                        date: date(1983, 10, 1).checked_add(d.days()).unwrap(),
-                        beside_honey,
-                    });
-                    let mut p = of(&trace, starved);
-                    let long = "a very long name of a hive ".repeat(30);
-                    if kind == 2 {
-                        (p.colony, p.below) = (&long, &long);
-                    }
-                    both(|w| super::season::sheet(&p, w)).unwrap();
+            let ends = [0, 230, -5].map(|day| [(day, None), (day, Some(8.3))]);
+            for end in ends.into_iter().flatten().map(Some).chain([None]) {
+                let starved = end.map(|(day, beside_honey): (i64, _)| Starved {
+                    date: date(1983, 10, 1).checked_add(day.days()).unwrap(),
+                    beside_honey,
+                });
+                let mut p = of(&trace, starved);
+                let long = "a very long name of a hive ".repeat(30);
+                if kind == 2 {
+                    (p.colony, p.below) = (&long, &long);
                 }
+                both(|w| super::season::sheet(&p, w)).unwrap();
             }
             #[cfg(feature = "pictures")]
             season(&of(&trace, None)).unwrap().png().unwrap();
