@@ -1,6 +1,6 @@
 //! Air exchange between a box and the outside through its openings: stack effect and wind, added as pressures.
 //!
-//! One model covers one, two or any number of openings, each with its own height above the next: the pressure inside
+//! One model covers one, two or any number of openings and cracks, each with its own height above the next: the pressure inside
 //! adjusts until as much air leaves as enters, and an opening that the neutral level crosses carries both.
 
 use serde::Deserialize;
@@ -41,8 +41,10 @@ pub struct VentParams {
     pub two_way: f64,
     /// Its rise per kelvin, 1/K.
     pub two_way_slope: f64,
-    /// Share of the wind's speed squared that pulses through a single opening.
+    /// Share of the wind's speed squared that pulses through an opening.
     pub pulsation: f64,
+    /// Carbon dioxide over which bees fan, by volume.
+    pub carbon_dioxide: f64,
     /// Air pressure, Pa.
     #[serde(skip, default = "standard_pressure")]
     pub pressure: f64,
@@ -147,86 +149,193 @@ pub fn two_way_flow(discharge: f64, area: f64, height: f64, difference: f64, kel
     discharge * area / 3.0 * (air::GRAVITY * height * difference.abs() / kelvin).sqrt()
 }
 
-/// Air exchange of a box with the outside through any number of openings, by stack effect and wind together.
+/// A crack of a joint, as long as the joint and a fraction of a millimetre wide.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Crack {
+    /// Length, m.
+    pub length: f64,
+    /// Width, m.
+    pub width: f64,
+    /// Thickness of the wall it leads through, m.
+    pub depth: f64,
+    /// Height above the openings' datum, m.
+    pub z: f64,
+    /// Wind pressure coefficient, mean of the faces it runs through.
+    pub wind_pressure: f64,
+}
+
+/// Pressure lost where air enters and leaves a crack, in velocity pressures (textbook: 0.5 at a sharp edge, 1 where it leaves).
+const CRACK_ENDS: f64 = 1.5;
+
+impl Crack {
+    /// Volume flow at a pressure difference, m3/s, and how fast it grows with it, m3/(s Pa): laminar friction between its sides, `12 mu d Q/(w^3 L)`,
+    /// and what is lost at its ends, `1.5 rho/2 (Q/(w L))^2` (quadratic crack flow, textbook).
+    #[must_use]
+    pub fn flow(&self, difference: f64, t_c: f64, density: f64) -> (f64, f64) {
+        let area = self.width * self.length;
+        let a = 12.0 * air::viscosity(t_c) * self.depth / (self.width * self.width * area);
+        let b = CRACK_ENDS * 0.5 * density / (area * area);
+        let root = (a * a + 4.0 * b * difference.abs()).sqrt();
+        // The root's difference without cancellation.
+        (2.0 * difference / (a + root), 1.0 / root)
+    }
+}
+
+/// Air that passes an opening, kg/s.
+#[derive(Debug, Clone, Copy, PartialEq, Default)]
+pub struct Passing {
+    /// Outside air that enters.
+    pub enters: f64,
+    /// Inside air that leaves.
+    pub leaves: f64,
+}
+
+/// The air inside by height: temperature (degC) from each height (m) up to the next, lowest first; the first holds below it too.
+pub type Profile<'a> = &'a [(f64, f64)];
+
+/// What air does at the openings of a stack.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Draught {
+    /// At each opening, then at each crack.
+    pub passing: Vec<Passing>,
+    /// Pressure inside less that outside at height 0, Pa.
+    pub base: f64,
+}
+
+/// Outside air through any number of openings and cracks, by stack effect and wind together.
 ///
-/// Inside pressure above outside at height z: `p0 + (rho_out - rho_in) g z - Cp rho_out v2/2`. Through each opening flows
+/// Inside pressure above outside at height z: `p0 + integral of (rho_out - rho_in) g dz - Cp rho_out v2/2`. Through each opening flows
 /// `CD (A/h) integral sqrt(2 rho |dp(z)|) dz`, inwards with outside density where dp < 0, outwards with inside density
-/// where dp > 0; p0 is found so that in = out to a part in 1e9. With one vertical opening this is Brown & Solvason's two-way
-/// flow (with [`two_way_discharge`]); with two it is the series orifice with the neutral level between them. In a single
-/// opening gusts add `A/2 sqrt(pulsation) v rho`, in quadrature. Temperatures degC, `wind` beside the box m/s.
+/// where dp > 0; through each crack [`Crack::flow`]; p0 is found so that in = out to a part in 1e9. With one vertical opening this is
+/// Brown & Solvason's two-way flow (with [`two_way_discharge`]); with two it is the series orifice with the neutral level between them. In
+/// every opening gusts add `A/2 sqrt(pulsation) v rho` to what passes both ways, in quadrature. Temperatures degC, `wind` beside
+/// the box m/s.
 ///
-/// Not covered: a level opening alone under cold air over warm (unstable exchange), leakage through joints, and the
-/// resistance of combs and bees. Openings without area do not count; temperatures, wind or
-/// openings that are not numbers give NaN.
-#[must_use]
-pub fn exchange(
+/// Not covered: a level opening alone under cold air over warm (unstable exchange) and the resistance of bees. Openings without area do not
+/// count; temperatures, wind or openings that are not numbers give NaN.
+pub fn through(
     openings: &[VentOpening],
-    t_in: f64,
+    cracks: &[Crack],
+    inside: Profile<'_>,
     t_out: f64,
     wind: f64,
     params: &VentParams,
-) -> AirExchange {
-    let open = || openings.iter().filter(|o| o.area > 0.0);
-    let count = open().count();
-    if count == 0 {
-        return AirExchange::NONE;
+    out: &mut Draught,
+) {
+    out.passing.clear();
+    out.passing
+        .resize(openings.len() + cracks.len(), Passing::default());
+    out.base = 0.0;
+    let count = openings.iter().filter(|o| o.area > 0.0).count();
+    let open = || openings.iter().enumerate().filter(|(_, o)| o.area > 0.0);
+    let Some(&(_, lowest)) = inside.first() else {
+        return;
+    };
+    if count + cracks.len() == 0 {
+        return;
     }
-    if !(t_in + t_out + wind).is_finite() {
-        return AirExchange {
-            mass_flow: f64::NAN,
-            neutral_z: None,
-        };
+    let lost = |out: &mut Draught| {
+        out.passing.fill(Passing {
+            enters: f64::NAN,
+            leaves: f64::NAN,
+        })
+    };
+    if !(inside.iter().map(|(_, t)| t).sum::<f64>() + t_out + wind).is_finite() {
+        return lost(out);
     }
-    let rho_in = air::density(t_in, params.pressure);
     let rho_out = air::density(t_out, params.pressure);
-    let slope = (rho_out - rho_in) * air::GRAVITY;
     let wind = wind.max(0.0);
     let velocity_pressure = 0.5 * rho_out * wind * wind;
-    // Inside less outside pressure at the lower and upper edge of an opening, with p0 = 0.
+    let slope = |t: f64| (rho_out - air::density(t, params.pressure)) * air::GRAVITY;
+    // Temperature at a height, and the weight of outside air less that inside from height 0 to there, Pa.
+    let at = |z: f64| {
+        let (mut from, mut t, mut weight) = (0.0_f64.min(z), lowest, 0.0);
+        for &(start, next) in &inside[1..] {
+            if start >= z {
+                break;
+            }
+            if start > from {
+                weight += slope(t) * (start - from);
+                from = start;
+            }
+            t = next;
+        }
+        (t, weight + slope(t) * (z - from))
+    };
+    let discharge = params.slot_factor
+        * if count == 1 && cracks.is_empty() {
+            two_way_discharge(lowest, t_out, params)
+        } else {
+            params.discharge
+        };
+    // Inside less outside pressure at the lower and upper edge of each opening with p0 = 0; density inside; share of what an area passes.
     let edges = |o: &VentOpening| {
-        let wind_part = o.wind_pressure * velocity_pressure;
-        let half = 0.5 * o.height;
-        (
-            slope * (o.z - half) - wind_part,
-            slope * (o.z + half) - wind_part,
-        )
+        let (t, middle) = at(o.z);
+        let base = middle - o.wind_pressure * velocity_pressure;
+        let half = 0.5 * o.height * slope(t);
+        (base - half, base + half, air::density(t, params.pressure))
+    };
+    let gap = |c: &Crack| {
+        let (t, middle) = at(c.z);
+        (middle - c.wind_pressure * velocity_pressure, t)
     };
     let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-    for o in open() {
-        let (a, b) = edges(o);
+    let (mut sum, mut area) = (0.0, 0.0);
+    let ends = open().map(|(_, o)| {
+        let (a, b, _) = edges(o);
+        (a, b, o.area)
+    });
+    let ends = ends.chain(cracks.iter().map(|c| {
+        let a = gap(c).0;
+        (a, a, c.width * c.length)
+    }));
+    for (a, b, size) in ends {
         low = low.min(-a.max(b));
         high = high.max(-a.min(b));
+        sum += size * 0.5 * (a + b);
+        area += size;
     }
     if !(low.is_finite() && high.is_finite() && low <= high) {
-        return AirExchange {
-            mass_flow: f64::NAN,
-            neutral_z: None,
-        };
+        return lost(out);
     }
     // Air that enters and leaves, and how fast their difference grows with p0. At p0 = low nothing leaves, at p0 = high nothing
     // enters.
-    let (to_enter, to_leave) = ((2.0 * rho_out).sqrt(), (2.0 * rho_in).sqrt());
-    let flows = |p0: f64| {
-        let (mut enters, mut leaves, mut rise) = (0.0, 0.0, 0.0);
-        for o in open() {
-            let (a, b) = edges(o);
+    let to_enter = (2.0 * rho_out).sqrt();
+    let flows = |p0: f64, passing: &mut [Passing]| {
+        let (mut net, mut all, mut rise) = (0.0, 0.0, 0.0);
+        for (i, o) in open() {
+            let (a, b, rho_in) = edges(o);
             let roots = mean_roots(a + p0, b + p0);
-            enters += o.area * to_enter * roots.inward;
-            leaves += o.area * to_leave * roots.outward;
-            rise += o.area * (to_leave * roots.outward_rise + to_enter * roots.inward_fall);
+            let to_leave = (2.0 * rho_in).sqrt();
+            let size = discharge * o.area;
+            passing[i] = Passing {
+                enters: size * to_enter * roots.inward,
+                leaves: size * to_leave * roots.outward,
+            };
+            rise += size * (to_leave * roots.outward_rise + to_enter * roots.inward_fall);
         }
-        (leaves - enters, leaves + enters, rise)
+        for (c, p) in cracks.iter().zip(&mut passing[openings.len()..]) {
+            let (a, t) = gap(c);
+            let from = if a + p0 > 0.0 { t } else { t_out };
+            let density = air::density(from, params.pressure);
+            let (q, grows) = c.flow(a + p0, from, density);
+            *p = Passing {
+                enters: (-q * density).max(0.0),
+                leaves: (q * density).max(0.0),
+            };
+            rise += density * grows;
+        }
+        for p in &*passing {
+            net += p.leaves - p.enters;
+            all += p.leaves + p.enters;
+        }
+        (net, all, rise)
     };
     // Newton from where the mean opening is level, halving the bracket whenever that leads out of it or gains little.
-    let (sum, area) = open().fold((0.0, 0.0), |(sum, area), o| {
-        let (a, b) = edges(o);
-        (sum + o.area * 0.5 * (a + b), area + o.area)
-    });
     let mut p0 = (-sum / area).clamp(low, high);
-    let (mut through, mut before) = (0.0, f64::INFINITY);
+    let mut before = f64::INFINITY;
     for _ in 0..MOST_STEPS {
-        let (f, sum, rise) = flows(p0);
-        through = sum;
+        let (f, sum, rise) = flows(p0, &mut out.passing);
         if f.abs() <= BALANCED * sum {
             break;
         }
@@ -244,24 +353,44 @@ pub fn exchange(
         };
         before = f.abs();
     }
-    let discharge = params.slot_factor
-        * if count == 1 {
-            two_way_discharge(t_in, t_out, params)
-        } else {
-            params.discharge
-        };
-    let steady = discharge * 0.5 * through;
-    let gusts = if count == 1 {
-        0.5 * open().map(|o| o.area).sum::<f64>()
-            * params.pulsation.max(0.0).sqrt()
-            * wind
-            * rho_out
-    } else {
-        0.0
-    };
+    out.base = p0;
+    let gust = 0.5 * params.pulsation.max(0.0).sqrt() * wind * rho_out;
+    for (i, o) in open() {
+        let p = &mut out.passing[i];
+        let both = p.enters.min(p.leaves);
+        let more = both.hypot(gust * o.area) - both;
+        p.enters += more;
+        p.leaves += more;
+    }
+}
+
+/// Air exchange of a box of one temperature with the outside through any number of openings: the sum of [`through`].
+#[must_use]
+pub fn exchange(
+    openings: &[VentOpening],
+    t_in: f64,
+    t_out: f64,
+    wind: f64,
+    params: &VentParams,
+) -> AirExchange {
+    let mut draught = Draught::default();
+    through(
+        openings,
+        &[],
+        &[(0.0, t_in)],
+        t_out,
+        wind,
+        params,
+        &mut draught,
+    );
+    if !openings.iter().any(|o| o.area > 0.0) {
+        return AirExchange::NONE;
+    }
+    let sum: f64 = draught.passing.iter().map(|p| p.enters + p.leaves).sum();
+    let slope = stack_pressure(t_in, t_out, 1.0, params.pressure);
     AirExchange {
-        mass_flow: steady.hypot(gusts),
-        neutral_z: (slope != 0.0).then(|| -p0 / slope),
+        mass_flow: 0.5 * sum,
+        neutral_z: (slope != 0.0 && sum.is_finite()).then(|| -draught.base / slope),
     }
 }
 

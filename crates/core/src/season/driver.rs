@@ -12,9 +12,11 @@ use super::outcome::WinterOutcome;
 use super::place::Place;
 use super::prepared_hive::PreparedHive;
 use super::reduced_winter::ReducedWinter;
+use super::stand_air::{MovingAir, Occupant};
 use super::surroundings::{HourlyForcing, Surroundings};
 use super::trace::{Trace, TraceColony, TraceRow};
 use super::winter_run::{HeatModel, Method, SeasonError, WinterRun};
+use crate::colony::parameters::Parameters;
 use jiff::civil::DateTime;
 use std::ops::Range;
 use std::sync::atomic::Ordering;
@@ -82,7 +84,7 @@ impl WinterRun<'_> {
 
     pub(super) fn first_hour(&self) -> HourlyForcing {
         let day = mean_day(&self.winter.hours);
-        self.stand.hour(&day, |_| day.outdoor_c)
+        self.stand.hour(&day, &[], |_| day.outdoor_c)
     }
 
     pub(super) fn first_fill(&self) -> Vec<f64> {
@@ -166,13 +168,16 @@ impl WinterRun<'_> {
         let heat = |source| self.heat(source);
         let count = state.colonies.len();
         let mut now = stand.nominal();
+        now.air.iter_mut().for_each(|a| *a = MovingAir::default());
+        let mut here = Vec::new();
         for i in hours {
             if self.stop.load(Ordering::Relaxed) {
                 return Err(SeasonError::Stopped);
             }
             let hour = &winter.hours[i];
             let next = winter.hours.get(i + 1).unwrap_or(hour);
-            stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
+            state.occupy(self.parameters, &mut here);
+            stand.drive(&mut now, &halfway(hour, next), &here, |n| hive.port(n));
             let time = winter_time(winter.start, i);
             let led = match &mut state.path {
                 Path::Replayed(places) => places.next(),
@@ -243,6 +248,20 @@ impl SimulationState {
             let here = colonies.iter().find(|c| c.stack == stack)?;
             Some((here.fullness(b) * FILL_STEPS).round() / FILL_STEPS)
         });
+    }
+
+    /// The clusters as the air meets them, by the heat of the last hour.
+    pub(super) fn occupy(&self, p: &Parameters, here: &mut Vec<Occupant>) {
+        here.clear();
+        let alive = self
+            .colonies
+            .iter()
+            .zip(&self.flow)
+            .filter(|(c, _)| c.colony().alive());
+        here.extend(alive.map(|(c, flow)| Occupant {
+            place: c.place,
+            carbon_dioxide: p.carbon_dioxide(flow.max(0.0) / (1.0 - p.latent_share)),
+        }));
     }
 
     /// Lets the clusters feel which way it is warmer.

@@ -15,6 +15,8 @@ use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, stea
 const STEP: f64 = 3600.0;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the expected one, K.
 const STALE: f64 = 0.02;
+/// Times an hour is stepped with the streams that were found the time before.
+const ROUNDS: usize = 3;
 /// Steps after which they are renewed in any case.
 const RENEW_AFTER: usize = 24;
 
@@ -167,13 +169,28 @@ impl Surroundings for FullHive<'_> {
 
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
         let count = self.clusters.len();
-        self.stand.set_drive(&mut self.drive, now);
         heat(self.stand, &mut self.drive);
         for (c, q) in self.clusters.iter().zip(flow) {
             c.shell.deposit(&mut self.drive.power, *q);
         }
         self.flow.copy_from_slice(&flow[..count]);
-        self.stepper.step(&mut self.t, &self.drive)?;
+        // Streams bring what they find on the mean of the hour, which is known better each time.
+        let before = self.t.clone();
+        for round in 0..ROUNDS {
+            let found: Vec<f64> = before
+                .iter()
+                .zip(&self.t)
+                .map(|(a, b)| 0.5 * (a + b))
+                .collect();
+            self.stand.set_drive(&mut self.drive, now, &found);
+            if round > 0 {
+                self.t.copy_from_slice(&before);
+            }
+            self.stepper.step(&mut self.t, &self.drive)?;
+            if now.streams.is_empty() {
+                break;
+            }
+        }
         if self.fresh_for == 0 {
             self.renew()?;
         }
@@ -221,8 +238,8 @@ impl Surroundings for FullHive<'_> {
         Ok(())
     }
 
-    fn node(&self, i: usize) -> f64 {
-        self.t[self.stand.nodes()[i]]
+    fn port(&self, i: usize) -> f64 {
+        self.stand.port_c(i, &self.t)
     }
 
     fn gradients(&mut self, out: &mut [[f64; 3]]) {

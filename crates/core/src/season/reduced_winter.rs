@@ -6,7 +6,7 @@ use super::prepared_hive::PreparedHive;
 use super::reduced::{Corners, ReducedHive, parts};
 use super::surroundings::{HourlyForcing, Surroundings};
 use crate::heat::HeatError;
-use crate::heat::reduced::{Body, Near, PortHour, ReducedState};
+use crate::heat::reduced::{Body, Near, PortHour, PortStream, ReducedState};
 use std::sync::Arc;
 
 /// A stand's reduced network on its way through a winter.
@@ -102,7 +102,7 @@ impl Surroundings for ReducedWinter<'_> {
         Ok(())
     }
 
-    fn node(&self, i: usize) -> f64 {
+    fn port(&self, i: usize) -> f64 {
         self.state.port(self.hive.patches + i)
     }
 
@@ -141,4 +141,11 @@ fn load(hive: &ReducedHive, stand: &PreparedHive, now: &HourlyForcing, hour: &mu
     hour.power.clear();
     hour.power.resize(hive.patches, 0.0);
     hour.power.extend_from_slice(stand.heaters());
+    let port = |i: usize| hive.patches + i;
+    hour.streams.clear();
+    hour.streams.extend(now.streams.iter().map(|s| PortStream {
+        from: port(s.from),
+        to: port(s.to),
+        conductance: s.conductance,
+    }));
 }

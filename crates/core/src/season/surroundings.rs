@@ -2,6 +2,7 @@
 
 use super::outcome::SolverReport;
 use super::place::Place;
+use super::stand_air::{MovingAir, Stream};
 use crate::heat::{Film, HeatError};
 
 /// What drives the network during an hour.
@@ -9,8 +10,12 @@ use crate::heat::{Film, HeatError};
 pub struct HourlyForcing {
     /// Film of each patch.
     pub films: Vec<Film>,
-    /// Exchange of each of the stand's nodes with outside air, W/K.
+    /// Exchange of each of the stand's ports with outside air, W/K.
     pub exchange: Vec<f64>,
+    /// Streams between ports.
+    pub streams: Vec<Stream>,
+    /// The air of each stack.
+    pub air: Vec<MovingAir>,
     /// Outside air, degC.
     pub outdoor_c: f64,
     /// Wind in front of the hives, m/s.
@@ -43,8 +48,8 @@ pub(super) trait Surroundings {
     /// Gradient of temperature over each cluster's surface now, K/m.
     fn gradients(&mut self, out: &mut [[f64; 3]]);
 
-    /// Temperature of vented node `i`, degC.
-    fn node(&self, i: usize) -> f64;
+    /// Temperature of port `i`, degC.
+    fn port(&self, i: usize) -> f64;
 
     /// Counts and residuals so far.
     fn report(&self) -> SolverReport;

@@ -12,7 +12,23 @@ use std::sync::Arc;
 /// Most sweeps over the ports; films far from the nominal one need about five.
 const MOST_SWEEPS: usize = 200;
 
-/// What acts on each port during one step, in the order of the patches, then the nodes.
+/// Most rounds in which the streams' temperatures are carried on from port to port.
+const MOST_ROUNDS: usize = 40;
+/// Streams' temperatures are settled to this, K.
+const CARRIED: f64 = 1e-4;
+
+/// A stream of air from one port to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PortStream {
+    /// Where it comes from.
+    pub from: usize,
+    /// Where it goes to; it has the temperature of that port when it leaves it.
+    pub to: usize,
+    /// Mass flow times specific heat, W/K.
+    pub conductance: f64,
+}
+
+/// What acts on each port during one step, in the order of the patches, the nodes, the regions.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PortHour {
     /// Conductance to the outside, W/K.
@@ -21,6 +37,8 @@ pub struct PortHour {
     pub t: Vec<f64>,
     /// Heat released, W.
     pub power: Vec<f64>,
+    /// Streams between ports; the mass that comes to a port, from outside too, is as much as leaves it.
+    pub streams: Vec<PortStream>,
 }
 
 /// A body in its place.
@@ -63,6 +81,11 @@ pub struct ReducedState<'a> {
     by_given: Vec<f64>,
     /// Heat that does not depend on the port, W.
     given: Vec<f64>,
+    /// Streams, and the temperature each port sends them off with, degC.
+    streams: Vec<PortStream>,
+    sent: Vec<f64>,
+    /// Change of the heat given in a round, W; work space.
+    more: Vec<f64>,
     /// In coordinates of the basis; work space.
     basis_x: Vec<f64>,
     /// Heat into each port, W.
@@ -98,6 +121,9 @@ impl<'a> ReducedState<'a> {
             known: vec![0.0; ports],
             by_given: vec![0.0; ports],
             given: vec![0.0; ports],
+            streams: Vec::new(),
+            sent: vec![0.0; ports],
+            more: vec![0.0; ports],
             basis_x: vec![0.0; n],
             flow: vec![0.0; ports],
             bodies: Vec::new(),
@@ -110,6 +136,7 @@ impl<'a> ReducedState<'a> {
         this.load(hour)?;
         times(&this.modal.steady, &this.given, &mut this.known);
         this.sweep(|m| &m.steady, true, MOST_SWEEPS);
+        this.carry(|m| &m.steady);
         add_transposed(&this.modal.ports, &this.flow, &mut this.force);
         for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
             *x = f / r;
@@ -225,6 +252,7 @@ impl<'a> ReducedState<'a> {
             *q = *new;
         }
         self.sweep(|m| &m.response, false, MOST_SWEEPS);
+        self.carry(|m| &m.response);
         self.find();
     }
 
@@ -260,7 +288,7 @@ impl<'a> ReducedState<'a> {
     }
 
     fn load(&mut self, hour: &PortHour) -> Result<(), HeatError> {
-        let ports = self.network.patches.len() + self.network.nodes;
+        let ports = self.network.patches.len() + self.network.inner;
         for (what, list) in [
             ("port conductances", &hour.conductance),
             ("port temperatures", &hour.t),
@@ -278,6 +306,13 @@ impl<'a> ReducedState<'a> {
         for p in 0..ports {
             self.sweeps.extra[p] = hour.conductance[p] - self.network.standing[p];
             self.given[p] = hour.conductance[p] * hour.t[p] + hour.power[p];
+        }
+        // To begin with streams bring what ports had over the last step.
+        self.sent.copy_from_slice(&self.sweeps.t);
+        self.streams.clone_from(&hour.streams);
+        for s in &self.streams {
+            self.sweeps.extra[s.to] += s.conductance;
+            self.given[s.to] += s.conductance * self.sent[s.from];
         }
         Ok(())
     }
@@ -302,6 +337,26 @@ impl<'a> ReducedState<'a> {
             .zip(self.sweeps.drawn())
         {
             *flow = given - drawn;
+        }
+    }
+
+    /// Carries the ports' temperatures on with the streams until they no longer change.
+    fn carry(&mut self, answers: fn(&Modal) -> &[f64]) {
+        for _ in 0..MOST_ROUNDS {
+            self.more.fill(0.0);
+            let mut most = 0.0f64;
+            for s in &self.streams {
+                let change = self.sweeps.t[s.from] - self.sent[s.from];
+                most = most.max(change.abs());
+                self.more[s.to] += s.conductance * change;
+            }
+            if most <= CARRIED {
+                break;
+            }
+            self.sent.copy_from_slice(&self.sweeps.t);
+            add(&mut self.given, 1.0, &self.more);
+            self.sweeps.warm_all(&self.more, answers(&self.modal));
+            self.sweep(answers, false, MOST_SWEEPS);
         }
     }
 
@@ -358,11 +413,13 @@ impl<'a> ReducedState<'a> {
     #[must_use]
     pub fn port(&self, i: usize) -> f64 {
         let (n, ports) = (self.modal.len(), self.flow.len());
+        let bodies = self.bodies.iter().zip(&self.body_flow);
         dot(&self.modal.ports[i * n..(i + 1) * n], &self.x)
             + dot(
                 &self.network.residual[i * ports..(i + 1) * ports],
                 &self.flow,
             )
+            + bodies.map(|(b, q)| q * b.body.mean.fixed[i]).sum::<f64>()
     }
 
     /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.
