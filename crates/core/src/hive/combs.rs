@@ -59,6 +59,8 @@ pub struct CombParameters {
     pub seam_still: f64,
     /// Width of the crack of a joint, m.
     pub crack_width: f64,
+    /// Share of a cluster's heat that air takes up over it, -.
+    pub plume_share: f64,
     /// Exchange through the open area between two air spaces, W/m2K.
     pub open_exchange: f64,
     /// Space over the top bars, m.
@@ -104,6 +106,7 @@ impl CombParameters {
         Ok(Self {
             seam_still: get("seam_still")?,
             crack_width: get("crack_width")?,
+            plume_share: get("plume_share")?,
             open_exchange: get("open_exchange")?,
             head_space: get("head_space")?,
             narrow: get("narrow")?,

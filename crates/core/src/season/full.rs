@@ -22,7 +22,25 @@ const RENEW_AFTER: usize = 24;
 
 struct Lodging {
     shell: Shell,
+    /// Nodes that the air it warms takes heat to, with their shares; the rest stays at the shell.
+    plume: Vec<(usize, f64)>,
     response: Response,
+}
+
+impl Lodging {
+    fn deposit(&self, power: &mut [f64], watts: f64) {
+        give(&self.shell, &self.plume, power, watts);
+    }
+}
+
+/// Puts a cluster's heat where it goes.
+fn give(shell: &Shell, plume: &[(usize, f64)], power: &mut [f64], watts: f64) {
+    let mut stays = 1.0;
+    for (node, share) in plume {
+        power[*node] += share * watts;
+        stays -= share;
+    }
+    shell.deposit(power, stays * watts);
 }
 
 /// A stand's full network on its way through a winter.
@@ -105,7 +123,7 @@ impl<'a> FullHive<'a> {
         for i in 0..count {
             self.power.fill(0.0);
             let c = &mut self.clusters[i];
-            c.shell.deposit(&mut self.power, 1.0);
+            c.deposit(&mut self.power, 1.0);
             self.stepper.respond(&self.power, &mut c.response)?;
         }
         for i in 0..count {
@@ -148,13 +166,18 @@ impl Surroundings for FullHive<'_> {
             .full_drive(&self.stand.nominal(), &self.drive.fill);
         unit.faces.iter_mut().for_each(|f| f.t = 0.0);
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
-        shell.deposit(&mut unit.power, 1.0);
+        let plume = self.stand.plume_nodes(&place);
+        give(&shell, &plume, &mut unit.power, 1.0);
         let settled = shell.sample(&steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t);
         match self.clusters.get_mut(i) {
-            Some(c) => c.shell = shell,
+            Some(c) => {
+                c.shell = shell;
+                c.plume = plume;
+            }
             None => {
                 self.clusters.push(Lodging {
                     shell,
+                    plume,
                     response: Response::default(),
                 });
                 let count = self.clusters.len();
@@ -171,7 +194,7 @@ impl Surroundings for FullHive<'_> {
         let count = self.clusters.len();
         heat(self.stand, &mut self.drive);
         for (c, q) in self.clusters.iter().zip(flow) {
-            c.shell.deposit(&mut self.drive.power, *q);
+            c.deposit(&mut self.drive.power, *q);
         }
         self.flow.copy_from_slice(&flow[..count]);
         // Streams bring what they find on the mean of the hour, which is known better each time.
@@ -218,7 +241,7 @@ impl Surroundings for FullHive<'_> {
         self.correction.stages.iter_mut().for_each(|s| s.fill(0.0));
         for (i, c) in self.clusters.iter().enumerate() {
             let change = flow[i] - self.flow[i];
-            c.shell.deposit(&mut self.power, change);
+            c.deposit(&mut self.power, change);
             add(&mut self.correction, change, &c.response);
         }
         self.stepper.respond(&self.power, &mut self.correction)?;

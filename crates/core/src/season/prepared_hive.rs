@@ -1,5 +1,6 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
+use super::place::Place;
 use super::reduced::ReducedHive;
 use super::stand_air::{MovingAir, Occupant, PreparedAir};
 use super::surroundings::HourlyForcing;
@@ -115,6 +116,32 @@ impl PreparedHive {
             Some(&node) => t[node],
             None => mean(&self.hive.regions[i - self.nodes.len()], t),
         }
+    }
+
+    /// Ports that the air a cluster warms takes part of its heat to at once, with their shares of all its heat.
+    pub fn plume(&self, place: &Place) -> impl Iterator<Item = (usize, f64)> {
+        let share = self.hive.combs.plume_share;
+        let over = self
+            .air
+            .get(place.stack)
+            .map_or_else(Vec::new, |a| a.over(place));
+        over.into_iter()
+            .map(move |(port, part)| (port, share * part))
+    }
+
+    /// The same as nodes of the full network.
+    #[must_use]
+    pub fn plume_nodes(&self, place: &Place) -> Vec<(usize, f64)> {
+        let nodes = self
+            .plume(place)
+            .map(|(port, share)| match self.nodes.get(port) {
+                Some(&node) => vec![(node, share)],
+                None => {
+                    let region = &self.hive.regions[port - self.nodes.len()];
+                    region.iter().map(|(n, w)| (*n, w * share)).collect()
+                }
+            });
+        nodes.flatten().collect()
     }
 
     /// Electric heat at each port, W.

@@ -17,6 +17,7 @@ pub(super) struct ReducedWinter<'a> {
     /// Points around each cluster.
     clusters: Vec<(Corners<Arc<Body>>, Corners<Near>)>,
     hour: PortHour,
+    plume: Vec<(usize, f64)>,
     worst: f64,
 }
 
@@ -36,6 +37,7 @@ impl<'a> ReducedWinter<'a> {
             hive,
             clusters: Vec::new(),
             hour,
+            plume: Vec::new(),
             worst: 0.0,
         })
     }
@@ -67,10 +69,17 @@ impl Surroundings for ReducedWinter<'_> {
         let (around, near) = &mut self.clusters[i];
         self.hive.around(&self.stand.hive, &place, around)?;
         let near = self.hive.near(&self.stand.hive, &place, near)?;
+        let first = self.hive.patches;
+        self.plume.clear();
+        self.plume.extend(
+            self.stand
+                .plume(&place)
+                .map(|(port, share)| (first + port, share)),
+        );
         if new {
-            self.state.add_body(parts(around), near);
+            self.state.add_body(parts(around), near, &self.plume);
         } else {
-            self.state.move_body(i, parts(around), near);
+            self.state.move_body(i, parts(around), near, &self.plume);
         }
         Ok(self.state.steady_response(i))
     }

@@ -5,7 +5,7 @@ use crate::boundary::SiteExposure;
 use crate::boundary::air::SPECIFIC_HEAT;
 use crate::boundary::seams::{Driven, Flows};
 use crate::boundary::ventilation::{self, Crack, Draught, VentOpening, VentParams};
-use crate::hive::{AirPort, Hive, StackAir};
+use crate::hive::{AirPort, AirSpace, Hive, StackAir};
 
 /// Share of a new hour's flow that is taken over at once: half, so that flows and temperatures do not chase each other from hour to hour.
 const TAKEN: f64 = 0.5;
@@ -68,6 +68,11 @@ pub struct PreparedAir {
     ports: Vec<usize>,
     /// Middles of the cells of each space that is a region, with their shares, m.
     cells: Vec<Vec<([f64; 3], f64)>>,
+    /// Volume of each space, m3.
+    volumes: Vec<f64>,
+    /// Top of the combs, m, and the port of the highest space over them.
+    top: f64,
+    highest: Option<usize>,
     /// Openings, a mesh floor last.
     openings: Vec<VentOpening>,
     cracks: Vec<Crack>,
@@ -155,7 +160,13 @@ impl PreparedAir {
             let sum: f64 = level.iter().map(|l| l.1).sum();
             level.iter_mut().for_each(|l| l.1 /= sum);
         }
+        let size = |s: &AirSpace| s.area() * (s.z[1] - s.z[0]);
+        let top = hive.stacks[i].bounds[2][1];
+        let highest = air.spaces.iter().rev().find(|s| s.z[1] > top);
         Self {
+            volumes: air.spaces.iter().map(size).collect(),
+            highest: highest.map(|s| port(s.port)),
+            top,
             ports: air.spaces.iter().map(|s| port(s.port)).collect(),
             corner: hive.stacks[i].bounds.map(|b| b[0]),
             under_mesh: wind.leeward,
@@ -285,6 +296,38 @@ impl PreparedAir {
             .filter(|(at, _)| inside(at))
             .map(|(_, w)| w)
             .sum()
+    }
+
+    /// Ports of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
+    /// over the combs goes to the highest space.
+    pub fn over(&self, place: &Place) -> Vec<(usize, f64)> {
+        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        let r = place.radius;
+        let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
+        let mut found: Vec<(usize, f64)> = Vec::new();
+        let seams = self.cells.iter().zip(&self.volumes).zip(&self.ports);
+        for ((cells, volume), port) in seams {
+            let over = cells
+                .iter()
+                .filter(|([x, y, z], _)| (x - at[0]).hypot(y - at[1]) < r && *z > from && *z < to);
+            let share: f64 = over.map(|(_, w)| w * volume).sum();
+            if share > 0.0 {
+                found.push((*port, share));
+            }
+        }
+        let sum: f64 = found.iter().map(|f| f.1).sum();
+        let beyond = if sum > 0.0 {
+            ((to - self.top) / r).clamp(0.0, 1.0)
+        } else {
+            1.0
+        };
+        found.iter_mut().for_each(|f| f.1 *= (1.0 - beyond) / sum);
+        if let (true, Some(high)) = (beyond > 0.0, self.highest) {
+            found.push((high, beyond));
+        } else if sum <= 0.0 {
+            found.clear();
+        }
+        found
     }
 
     /// Puts what the air carries into the stand's ports: conductance to outside air, W/K, and streams.

@@ -48,6 +48,12 @@ struct Placed {
     near: Near,
     /// Its surface in modes.
     surface: Vec<f64>,
+    /// Ports that the air it warms takes heat to at once, with their shares; the rest of its heat stays where it is.
+    plume: Vec<(usize, f64)>,
+    /// Share that stays.
+    stays: f64,
+    /// Where its heat goes, in modes.
+    source: Vec<f64>,
     /// What the basis lacks of its own steady answer, K/W.
     own: f64,
     /// What it lacks of the gradients for a watt of its own, K/(W m).
@@ -144,12 +150,18 @@ impl<'a> ReducedState<'a> {
         Ok(this)
     }
 
-    /// Places one more body, between others that sum to 1 by their shares; `near` is what the basis lacks there.
-    pub fn add_body<'b>(&mut self, parts: impl IntoIterator<Item = (f64, &'b Body)>, near: Near) {
+    /// Places one more body, between others that sum to 1 by their shares; `near` is what the basis lacks there, `plume` the ports that part
+    /// of its heat goes to, with their shares.
+    pub fn add_body<'b>(
+        &mut self,
+        parts: impl IntoIterator<Item = (f64, &'b Body)>,
+        near: Near,
+        plume: &[(usize, f64)],
+    ) {
         self.bodies.push(Placed::default());
         self.body_flow.push(0.0);
         self.around.push(0.0);
-        self.move_body(self.bodies.len() - 1, parts, near);
+        self.move_body(self.bodies.len() - 1, parts, near, plume);
     }
 
     /// Moves body `i`, which must exist, to a place between others.
@@ -158,9 +170,14 @@ impl<'a> ReducedState<'a> {
         i: usize,
         parts: impl IntoIterator<Item = (f64, &'b Body)>,
         near: Near,
+        plume: &[(usize, f64)],
     ) {
-        self.bodies[i].near = near;
-        self.bodies[i].body.blend(parts);
+        let placed = &mut self.bodies[i];
+        placed.near = near;
+        placed.body.blend(parts);
+        placed.plume.clear();
+        placed.plume.extend_from_slice(plume);
+        placed.stays = 1.0 - plume.iter().map(|p| p.1).sum::<f64>();
         self.settle_place(i);
         self.relate();
     }
@@ -196,6 +213,22 @@ impl<'a> ReducedState<'a> {
             &mut placed.from_ports,
             &mut placed.to_ports,
         );
+        // What is given is not spread like what is felt: part of it goes with the air.
+        let n = modal.len();
+        placed.source.clear();
+        placed
+            .source
+            .extend(placed.surface.iter().map(|s| placed.stays * s));
+        placed.to_ports.iter_mut().for_each(|k| *k *= placed.stays);
+        for &(p, share) in &placed.plume {
+            add(&mut placed.source, share, &modal.ports[p * n..(p + 1) * n]);
+            let ports = placed.to_ports.len();
+            add(
+                &mut placed.to_ports,
+                share,
+                &modal.response[p * ports..(p + 1) * ports],
+            );
+        }
         // What is lacking is that of the reference fill, whatever the fill. A mean of surfaces answers itself less than they do on
         // average: that is lacking too.
         self.network.reference_rest(&mean.rows, &mut self.basis_x);
@@ -213,8 +246,9 @@ impl<'a> ReducedState<'a> {
         for (i, a) in self.bodies.iter().enumerate() {
             for (j, b) in self.bodies.iter().enumerate() {
                 let own = if i == j { a.own } else { 0.0 };
-                self.between
-                    .push(own + self.modal.step_between(&a.surface, &b.surface));
+                let stays = own + self.modal.step_between(&a.surface, &b.surface);
+                let goes = b.plume.iter().map(|(p, share)| share * a.from_ports[*p]);
+                self.between.push(b.stays * stays + goes.sum::<f64>());
             }
         }
         debug_assert_eq!(self.between.len(), count * count);
@@ -272,7 +306,7 @@ impl<'a> ReducedState<'a> {
         self.force.fill(0.0);
         add_transposed(&m.ports, &self.flow, &mut self.force);
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
-            add(&mut self.force, *q, &b.surface);
+            add(&mut self.force, *q, &b.source);
         }
         let [stored, lost] = m.end_step(&self.x, &mut self.free, &self.force, &mut self.mean);
         std::mem::swap(&mut self.x, &mut self.free);
@@ -384,8 +418,12 @@ impl<'a> ReducedState<'a> {
     /// Kelvins around body `i` per watt it gives, when all has settled, at the nominal drive and the present fill.
     #[must_use]
     pub fn steady_response(&self, i: usize) -> f64 {
-        let b = &self.bodies[i];
-        b.own + self.modal.steady_between(&b.surface, &b.surface)
+        let (b, n) = (&self.bodies[i], self.modal.len());
+        let goes = b.plume.iter().map(|(p, share)| {
+            let port = &self.modal.ports[p * n..(p + 1) * n];
+            share * (b.body.mean.fixed[*p] + self.modal.steady_between(&b.surface, port))
+        });
+        b.stays * (b.own + self.modal.steady_between(&b.surface, &b.surface)) + goes.sum::<f64>()
     }
 
     /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
@@ -404,7 +442,10 @@ impl<'a> ReducedState<'a> {
         flows.map(|(b, q)| {
             std::array::from_fn(|a| {
                 let r = &b.body.slopes[a];
-                dot(&r.rows, &self.basis_x) + dot(&r.fixed, &self.flow) + b.own_slopes[a] * q
+                let goes = b.plume.iter().map(|(p, share)| share * r.fixed[*p]);
+                dot(&r.rows, &self.basis_x)
+                    + dot(&r.fixed, &self.flow)
+                    + (b.stays * b.own_slopes[a] + goes.sum::<f64>()) * q
             })
         })
     }
@@ -413,13 +454,16 @@ impl<'a> ReducedState<'a> {
     #[must_use]
     pub fn port(&self, i: usize) -> f64 {
         let (n, ports) = (self.modal.len(), self.flow.len());
+        let lacks = &self.network.residual[i * ports..(i + 1) * ports];
         let bodies = self.bodies.iter().zip(&self.body_flow);
         dot(&self.modal.ports[i * n..(i + 1) * n], &self.x)
-            + dot(
-                &self.network.residual[i * ports..(i + 1) * ports],
-                &self.flow,
-            )
-            + bodies.map(|(b, q)| q * b.body.mean.fixed[i]).sum::<f64>()
+            + dot(lacks, &self.flow)
+            + bodies
+                .map(|(b, q)| {
+                    let goes = b.plume.iter().map(|(p, share)| share * lacks[*p]);
+                    q * (b.stays * b.body.mean.fixed[i] + goes.sum::<f64>())
+                })
+                .sum::<f64>()
     }
 
     /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.
