@@ -16,7 +16,7 @@ const STEP: f64 = 3600.0;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the expected one, K.
 const STALE: f64 = 0.02;
 /// Times an hour is stepped with the streams that were found the time before.
-const ROUNDS: usize = 3;
+const ROUNDS: usize = 2;
 /// Steps after which they are renewed in any case.
 const RENEW_AFTER: usize = 24;
 
@@ -48,6 +48,10 @@ pub(super) struct FullHive<'a> {
     stand: &'a PreparedHive,
     stepper: Stepper,
     drive: Drive,
+    now: HourlyForcing,
+    /// The field at the hour's start, and as streams find it.
+    before: Vec<f64>,
+    found: Vec<f64>,
     t: Vec<f64>,
     clusters: Vec<Lodging>,
     flow: Vec<f64>,
@@ -100,6 +104,9 @@ impl<'a> FullHive<'a> {
                 LinearSolver { tolerance },
             )?,
             power: vec![0.0; t.len()],
+            before: t.clone(),
+            found: t.clone(),
+            now: stand.nominal(),
             drive,
             t,
             stand,
@@ -116,6 +123,17 @@ impl<'a> FullHive<'a> {
     /// Temperature of every unknown, degC.
     pub fn field(&self) -> &[f64] {
         &self.t
+    }
+
+    /// Steps the hour with the streams as they are on its mean, which is known better each time.
+    fn pass(&mut self) -> Result<(), HeatError> {
+        for ((f, before), t) in self.found.iter_mut().zip(&self.before).zip(&self.t) {
+            *f = 0.5 * (before + t);
+        }
+        self.stand
+            .set_drive(&mut self.drive, &self.now, &self.found);
+        self.t.copy_from_slice(&self.before);
+        self.stepper.step(&mut self.t, &self.drive)
     }
 
     fn renew(&mut self) -> Result<(), HeatError> {
@@ -197,19 +215,10 @@ impl Surroundings for FullHive<'_> {
             c.deposit(&mut self.drive.power, *q);
         }
         self.flow.copy_from_slice(&flow[..count]);
-        // Streams bring what they find on the mean of the hour, which is known better each time.
-        let before = self.t.clone();
-        for round in 0..ROUNDS {
-            let found: Vec<f64> = before
-                .iter()
-                .zip(&self.t)
-                .map(|(a, b)| 0.5 * (a + b))
-                .collect();
-            self.stand.set_drive(&mut self.drive, now, &found);
-            if round > 0 {
-                self.t.copy_from_slice(&before);
-            }
-            self.stepper.step(&mut self.t, &self.drive)?;
+        self.before.copy_from_slice(&self.t);
+        self.now.clone_from(now);
+        for _ in 0..ROUNDS {
+            self.pass()?;
             if now.streams.is_empty() {
                 break;
             }
@@ -246,6 +255,13 @@ impl Surroundings for FullHive<'_> {
         }
         self.stepper.respond(&self.power, &mut self.correction)?;
         self.stepper.apply(&mut self.t, &self.correction, 1.0)?;
+        if !self.now.streams.is_empty() {
+            // The streams take the new heats on within the hour.
+            for (p, more) in self.drive.power.iter_mut().zip(&self.power) {
+                *p += more;
+            }
+            self.pass()?;
+        }
         for i in 0..count {
             let expected = self.around[i]
                 + (0..count)
