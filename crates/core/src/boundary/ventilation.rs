@@ -45,6 +45,10 @@ pub struct VentParams {
     pub pulsation: f64,
     /// Carbon dioxide over which bees fan, by volume.
     pub carbon_dioxide: f64,
+    /// Warmth among the bees over which they fan, degC.
+    pub fan_over: f64,
+    /// Most air a colony fans, kg/s.
+    pub fan_most: f64,
     /// Air pressure, Pa.
     #[serde(skip, default = "standard_pressure")]
     pub pressure: f64,

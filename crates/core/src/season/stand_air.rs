@@ -15,6 +15,8 @@ const BETWEEN_BEES: f64 = 0.05;
 const LEVEL: f64 = 0.02;
 /// Carbon dioxide of outside air, by volume.
 const OUTSIDE_CO2: f64 = 0.0004;
+/// Kelvins over what bees put up with at which all that can do so fan (a choice).
+const FULL_FANNING: f64 = 4.0;
 /// Kilograms of air a kilogram of carbon dioxide takes the room of.
 const AIR_PER_CO2: f64 = 28.96 / 44.01;
 
@@ -52,6 +54,8 @@ pub struct MovingAir {
     /// Of which bees fan, kg/s.
     pub fanned: f64,
     free: Vec<f64>,
+    /// Space with most bees.
+    bees: Option<usize>,
     blocked_by: Vec<Place>,
     inside_c: Vec<f64>,
     fed: Vec<f64>,
@@ -254,12 +258,15 @@ impl PreparedAir {
         moving.fresh = moving.enters.iter().sum::<f64>()
             + moving.mouths.iter().map(|m| m.max(0.0)).sum::<f64>();
         let made: f64 = here.map(|o| o.carbon_dioxide).sum();
-        let needed = made * AIR_PER_CO2 / (params.carbon_dioxide - OUTSIDE_CO2);
-        moving.fanned = if self.openings.is_empty() {
-            0.0
-        } else {
-            (needed - moving.fresh).max(0.0)
+        let for_breath = made * AIR_PER_CO2 / (params.carbon_dioxide - OUTSIDE_CO2) - moving.fresh;
+        let fanned = match moving.bees {
+            Some(bees) if !self.openings.is_empty() => {
+                let heat = (moving.inside_c[bees] - params.fan_over) / FULL_FANNING;
+                for_breath.max(heat.min(1.0) * params.fan_most).max(0.0)
+            }
+            _ => 0.0,
         };
+        moving.fanned += share * (fanned - moving.fanned);
         moving.fresh += moving.fanned;
     }
 
@@ -281,6 +288,10 @@ impl PreparedAir {
                 .sum();
             BETWEEN_BEES + (1.0 - BETWEEN_BEES) * (1.0 - taken).max(0.0)
         }));
+        let fullest = |a: &usize, b: &usize| moving.free[*a].total_cmp(&moving.free[*b]);
+        moving.bees = (0..moving.free.len())
+            .min_by(fullest)
+            .filter(|_| !moving.blocked_by.is_empty());
     }
 
     /// Share of a region's cells that a cluster covers.
@@ -353,15 +364,13 @@ impl PreparedAir {
             stream(c.ends[0], c.ends[1], *m);
         }
         if moving.fanned > 0.0 {
-            let fullest =
-                (0..moving.free.len()).min_by(|a, b| moving.free[*a].total_cmp(&moving.free[*b]));
             let lowest = self
                 .air
                 .vents
                 .iter()
                 .min_by(|a, b| a.z.total_cmp(&b.z))
                 .map(|v| v.space);
-            let Some(bees) = fullest else { return };
+            let Some(bees) = moving.bees else { return };
             let door = lowest.unwrap_or(bees);
             exchange[self.ports[door]] += cp * moving.fanned;
             if door != bees {
