@@ -14,6 +14,8 @@ const MOST_SWEEPS: usize = 200;
 
 /// Most rounds in which the streams' temperatures are carried on from port to port.
 const MOST_ROUNDS: usize = 40;
+/// Rounds before the bodies' heat is known.
+const FIRST_ROUNDS: usize = 2;
 /// Streams' temperatures are settled to this, K.
 const CARRIED: f64 = 1e-4;
 
@@ -142,7 +144,7 @@ impl<'a> ReducedState<'a> {
         this.load(hour)?;
         times(&this.modal.steady, &this.given, &mut this.known);
         this.sweep(|m| &m.steady, true, MOST_SWEEPS);
-        this.carry(|m| &m.steady);
+        this.carry(|m| &m.steady, MOST_ROUNDS, MOST_SWEEPS);
         add_transposed(&this.modal.ports, &this.flow, &mut this.force);
         for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
             *x = f / r;
@@ -273,8 +275,9 @@ impl<'a> ReducedState<'a> {
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
             add(&mut self.known, *q, &b.to_ports);
         }
-        // One sweep is enough to tell what the bodies will find; `correct` settles it.
+        // A sweep or two are enough to tell what the bodies will find; `correct` settles it.
         self.sweep(|m| &m.response, true, 1);
+        self.carry(|m| &m.response, FIRST_ROUNDS, 1);
         self.find();
         Ok(())
     }
@@ -286,7 +289,7 @@ impl<'a> ReducedState<'a> {
             *q = *new;
         }
         self.sweep(|m| &m.response, false, MOST_SWEEPS);
-        self.carry(|m| &m.response);
+        self.carry(|m| &m.response, MOST_ROUNDS, MOST_SWEEPS);
         self.find();
     }
 
@@ -375,8 +378,8 @@ impl<'a> ReducedState<'a> {
     }
 
     /// Carries the ports' temperatures on with the streams until they no longer change.
-    fn carry(&mut self, answers: fn(&Modal) -> &[f64]) {
-        for _ in 0..MOST_ROUNDS {
+    fn carry(&mut self, answers: fn(&Modal) -> &[f64], rounds: usize, sweeps: usize) {
+        for _ in 0..rounds {
             self.more.fill(0.0);
             let mut most = 0.0f64;
             for s in &self.streams {
@@ -390,7 +393,7 @@ impl<'a> ReducedState<'a> {
             self.sent.copy_from_slice(&self.sweeps.t);
             add(&mut self.given, 1.0, &self.more);
             self.sweeps.warm_all(&self.more, answers(&self.modal));
-            self.sweep(answers, false, MOST_SWEEPS);
+            self.sweep(answers, false, sweeps);
         }
     }
 
