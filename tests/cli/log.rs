@@ -247,3 +247,36 @@ fn a_log_alone_is_enough() {
     assert_eq!(hives(&[]), ["Left", "Right"]);
     assert_eq!(hives(&["--hive", "right"]), ["Right"]);
 }
+
+/// Catches a log with a quote out of place that is added to, and rows with another end of lines than those before.
+#[test]
+fn what_is_added_reads_as_the_log_does() {
+    let dir = tempfile::tempdir().unwrap();
+    let log = dir.path().join("w.csv");
+    let name = log.to_str().unwrap();
+    let weighing = [
+        "--log",
+        name,
+        "--hive",
+        "Left",
+        "--date",
+        "2027-01-20",
+        "--whole",
+        "51 kg",
+    ];
+    let stray =
+        "date,hive,whole,note\r\n2027-01-05,Left,52 kg,\"dry\r\n2027-01-10,Left,52 kg,wet\"\r\n";
+    std::fs::write(&log, stray).unwrap();
+    let err = refused(&update(&weighing));
+    for part in ["w.csv:2:23", "not closed on its line", "w.csv:3:26"] {
+        assert!(err.contains(part), "{part}\nnot in\n{err}");
+    }
+    assert_eq!(std::fs::read_to_string(&log).unwrap(), stray);
+    let mended = stray.replace('"', "");
+    std::fs::write(&log, &mended).unwrap();
+    said(&update(&weighing));
+    assert_eq!(
+        std::fs::read_to_string(&log).unwrap(),
+        format!("{mended}2027-01-20,Left,51 kg,\r\n")
+    );
+}

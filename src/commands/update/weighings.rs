@@ -93,7 +93,7 @@ pub(super) fn weighings(
     };
     let mut all = Vec::new();
     // A log that is to be begun is not called empty.
-    if row.is_none() || !text.trim().is_empty() {
+    if row.is_none() || !log::is_blank(&text) {
         let (read, of_log) = log::read(&text, &shown, names);
         all = read;
         wrong.extend(of_log);
@@ -200,7 +200,7 @@ impl Added {
     pub(super) fn add(&self, names: &[&str]) -> Result<(), Failure> {
         let shown = self.path.display().to_string();
         file::add(&self.path, |text| {
-            let before = if text.trim().is_empty() {
+            let before = if log::is_blank(text) {
                 Vec::new()
             } else {
                 log::parse(text, &shown, names)?
