@@ -1,5 +1,7 @@
 //! Progress as a terminal shows it: a bar on standard error, and Ctrl-C.
 
+use super::Failure;
+use crate::files::ending;
 use indicatif::{ProgressBar, ProgressStyle};
 use partywall_core::answer::{Notice, Progress, Stage};
 use partywall_core::calendar::words;
@@ -19,10 +21,10 @@ impl Terminal {
     pub(super) fn new() -> Self {
         let stop = Arc::new(AtomicBool::new(false));
         let flag = Arc::clone(&stop);
-        // Without a handler Ctrl-C ends the program, which is as well: files are written whole or not at all.
+        // Without a handler Ctrl-C ends the program, and the next answer clears away what that leaves.
         let _ = ctrlc::set_handler(move || {
             if flag.swap(true, Ordering::Relaxed) {
-                std::process::exit(130);
+                ending::now(Failure::Stopped.code().into());
             }
         });
         Self {
@@ -34,6 +36,12 @@ impl Terminal {
     fn bar(&self) -> std::sync::MutexGuard<'_, ProgressBar> {
         self.bar.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+/// Lets the first Ctrl-C end a command that is done in a moment.
+pub(super) fn end_at_ctrl_c() {
+    // As above.
+    let _ = ctrlc::set_handler(|| ending::now(Failure::Stopped.code().into()));
 }
 
 impl Progress for Terminal {

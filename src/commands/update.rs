@@ -35,7 +35,11 @@ pub fn run(
         ));
     }
     let terminal = Terminal::new();
-    let output = files::begin(args.out.as_deref())?;
+    if let Some((log, folder)) = args.log.as_deref().zip(args.out.as_deref()) {
+        files::apart(log, folder)?;
+    }
+    let read = [&*args.scenario].into_iter().chain(args.climate.as_deref());
+    let output = files::begin(args.out.as_deref(), read)?;
     let weighings = weighings(args, &names, scenario)?;
     let record = record_of(scenario, err, colour)?;
     let options = UpdateOptions {
@@ -49,17 +53,20 @@ pub fn run(
     if let Some(words) = result.network.mind() {
         writeln!(err, "{words}")?;
     }
-    if let Some(added) = &weighings.to_add {
-        added.add(&names)?;
-    }
-    if let Some(output) = output {
+    if let Some(output) = &output {
         reports::update(
-            &output,
+            output,
             result,
             &answer.calendars,
             scenario.reserve,
             (&args.scenario, source.text()),
         )?;
+    }
+    // The log only where the answer could be written; the answer only where the log has the weighing.
+    if let Some(added) = &weighings.to_add {
+        added.add(&names)?;
+    }
+    if let Some(output) = output {
         output.finish()?;
     }
     match args.format {

@@ -61,14 +61,25 @@ pub fn add<E: From<LogError>>(
     path: &Path,
     longer: impl FnOnce(&str) -> Result<String, E>,
 ) -> Result<(), E> {
-    let begun = !path.exists();
-    let mut file = locked(path)?;
-    let added = add_to(&mut file, longer);
-    if added.is_err() && begun {
-        // A log that holds nothing was not there before.
-        let _ = std::fs::remove_file(path);
+    let waited = Instant::now();
+    loop {
+        // The program is not ended while a row is half written.
+        let held = super::ending::hold();
+        let begun = !path.exists();
+        if let Some(mut file) = locked(path)? {
+            let added = add_to(&mut file, longer);
+            if added.is_err() && begun {
+                // A log that holds nothing was not there before.
+                let _ = std::fs::remove_file(path);
+            }
+            return added;
+        }
+        drop(held);
+        if waited.elapsed() > PATIENCE {
+            return Err(LogError::Held.into());
+        }
+        std::thread::sleep(Duration::from_millis(20));
     }
-    added
 }
 
 fn add_to<E: From<LogError>>(
@@ -105,22 +116,19 @@ pub fn can_be_added_to(path: &Path) -> io::Result<()> {
     tempfile::NamedTempFile::new_in(folder).map(drop)
 }
 
-/// Opens the log and holds it against other programs that do the same; again where an editor put another file in its place meanwhile.
-fn locked(path: &Path) -> Result<File, LogError> {
-    let began = Instant::now();
-    loop {
-        let file = OpenOptions::new()
-            .read(true)
-            .write(true)
-            .create(true)
-            .truncate(false)
-            .open(path)?;
-        match file.try_lock() {
-            Ok(()) if is_at(&file, path) => return Ok(file),
-            Err(std::fs::TryLockError::Error(e)) => return Err(e.into()),
-            _ if began.elapsed() > PATIENCE => return Err(LogError::Held),
-            _ => std::thread::sleep(Duration::from_millis(20)),
-        }
+/// Opens the log and holds it against other programs that do the same; `None` where one of them holds it, or where an editor put another
+/// file in its place meanwhile.
+fn locked(path: &Path) -> Result<Option<File>, LogError> {
+    let file = OpenOptions::new()
+        .read(true)
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(path)?;
+    match file.try_lock() {
+        Ok(()) if is_at(&file, path) => Ok(Some(file)),
+        Err(std::fs::TryLockError::Error(e)) => Err(e.into()),
+        _ => Ok(None),
     }
 }
 

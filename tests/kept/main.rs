@@ -163,6 +163,61 @@ fn ctrl_c_leaves_the_answer_before() {
     assert_eq!(held_names(dir.path()), ["out"]);
 }
 
+/// Catches a second Ctrl-C that leaves a draft or the folders made for it, and one at which a log is torn.
+#[cfg(unix)]
+#[test]
+fn ctrl_c_twice_leaves_nothing_half_done() {
+    let dir = tempfile::tempdir().unwrap();
+    let log = dir.path().join("log.csv");
+    let before = "date,whole\n2027-01-05,42 kg\n";
+    let deep = dir.path().join("deep/er/out");
+    let [log_shown, out] = [&log, &deep].map(|p| p.to_str().unwrap());
+    let update = [
+        "update",
+        "single",
+        "--climate",
+        "northway",
+        "--check",
+        "none",
+        "--log",
+        log_shown,
+        "--date",
+        "2027-01-20",
+        "--whole",
+        "41 kg",
+    ];
+    for command in [
+        &update[..],
+        &["run", "larch-flats"],
+        &["climate", "champion"],
+    ] {
+        let command = [command, &["--out", out]].concat();
+        for wait_ms in [0, 2, 30] {
+            std::fs::write(&log, before).unwrap();
+            let mut child = program(&command).spawn().unwrap();
+            while !dir.path().join("deep").exists() {
+                assert!(child.try_wait().unwrap().is_none(), "no draft was seen");
+                std::thread::sleep(Duration::from_micros(500));
+            }
+            let id = child.id().to_string();
+            for _ in 0..2 {
+                std::thread::sleep(Duration::from_millis(wait_ms));
+                let _ = Command::new("kill").args(["-INT", &id]).output();
+            }
+            let ended = child.wait().unwrap().code();
+            let text = std::fs::read_to_string(&log).unwrap();
+            if ended == Some(0) {
+                // It was done before.
+                std::fs::remove_dir_all(dir.path().join("deep")).unwrap();
+                continue;
+            }
+            assert_eq!(ended, Some(130), "{command:?}");
+            assert_eq!(text, before);
+            assert_eq!(held_names(dir.path()), ["log.csv"], "{command:?}");
+        }
+    }
+}
+
 /// As above, for the commands that take longer.
 #[test]
 #[ignore = "long"]
