@@ -178,10 +178,10 @@ pub struct UpdateArgs {
     /// Scenario file, or the name of a built-in one, as it stood in autumn
     pub scenario: String,
     /// Which hive was weighed; not needed when there is one colony only. With a log and no reading: the hive to tell of
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     pub hive: Option<String>,
     /// Day of the weighing, such as 2027-01-15
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", allow_hyphen_values = true)]
     pub date: Option<String>,
     /// Reading with the front lifted, with its unit
     #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
@@ -196,7 +196,7 @@ pub struct UpdateArgs {
     #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, conflicts_with_all = ["front", "back"])]
     pub one_side: Option<String>,
     /// A note to keep with the weighing
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     pub note: Option<String>,
     /// Log of weighings (CSV); a weighing given here is added to it
     #[arg(long, value_name = "FILE")]
@@ -270,7 +270,7 @@ pub struct CompareArgs {
     #[arg(default_value = "larch-twelve", num_args = 1.., value_name = "SCENARIO")]
     pub scenarios: Vec<String>,
     /// The one the others are held against [default: the first, as written]
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     pub against: Option<String>,
     /// The rest.
     #[command(flatten)]

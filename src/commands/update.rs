@@ -1,14 +1,17 @@
 //! `partywall update`: from weighings in winter to when the stores run out.
 
+mod today;
 mod weighings;
 
 use super::terminal::Terminal;
 use super::weather::record_of;
 use super::{Failure, files, reports};
 use crate::cli::{Format, UpdateArgs};
+use partywall_core::answer::update::since_begun;
 use partywall_core::answer::{self, UpdateOptions};
 use partywall_report::csv;
 use partywall_report::network::NetworkWords;
+use partywall_report::text;
 use partywall_report::texts::said;
 use partywall_report::update::document;
 use std::io::Write;
@@ -40,7 +43,11 @@ pub fn run(
     }
     let read = [&*args.scenario].into_iter().chain(args.climate.as_deref());
     let output = files::begin(args.out.as_deref(), read)?;
-    let weighings = weighings(args, &names, scenario)?;
+    let today = today::today()?;
+    let weighings = weighings(args, &names, scenario, today)?;
+    if let Some((latest, start)) = since_begun(&weighings.all, scenario, today) {
+        writeln!(err, "{}", text!("program.winter_is_over", latest, start))?;
+    }
     let record = record_of(scenario, err, colour)?;
     let options = UpdateOptions {
         winters: args.made.with(None),

@@ -3,6 +3,7 @@
 use super::super::Failure;
 use crate::cli::UpdateArgs;
 use crate::files::log as file;
+use jiff::civil::Date;
 use partywall_core::answer::update::problems;
 use partywall_core::problem::{Problem, Problems, Severity};
 use partywall_core::scenario::log::{self, Row, Weighing};
@@ -32,6 +33,7 @@ pub(super) fn weighings(
     args: &UpdateArgs,
     names: &[&str],
     s: &Scenario,
+    today: Date,
 ) -> Result<Weighings, Failure> {
     let field = |v: &Option<String>| v.clone().unwrap_or_default();
     let readings = [
@@ -68,7 +70,7 @@ pub(super) fn weighings(
         if row.is_none() {
             return Err(Failure::Input(said("program.no_weighing_given_try").into()));
         }
-        wrong.extend(problems(&all, s));
+        wrong.extend(problems(&all, s, Some(today)));
         refuse(wrong)?;
         return Ok(Weighings {
             all,
@@ -110,7 +112,7 @@ pub(super) fn weighings(
         let path = path.clone();
         to_add = Some(Added { path, row, given });
     }
-    wrong.extend(problems(&all, s));
+    wrong.extend(problems(&all, s, Some(today)));
     refuse(wrong)?;
     if to_add.is_some() {
         // Found out before the long run.

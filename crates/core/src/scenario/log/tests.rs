@@ -109,6 +109,29 @@ fn what_is_added_is_read_back() {
     }
 }
 
+/// Catches a hive whose name is guarded against spreadsheets and no longer known by it.
+#[test]
+fn a_hive_by_a_name_like_a_formula_is_known() {
+    let hives = ["-Left", "=Right"];
+    let mut text = String::new();
+    for (i, hive) in hives.iter().enumerate() {
+        let date = format!("2027-01-1{i}");
+        let row: Row = [&date, *hive, "", "", "51 kg", "", "'tis dry"].map(str::to_owned);
+        assert_eq!(one(&row, "the command line", &hives).unwrap().hive, *hive);
+        text = with_row(&text, &row);
+    }
+    assert!(
+        text.contains(",'-Left,") && text.contains(",'=Right,"),
+        "{text}"
+    );
+    let all = parse(&text, "log.csv", &hives).unwrap();
+    let read: Vec<_> = all
+        .iter()
+        .map(|w| (w.hive.as_str(), w.note.as_str()))
+        .collect();
+    assert_eq!(read, hives.map(|h| (h, "'tis dry")));
+}
+
 /// Catches rows under another end of lines than the log's own, which some spreadsheets read as one line.
 #[test]
 fn the_ends_of_lines_stay() {
