@@ -14,7 +14,7 @@ use clap_complete::Shell;
 use partywall_core::answer::{ComparisonOptions, WinterChoice};
 use partywall_core::calendar::MonthDay;
 use std::path::PathBuf;
-use values::day;
+use values::{count, day};
 
 /// Winter-readiness simulator for honey bee colonies on one stand.
 #[derive(Debug, Parser)]
@@ -112,7 +112,7 @@ pub struct RunArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
-    #[arg(long, value_name = "N|all")]
+    #[arg(long, value_name = "N|all", allow_negative_numbers = true)]
     pub winters: Option<WinterCount>,
     /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
     #[arg(long, value_name = "DAY", value_parser = day)]
@@ -136,7 +136,7 @@ pub struct RunArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -150,7 +150,7 @@ pub struct YardArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters: a number, or `all` [default: all]
-    #[arg(long, value_name = "N|all")]
+    #[arg(long, value_name = "N|all", allow_negative_numbers = true)]
     pub winters: Option<WinterCount>,
     /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
     #[arg(long, value_name = "DAY", value_parser = day)]
@@ -168,7 +168,7 @@ pub struct YardArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -208,7 +208,7 @@ pub struct UpdateArgs {
     #[command(flatten)]
     pub made: SyntheticArgs,
     /// How many winters to weigh the readings against, each with its own bees and parameters
-    #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(50..=20_000))]
+    #[arg(long, value_name = "N", default_value_t = 200, allow_negative_numbers = true, value_parser = count::<u32, 50, 20_000>)]
     pub runs: u32,
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Coarse)]
@@ -226,7 +226,7 @@ pub struct UpdateArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -237,14 +237,14 @@ pub struct ContestArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
-    #[arg(long, value_name = "N|all")]
+    #[arg(long, value_name = "N|all", allow_negative_numbers = true)]
     pub winters: Option<WinterCount>,
     /// Winters made up instead of the real ones
     #[command(flatten)]
     pub made: SyntheticArgs,
     /// How many kinds of colony, drawn within what was measured, at least: each change and variant goes through so many winters
     /// whatever --winters says, so that a quick look wants both few, as in --winters 9 --colonies 9
-    #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
+    #[arg(long, value_name = "N", default_value = "32", allow_negative_numbers = true, value_parser = count::<u16, 1, 1000>)]
     pub colonies: u16,
     /// How finely the hives are divided [default: normal for compare, coarse for rank]
     #[arg(long, value_enum)]
@@ -259,7 +259,7 @@ pub struct ContestArgs {
     #[arg(long, value_enum, default_value_t = Print::Text)]
     pub format: Print,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 

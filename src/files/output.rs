@@ -12,8 +12,8 @@ mod swap;
 mod tests;
 
 pub use held::lies_in;
-pub(super) use held::take_away;
-use held::{beside, itself, may_go};
+use held::{beside, may_go};
+pub(super) use held::{itself, take_away};
 use swap::{before, bring_back, exchange};
 
 /// The file in an answer's folder that lists what the program wrote there; it is held while the folder is being written.
@@ -174,13 +174,23 @@ impl Drop for Output {
     }
 }
 
+/// What the system says, without the name of a file that only the program knows.
+pub(super) fn without_path(e: &io::Error) -> io::Error {
+    let inner = e.get_ref().and_then(std::error::Error::source);
+    inner.map_or_else(
+        || e.kind().into(),
+        |inner| io::Error::new(e.kind(), inner.to_string()),
+    )
+}
+
 /// A new folder of a name that begins so, with the mode that folders are made with.
 fn new_folder(beside: &Path, beginning: &str) -> io::Result<PathBuf> {
     let mut folder = tempfile::Builder::new();
     folder.prefix(beginning);
     #[cfg(unix)]
     folder.permissions(std::os::unix::fs::PermissionsExt::from_mode(0o777));
-    Ok(folder.tempdir_in(beside)?.keep())
+    let folder = folder.tempdir_in(beside).map_err(|e| without_path(&e))?;
+    Ok(folder.keep())
 }
 
 /// Takes away what earlier programs left under names with that beginning, unless one of them is still at work there.

@@ -116,6 +116,21 @@ pub fn cases(dir: &Path) -> Vec<Case> {
         &with(dir.to_str().unwrap(), &given),
         "log cannot be used",
     ));
+    #[cfg(unix)]
+    {
+        let link = dir.join("link.csv");
+        std::os::unix::fs::symlink("no/such/log.csv", &link).unwrap();
+        all.push(Case::refused(
+            "a link to a log in no folder",
+            &with(link.to_str().unwrap(), &given),
+            "folder",
+        ));
+        all.push(Case::refused(
+            "a weighing for a log that is a device",
+            &with("/dev/null", &given),
+            "no file on a disk",
+        ));
+    }
     let open = file(
         dir,
         "open.csv",

@@ -14,7 +14,7 @@ const MOST_NAMES: usize = 3;
 const LONGEST_NAME: usize = 60;
 
 /// Where a name leads, whether or not there is something yet.
-pub(super) fn itself(named: &Path) -> PathBuf {
+pub(in crate::files) fn itself(named: &Path) -> PathBuf {
     if let Ok(there) = fs::canonicalize(named) {
         return there;
     }

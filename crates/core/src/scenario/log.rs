@@ -30,6 +30,9 @@ pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_s
 /// Largest log that is read, bytes: a row takes some fifty.
 pub const LARGEST: usize = 4 << 20;
 
+/// Signs of a line that are shown.
+const SHOWN: usize = 160;
+
 /// A field: its line, counted from 1, `None` for a row that stands in no file; and which of the line.
 type Spot = (Option<u64>, usize);
 
@@ -162,11 +165,15 @@ pub fn is_blank(text: &str) -> bool {
 
 /// A place in a line, with so much of the line as is shown.
 fn place(text: &str, line: usize, column: usize, width: usize) -> Place {
+    let mut shown: String = text.chars().take(SHOWN).collect();
+    if shown.len() < text.len() {
+        shown += "...";
+    }
     Place {
         line,
         column,
-        width,
-        text: clean(&text.chars().take(160).collect::<String>()),
+        width: width.min(SHOWN),
+        text: clean(&shown),
     }
 }
 
@@ -179,7 +186,7 @@ struct Log<'a> {
 
 impl Log<'_> {
     fn whole(&mut self, code: &str) {
-        let slots: &Slots<'_> = &[("most", &LARGEST), ("columns", &COLUMNS.join(","))];
+        let slots: &Slots<'_> = &[("most", &(LARGEST >> 20)), ("columns", &COLUMNS.join(","))];
         self.put(self.file.to_owned(), None, code, slots);
     }
 
@@ -254,7 +261,7 @@ impl Log<'_> {
         // Line of each hive's weighing of a day.
         let mut seen: HashMap<(Date, String), u64> = HashMap::new();
         for (record, line) in reader.records().zip(lines) {
-            let line = Some(line);
+            let (number, line) = (line, Some(line));
             let record = match record {
                 Ok(r) => r,
                 Err(e) => {
@@ -292,7 +299,7 @@ impl Log<'_> {
                 self.refuse((line, known[0].unwrap_or(0)), "log_twice", slots);
                 continue;
             }
-            seen.insert((w.date, w.hive.clone()), line.unwrap_or(0));
+            seen.insert((w.date, w.hive.clone()), number);
             all.push(w);
         }
         if columns.is_none() {
