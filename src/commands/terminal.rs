@@ -10,6 +10,10 @@ use partywall_report::text;
 use partywall_report::texts::said;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
+
+/// How long the work may take to stop, s (a choice: a winter goes by in less).
+const PATIENCE: Duration = Duration::from_secs(10);
 
 /// Bars and notices on standard error; Ctrl-C stops the work, a second one ends the program at once.
 pub(super) struct Terminal {
@@ -26,6 +30,11 @@ impl Terminal {
             if flag.swap(true, Ordering::Relaxed) {
                 ending::now(Failure::Stopped.code().into());
             }
+            // What waits for a pipe or a disk looks at no flag, and who is told to end by the system is told once.
+            std::thread::spawn(|| {
+                std::thread::sleep(PATIENCE);
+                ending::now(Failure::Stopped.code().into());
+            });
         });
         Self {
             bar: Mutex::new(ProgressBar::hidden()),
