@@ -14,7 +14,7 @@ use clap_complete::Shell;
 use partywall_core::answer::{ComparisonOptions, WinterChoice};
 use partywall_core::calendar::MonthDay;
 use std::path::PathBuf;
-use values::day;
+use values::{count, day};
 
 /// Winter-readiness simulator for honey bee colonies on one stand.
 #[derive(Debug, Parser)]
@@ -112,7 +112,7 @@ pub struct RunArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
-    #[arg(long, value_name = "N|all")]
+    #[arg(long, value_name = "N|all", allow_negative_numbers = true)]
     pub winters: Option<WinterCount>,
     /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
     #[arg(long, value_name = "DAY", value_parser = day)]
@@ -136,7 +136,7 @@ pub struct RunArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -150,7 +150,7 @@ pub struct YardArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters: a number, or `all` [default: all]
-    #[arg(long, value_name = "N|all")]
+    #[arg(long, value_name = "N|all", allow_negative_numbers = true)]
     pub winters: Option<WinterCount>,
     /// The day on which you ask, such as "15 Nov" or 2026-11-15: what had to be done before it has passed [default: the day of the weighing]
     #[arg(long, value_name = "DAY", value_parser = day)]
@@ -168,7 +168,7 @@ pub struct YardArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -178,10 +178,10 @@ pub struct UpdateArgs {
     /// Scenario file, or the name of a built-in one, as it stood in autumn
     pub scenario: String,
     /// Which hive was weighed; not needed when there is one colony only. With a log and no reading: the hive to tell of
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     pub hive: Option<String>,
     /// Day of the weighing, such as 2027-01-15
-    #[arg(long, value_name = "YYYY-MM-DD")]
+    #[arg(long, value_name = "YYYY-MM-DD", allow_hyphen_values = true)]
     pub date: Option<String>,
     /// Reading with the front lifted, with its unit
     #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true)]
@@ -196,7 +196,7 @@ pub struct UpdateArgs {
     #[arg(long, value_name = "WEIGHT", allow_hyphen_values = true, conflicts_with_all = ["front", "back"])]
     pub one_side: Option<String>,
     /// A note to keep with the weighing
-    #[arg(long, value_name = "TEXT")]
+    #[arg(long, value_name = "TEXT", allow_hyphen_values = true)]
     pub note: Option<String>,
     /// Log of weighings (CSV); a weighing given here is added to it
     #[arg(long, value_name = "FILE")]
@@ -208,7 +208,7 @@ pub struct UpdateArgs {
     #[command(flatten)]
     pub made: SyntheticArgs,
     /// How many winters to weigh the readings against, each with its own bees and parameters
-    #[arg(long, value_name = "N", default_value_t = 200, value_parser = clap::value_parser!(u32).range(50..=20_000))]
+    #[arg(long, value_name = "N", default_value_t = 200, allow_negative_numbers = true, value_parser = count::<u32, 50, 20_000>)]
     pub runs: u32,
     /// How finely the hive is divided
     #[arg(long, value_enum, default_value_t = Grid::Coarse)]
@@ -226,7 +226,7 @@ pub struct UpdateArgs {
     #[arg(long, value_enum, default_value_t = Units::Both)]
     pub units: Units,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -237,14 +237,14 @@ pub struct ContestArgs {
     #[arg(long, value_name = "FILE|NAME")]
     pub climate: Option<String>,
     /// How many winters: a number (chosen to stand for all, from mild to cold), or `all` [default: all]
-    #[arg(long, value_name = "N|all")]
+    #[arg(long, value_name = "N|all", allow_negative_numbers = true)]
     pub winters: Option<WinterCount>,
     /// Winters made up instead of the real ones
     #[command(flatten)]
     pub made: SyntheticArgs,
     /// How many kinds of colony, drawn within what was measured, at least: each change and variant goes through so many winters
     /// whatever --winters says, so that a quick look wants both few, as in --winters 9 --colonies 9
-    #[arg(long, value_name = "N", default_value = "32", value_parser = clap::value_parser!(u16).range(1..=1000))]
+    #[arg(long, value_name = "N", default_value = "32", allow_negative_numbers = true, value_parser = count::<u16, 1, 1000>)]
     pub colonies: u16,
     /// How finely the hives are divided [default: normal for compare, coarse for rank]
     #[arg(long, value_enum)]
@@ -259,7 +259,7 @@ pub struct ContestArgs {
     #[arg(long, value_enum, default_value_t = Print::Text)]
     pub format: Print,
     /// Threads to use (default: all cores); the answer does not depend on it
-    #[arg(long, value_name = "N", value_parser = clap::value_parser!(u16).range(1..=256))]
+    #[arg(long, value_name = "N", allow_negative_numbers = true, value_parser = count::<u16, 1, 256>)]
     pub threads: Option<u16>,
 }
 
@@ -270,7 +270,7 @@ pub struct CompareArgs {
     #[arg(default_value = "larch-twelve", num_args = 1.., value_name = "SCENARIO")]
     pub scenarios: Vec<String>,
     /// The one the others are held against [default: the first, as written]
-    #[arg(long, value_name = "NAME")]
+    #[arg(long, value_name = "NAME", allow_hyphen_values = true)]
     pub against: Option<String>,
     /// The rest.
     #[command(flatten)]

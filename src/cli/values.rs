@@ -55,6 +55,16 @@ pub enum WinterCount {
     Some(usize),
 }
 
+/// A whole number from `LOW` to `HIGH`.
+pub(super) fn count<T: TryFrom<u32>, const LOW: u32, const HIGH: u32>(
+    text: &str,
+) -> Result<T, String> {
+    let n = text.trim().parse().ok();
+    let n = n.filter(|n| (LOW..=HIGH).contains(n));
+    n.and_then(|n| T::try_from(n).ok())
+        .ok_or_else(|| format!("a whole number from {LOW} to {HIGH} is wanted"))
+}
+
 /// A day of the year, with or without its year.
 pub(super) fn day(text: &str) -> Result<MonthDay, String> {
     let text = text.trim();

@@ -129,8 +129,9 @@ struct ToldRejected {
 /// When the record cannot be read or holds no whole winter (then everything else has been written), when winters cannot be
 /// made up from it as asked, or writing fails.
 pub fn run(args: &ClimateArgs, out: &mut dyn Write) -> Result<(), Failure> {
+    super::terminal::end_at_ctrl_c();
     let record = crate::files::weather::load_all(&args.files)?;
-    let output = files::begin(args.out.as_deref())?;
+    let output = files::begin(args.out.as_deref(), args.files.iter().map(String::as_str))?;
     let season = season_of(record.station.latitude_deg);
     let mut told = tell(&record, season)?;
     if !told.winters.is_empty() {

@@ -42,7 +42,13 @@ pub fn run(
         Some(name) => position(&entries, name)?,
     };
     let terminal = Terminal::new();
-    let output = files::begin(args.contest.out.as_deref())?;
+    let output = files::begin(
+        args.contest.out.as_deref(),
+        args.scenarios
+            .iter()
+            .map(String::as_str)
+            .chain(args.contest.climate.as_deref()),
+    )?;
     let record = match entries.first() {
         Some(e) => record_of(&e.scenario, err, colour)?,
         None => return Err(Failure::input(said("program.there_nothing_compare"))),

@@ -26,7 +26,12 @@ pub fn run(
     super::under(&mut base.scenario, args.contest.climate.as_deref());
     write!(err, "{}", render(&base.warnings, colour))?;
     let terminal = Terminal::new();
-    let output = files::begin(args.contest.out.as_deref())?;
+    let output = files::begin(
+        args.contest.out.as_deref(),
+        [&*args.scenario]
+            .into_iter()
+            .chain(args.contest.climate.as_deref()),
+    )?;
     let record = record_of(&base.scenario, err, colour)?;
     let options = RankOptions {
         contest: args.contest.options(Grid::Coarse),

@@ -25,7 +25,10 @@ pub fn run(
     let (source, loaded) =
         super::scenario_with(&args.scenario, args.climate.as_deref(), err, colour)?;
     let terminal = Terminal::new();
-    let output = files::begin(args.out.as_deref())?;
+    let output = files::begin(
+        args.out.as_deref(),
+        [&*args.scenario].into_iter().chain(args.climate.as_deref()),
+    )?;
     let scenario = &loaded.scenario;
     if scenario.colonies().next().is_none() {
         return heater::heated_box(scenario, args.grid.into(), args.format, out);

@@ -1,5 +1,7 @@
 //! Progress as a terminal shows it: a bar on standard error, and Ctrl-C.
 
+use super::Failure;
+use crate::files::ending;
 use indicatif::{ProgressBar, ProgressStyle};
 use partywall_core::answer::{Notice, Progress, Stage};
 use partywall_core::calendar::words;
@@ -8,6 +10,10 @@ use partywall_report::text;
 use partywall_report::texts::said;
 use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
+use std::time::Duration;
+
+/// How long the work may take to stop, s (a choice: a winter goes by in less).
+const PATIENCE: Duration = Duration::from_secs(10);
 
 /// Bars and notices on standard error; Ctrl-C stops the work, a second one ends the program at once.
 pub(super) struct Terminal {
@@ -19,11 +25,16 @@ impl Terminal {
     pub(super) fn new() -> Self {
         let stop = Arc::new(AtomicBool::new(false));
         let flag = Arc::clone(&stop);
-        // Without a handler Ctrl-C ends the program, which is as well: files are written whole or not at all.
+        // Without a handler Ctrl-C ends the program, and the next answer clears away what that leaves.
         let _ = ctrlc::set_handler(move || {
             if flag.swap(true, Ordering::Relaxed) {
-                std::process::exit(130);
+                ending::now(Failure::Stopped.code().into());
             }
+            // What waits for a pipe or a disk looks at no flag, and who is told to end by the system is told once.
+            std::thread::spawn(|| {
+                std::thread::sleep(PATIENCE);
+                ending::now(Failure::Stopped.code().into());
+            });
         });
         Self {
             bar: Mutex::new(ProgressBar::hidden()),
@@ -34,6 +45,12 @@ impl Terminal {
     fn bar(&self) -> std::sync::MutexGuard<'_, ProgressBar> {
         self.bar.lock().unwrap_or_else(PoisonError::into_inner)
     }
+}
+
+/// Lets the first Ctrl-C end a command that is done in a moment.
+pub(super) fn end_at_ctrl_c() {
+    // As above.
+    let _ = ctrlc::set_handler(|| ending::now(Failure::Stopped.code().into()));
 }
 
 impl Progress for Terminal {

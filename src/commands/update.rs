@@ -1,14 +1,17 @@
 //! `partywall update`: from weighings in winter to when the stores run out.
 
+mod today;
 mod weighings;
 
 use super::terminal::Terminal;
 use super::weather::record_of;
 use super::{Failure, files, reports};
 use crate::cli::{Format, UpdateArgs};
+use partywall_core::answer::update::since_begun;
 use partywall_core::answer::{self, UpdateOptions};
 use partywall_report::csv;
 use partywall_report::network::NetworkWords;
+use partywall_report::text;
 use partywall_report::texts::said;
 use partywall_report::update::document;
 use std::io::Write;
@@ -35,8 +38,16 @@ pub fn run(
         ));
     }
     let terminal = Terminal::new();
-    let output = files::begin(args.out.as_deref())?;
-    let weighings = weighings(args, &names, scenario)?;
+    if let Some((log, folder)) = args.log.as_deref().zip(args.out.as_deref()) {
+        files::apart(log, folder)?;
+    }
+    let read = [&*args.scenario].into_iter().chain(args.climate.as_deref());
+    let output = files::begin(args.out.as_deref(), read)?;
+    let today = today::today()?;
+    let weighings = weighings(args, &names, scenario, today)?;
+    if let Some((latest, start)) = since_begun(&weighings.all, scenario, today) {
+        writeln!(err, "{}", text!("program.winter_is_over", latest, start))?;
+    }
     let record = record_of(scenario, err, colour)?;
     let options = UpdateOptions {
         winters: args.made.with(None),
@@ -49,17 +60,20 @@ pub fn run(
     if let Some(words) = result.network.mind() {
         writeln!(err, "{words}")?;
     }
-    if let Some(added) = &weighings.to_add {
-        added.add(&names)?;
-    }
-    if let Some(output) = output {
+    if let Some(output) = &output {
         reports::update(
-            &output,
+            output,
             result,
             &answer.calendars,
             scenario.reserve,
             (&args.scenario, source.text()),
         )?;
+    }
+    // The log only where the answer could be written; the answer only where the log has the weighing.
+    if let Some(added) = &weighings.to_add {
+        added.add(&names)?;
+    }
+    if let Some(output) = output {
         output.finish()?;
     }
     match args.format {

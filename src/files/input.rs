@@ -12,7 +12,7 @@ const PATIENCE_S: i64 = 5;
 #[derive(Debug, thiserror::Error)]
 pub enum InputError {
     /// There are more of them.
-    #[error("it is larger than {0} bytes")]
+    #[error("it is larger than {} MB", .0 >> 20)]
     TooLarge(u64),
     /// Reading failed.
     #[error("{0}")]

@@ -19,10 +19,10 @@ pub enum LogError {
     #[error("{0}")]
     Io(#[from] io::Error),
     /// More bytes than a log has.
-    #[error("it is larger than {0} bytes: this is no log of weighings")]
+    #[error("it is larger than {} MB: this is no log of weighings", .0 >> 20)]
     TooLarge(u64),
     /// Not text.
-    #[error("it is not UTF-8 text")]
+    #[error("it is not UTF-8 text: if it is a log, save it anew as CSV, UTF-8")]
     NotText,
     /// Another program holds it.
     #[error("another program has held it for {} seconds", PATIENCE.as_secs())]
@@ -61,14 +61,25 @@ pub fn add<E: From<LogError>>(
     path: &Path,
     longer: impl FnOnce(&str) -> Result<String, E>,
 ) -> Result<(), E> {
-    let begun = !path.exists();
-    let mut file = locked(path)?;
-    let added = add_to(&mut file, longer);
-    if added.is_err() && begun {
-        // A log that holds nothing was not there before.
-        let _ = std::fs::remove_file(path);
+    let waited = Instant::now();
+    loop {
+        // The program is not ended while a row is half written.
+        let held = super::ending::hold();
+        let begun = !path.exists();
+        if let Some(mut file) = locked(path)? {
+            let added = add_to(&mut file, longer);
+            if added.is_err() && begun {
+                // A log that holds nothing was not there before.
+                let _ = std::fs::remove_file(path);
+            }
+            return added;
+        }
+        drop(held);
+        if waited.elapsed() > PATIENCE {
+            return Err(LogError::Held.into());
+        }
+        std::thread::sleep(Duration::from_millis(20));
     }
-    added
 }
 
 fn add_to<E: From<LogError>>(
@@ -96,31 +107,41 @@ fn add_to<E: From<LogError>>(
 /// No folder for a log that is to be begun, or no right to write.
 pub fn can_be_added_to(path: &Path) -> io::Result<()> {
     if path.exists() {
+        on_disk(path)?;
         return OpenOptions::new().append(true).open(path).map(drop);
     }
-    let folder = path
-        .parent()
-        .filter(|p| !p.as_os_str().is_empty())
-        .unwrap_or(Path::new("."));
-    tempfile::NamedTempFile::new_in(folder).map(drop)
+    // Where it is a link, what it leads to.
+    let place = super::output::itself(path);
+    let folder = place.parent().unwrap_or(Path::new("."));
+    tempfile::NamedTempFile::new_in(folder)
+        .map(drop)
+        .map_err(|e| super::output::without_path(&e))
 }
 
-/// Opens the log and holds it against other programs that do the same; again where an editor put another file in its place meanwhile.
-fn locked(path: &Path) -> Result<File, LogError> {
-    let began = Instant::now();
-    loop {
-        let file = OpenOptions::new()
-            .read(true)
-            .write(true)
-            .create(true)
-            .truncate(false)
-            .open(path)?;
-        match file.try_lock() {
-            Ok(()) if is_at(&file, path) => return Ok(file),
-            Err(std::fs::TryLockError::Error(e)) => return Err(e.into()),
-            _ if began.elapsed() > PATIENCE => return Err(LogError::Held),
-            _ => std::thread::sleep(Duration::from_millis(20)),
-        }
+/// What is read from a pipe or a device is gone, and nothing can be put behind it.
+fn on_disk(path: &Path) -> io::Result<()> {
+    match std::fs::metadata(path) {
+        Ok(there) if !there.is_file() => Err(io::Error::other(
+            "it is no file on a disk, so that no weighing can be added to it",
+        )),
+        _ => Ok(()),
+    }
+}
+
+/// Opens the log and holds it against other programs that do the same; `None` where one of them holds it, or where an editor put another
+/// file in its place meanwhile.
+fn locked(path: &Path) -> Result<Option<File>, LogError> {
+    on_disk(path)?;
+    let file = OpenOptions::new()
+        .read(true)
+        .write(true)
+        .create(true)
+        .truncate(false)
+        .open(path)?;
+    match file.try_lock() {
+        Ok(()) if is_at(&file, path) => Ok(Some(file)),
+        Err(std::fs::TryLockError::Error(e)) => Err(e.into()),
+        _ => Ok(None),
     }
 }
 

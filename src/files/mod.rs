@@ -1,5 +1,6 @@
 //! What is read from the disk for the core, which touches no file itself.
 
+pub mod ending;
 pub mod input;
 pub mod log;
 pub mod output;

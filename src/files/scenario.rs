@@ -61,6 +61,15 @@ fn read(path: &Path) -> Result<Source, Problems> {
         };
         refused(format!("the file cannot be read: {e}"), help)
     })?;
+    if let Some(at) = bytes.iter().position(|b| *b == 0) {
+        let line = bytes[..at].iter().filter(|b| **b == b'\n').count() + 1;
+        let help =
+            "save it as UTF-8: some editors write \"Unicode\" in a form of two bytes a letter";
+        return Err(refused(
+            format!("the file is no plain text: a byte of nothing in line {line}"),
+            help,
+        ));
+    }
     let text = String::from_utf8(bytes).map_err(|e| {
         let read = e.as_bytes().iter().take(e.utf8_error().valid_up_to());
         let line = read.filter(|b| **b == b'\n').count() + 1;

@@ -247,3 +247,100 @@ fn a_log_alone_is_enough() {
     assert_eq!(hives(&[]), ["Left", "Right"]);
     assert_eq!(hives(&["--hive", "right"]), ["Right"]);
 }
+
+/// Catches a log with a quote out of place that is added to, and rows with another end of lines than those before.
+#[test]
+fn what_is_added_reads_as_the_log_does() {
+    let dir = tempfile::tempdir().unwrap();
+    let log = dir.path().join("w.csv");
+    let name = log.to_str().unwrap();
+    let weighing = [
+        "--log",
+        name,
+        "--hive",
+        "Left",
+        "--date",
+        "2027-01-20",
+        "--whole",
+        "51 kg",
+    ];
+    let stray =
+        "date,hive,whole,note\r\n2027-01-05,Left,52 kg,\"dry\r\n2027-01-10,Left,52 kg,wet\"\r\n";
+    std::fs::write(&log, stray).unwrap();
+    let err = refused(&update(&weighing));
+    for part in ["w.csv:2:23", "not closed on its line", "w.csv:3:26"] {
+        assert!(err.contains(part), "{part}\nnot in\n{err}");
+    }
+    assert_eq!(std::fs::read_to_string(&log).unwrap(), stray);
+    let mended = stray.replace('"', "");
+    std::fs::write(&log, &mended).unwrap();
+    said(&update(&weighing));
+    assert_eq!(
+        std::fs::read_to_string(&log).unwrap(),
+        format!("{mended}2027-01-20,Left,51 kg,\r\n")
+    );
+}
+
+/// Catches a name, a day or a note that begins with a hyphen taken for an option, and a note that a spreadsheet takes for a formula.
+#[test]
+fn what_begins_with_a_hyphen_is_taken() {
+    let err = refused(&update(&[
+        "--hive", "-x", "--date", "-5", "--whole", "51 kg",
+    ]));
+    for part in ["no hive with a colony is called \"-x\"", "\"-5\" is no day"] {
+        assert!(err.contains(part), "{part}\nnot in\n{err}");
+    }
+    assert!(refused(&["compare", "--against", "-x"]).contains("\"-x\""));
+    let dir = tempfile::tempdir().unwrap();
+    let log = dir.path().join("w.csv");
+    let name = log.to_str().unwrap();
+    let weighing = ["--hive", "Left", "--whole", "51 kg", "--log", name];
+    for (day, note) in [("2027-01-20", "-5 C, wet"), ("2027-01-25", "--log")] {
+        let given = [&weighing[..], &["--date", day, "--note", note]].concat();
+        said(&update(&given));
+    }
+    assert_eq!(
+        std::fs::read_to_string(&log).unwrap(),
+        "date,hive,front,back,whole,one_side,note\n\
+         2027-01-20,Left,,,51 kg,,\"'-5 C, wet\"\n2027-01-25,Left,,,51 kg,,'--log\n"
+    );
+}
+
+/// Catches a slip in the year that is taken without a word, or written into the log.
+#[test]
+fn a_wrong_year_is_told_and_not_written() {
+    let dir = tempfile::tempdir().unwrap();
+    let log = dir.path().join("w.csv");
+    let text = "date,hive,whole\n2027-01-05,Left,52 kg\n";
+    std::fs::write(&log, text).unwrap();
+    let name = log.to_str().unwrap();
+    for (day, part) in [
+        (
+            "2026-01-20",
+            "a day from 1 October 2026 to the day before 19 May 2027",
+        ),
+        ("2037-01-20", "a day up to 2027-02-28"),
+    ] {
+        let given = [
+            "--hive", "Left", "--whole", "51 kg", "--date", day, "--log", name,
+        ];
+        let err = refused(&update(&given));
+        for part in [part, "in the command line, --date", "look at the year"] {
+            assert!(err.contains(part), "{part}\nnot in\n{err}");
+        }
+        assert_eq!(std::fs::read_to_string(&log).unwrap(), text);
+    }
+    let out = partywall(&update(&[
+        "--hive",
+        "Left",
+        "--whole",
+        "51 kg",
+        "--date",
+        "2026-01-20",
+    ]));
+    let err = String::from_utf8(out.stderr).unwrap();
+    assert!(
+        out.status.success() && err.contains("another winter has begun since, on 2026-10-01"),
+        "{err}"
+    );
+}

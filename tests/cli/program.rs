@@ -33,6 +33,7 @@ hive.Nuc.colony.pollen = "1 kg"
 pub fn partywall(args: &[&str]) -> Output {
     Command::new(env!("CARGO_BIN_EXE_partywall"))
         .args(args)
+        .env("PARTYWALL_TODAY", "2027-02-28")
         .output()
         .unwrap()
 }

@@ -59,7 +59,7 @@ fn files_that_are_not_there() {
     says(&p, &["no file of this name", "champion", "baskatong"]);
     says(
         &load_path(dir.path().to_owned()),
-        &["no file in it", "weather files"],
+        &["no weather in it", "weather files"],
     );
     let p = weather::load(&ClimateChoice::BuiltIn("montreal".into()))
         .unwrap_err()

@@ -340,5 +340,5 @@ fn bad_files_fail_with_their_place() {
     assert!(code == Some(2) && err.contains("mine.csv"), "{err}");
     std::fs::remove_file(&path).unwrap();
     let (code, _, err) = program(dir.path());
-    assert!(code == Some(2) && err.contains("no file in it"), "{err}");
+    assert!(code == Some(2) && err.contains("no weather in it"), "{err}");
 }

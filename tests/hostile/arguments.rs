@@ -72,6 +72,47 @@ pub fn cases(dir: &Path) -> Vec<Case> {
         &["climate", "chicago", "--out", mine],
         "letter.txt",
     ));
+    let own = dir.join("own");
+    std::fs::create_dir(&own).unwrap();
+    file(&own, "winters.csv", "my own winters\n");
+    let own = own.to_str().unwrap();
+    all.push(Case::refused(
+        "a table of the user's by the name of one of an answer's",
+        &["climate", "chicago", "--out", own],
+        "winters.csv",
+    ));
+    let answered = dir.join("answered");
+    std::fs::create_dir(&answered).unwrap();
+    file(&answered, ".written-by-partywall", "changes.toml\n");
+    let changes = file(
+        &answered,
+        "changes.toml",
+        include_str!("../../scenarios/single.toml"),
+    );
+    let answered = answered.to_str().unwrap();
+    let log = format!("{answered}/log.csv");
+    let weighing = ["--date", "2027-01-20", "--whole", "41 kg"];
+    for (name, args) in [
+        (
+            "a log to be begun in the folder for the answer",
+            [
+                &["update", "single", "--log", &log, "--out", answered],
+                &weighing[..],
+            ]
+            .concat(),
+        ),
+        (
+            "a scenario from the folder for the answer",
+            vec!["run", &changes, "--out", answered],
+        ),
+    ] {
+        all.push(Case::refused(name, &args, "lies in"));
+    }
+    all.push(Case::refused(
+        "the folder one is in",
+        &["climate", "chicago", "--out", "."],
+        "replaces the whole folder",
+    ));
     if cfg!(target_os = "linux") {
         let nowhere = ["climate", "chicago", "--out", "/proc/nowhere"];
         all.push(Case::refused("no folder can be made", &nowhere, "/proc/nowhere").ends(1));

@@ -4,7 +4,7 @@ use super::{Case, file};
 use std::path::Path;
 
 /// Logs and what is said of them.
-const REFUSED: [(&str, &str); 29] = [
+const REFUSED: [(&str, &str); 33] = [
     ("", "empty"),
     ("\n\n\n", "empty"),
     ("date\n", "no weighing"),
@@ -14,6 +14,22 @@ const REFUSED: [(&str, &str); 29] = [
         "quote",
     ),
     ("date,whole,note\n2027-01-05,42 kg,\"a\"\"b\n", "quote"),
+    (
+        "date,whole,note\n2027-01-05,42 kg,\"dry\n2027-01-20,41 kg,wet\"\n",
+        "not closed on its line",
+    ),
+    (
+        "date,whole,note\n2027-01-05,42 kg,6\" of snow\n",
+        "middle of a field",
+    ),
+    (
+        "date,whole,note\n2027-01-05,42 kg, \"dry\"\n",
+        "middle of a field",
+    ),
+    (
+        "date,\"whole,note\n2027-01-05,42 kg,dry\n",
+        "not closed on its line",
+    ),
     ("date,whole\n0000-01-05,42 kg\n", "year"),
     ("date,whole\n9999-01-05,42 kg\n", "year"),
     ("date,whole\n-0001-01-05,42 kg\n", "day"),
@@ -100,6 +116,21 @@ pub fn cases(dir: &Path) -> Vec<Case> {
         &with(dir.to_str().unwrap(), &given),
         "log cannot be used",
     ));
+    #[cfg(unix)]
+    {
+        let link = dir.join("link.csv");
+        std::os::unix::fs::symlink("no/such/log.csv", &link).unwrap();
+        all.push(Case::refused(
+            "a link to a log in no folder",
+            &with(link.to_str().unwrap(), &given),
+            "folder",
+        ));
+        all.push(Case::refused(
+            "a weighing for a log that is a device",
+            &with("/dev/null", &given),
+            "no file on a disk",
+        ));
+    }
     let open = file(
         dir,
         "open.csv",

@@ -197,11 +197,15 @@ fn large(dir: &Path) -> Vec<Case> {
         ("a long value", written, "900000 bytes"),
         ("a long number", number, "honey_frames"),
         ("slips", slips, "error"),
-        ("more than a megabyte", "# \n".repeat(400_000), "1048576"),
+        ("more than a megabyte", "# \n".repeat(400_000), "1 MB"),
         ("nothing", String::new(), "hive"),
         ("a mark and nothing", "\u{feff}".to_owned(), "hive"),
         ("no end of a line", "title = \"T".to_owned(), "error"),
-        ("a NUL", HIVE.replacen("\"T\"", "\"\0\"", 1), "error"),
+        (
+            "a NUL",
+            HIVE.replacen("\"T\"", "\"\0\"", 1),
+            "no plain text",
+        ),
         (
             "right to left",
             HIVE.replacen("\"T\"", "\"\u{202e}T\"\nx = 1", 1),
@@ -227,7 +231,11 @@ pub fn cases(dir: &Path) -> Vec<Case> {
     all.push(Case::refused("not UTF-8", &["check", &latin], "UTF-8"));
     let utf16: Vec<u8> = HIVE.encode_utf16().flat_map(u16::to_le_bytes).collect();
     let utf16 = file(dir, "utf16.toml", utf16);
-    all.push(Case::refused("UTF-16", &["check", &utf16], "error"));
+    all.push(Case::refused(
+        "UTF-16",
+        &["check", &utf16],
+        "save it as UTF-8",
+    ));
     all.push(Case::refused(
         "a folder",
         &["check", dir.to_str().unwrap()],

@@ -9,7 +9,7 @@ const HEAD: &str = "# station: X\n# latitude: 45\n# elevation_m: 100\n";
 
 /// Rows of a table of days and what is said of it.
 const REFUSED: [(&str, &str); 14] = [
-    ("", "no file"),
+    ("", "no weather"),
     ("date,tmin_c,tmax_c\n", "row"),
     ("date,tmin_c,tmax_c\n2001-10-02,1,5\n2001-10-01,0,4\n", ":6"),
     ("date,tmin_c,tmax_c\n2001-10-01,1,5\n2001-10-01,0,4\n", ":6"),
@@ -87,7 +87,7 @@ pub fn cases(dir: &Path) -> Vec<Case> {
         "no",
     ));
     all.push(Case::refused(
-        "no file",
+        "no weather",
         &["climate", "no/such.csv"],
         "no/such.csv",
     ));

@@ -7,6 +7,9 @@
     clippy::print_stdout
 )]
 
+#[cfg(unix)]
+mod stopped;
+
 use std::collections::BTreeMap;
 use std::fs::DirEntry;
 use std::path::Path;
@@ -134,36 +137,7 @@ fn a_killed_command_leaves_one_answer() {
     killed(&["climate", "chicago"], &["climate", "northway"]);
 }
 
-/// Catches Ctrl-C that leaves a draft, takes the answer before with it, or passes for an answer.
-#[cfg(unix)]
-#[test]
-fn ctrl_c_leaves_the_answer_before() {
-    let dir = tempfile::tempdir().unwrap();
-    let out = dir.path().join("out");
-    let shown = out.to_str().unwrap();
-    to_the_end(&["climate", "northway", "--out", shown]);
-    let before = held(&out);
-    let mut child = program(&["run", "larch-flats", "--out", shown])
-        .spawn()
-        .unwrap();
-    while held_names(dir.path()).len() < 2 {
-        assert!(child.try_wait().unwrap().is_none(), "no draft was seen");
-        std::thread::sleep(Duration::from_millis(5));
-    }
-    let id = child.id().to_string();
-    assert!(
-        Command::new("kill")
-            .args(["-INT", &id])
-            .status()
-            .unwrap()
-            .success()
-    );
-    assert_eq!(child.wait().unwrap().code(), Some(130));
-    assert_eq!(held(&out), before);
-    assert_eq!(held_names(dir.path()), ["out"]);
-}
-
-/// As above, for the commands that take longer.
+/// As [`a_killed_command_leaves_one_answer`], for the commands that take longer.
 #[test]
 #[ignore = "long"]
 fn killed_runs_leave_one_answer() {

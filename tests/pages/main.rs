@@ -7,6 +7,7 @@
 #[test]
 fn pages_are_what_the_program_prints() {
     trycmd::TestCases::new()
+        .env("PARTYWALL_TODAY", "2027-02-28")
         .case("README.md")
         .case("tests/pages/*.trycmd")
         .run();
@@ -16,5 +17,8 @@ fn pages_are_what_the_program_prints() {
 #[test]
 #[ignore = "long"]
 fn questions_are_answered_as_the_program_does() {
-    trycmd::TestCases::new().case("docs/questions.md").run();
+    trycmd::TestCases::new()
+        .env("PARTYWALL_TODAY", "2027-02-28")
+        .case("docs/questions.md")
+        .run();
 }

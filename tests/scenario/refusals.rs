@@ -174,7 +174,7 @@ fn the_dates_must_follow_each_other() {
             "first nectar on 1 September does not follow",
             "spring",
         ),
-        ("\"19 May\"", "«\"31 Apr\"»", "april has no day 31", "1 Oct"),
+        ("\"19 May\"", "«\"31 Apr\"»", "April has no day 31", "1 Oct"),
         (
             "\"19 May\"",
             "«\"19 May 2025\"»",

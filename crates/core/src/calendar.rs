@@ -44,7 +44,7 @@ pub enum DateError {
     #[error("\"{0}\" has a year; the date is for every winter of the record")]
     Year(String),
     /// The month has no such day.
-    #[error("{month} has no day {day}")]
+    #[error("{}{} has no day {day}", month[..1].to_uppercase(), &month[1..])]
     NoSuchDay {
         /// Month in words.
         month: &'static str,

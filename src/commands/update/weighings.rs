@@ -3,6 +3,7 @@
 use super::super::Failure;
 use crate::cli::UpdateArgs;
 use crate::files::log as file;
+use jiff::civil::Date;
 use partywall_core::answer::update::problems;
 use partywall_core::problem::{Problem, Problems, Severity};
 use partywall_core::scenario::log::{self, Row, Weighing};
@@ -32,6 +33,7 @@ pub(super) fn weighings(
     args: &UpdateArgs,
     names: &[&str],
     s: &Scenario,
+    today: Date,
 ) -> Result<Weighings, Failure> {
     let field = |v: &Option<String>| v.clone().unwrap_or_default();
     let readings = [
@@ -68,7 +70,7 @@ pub(super) fn weighings(
         if row.is_none() {
             return Err(Failure::Input(said("program.no_weighing_given_try").into()));
         }
-        wrong.extend(problems(&all, s));
+        wrong.extend(problems(&all, s, Some(today)));
         refuse(wrong)?;
         return Ok(Weighings {
             all,
@@ -93,7 +95,7 @@ pub(super) fn weighings(
     };
     let mut all = Vec::new();
     // A log that is to be begun is not called empty.
-    if row.is_none() || !text.trim().is_empty() {
+    if row.is_none() || !log::is_blank(&text) {
         let (read, of_log) = log::read(&text, &shown, names);
         all = read;
         wrong.extend(of_log);
@@ -101,12 +103,16 @@ pub(super) fn weighings(
     let mut to_add = None;
     if let (Some(mut row), Some(given)) = (row, given) {
         row[1].clone_from(&given.hive);
+        // A log of the only hive need not say which.
+        if names.len() == 1 && log::lacks(&text, &row).contains(&"hive") {
+            row[1].clear();
+        }
         wrong.extend(cannot_be_added(&given, &row, &all, (&text, &shown)));
         all.push(given.clone());
         let path = path.clone();
         to_add = Some(Added { path, row, given });
     }
-    wrong.extend(problems(&all, s));
+    wrong.extend(problems(&all, s, Some(today)));
     refuse(wrong)?;
     if to_add.is_some() {
         // Found out before the long run.
@@ -200,7 +206,7 @@ impl Added {
     pub(super) fn add(&self, names: &[&str]) -> Result<(), Failure> {
         let shown = self.path.display().to_string();
         file::add(&self.path, |text| {
-            let before = if text.trim().is_empty() {
+            let before = if log::is_blank(text) {
                 Vec::new()
             } else {
                 log::parse(text, &shown, names)?

@@ -114,7 +114,7 @@ fn damaged_archives_are_refused() {
         "{p}"
     );
     let p = climate::from_bytes("w.zip", zip(&[])).unwrap_err();
-    assert!(p.0[0].what.contains("no file in it"), "{p}");
+    assert!(p.0[0].what.contains("no weather in it"), "{p}");
     let p = climate::from_bytes("w.zip", zip(&[("notes.txt", b"hive 1: strong\n".to_vec())]))
         .unwrap_err();
     assert!(

@@ -17,7 +17,7 @@ pub enum ClimateError {
         reason: String,
     },
     /// Nothing in it that could be weather.
-    #[error("there is no file in it")]
+    #[error("there is no weather in it")]
     NoFiles,
     /// More files than any record has.
     #[error("there are more than {limit} files in it")]

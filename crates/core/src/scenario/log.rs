@@ -6,6 +6,7 @@
 //! 2027-01-15,Right,,,93 lb,,
 //! ```
 
+mod quotes;
 mod row;
 #[cfg(test)]
 mod tests;
@@ -17,18 +18,20 @@ pub use written::{lacks, with_row};
 use super::messages::{Slots, message};
 use super::node::clean;
 use crate::problem::{MOST_KEPT, Place, Problem, Problems, Severity};
-use crate::spreadsheet::harmless;
 use crate::stand::{Lift, Lifts};
 use crate::units;
 use jiff::civil::Date;
 use serde::Serialize;
 use std::collections::HashMap;
-use written::{field_at, written};
+use written::{cell, field_at};
 
 /// Columns of the log, in the order in which they are written.
 pub const COLUMNS: [&str; 7] = ["date", "hive", "front", "back", "whole", "one_side", "note"];
 /// Largest log that is read, bytes: a row takes some fifty.
 pub const LARGEST: usize = 4 << 20;
+
+/// Signs of a line that are shown.
+const SHOWN: usize = 160;
 
 /// A field: its line, counted from 1, `None` for a row that stands in no file; and which of the line.
 type Spot = (Option<u64>, usize);
@@ -93,8 +96,7 @@ pub fn parse(text: &str, file: &str, hives: &[&str]) -> Result<Vec<Weighing>, Pr
 pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Problem>) {
     let file = clean(file);
     let mut log = Log {
-        lines: text.lines().collect(),
-        text,
+        lines: Vec::new(),
         file: &file,
         hives,
         problems: Vec::new(),
@@ -103,6 +105,11 @@ pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Probl
         log.whole("log_too_large");
         return (Vec::new(), log.problems);
     }
+    let text = in_lines(text);
+    let mut log = Log {
+        lines: text.lines().collect(),
+        ..log
+    };
     let read = log.read();
     (read, log.problems)
 }
@@ -112,16 +119,14 @@ pub fn read(text: &str, file: &str, hives: &[&str]) -> (Vec<Weighing>, Vec<Probl
 /// # Errors
 /// As [`parse`].
 pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems> {
-    let text = written(row);
     let mut log = Log {
         lines: Vec::new(),
-        text: &text,
         file: source,
         hives,
         problems: Vec::new(),
     };
     // As it will stand in the file.
-    let cells = row.each_ref().map(|c| harmless(c));
+    let cells = row.each_ref().map(|c| cell(c));
     let fields: Vec<&str> = cells.iter().map(AsRef::as_ref).collect();
     let columns: Vec<Option<usize>> = (0..COLUMNS.len()).map(Some).collect();
     let found = log.weighing(&fields, &columns, None);
@@ -138,7 +143,6 @@ pub fn one(row: &Row, source: &str, hives: &[&str]) -> Result<Weighing, Problems
 pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems> {
     let mut log = Log {
         lines: Vec::new(),
-        text: "",
         file: source,
         hives,
         problems: Vec::new(),
@@ -146,25 +150,34 @@ pub fn hive(name: &str, source: &str, hives: &[&str]) -> Result<String, Problems
     log.hive(name, (None, 1)).ok_or(Problems(log.problems))
 }
 
-/// The line at which a quote is opened that is never closed, so that all rows after it would be one field of this one.
-fn open_quote(text: &str) -> Option<u64> {
-    let records = |text: String| -> Option<Vec<u64>> {
-        let reader = ::csv::ReaderBuilder::new()
-            .has_headers(false)
-            .flexible(true)
-            .from_reader(text.as_bytes());
-        let lines = reader
-            .into_records()
-            .map(|r| Some(r.ok()?.position()?.line()));
-        lines.collect()
-    };
-    let as_it_is = records(text.to_owned())?;
-    let with_one_more = records(format!("{}\nend\n", text.trim_end_matches('\n')))?;
-    (with_one_more.len() == as_it_is.len()).then(|| as_it_is.last().copied().unwrap_or(1))
+/// The text with one sign for the end of a line and without the mark some editors begin a file with, so that lines are counted as an
+/// editor counts them.
+fn in_lines(text: &str) -> String {
+    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    text.replace("\r\n", "\n").replace('\r', "\n")
+}
+
+/// Whether nothing stands in a log yet.
+#[must_use]
+pub fn is_blank(text: &str) -> bool {
+    text.trim_start_matches('\u{feff}').trim().is_empty()
+}
+
+/// A place in a line, with so much of the line as is shown.
+fn place(text: &str, line: usize, column: usize, width: usize) -> Place {
+    let mut shown: String = text.chars().take(SHOWN).collect();
+    if shown.len() < text.len() {
+        shown += "...";
+    }
+    Place {
+        line,
+        column,
+        width: width.min(SHOWN),
+        text: clean(&shown),
+    }
 }
 
 struct Log<'a> {
-    text: &'a str,
     lines: Vec<&'a str>,
     file: &'a str,
     hives: &'a [&'a str],
@@ -173,7 +186,7 @@ struct Log<'a> {
 
 impl Log<'_> {
     fn whole(&mut self, code: &str) {
-        let slots: &Slots<'_> = &[("most", &LARGEST), ("columns", &COLUMNS.join(","))];
+        let slots: &Slots<'_> = &[("most", &(LARGEST >> 20)), ("columns", &COLUMNS.join(","))];
         self.put(self.file.to_owned(), None, code, slots);
     }
 
@@ -208,36 +221,50 @@ impl Log<'_> {
         let place = usize::try_from(line).ok().and_then(|line| {
             let text = self.lines.get(line.checked_sub(1)?)?;
             let (column, width) = field_at(text, index);
-            Some(Place {
-                line,
-                column,
-                width,
-                text: clean(&text.chars().take(160).collect::<String>()),
-            })
+            Some(place(text, line, column, width))
         });
         (self.file.to_owned(), place)
     }
 
+    /// The rows that can be told apart, and the line of each; one with a quote out of place is noted and left out.
+    fn rows(&mut self) -> (String, Vec<u64>) {
+        let (mut rows, mut lines) = (String::new(), Vec::new());
+        for (i, line) in self.lines.clone().into_iter().enumerate() {
+            if let Some((column, code)) = quotes::fault(line) {
+                if self.problems.len() < MOST_KEPT {
+                    let place = place(line, i + 1, column, 1);
+                    self.put(self.file.to_owned(), Some(place), code, &[]);
+                }
+            } else if !line.is_empty() {
+                rows.push_str(line);
+                rows.push('\n');
+                lines.push(i as u64 + 1);
+            }
+        }
+        (rows, lines)
+    }
+
     fn read(&mut self) -> Vec<Weighing> {
-        let text = self.text.strip_prefix('\u{feff}').unwrap_or(self.text);
+        let header = self.lines.iter().find(|l| !l.is_empty());
+        let header_reads = header.is_none_or(|h| quotes::fault(h).is_none());
+        let (text, lines) = self.rows();
+        if !header_reads {
+            return Vec::new();
+        }
         let mut reader = ::csv::ReaderBuilder::new()
             .has_headers(false)
             .flexible(true)
             .trim(::csv::Trim::All)
             .from_reader(text.as_bytes());
-        if let Some(line) = open_quote(text) {
-            self.refuse((Some(line), 0), "log_open_quote", &[]);
-            return Vec::new();
-        }
         let mut columns: Option<Vec<Option<usize>>> = None;
         let mut all: Vec<Weighing> = Vec::new();
         // Line of each hive's weighing of a day.
         let mut seen: HashMap<(Date, String), u64> = HashMap::new();
-        for record in reader.records() {
+        for (record, line) in reader.records().zip(lines) {
+            let (number, line) = (line, Some(line));
             let record = match record {
                 Ok(r) => r,
                 Err(e) => {
-                    let line = e.position().map(::csv::Position::line);
                     self.refuse((line, 0), "log_no_row", &[("what", &e)]);
                     return all;
                 }
@@ -245,11 +272,11 @@ impl Log<'_> {
             if self.problems.len() >= MOST_KEPT {
                 break;
             }
-            let line = record.position().map(::csv::Position::line);
             let fields: Vec<&str> = record.iter().collect();
             let Some(known) = &columns else {
+                let before = self.problems.len();
                 columns = Some(self.columns(&fields, line));
-                if !self.problems.is_empty() {
+                if self.problems.len() > before {
                     return all;
                 }
                 continue;
@@ -272,7 +299,7 @@ impl Log<'_> {
                 self.refuse((line, known[0].unwrap_or(0)), "log_twice", slots);
                 continue;
             }
-            seen.insert((w.date, w.hive.clone()), line.unwrap_or(0));
+            seen.insert((w.date, w.hive.clone()), number);
             all.push(w);
         }
         if columns.is_none() {

@@ -140,7 +140,7 @@ impl Source {
             // A file that is something else altogether has a mistake in every line: a few are enough to see it.
             for e in errors.iter().take(MOST_SYNTAX_ERRORS) {
                 let span = e.span().unwrap_or(0..0);
-                let help = syntax::help(text, &span).unwrap_or_default();
+                let help = syntax::help(text, &span).unwrap_or_else(|| syntax::ANY.to_owned());
                 reader.refuse(&span, "no_toml", &[("what", &e.message()), ("help", &help)]);
             }
             let mut all = reader.into_problems().0;
@@ -169,7 +169,7 @@ pub(super) fn whole_file(file: &str, code: &str, slots: &Slots<'_>) -> Problems 
 /// What is said of a file larger than [`LARGEST`].
 #[must_use]
 pub fn too_large(file: &str) -> Problems {
-    whole_file(file, "too_large", &[("most", &LARGEST)])
+    whole_file(file, "too_large", &[("most", &(LARGEST >> 20))])
 }
 
 fn place(p: &Problem) -> Option<(usize, usize)> {

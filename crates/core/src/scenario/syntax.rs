@@ -4,6 +4,10 @@ use std::ops::Range;
 
 use super::node::clean;
 
+/// What to try where nothing better is known.
+pub(super) const ANY: &str = "look at this line and the one above for a sign that is missing or one too many, and for a setting written twice; \
+     `partywall example single` shows how a scenario is written";
+
 /// The slip that most often makes a line invalid: a value with a unit and no quotes.
 pub(super) fn help(text: &str, span: &Range<usize>) -> Option<String> {
     let at = text.get(..span.start.min(text.len()))?;

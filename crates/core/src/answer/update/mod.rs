@@ -6,11 +6,13 @@ mod hive;
 mod result;
 mod season;
 mod weights;
+mod years;
 
 pub use calendar::Calendar;
 pub use result::{Compared, HiveUpdate, Note, SCHEMA, UpdateResult};
 pub use season::problems;
 pub use weights::weights;
+pub use years::since_begun;
 
 use self::check::check;
 use self::hive::FEW;

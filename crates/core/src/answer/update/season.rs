@@ -1,6 +1,7 @@
 //! The winter the weighings belong to.
 
 use super::weights::weight_problem;
+use super::years;
 use crate::answer::AnswerError;
 use crate::calendar;
 use crate::calendar::MonthDay;
@@ -25,8 +26,8 @@ impl Season {
         if all.is_empty() {
             return Err(AnswerError::NoWeighing);
         }
-        let (start, nectar) =
-            latest(all, s).ok_or_else(|| AnswerError::Problems(Problems(problems(all, s))))?;
+        let (start, nectar) = latest(all, s)
+            .ok_or_else(|| AnswerError::Problems(Problems(problems(all, s, None))))?;
         let mut within: Vec<Weighing> = all.iter().filter(|w| w.date >= start).cloned().collect();
         within.sort_by_key(|w| w.date);
         Ok(Self {
@@ -58,23 +59,31 @@ impl Season {
 
 /// All that is wrong with the days and the weights of the weighings that are meant for the winter of the latest, each at its place: those
 /// since that winter's start, those in the weeks before it, and all of them when none lies within a season. What was weighed in summers
-/// and winters before is let be.
+/// and winters before is let be, unless the year is a slip: a winter that begins after `today` has no weighing yet, and winters come one after
+/// the other.
 #[must_use]
-pub fn problems(all: &[Weighing], s: &Scenario) -> Vec<Problem> {
-    let winter = latest(all, s);
-    let meant = |w: &&Weighing| {
+pub fn problems(all: &[Weighing], s: &Scenario, today: Option<Date>) -> Vec<Problem> {
+    let (ahead, all): (Vec<&Weighing>, Vec<&Weighing>) = all
+        .iter()
+        .partition(|w| today.is_some_and(|today| years::not_begun(w, s, today)));
+    let ahead = ahead.into_iter().zip(today);
+    let ahead = ahead.map(|(w, today)| years::ahead(w, today));
+    let winter = latest(all.iter().copied(), s);
+    let meant = |w: &&&Weighing| {
         winter.is_none_or(|(start, _)| {
             w.date >= start
                 || (winter_of(w.date, s).is_none() && until(w.date, start) <= AUTUMN_BEFORE)
         })
     };
-    all.iter()
+    let of_season = all
+        .iter()
         .filter(meant)
         .filter_map(|w| match winter_of(w.date, s) {
             Some(_) => weight_problem(w, s),
             None => Some(out_of_season(w, s)),
-        })
-        .collect()
+        });
+    let out_of_order = years::out_of_order(all.iter().copied(), s);
+    ahead.chain(of_season).chain(out_of_order).collect()
 }
 
 /// What is said of a weighing between first nectar and the next start.
@@ -110,14 +119,14 @@ fn out_of_season(w: &Weighing, s: &Scenario) -> Problem {
 }
 
 /// Start and first nectar of the winter of the latest weighing that lies within one.
-fn latest(all: &[Weighing], s: &Scenario) -> Option<(Date, Date)> {
-    let mut dates: Vec<Date> = all.iter().map(|w| w.date).collect();
+fn latest<'a>(all: impl IntoIterator<Item = &'a Weighing>, s: &Scenario) -> Option<(Date, Date)> {
+    let mut dates: Vec<Date> = all.into_iter().map(|w| w.date).collect();
     dates.sort_unstable();
     dates.into_iter().rev().find_map(|d| winter_of(d, s))
 }
 
 /// Start and first nectar of the winter a day lies in.
-fn winter_of(date: Date, s: &Scenario) -> Option<(Date, Date)> {
+pub(super) fn winter_of(date: Date, s: &Scenario) -> Option<(Date, Date)> {
     let start = before(date, s.season.start)?;
     let nectar = in_year(start.year(), s.season.first_nectar).filter(|n| *n > start);
     let nectar = nectar.or_else(|| in_year(start.year().checked_add(1)?, s.season.first_nectar))?;
@@ -133,7 +142,7 @@ fn in_year(year: i16, d: MonthDay) -> Option<Date> {
 }
 
 /// The last such day of the year not after `date`.
-fn before(date: Date, d: MonthDay) -> Option<Date> {
+pub(super) fn before(date: Date, d: MonthDay) -> Option<Date> {
     let this = in_year(date.year(), d)?;
     if this <= date {
         Some(this)
@@ -151,7 +160,7 @@ mod tests {
         let s = scenario::built_in("larch-flats").unwrap().scenario;
         let text = format!("date,hive,whole\n{}\n", rows.join("\n"));
         let all = log::parse(&text, "log.csv", &["Left", "Right"]).unwrap();
-        let found = problems(&all, &s);
+        let found = problems(&all, &s, None);
         assert!(
             found
                 .iter()

@@ -29,7 +29,7 @@ impl Log<'_> {
         let value = |name: &str| {
             at(name)
                 .and_then(|i| fields.get(i))
-                .map_or("", |f| f.trim())
+                .map_or("", |f| plain(f.trim()))
         };
         let before = self.problems.len();
         let date = self.date(value("date"), (line, at("date").unwrap_or(0)));
@@ -84,7 +84,7 @@ impl Log<'_> {
             lift,
             gross,
             lifts,
-            note: clean(plain(value("note"))),
+            note: clean(value("note")),
             origin: Origin {
                 date: self.at(line, at("date").unwrap_or(0)),
                 reading: self.at(line, first),

@@ -109,7 +109,89 @@ fn what_is_added_is_read_back() {
     }
 }
 
+/// Catches a hive whose name is guarded against spreadsheets and no longer known by it.
+#[test]
+fn a_hive_by_a_name_like_a_formula_is_known() {
+    let hives = ["-Left", "=Right"];
+    let mut text = String::new();
+    for (i, hive) in hives.iter().enumerate() {
+        let date = format!("2027-01-1{i}");
+        let row: Row = [&date, *hive, "", "", "51 kg", "", "'tis dry"].map(str::to_owned);
+        assert_eq!(one(&row, "the command line", &hives).unwrap().hive, *hive);
+        text = with_row(&text, &row);
+    }
+    assert!(
+        text.contains(",'-Left,") && text.contains(",'=Right,"),
+        "{text}"
+    );
+    let all = parse(&text, "log.csv", &hives).unwrap();
+    let read: Vec<_> = all
+        .iter()
+        .map(|w| (w.hive.as_str(), w.note.as_str()))
+        .collect();
+    assert_eq!(read, hives.map(|h| (h, "'tis dry")));
+}
+
+/// Catches rows under another end of lines than the log's own, which some spreadsheets read as one line.
+#[test]
+fn the_ends_of_lines_stay() {
+    let row: Row = ["2027-01-15", "Left", "", "", "51 kg", "", "-5 C\r\nwet"].map(str::to_owned);
+    for end in ["\n", "\r\n", "\r"] {
+        for last in ["", end] {
+            let before = format!("date,hive,whole,note{end}2027-01-02,Right,93 lb,{last}");
+            let longer = with_row(&before, &row);
+            let ended = if last.is_empty() { end } else { "" };
+            let added = format!("{before}{ended}2027-01-15,Left,51 kg,'-5 C wet{end}");
+            assert_eq!(longer, added);
+            let all = parse(&longer, "log.csv", &HIVES).unwrap();
+            assert_eq!((all.len(), all[1].note.as_str()), (2, "-5 C wet"));
+            let slip = longer.replace("51 kg", "51");
+            let places: Vec<String> = problems(&slip);
+            assert!(places[0].starts_with("log.csv:3:17: "), "{places:?}");
+        }
+    }
+    let begun = with_row("\u{feff}", &row);
+    assert_eq!(parse(&begun, "log.csv", &HIVES).unwrap().len(), 1);
+}
+
+/// Catches a quote that takes the next row with it, is told at the wrong place, or hides what else is wrong.
+#[test]
+fn a_quote_takes_no_row_with_it() {
+    let p = problems(
+        "date,hive,whole,note\n\
+         2027-01-15,Left,50 kg,\"dry\n\
+         2027-01-20,Left,51 kg,wet\"\n\
+         2027-01-25,Left,52,\n\
+         2027-01-30,Left,53 kg,6\" of snow\n",
+    );
+    for (got, want) in p.iter().zip([
+        "log.csv:2:23: this quote is not closed on its line",
+        "log.csv:3:26: a quote stands in the middle of a field",
+        "log.csv:5:24: a quote stands in the middle of a field",
+        "log.csv:4:17: whole:",
+    ]) {
+        assert!(got.starts_with(want), "{got}\n{want}");
+    }
+    assert_eq!(p.len(), 4, "{p:?}");
+    let p = problems("date,hive,\"whole\n2027-01-15,Left,50 kg\n");
+    assert!(p[0].starts_with("log.csv:1:11: this quote"), "{p:?}");
+}
+
 proptest! {
+    /// Catches quotes, wherever they stand, by which a row is no longer told.
+    #[test]
+    fn quotes_lose_no_row(at in proptest::collection::vec(0usize..120, 1..5)) {
+        let mut text = String::from(
+            "date,hive,whole,note\n2027-01-15,Left,50 kg,dry\n2027-01-20,Left,51 kg,\n2027-01-25,Left,52 kg,\"a, b\"\n",
+        );
+        for i in at {
+            text.insert(i.min(text.len()), '"');
+        }
+        if let Ok(all) = parse(&text, "log.csv", &HIVES) {
+            prop_assert_eq!(all.len(), 3, "{}", text);
+        }
+    }
+
     /// Catches a panic on any text, and a log that is taken in part.
     #[test]
     fn any_text_is_read_or_refused(text in "(date|hive|whole|,|\n|\"|2027-01-15|Left|50 kg|é| ){0,40}") {

@@ -2,16 +2,17 @@
 
 use super::{COLUMNS, Row};
 use crate::spreadsheet::harmless;
+use std::borrow::Cow;
 
-/// The log with one more row, header and all; `text` is what it holds now, maybe nothing.
+/// The log with one more row, header and all, under the log's own ends of lines; `text` is what it holds now, maybe nothing.
 #[must_use]
 pub fn with_row(text: &str, row: &Row) -> String {
-    let end = if text.contains("\r\n") { "\r\n" } else { "\n" };
+    let end = end_of_lines(text);
     let mut all = text.to_owned();
-    if text.trim().is_empty() {
+    if super::is_blank(text) {
         all.push_str(&COLUMNS.join(","));
     }
-    if !all.ends_with('\n') {
+    if !all.ends_with(['\n', '\r']) {
         all.push_str(end);
     }
     let line = in_order(row, header(&all));
@@ -20,12 +21,26 @@ pub fn with_row(text: &str, row: &Row) -> String {
     all
 }
 
+/// How the last line that has an end ends.
+fn end_of_lines(text: &str) -> &'static str {
+    let lines = text.trim_end_matches(|c| c != '\n' && c != '\r');
+    match lines.strip_suffix('\n') {
+        Some(rest) if rest.ends_with('\r') => "\r\n",
+        None if lines.ends_with('\r') => "\r",
+        _ => "\n",
+    }
+}
+
 /// Columns that a row has something for and a log has not; none for a log that is to be begun.
 #[must_use]
 pub fn lacks(text: &str, row: &Row) -> Vec<&'static str> {
     let Some(names) = header(text) else {
         return Vec::new();
     };
+    // A first line that is none is told itself.
+    if !names.iter().any(|n| n == COLUMNS[0]) {
+        return Vec::new();
+    }
     let wanted = COLUMNS.iter().zip(row).filter(|(_, v)| !v.is_empty());
     wanted
         .map(|(name, _)| *name)
@@ -33,9 +48,14 @@ pub fn lacks(text: &str, row: &Row) -> Vec<&'static str> {
         .collect()
 }
 
-/// A row as a line of CSV.
-pub(super) fn written(row: &Row) -> String {
-    in_order(row, None)
+/// A field as it stands in the file: on one line, and no formula.
+pub(super) fn cell(text: &str) -> Cow<'_, str> {
+    let text = text.trim();
+    if text.contains(['\n', '\r']) {
+        let line = text.split_whitespace().collect::<Vec<_>>().join(" ");
+        return harmless(&line).into_owned().into();
+    }
+    harmless(text)
 }
 
 /// A row as a line of CSV, its fields in the order of the header it goes under.
@@ -50,7 +70,7 @@ fn in_order(row: &Row, header: Option<Vec<String>>) -> String {
     };
     let mut out = ::csv::Writer::from_writer(Vec::new());
     // Writing into memory cannot fail.
-    let _ = out.write_record(fields.iter().map(|f| harmless(f).into_owned()));
+    let _ = out.write_record(fields.iter().map(|f| cell(f).into_owned()));
     out.into_inner()
         .ok()
         .and_then(|b| String::from_utf8(b).ok())
@@ -58,7 +78,7 @@ fn in_order(row: &Row, header: Option<Vec<String>>) -> String {
 }
 
 fn header(text: &str) -> Option<Vec<String>> {
-    let text = text.strip_prefix('\u{feff}').unwrap_or(text);
+    let text = super::in_lines(text);
     let mut reader = ::csv::ReaderBuilder::new()
         .has_headers(false)
         .trim(::csv::Trim::All)
