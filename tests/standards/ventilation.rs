@@ -13,6 +13,9 @@ fn plain() -> VentParams {
         two_way: 0.40,
         two_way_slope: 0.0045,
         pulsation: 0.001,
+        carbon_dioxide: 0.02,
+        fan_over: 34.5,
+        fan_most: 0.0012,
         pressure: air::STANDARD_PRESSURE,
     }
 }
