@@ -349,7 +349,7 @@ fn overrides_reach_the_network() {
         specific_heat: 1560.0,
     });
     let mut still = base.clone();
-    still.parameters.push(("seam_up".into(), 3.0));
+    still.parameters.push(("seam_still".into(), 0.025));
     warmer(vec![("wood", base.clone()), ("cork walls", cork.clone())]);
     warmer(vec![("wood", base), ("still seams", still)]);
     assert_eq!(normal(&cork).materials_used["softwood"].conductivity, 0.045);
