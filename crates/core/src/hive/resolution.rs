@@ -51,9 +51,9 @@ impl Resolution {
             Self::Coarse => Steps {
                 layer_cells: 1,
                 frames_per_cell: 2.0,
-                at_interface: 0.05,
+                at_interface: 0.04,
                 growth: 2.0,
-                widest: 0.10,
+                widest: 0.11,
             },
             Self::Normal => Steps {
                 layer_cells: 2,

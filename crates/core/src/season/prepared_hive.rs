@@ -119,21 +119,22 @@ impl PreparedHive {
     }
 
     /// Ports that the air a cluster warms takes part of its heat to at once, with their shares of all its heat.
-    pub fn plume(&self, place: &Place) -> impl Iterator<Item = (usize, f64)> {
+    pub fn plume(&self, place: &Place, ports: &mut Vec<(usize, f64)>) {
+        ports.clear();
+        if let Some(air) = self.air.get(place.stack) {
+            air.over(place, ports);
+        }
         let share = self.hive.combs.plume_share;
-        let over = self
-            .air
-            .get(place.stack)
-            .map_or_else(Vec::new, |a| a.over(place));
-        over.into_iter()
-            .map(move |(port, part)| (port, share * part))
+        ports.iter_mut().for_each(|p| p.1 *= share);
     }
 
     /// The same as nodes of the full network.
     #[must_use]
     pub fn plume_nodes(&self, place: &Place) -> Vec<(usize, f64)> {
-        let nodes = self
-            .plume(place)
+        let mut ports = Vec::new();
+        self.plume(place, &mut ports);
+        let nodes = ports
+            .into_iter()
             .map(|(port, share)| match self.nodes.get(port) {
                 Some(&node) => vec![(node, share)],
                 None => {

@@ -70,12 +70,8 @@ impl Surroundings for ReducedWinter<'_> {
         self.hive.around(&self.stand.hive, &place, around)?;
         let near = self.hive.near(&self.stand.hive, &place, near)?;
         let first = self.hive.patches;
-        self.plume.clear();
-        self.plume.extend(
-            self.stand
-                .plume(&place)
-                .map(|(port, share)| (first + port, share)),
-        );
+        self.stand.plume(&place, &mut self.plume);
+        self.plume.iter_mut().for_each(|p| p.0 += first);
         if new {
             self.state.add_body(parts(around), near, &self.plume);
         } else {

@@ -278,7 +278,8 @@ impl PreparedAir {
         {
             return;
         }
-        moving.blocked_by = places.collect();
+        moving.blocked_by.clear();
+        moving.blocked_by.extend(places);
         moving.free.clear();
         moving.free.extend(self.cells.iter().map(|cells| {
             let taken: f64 = moving
@@ -311,11 +312,11 @@ impl PreparedAir {
 
     /// Ports of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
     /// over the combs goes to the highest space.
-    pub fn over(&self, place: &Place) -> Vec<(usize, f64)> {
+    pub fn over(&self, place: &Place, found: &mut Vec<(usize, f64)>) {
         let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
         let r = place.radius;
         let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
-        let mut found: Vec<(usize, f64)> = Vec::new();
+        found.clear();
         let seams = self.cells.iter().zip(&self.volumes).zip(&self.ports);
         for ((cells, volume), port) in seams {
             let over = cells
@@ -327,18 +328,15 @@ impl PreparedAir {
             }
         }
         let sum: f64 = found.iter().map(|f| f.1).sum();
-        let beyond = if sum > 0.0 {
-            ((to - self.top) / r).clamp(0.0, 1.0)
-        } else {
-            1.0
+        let beyond = match self.highest {
+            Some(_) if sum <= 0.0 => 1.0,
+            Some(_) => ((to - self.top) / r).clamp(0.0, 1.0),
+            None => 0.0,
         };
         found.iter_mut().for_each(|f| f.1 *= (1.0 - beyond) / sum);
         if let (true, Some(high)) = (beyond > 0.0, self.highest) {
             found.push((high, beyond));
-        } else if sum <= 0.0 {
-            found.clear();
         }
-        found
     }
 
     /// Puts what the air carries into the stand's ports: conductance to outside air, W/K, and streams.
