@@ -8,6 +8,7 @@ use super::calendar::{BroodDates, halfway, mean_day, winter_time};
 use super::colony_state::{ColonyState, Weather};
 use super::coupling::{MOST, couple};
 use super::full::FullHive;
+use super::margin::colder;
 use super::outcome::WinterOutcome;
 use super::place::Place;
 use super::prepared_hive::PreparedHive;
@@ -34,6 +35,8 @@ pub(super) struct SimulationState {
     pub colonies: Vec<ColonyState>,
     /// Heat each cluster gave in the last hour, W.
     flow: [f64; MOST],
+    /// Kelvins around each cluster per watt of each, all settled.
+    settled: [[f64; MOST]; MOST],
     pub fill: Vec<f64>,
     dates: BroodDates,
     /// Places of the clusters hour by hour, kept or followed.
@@ -123,6 +126,7 @@ impl WinterRun<'_> {
         let mut state = SimulationState {
             colonies: Vec::new(),
             flow: [0.0; MOST],
+            settled: [[0.0; MOST]; MOST],
             fill,
             dates: BroodDates::of(self.scenario, self.winter),
             path: Path::Free,
@@ -130,13 +134,14 @@ impl WinterRun<'_> {
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
             let Some(c) = &stack.colony else { continue };
             let probe = |place| hive.probe(place);
-            let mut colony_state = ColonyState::settle(self, i, c, state.dates, probe)?;
+            let colony_state = ColonyState::settle(self, i, c, state.dates, probe)?;
             let number = state.colonies.len();
-            colony_state.settled_response = hive.place(number, colony_state.place).map_err(heat)?;
+            hive.place(number, colony_state.place).map_err(heat)?;
             // First guess only: the first hour's coupling puts it right.
             state.flow[number] = colony_state.colony().mass() * self.parameters.rest_heat_20;
             state.colonies.push(colony_state);
         }
+        state.settle(hive);
         Ok(state)
     }
 
@@ -193,12 +198,16 @@ impl WinterRun<'_> {
             if i % LOOK_HOURS == 0 {
                 state.look(hive);
             }
+            let mut moved = false;
             for (c, colony_state) in state.colonies.iter_mut().enumerate() {
                 colony_state.keeper(i);
                 if colony_state.moves(led.as_ref().and_then(|l| l.places[c])) {
-                    colony_state.settled_response =
-                        hive.place(c, colony_state.place).map_err(heat)?;
+                    hive.place(c, colony_state.place).map_err(heat)?;
+                    moved = true;
                 }
+            }
+            if moved {
+                state.settle(hive);
             }
             if let Path::Recorded(places) = &mut state.path {
                 places.push(ReplayedPosition {
@@ -264,6 +273,17 @@ impl SimulationState {
         }));
     }
 
+    /// Takes over what the clusters' heats make of each other's surroundings, all settled.
+    fn settle(&mut self, hive: &impl Surroundings) {
+        let count = self.colonies.len();
+        for (c, row) in self.settled.iter_mut().enumerate().take(count) {
+            for (d, r) in row.iter_mut().enumerate().take(count) {
+                *r = hive.settled(c, d);
+            }
+            self.colonies[c].settled_response = row[c];
+        }
+    }
+
     /// Lets the clusters feel which way it is warmer.
     fn look(&mut self, hive: &mut impl Surroundings) {
         let mut gradients = [[0.0; 3]; MOST];
@@ -291,10 +311,15 @@ impl SimulationState {
         });
         self.flow = coupled.flow;
         let mut row = traced.then(|| TraceRow::new(time, weather.outdoor_c));
+        let left: [_; MOST] = std::array::from_fn(|c| {
+            let (hour, film) = done[c].as_ref()?;
+            Some(self.colonies[c].reserve(hour, *film))
+        });
+        let colder = colder(&left, &self.settled);
         for ((c, colony_state), done) in self.colonies.iter_mut().enumerate().zip(&done) {
-            let Some((hour, film)) = done else { continue };
+            let Some((hour, _)) = done else { continue };
             let around = coupled.around_c[c];
-            let m = colony_state.moment(time, weather.outdoor_c, around, hour, *film);
+            let m = colony_state.moment(time, weather.outdoor_c, around, hour, colder[c]);
             colony_state.live(hour, around, weather, STEP);
             colony_state.note(m);
             if let Some(row) = &mut row {

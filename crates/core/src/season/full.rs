@@ -24,6 +24,8 @@ struct Lodging {
     shell: Shell,
     /// Nodes that the air it warms takes heat to, with their shares; the rest stays at the shell.
     plume: Vec<(usize, f64)>,
+    /// Steady field of a watt of its own, K.
+    settled: Vec<f64>,
     response: Response,
 }
 
@@ -177,7 +179,7 @@ impl Surroundings for FullHive<'_> {
         Ok(place.shell(&self.stand.hive)?.sample(&self.t))
     }
 
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+    fn place(&mut self, i: usize, place: Place) -> Result<(), HeatError> {
         let shell = place.shell(&self.stand.hive)?;
         let mut unit = self
             .stand
@@ -186,16 +188,18 @@ impl Surroundings for FullHive<'_> {
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
         let plume = self.stand.plume_nodes(&place);
         give(&shell, &plume, &mut unit.power, 1.0);
-        let settled = shell.sample(&steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t);
+        let settled = steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t;
         match self.clusters.get_mut(i) {
             Some(c) => {
                 c.shell = shell;
                 c.plume = plume;
+                c.settled = settled;
             }
             None => {
                 self.clusters.push(Lodging {
                     shell,
                     plume,
+                    settled,
                     response: Response::default(),
                 });
                 let count = self.clusters.len();
@@ -205,7 +209,11 @@ impl Surroundings for FullHive<'_> {
             }
         }
         self.fresh_for = 0;
-        Ok(settled)
+        Ok(())
+    }
+
+    fn settled(&self, i: usize, j: usize) -> f64 {
+        self.clusters[i].shell.sample(&self.clusters[j].settled)
     }
 
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {

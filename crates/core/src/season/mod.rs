@@ -6,6 +6,7 @@ mod comparison;
 pub mod coupling;
 mod driver;
 mod full;
+mod margin;
 pub mod moisture;
 pub mod outcome;
 pub mod place;

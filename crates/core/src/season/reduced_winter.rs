@@ -61,7 +61,7 @@ impl Surroundings for ReducedWinter<'_> {
         Ok(self.state.probe(parts(&around)))
     }
 
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+    fn place(&mut self, i: usize, place: Place) -> Result<(), HeatError> {
         let new = i >= self.clusters.len();
         if new {
             self.clusters.push(Default::default());
@@ -77,7 +77,11 @@ impl Surroundings for ReducedWinter<'_> {
         } else {
             self.state.move_body(i, parts(around), near, &self.plume);
         }
-        Ok(self.state.steady_response(i))
+        Ok(())
+    }
+
+    fn settled(&self, i: usize, j: usize) -> f64 {
+        self.state.settled(i, j)
     }
 
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {

@@ -30,8 +30,11 @@ pub(super) trait Surroundings {
     /// Temperature a cluster would find there now, without heat of its own, degC.
     fn probe(&self, place: Place) -> Result<f64, HeatError>;
 
-    /// Puts cluster `i` there; new clusters come in order. Answers with the kelvins around it per watt, all settled.
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError>;
+    /// Puts cluster `i` there; new clusters come in order.
+    fn place(&mut self, i: usize, place: Place) -> Result<(), HeatError>;
+
+    /// Kelvins around cluster `i` per watt of cluster `j`, all settled.
+    fn settled(&self, i: usize, j: usize) -> f64;
 
     /// Lets an hour pass with the clusters giving `flow` watts each.
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError>;

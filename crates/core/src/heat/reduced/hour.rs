@@ -418,15 +418,16 @@ impl<'a> ReducedState<'a> {
         self.between[i * self.bodies.len() + j]
     }
 
-    /// Kelvins around body `i` per watt it gives, when all has settled, at the nominal drive and the present fill.
+    /// Kelvins around body `i` per watt that body `j` gives, when all has settled, at the nominal drive and the present fill.
     #[must_use]
-    pub fn steady_response(&self, i: usize) -> f64 {
-        let (b, n) = (&self.bodies[i], self.modal.len());
+    pub fn settled(&self, i: usize, j: usize) -> f64 {
+        let (a, b, n) = (&self.bodies[i], &self.bodies[j], self.modal.len());
         let goes = b.plume.iter().map(|(p, share)| {
             let port = &self.modal.ports[p * n..(p + 1) * n];
-            share * (b.body.mean.fixed[*p] + self.modal.steady_between(&b.surface, port))
+            share * (a.body.mean.fixed[*p] + self.modal.steady_between(&a.surface, port))
         });
-        b.stays * (b.own + self.modal.steady_between(&b.surface, &b.surface)) + goes.sum::<f64>()
+        let own = if i == j { a.own } else { 0.0 };
+        b.stays * (own + self.modal.steady_between(&a.surface, &b.surface)) + goes.sum::<f64>()
     }
 
     /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
