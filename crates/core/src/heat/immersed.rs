@@ -13,6 +13,7 @@ use super::error::HeatError;
 use super::faces::Side;
 use super::grid::Grid;
 use super::network::Network;
+use std::cell::Cell;
 use std::sync::OnceLock;
 
 /// Points on the sphere.
@@ -24,6 +25,11 @@ const BLUR: [f64; 2] = [0.155, 0.07];
 const INTO_WALL: f64 = 1e-6;
 /// The inward draw is at most this share of the radius, for spheres hardly larger than a cell.
 const MOST_DRAWN: f64 = 0.5;
+
+thread_local! {
+    /// Of each node: its share, and its share times where its points are; nothing between two spheres.
+    static SUMS: Cell<Vec<[f64; 4]>> = const { Cell::new(Vec::new()) };
+}
 
 /// A flat contact patch of a sphere with a wall.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,8 +99,11 @@ impl Shell {
                 *c = c.clamp(b[0], b[1]);
             }
         }
-        // Of each node: its share, and its share times where its points are.
-        let mut sums = vec![[0.0; 4]; network.n()];
+        let mut sums = SUMS.take();
+        if sums.len() < network.n() {
+            sums.resize(network.n(), [0.0; 4]);
+        }
+        let mut nodes: Vec<(usize, f64)> = Vec::new();
         let (mut first, mut second) = ([0.0; 3], [0.0; 3]);
         let mut touched = [0.0; 6];
         let (mut kept, mut area) = (0.0, 0.0);
@@ -106,6 +115,9 @@ impl Shell {
             };
             let mut add = |node: usize, w: f64| {
                 let sum: &mut [f64; 4] = &mut sums[node];
+                if sum[0] == 0.0 && w > 0.0 {
+                    nodes.push((node, 0.0));
+                }
                 sum[0] += w;
                 for (s, p) in sum[1..].iter_mut().zip(point) {
                     *s += w * p;
@@ -136,14 +148,20 @@ impl Shell {
                 }
             }
         }
+        nodes.sort_unstable_by_key(|n| n.0);
+        let found: Vec<[f64; 4]> = nodes
+            .iter()
+            .map(|n| std::mem::take(&mut sums[n.0]))
+            .collect();
+        SUMS.set(sums);
         if kept <= 0.0 {
             return Err(HeatError::NothingTouched { centre, radius });
         }
         let mean = first.map(|f| f / kept);
         let spread: [f64; 3] = std::array::from_fn(|a| second[a] - kept * mean[a] * mean[a]);
-        let (mut nodes, mut slopes) = (Vec::new(), Vec::new());
-        for (n, s) in sums.iter().enumerate().filter(|(_, s)| s[0] > 0.0) {
-            nodes.push((n, s[0] / kept));
+        let mut slopes = Vec::with_capacity(nodes.len());
+        for (n, s) in nodes.iter_mut().zip(&found) {
+            n.1 = s[0] / kept;
             slopes.push(std::array::from_fn(|a| {
                 (s[a + 1] - mean[a] * s[0]) / spread[a]
             }));

@@ -174,7 +174,7 @@ impl WinterRun<'_> {
         let count = state.colonies.len();
         let mut now = stand.nominal();
         now.air.iter_mut().for_each(|a| *a = MovingAir::default());
-        let mut here = Vec::new();
+        let (mut here, mut ports) = (Vec::new(), Vec::new());
         for i in hours {
             if self.stop.load(Ordering::Relaxed) {
                 return Err(SeasonError::Stopped);
@@ -182,7 +182,8 @@ impl WinterRun<'_> {
             let hour = &winter.hours[i];
             let next = winter.hours.get(i + 1).unwrap_or(hour);
             state.occupy(self.parameters, &mut here);
-            stand.drive(&mut now, &halfway(hour, next), &here, |n| hive.port(n));
+            hive.ports(&mut ports);
+            stand.drive(&mut now, &halfway(hour, next), &here, |n| ports[n]);
             let time = winter_time(winter.start, i);
             let led = match &mut state.path {
                 Path::Replayed(places) => places.next(),

@@ -285,8 +285,9 @@ impl Surroundings for FullHive<'_> {
         Ok(())
     }
 
-    fn port(&self, i: usize) -> f64 {
-        self.stand.port_c(i, &self.t)
+    fn ports(&mut self, t: &mut Vec<f64>) {
+        t.clear();
+        t.extend((0..self.stand.ports()).map(|i| self.stand.port_c(i, &self.t)));
     }
 
     fn gradients(&mut self, out: &mut [[f64; 3]]) {

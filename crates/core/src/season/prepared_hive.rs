@@ -109,6 +109,12 @@ impl PreparedHive {
         &self.nodes
     }
 
+    /// How many ports there are.
+    #[must_use]
+    pub fn ports(&self) -> usize {
+        self.open.len()
+    }
+
     /// Temperature of port `i` in a field of the full network, degC.
     #[must_use]
     pub fn port_c(&self, i: usize, t: &[f64]) -> f64 {

@@ -111,8 +111,9 @@ impl Surroundings for ReducedWinter<'_> {
         Ok(())
     }
 
-    fn port(&self, i: usize) -> f64 {
-        self.state.port(self.hive.patches + i)
+    fn ports(&mut self, t: &mut Vec<f64>) {
+        t.resize(self.stand.ports(), 0.0);
+        self.state.ports(self.hive.patches, t);
     }
 
     fn gradients(&mut self, out: &mut [[f64; 3]]) {

@@ -65,13 +65,41 @@ pub struct MovingAir {
     flows: Flows,
 }
 
+/// Cells of a region.
+#[derive(Default)]
+struct Cells {
+    /// Their middles, m, with their shares.
+    all: Vec<([f64; 3], f64)>,
+    /// From-to of the middles, m.
+    bounds: [[f64; 2]; 3],
+}
+
+impl Cells {
+    fn new(all: Vec<([f64; 3], f64)>) -> Self {
+        let none = [f64::INFINITY, f64::NEG_INFINITY];
+        let bounds = all.iter().fold([none; 3], |b, (at, _)| {
+            std::array::from_fn(|a| [b[a][0].min(at[a]), b[a][1].max(at[a])])
+        });
+        Self { all, bounds }
+    }
+
+    /// Share whose middles lie between two corners and pass a test.
+    fn share(&self, from: [f64; 3], to: [f64; 3], inside: impl Fn(&[f64; 3]) -> bool) -> f64 {
+        if (0..3).any(|a| self.bounds[a][1] < from[a] || self.bounds[a][0] > to[a]) {
+            return 0.0;
+        }
+        let all = self.all.iter().filter(|(at, _)| inside(at));
+        all.map(|(_, w)| w).sum()
+    }
+}
+
 /// One stack's air, ready for the weather.
 pub struct PreparedAir {
     air: StackAir,
     /// Place of each space's port among the stand's.
     ports: Vec<usize>,
-    /// Middles of the cells of each space that is a region, with their shares, m.
-    cells: Vec<Vec<([f64; 3], f64)>>,
+    /// Cells of each space that is a region.
+    cells: Vec<Cells>,
     /// Volume of each space, m3.
     volumes: Vec<f64>,
     /// Top of the combs, m, and the port of the highest space over them.
@@ -137,11 +165,11 @@ impl PreparedAir {
             .spaces
             .iter()
             .map(|s| match s.port {
-                AirPort::Node(_) => Vec::new(),
-                AirPort::Region(r) => hive.regions[r]
-                    .iter()
-                    .filter_map(|&(n, w)| Some((middle(n)?, w)))
-                    .collect(),
+                AirPort::Node(_) => Cells::default(),
+                AirPort::Region(r) => {
+                    let all = hive.regions[r].iter();
+                    Cells::new(all.filter_map(|&(n, w)| Some((middle(n)?, w))).collect())
+                }
             })
             .collect();
         let mut order: Vec<usize> = (0..air.spaces.len()).collect();
@@ -296,18 +324,12 @@ impl PreparedAir {
     }
 
     /// Share of a region's cells that a cluster covers.
-    fn within(&self, cells: &[([f64; 3], f64)], place: &Place) -> f64 {
-        let inside = |at: &[f64; 3]| {
-            let d2: f64 = (0..3)
-                .map(|a| (at[a] - self.corner[a] - place.centre[a]).powi(2))
-                .sum();
-            d2 < place.radius * place.radius
-        };
-        cells
-            .iter()
-            .filter(|(at, _)| inside(at))
-            .map(|(_, w)| w)
-            .sum()
+    fn within(&self, cells: &Cells, place: &Place) -> f64 {
+        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        let r = place.radius;
+        cells.share(at.map(|x| x - r), at.map(|x| x + r), |p| {
+            (0..3).map(|a| (p[a] - at[a]).powi(2)).sum::<f64>() < r * r
+        })
     }
 
     /// Ports of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
@@ -319,12 +341,15 @@ impl PreparedAir {
         found.clear();
         let seams = self.cells.iter().zip(&self.volumes).zip(&self.ports);
         for ((cells, volume), port) in seams {
-            let over = cells
-                .iter()
-                .filter(|([x, y, z], _)| (x - at[0]).hypot(y - at[1]) < r && *z > from && *z < to);
-            let share: f64 = over.map(|(_, w)| w * volume).sum();
-            if share > 0.0 {
-                found.push((*port, share));
+            let over = cells.share(
+                [at[0] - r, at[1] - r, from],
+                [at[0] + r, at[1] + r, to],
+                |[x, y, z]| {
+                    *z > from && *z < to && (x - at[0]).powi(2) + (y - at[1]).powi(2) < r * r
+                },
+            );
+            if over > 0.0 {
+                found.push((*port, over * volume));
             }
         }
         let sum: f64 = found.iter().map(|f| f.1).sum();

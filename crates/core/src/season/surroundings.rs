@@ -51,8 +51,8 @@ pub(super) trait Surroundings {
     /// Gradient of temperature over each cluster's surface now, K/m.
     fn gradients(&mut self, out: &mut [[f64; 3]]);
 
-    /// Temperature of port `i`, degC.
-    fn port(&self, i: usize) -> f64;
+    /// Temperatures of the stand's ports, degC.
+    fn ports(&mut self, t: &mut Vec<f64>);
 
     /// Counts and residuals so far.
     fn report(&self) -> SolverReport;

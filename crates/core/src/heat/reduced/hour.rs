@@ -454,20 +454,30 @@ impl<'a> ReducedState<'a> {
         })
     }
 
-    /// Temperature of port `i` at the end of the last step made final, degC.
-    #[must_use]
-    pub fn port(&self, i: usize) -> f64 {
+    /// Temperatures of the ports from `first` on at the end of the last step made final, degC, as many as `t` has room for.
+    pub fn ports(&mut self, first: usize, t: &mut [f64]) {
         let (n, ports) = (self.modal.len(), self.flow.len());
-        let lacks = &self.network.residual[i * ports..(i + 1) * ports];
-        let bodies = self.bodies.iter().zip(&self.body_flow);
-        dot(&self.modal.ports[i * n..(i + 1) * n], &self.x)
-            + dot(lacks, &self.flow)
-            + bodies
-                .map(|(b, q)| {
-                    let goes = b.plume.iter().map(|(p, share)| share * lacks[*p]);
-                    q * (b.stays * b.body.mean.fixed[i] + goes.sum::<f64>())
-                })
-                .sum::<f64>()
+        let rows = first..first + t.len();
+        let lacks = &self.network.residual;
+        times(&self.modal.ports[rows.start * n..rows.end * n], &self.x, t);
+        let more = &mut self.more[..t.len()];
+        times(
+            &lacks[rows.start * ports..rows.end * ports],
+            &self.flow,
+            more,
+        );
+        add(t, 1.0, more);
+        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
+            add(t, q * b.stays, &b.body.mean.fixed[rows.clone()]);
+            for &(p, share) in &b.plume {
+                // What is lacking is the same both ways.
+                add(
+                    t,
+                    q * share,
+                    &lacks[p * ports..(p + 1) * ports][rows.clone()],
+                );
+            }
+        }
     }
 
     /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.

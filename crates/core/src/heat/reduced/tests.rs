@@ -145,7 +145,9 @@ fn steady_state_is_exact() {
         state.around(0)
     );
     let head = full.t[b.network.air_node(0)];
-    let port = state.port(b.ports.patches.len());
+    let mut port = [0.0];
+    state.ports(b.ports.patches.len(), &mut port);
+    let [port] = port;
     assert!((port - head).abs() < 2e-4, "{port} {head}");
 }
 
