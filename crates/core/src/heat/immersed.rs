@@ -17,7 +17,7 @@ use std::cell::Cell;
 use std::sync::OnceLock;
 
 /// Points on the sphere.
-const POINTS: usize = 2048;
+const POINTS: usize = 1024;
 /// Apparent growth of the radius in cell widths, first and second order in `h/R`; fitted once to `1/(4 pi k R)` on
 /// uniform cells (own computation).
 const BLUR: [f64; 2] = [0.155, 0.07];
@@ -282,12 +282,11 @@ fn spread(
     mut add: impl FnMut(usize, f64),
 ) {
     let shape = grid.shape();
-    let centre = grid.cell_centre(cell[0], cell[1], cell[2]);
-    let inside = |axis: usize, v: f64| bounds.is_none_or(|b| v > b[axis][0] && v < b[axis][1]);
-    let mut other = cell;
-    let mut part = [0.0; 3];
+    // Along each axis the point's own cell with its part, and the next one with its.
+    let mut cells = cell.map(|c| [(c, 1.0), (c, 0.0)]);
     for a in 0..3 {
-        let up = point[a] >= centre[a];
+        let centre = grid.centre(a, cell[a]);
+        let up = point[a] >= centre;
         let edge = if up {
             cell[a] + 1 == shape[a]
         } else {
@@ -297,37 +296,29 @@ fn spread(
             continue;
         }
         let next = if up { cell[a] + 1 } else { cell[a] - 1 };
-        let mut try_cell = cell;
-        try_cell[a] = next;
-        let there = grid.cell_centre(try_cell[0], try_cell[1], try_cell[2])[a];
-        if inside(a, there) != inside(a, centre[a]) {
+        let there = grid.centre(a, next);
+        let inside = |v: f64| bounds.is_none_or(|b| v > b[a][0] && v < b[a][1]);
+        if inside(there) != inside(centre) {
             continue;
         }
-        if network
-            .cell_node(grid.index(try_cell[0], try_cell[1], try_cell[2]))
-            .is_none()
-        {
+        let mut at = cell;
+        at[a] = next;
+        if network.cell_node(grid.index(at[0], at[1], at[2])).is_none() {
             continue;
         }
-        other[a] = next;
-        part[a] = ((point[a] - centre[a]) / (there - centre[a])).clamp(0.0, 1.0);
+        let part = ((point[a] - centre) / (there - centre)).clamp(0.0, 1.0);
+        cells[a] = [(cell[a], 1.0 - part), (next, part)];
     }
     let own = network.cell_node(grid.index(cell[0], cell[1], cell[2]));
-    for corner in 0..8_usize {
-        let mut w = 1.0;
-        let mut at = cell;
-        for a in 0..3 {
-            if corner >> a & 1 == 1 {
-                w *= part[a];
-                at[a] = other[a];
-            } else {
-                w *= 1.0 - part[a];
+    let [along_x, along_y, along_z] = cells;
+    for (k, wz) in along_z.into_iter().filter(|c| c.1 > 0.0) {
+        for (j, wy) in along_y.into_iter().filter(|c| c.1 > 0.0) {
+            for (i, wx) in along_x.into_iter().filter(|c| c.1 > 0.0) {
+                let node = network.cell_node(grid.index(i, j, k)).or(own);
+                if let Some(node) = node {
+                    add(node, wx * wy * wz);
+                }
             }
-        }
-        if w > 0.0
-            && let Some(node) = network.cell_node(grid.index(at[0], at[1], at[2])).or(own)
-        {
-            add(node, w);
         }
     }
 }

@@ -17,7 +17,7 @@ const MOST_ROUNDS: usize = 40;
 /// Rounds before the bodies' heat is known.
 const FIRST_ROUNDS: usize = 2;
 /// Streams' temperatures are settled to this, K.
-const CARRIED: f64 = 1e-4;
+const CARRIED: f64 = 1e-3;
 
 /// A stream of air from one port to another.
 #[derive(Debug, Clone, Copy, PartialEq)]
