@@ -110,7 +110,7 @@ pub(in crate::files) fn take_away(folder: &Path) -> io::Result<()> {
         }
     }
     match fs::remove_file(&list) {
-        Err(e) if e.kind() != io::ErrorKind::NotFound => return Err(e),
+        Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
         _ => fs::remove_dir(folder),
     }
 }

@@ -17,7 +17,7 @@ use std::cell::Cell;
 use std::sync::OnceLock;
 
 /// Points on the sphere.
-const POINTS: usize = 1024;
+const POINTS: usize = 1536;
 /// Apparent growth of the radius in cell widths, first and second order in `h/R`; fitted once to `1/(4 pi k R)` on
 /// uniform cells (own computation).
 const BLUR: [f64; 2] = [0.155, 0.07];
