@@ -15,8 +15,9 @@ use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, stea
 const STEP: f64 = 3600.0;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the expected one, K.
 const STALE: f64 = 0.02;
-/// Times an hour is stepped with the streams that were found the time before.
-const ROUNDS: usize = 2;
+/// Most times an hour is stepped with the streams that were found the time before, and the change at which they are settled, K.
+const MOST_ROUNDS: usize = 8;
+const SETTLED: f64 = 0.01;
 /// Steps after which they are renewed in any case.
 const RENEW_AFTER: usize = 24;
 
@@ -128,14 +129,26 @@ impl<'a> FullHive<'a> {
     }
 
     /// Steps the hour with the streams as they are on its mean, which is known better each time.
-    fn pass(&mut self) -> Result<(), HeatError> {
-        for ((f, before), t) in self.found.iter_mut().zip(&self.before).zip(&self.t) {
-            *f = 0.5 * (before + t);
+    fn carry(&mut self) -> Result<(), HeatError> {
+        for _ in 0..MOST_ROUNDS {
+            let mut change = 0.0f64;
+            for ((f, before), t) in self.found.iter_mut().zip(&self.before).zip(&self.t) {
+                let mean = 0.5 * (before + t);
+                change = change.max((mean - *f).abs());
+                *f = mean;
+            }
+            if change < SETTLED {
+                break;
+            }
+            self.stand
+                .set_drive(&mut self.drive, &self.now, &self.found);
+            self.t.copy_from_slice(&self.before);
+            self.stepper.step(&mut self.t, &self.drive)?;
+            if self.now.streams.is_empty() {
+                break;
+            }
         }
-        self.stand
-            .set_drive(&mut self.drive, &self.now, &self.found);
-        self.t.copy_from_slice(&self.before);
-        self.stepper.step(&mut self.t, &self.drive)
+        Ok(())
     }
 
     fn renew(&mut self) -> Result<(), HeatError> {
@@ -225,12 +238,9 @@ impl Surroundings for FullHive<'_> {
         self.flow.copy_from_slice(&flow[..count]);
         self.before.copy_from_slice(&self.t);
         self.now.clone_from(now);
-        for _ in 0..ROUNDS {
-            self.pass()?;
-            if now.streams.is_empty() {
-                break;
-            }
-        }
+        // Not settled before the first time.
+        self.found.fill(f64::INFINITY);
+        self.carry()?;
         if self.fresh_for == 0 {
             self.renew()?;
         }
@@ -268,7 +278,7 @@ impl Surroundings for FullHive<'_> {
             for (p, more) in self.drive.power.iter_mut().zip(&self.power) {
                 *p += more;
             }
-            self.pass()?;
+            self.carry()?;
         }
         for i in 0..count {
             let expected = self.around[i]
