@@ -11,7 +11,7 @@ const MOVED: f64 = 0.005;
 const RADIUS_ORIGIN: f64 = 0.1;
 
 /// Steps of the finer lattice from side to side of a comb space, at least.
-const STEPS: f64 = 16.0;
+const STEPS: f64 = 11.0;
 
 /// A lattice of places.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -28,8 +28,8 @@ impl Lattice {
     /// short as usual.
     pub fn fine(bounds: &[[f64; 2]; 3], finer: f64) -> Self {
         Self {
-            radius: 0.067,
-            position: bounds.map(|b| ((b[1] - b[0]) / STEPS).min(0.017) / finer),
+            radius: 0.1,
+            position: bounds.map(|b| ((b[1] - b[0]) / STEPS).min(0.025) / finer),
         }
     }
 
