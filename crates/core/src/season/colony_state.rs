@@ -232,7 +232,8 @@ impl ColonyState {
             (hour.surface_c - p.mantle_c).min(hour.core_c - self.home.colony.core_need_c());
         Reserve {
             warmer: warmer.max(0.0),
-            spare: (self.home.colony.heat_max() - hour.heat) * (1.0 - p.latent_share),
+            // Bees that make all they can may be over it by a rounding.
+            spare: (self.home.colony.heat_max() - hour.heat).max(0.0) * (1.0 - p.latent_share),
             film,
         }
     }
