@@ -129,7 +129,7 @@ impl HourSky {
     /// Sun on a face, W/m2, before absorption; none on faces that are shaded, underneath or under snow.
     #[must_use]
     pub fn sun_on(&self, face: &PreparedFace) -> FaceSun {
-        if face.face.exposure == Exposure::Open && !(self.cover(&face.face) > 0.0) {
+        if face.face.exposure == Exposure::Open && self.cover(&face.face) <= 0.0 {
             face_sun(&self.light, &face.outlook)
         } else {
             FaceSun {

@@ -256,10 +256,10 @@ pub fn stack_air(
     });
     let ends_at = |b: usize, z: f64| {
         let levels = boxes.get(b)?;
-        let ends = levels.iter().filter_map(|l| l.ends);
+        let mut ends = levels.iter().filter_map(|l| l.ends);
         ends.clone()
             .find(|e| spaces[*e].z[1] >= z)
-            .or_else(|| ends.last())
+            .or_else(|| ends.next_back())
             .or(*empty.get(b)?)
     };
     let last = layout.boxes.len() - 1;
