@@ -39,7 +39,7 @@ fn the_same_honey_starves_or_feeds_by_its_place() {
     for grid in [Resolution::Coarse, Resolution::Normal] {
         let all = outcomes(grid, away);
         let left = beside(&all);
-        // In most: in the others a warm day lets it over (docs/limits.md).
+        // In most winters: how many hangs on little.
         assert!(left.len() >= 8 && all.len() == 12, "{grid:?} {left:?}");
         // It ate one end, two combs of 2.7 kg, and the other hangs untouched.
         assert!(left.iter().all(|kg| *kg > 4.0), "{grid:?} {left:?}");
