@@ -12,7 +12,7 @@ use std::sync::atomic::{AtomicBool, Ordering};
 use std::sync::{Arc, Mutex, PoisonError};
 use std::time::Duration;
 
-/// How long the work may take to stop, s (a choice: a winter goes by in less).
+/// How long the work may take to stop (a choice: winters look at the flag every hour they reckon, far more often).
 const PATIENCE: Duration = Duration::from_secs(10);
 
 /// Bars and notices on standard error; Ctrl-C stops the work, a second one ends the program at once.

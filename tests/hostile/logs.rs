@@ -58,7 +58,7 @@ const REFUSED: [(&str, &str); 33] = [
     ("<html>\n", "<html>"),
 ];
 
-const TELL: [&str; 6] = [
+pub const TELL: [&str; 6] = [
     "update",
     "single",
     "--climate",
