@@ -91,19 +91,26 @@ impl Output {
             .collect();
         let beginning = format!(".{name}.draft-");
         let mut held = hold();
-        fs::create_dir_all(&beside).map_err(not)?;
-        clear(&beside, &beginning);
-        let draft = new_folder(&beside, &beginning).map_err(not)?;
-        held.push((draft.clone(), made));
-        let begun = OpenOptions::new()
-            .create_new(true)
-            .write(true)
-            .open(draft.join(LIST))
-            .and_then(|list| list.lock().map(|()| list));
-        let list = begun.map_err(|why| {
-            ending::take_away(&mut held, &draft);
-            not(why)
-        })?;
+        let (draft, list) = loop {
+            fs::create_dir_all(&beside).map_err(not)?;
+            clear(&beside, &beginning);
+            let draft = new_folder(&beside, &beginning).map_err(not)?;
+            held.push((draft.clone(), made.clone()));
+            let begun = OpenOptions::new()
+                .create_new(true)
+                .write(true)
+                .open(draft.join(LIST))
+                .and_then(|list| list.lock().map(|()| list));
+            match begun {
+                Ok(list) => break (draft, list),
+                // Another program that begins took it, still empty, for something left behind.
+                Err(e) if e.kind() == io::ErrorKind::NotFound => drop(held.pop()),
+                Err(why) => {
+                    ending::take_away(&mut held, &draft);
+                    return Err(not(why));
+                }
+            }
+        };
         Ok(Self {
             named: named.to_owned(),
             place,
@@ -196,13 +203,15 @@ fn new_folder(beside: &Path, beginning: &str) -> io::Result<PathBuf> {
 /// Takes away what earlier programs left under names with that beginning, unless one of them is still at work there.
 fn clear(beside: &Path, beginning: &str) {
     for entry in fs::read_dir(beside).into_iter().flatten().flatten() {
-        let name = entry.file_name();
-        let list = File::open(entry.path().join(LIST));
-        if name.to_string_lossy().starts_with(beginning)
-            && list.is_ok_and(|f| f.try_lock_shared().is_ok())
-        {
-            // Another time, if not now.
-            let _ = take_away(&entry.path());
+        if !entry.file_name().to_string_lossy().starts_with(beginning) {
+            continue;
         }
+        // Another time, if not now.
+        let _ = match File::open(entry.path().join(LIST)) {
+            Ok(list) if list.try_lock_shared().is_ok() => take_away(&entry.path()),
+            Ok(_) => Ok(()),
+            // One that was killed before it had a list, or after: only if it holds nothing.
+            Err(_) => fs::remove_dir(entry.path()),
+        };
     }
 }

@@ -93,13 +93,26 @@ pub(super) fn beside(place: &Path) -> PathBuf {
 /// Takes away a folder that this program wrote: one with a whole list only if it holds nothing else.
 ///
 /// # Errors
-/// As [`fs::remove_dir_all`]; nothing is removed from a folder that holds something else.
+/// What cannot be removed; nothing is removed from a folder that holds something else.
 pub(in crate::files) fn take_away(folder: &Path) -> io::Result<()> {
     let whole = fs::read_to_string(folder.join(LIST)).is_ok_and(|l| !l.is_empty());
     if whole && !others(folder)?.is_empty() {
         return Err(io::ErrorKind::DirectoryNotEmpty.into());
     }
-    fs::remove_dir_all(folder)
+    // The list goes last: what is left of a folder by a program killed meanwhile is known by it.
+    let list = folder.join(LIST);
+    for entry in fs::read_dir(folder)? {
+        let entry = entry?;
+        if entry.file_type()?.is_dir() {
+            fs::remove_dir_all(entry.path())?;
+        } else if entry.path() != list {
+            fs::remove_file(entry.path())?;
+        }
+    }
+    match fs::remove_file(&list) {
+        Err(e) if e.kind() != io::ErrorKind::NotFound => Err(e),
+        _ => fs::remove_dir(folder),
+    }
 }
 
 /// What a folder holds that no answer put there, by name; nothing of one that is not there.

@@ -45,8 +45,17 @@ fn nothing_is_left_of_what_was_not_finished() {
     fs::create_dir(&killed).unwrap();
     fs::write(killed.join("result.json"), "3").unwrap();
     fs::write(killed.join(LIST), "").unwrap();
+    // Killed while its last files went, before its list was made or after it had gone; and what is not known to be a draft.
+    let [going, empty, not_known] =
+        ["going", "empty", "mine"].map(|n| dir.path().join(format!(".out.draft-{n}")));
+    for folder in [&going, &empty, &not_known] {
+        fs::create_dir(folder).unwrap();
+    }
+    fs::write(going.join(LIST), "index.html\nresult.json\n").unwrap();
+    fs::write(going.join("result.json"), "5").unwrap();
+    fs::write(not_known.join("notes.txt"), "mine").unwrap();
     answer(&place, &[("result.json", "4")]).unwrap();
-    assert_eq!(names(dir.path()), ["out"]);
+    assert_eq!(names(dir.path()), [".out.draft-mine", "out"]);
     assert_eq!(fs::read_to_string(place.join("result.json")).unwrap(), "4");
 }
 
