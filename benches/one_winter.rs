@@ -43,7 +43,7 @@ impl<'a> Problem<'a> {
         let hours = &demo.winters[1].hours;
         let hours: Vec<HourlyForcing> = hours
             .iter()
-            .map(|h| stand.hour(h, |_| h.outdoor_c + DRAUGHT))
+            .map(|h| stand.hour(h, &[], |_| h.outdoor_c + DRAUGHT))
             .collect();
         let spheres = (0..hive.stacks.len())
             .map(|stack| {
@@ -85,7 +85,7 @@ impl<'a> Problem<'a> {
         let mut drive = self.drive(&self.hours[0]);
         let mut around = Vec::with_capacity(self.hours.len() * self.spheres.len());
         for hour in &self.hours {
-            self.stand.set_drive(&mut drive, hour);
+            self.stand.set_drive(&mut drive, hour, &t);
             stepper.step(&mut t, &drive)?;
             around.extend(self.spheres.iter().map(|s| s.sample(&t)));
         }
@@ -111,7 +111,7 @@ impl<'a> Problem<'a> {
         let mut state = ReducedState::steady(network, &self.fill, &hour)?;
         for s in &self.spheres {
             let (body, near) = (network.place(s), network.near(s)?);
-            state.add_body([(1.0, &body)], near);
+            state.add_body([(1.0, &body)], near, &[]);
         }
         let flow = vec![WATTS; self.spheres.len()];
         let mut around = Vec::with_capacity(self.hours.len() * self.spheres.len());

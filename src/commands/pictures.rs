@@ -287,7 +287,7 @@ fn inner(
         .map(|(n, s)| {
             let patches = moisture::surfaces(hive, &snapshot.node_c, n);
             let water = moisture::water(hive, snapshot, i.parameters, n, &patches);
-            let air = snapshot.air.get(n).copied().unwrap_or(0.0);
+            let air = snapshot.air.get(n).map_or(0.0, |a| a.fresh);
             surfaces::hive(&s.name, &patches, water.as_ref(), air)
         })
         .collect();

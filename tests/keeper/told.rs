@@ -54,7 +54,7 @@ fn deaths_and_full_combs_are_told() {
         "Mind: Left is taken to die on 10 January",
         "Taken to die on 10 January; the rest is told up to then",
         "Mind: Right: of the feeding you plan, 9.8 kg (22 lb) of stores in all, 8 kg (18 lb) finds no room in the combs",
-        "adds 1.7 kg (3.7 lb) of stores; the rest of its 9.8 kg (22 lb) finds no room in the combs",
+        "adds 1.8 kg (4 lb) of stores; the rest of its 9.8 kg (22 lb) finds no room in the combs",
     ] {
         assert!(text.contains(part), "{part}\nnot in\n{text}");
     }

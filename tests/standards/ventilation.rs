@@ -5,14 +5,17 @@ use partywall::boundary::ventilation::{
     VentOpening, VentParams, exchange, orifice_flow, series_area, stack_pressure, wind_pressure,
 };
 
-/// The handbooks' coefficients, without the caution for narrow slots.
+/// The handbooks' coefficients, without the caution for narrow slots and without gusts.
 fn plain() -> VentParams {
     VentParams {
         discharge: 0.65,
         slot_factor: 1.0,
         two_way: 0.40,
         two_way_slope: 0.0045,
-        pulsation: 0.001,
+        pulsation: 0.0,
+        carbon_dioxide: 0.02,
+        fan_over: 34.5,
+        fan_most: 0.0012,
         pressure: air::STANDARD_PRESSURE,
     }
 }

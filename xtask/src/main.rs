@@ -1,25 +1,37 @@
 //! `cargo xtask figures` writes docs/results/*.md and puts them into the papers that tell them; `--check` only holds both against what it finds.
+//! A name computes that table alone.
 
 mod needs;
 mod questions;
+mod responses;
 mod variants;
 
+use partywall_core::answer::CompareResult;
+use std::cell::OnceCell;
 use std::error::Error;
 use std::path::{Path, PathBuf};
 use std::process::ExitCode;
 
+/// The tables.
+const NAMES: [&str; 4] = ["needs", "twelve-variants", "questions", "responses"];
 /// Papers that tell figures, between `<!-- results: NAME -->` and `<!-- end -->`.
 const PAPERS: [&str; 3] = ["README.md", "docs/questions.md", "docs/limits.md"];
 
 fn main() -> ExitCode {
     let words: Vec<String> = std::env::args().skip(1).collect();
     let words: Vec<&str> = words.iter().map(String::as_str).collect();
-    let check = match words.as_slice() {
-        ["figures"] => false,
-        ["figures", "--check"] => true,
-        _ => return told("usage: cargo xtask figures [--check]"),
+    let (check, only) = match words.as_slice() {
+        ["figures"] => (false, None),
+        ["figures", "--check"] => (true, None),
+        ["figures", name] if NAMES.contains(name) => (false, Some(*name)),
+        _ => {
+            return told(&format!(
+                "usage: cargo xtask figures [--check | {}]",
+                NAMES.join(" | ")
+            ));
+        }
     };
-    match figures(check) {
+    match figures(check, only) {
         Ok(stale) if stale.is_empty() => ExitCode::SUCCESS,
         Ok(stale) => told(&format!("not as computed: {}", stale.join(", "))),
         Err(e) => told(&e.to_string()),
@@ -32,15 +44,30 @@ fn told(words: &str) -> ExitCode {
     ExitCode::FAILURE
 }
 
-/// Computes all tables and writes what differs, or names it.
-fn figures(check: bool) -> Result<Vec<String>, Box<dyn Error>> {
+/// The table of a name; several need the twelve variants compared.
+fn table(name: &str, twelve: &OnceCell<CompareResult>) -> Result<String, Box<dyn Error>> {
+    let compared = || match twelve.get() {
+        Some(known) => Ok(known),
+        None => variants::compared().map(|c| twelve.get_or_init(|| c)),
+    };
+    match name {
+        "needs" => needs::table(),
+        "twelve-variants" => Ok(variants::table(compared()?)),
+        "questions" => questions::table(compared()?),
+        _ => responses::table(&responses::Bench::new()?),
+    }
+}
+
+/// Computes all tables, or one, and writes what differs, or names it.
+fn figures(check: bool, only: Option<&str>) -> Result<Vec<String>, Box<dyn Error>> {
     let root = Path::new(env!("CARGO_MANIFEST_DIR")).join("..");
-    let twelve = variants::compared()?;
-    let tables = [
-        ("needs", needs::table()?),
-        ("twelve-variants", variants::table(&twelve)),
-        ("questions", questions::table(&twelve)?),
-    ];
+    let twelve = OnceCell::new();
+    let wanted = NAMES
+        .into_iter()
+        .filter(|n| only.is_none_or(|only| only == *n));
+    let tables = wanted
+        .map(|name| Ok((name, table(name, &twelve)?)))
+        .collect::<Result<Vec<_>, Box<dyn Error>>>()?;
     let mut changed: Vec<(PathBuf, String)> = Vec::new();
     for (name, table) in &tables {
         let path = root.join(format!("docs/results/{name}.md"));

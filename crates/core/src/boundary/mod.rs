@@ -6,6 +6,8 @@
 pub mod air;
 pub mod cavity;
 pub mod condensation;
+mod crack;
+mod draught;
 mod error;
 pub mod film;
 pub mod seams;

@@ -1,193 +1,252 @@
-//! Upward transport of heat by air turning over through the connected seams between combs.
+//! Air in the seams between combs: slow laminar flow through a network of slots, driven by its own weight.
 //!
-//! Air in the seams over a cluster is warmer than in the seams beside it. All seams are joined above and below the
-//! combs, so the warm ones rise and the others sink: slow laminar flow in slots. What it carries upwards is put as an
-//! effective conductivity, the form a homogenised comb region can use.
+//! A seam is a slot about a centimetre wide between two combs. Air of another weight than that outside moves in it against the friction
+//! of laminar flow between parallel plates (plane Poiseuille flow, textbook; in two directions a Hele-Shaw cell). Warm columns rise and
+//! cold ones sink; where warm air lies over cold in all columns alike, nothing moves. So still air, loops and draughts come out of one set of
+//! equations, and no rule says where which is.
 
-use serde::Deserialize;
-
-use super::BoundaryError;
 use super::air;
 
-/// The shipped table of defaults.
-const TABLE: &str = include_str!("seams.toml");
-
-/// Nusselt number, on twice the width, of fully developed laminar flow between parallel plates at uniform wall
-/// temperature (textbook value, from memory).
-const NUSSELT_PLATES: f64 = 7.54;
-
-/// A loop of seams: some with rising, as many with sinking air.
-#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SeamLoop {
-    /// Width of a seam, m.
-    pub width: f64,
-    /// Comb pitch, m.
-    pub pitch: f64,
-    /// Conductivity of the comb, W/mK.
-    pub comb_conductivity: f64,
-    /// Height of the loop, m.
-    pub height: f64,
-    /// Seams in each leg.
-    pub seams: f64,
-    /// How much warmer the rising air is than the sinking, K.
-    pub excess: f64,
-    /// Mean air temperature, degC.
-    pub mean_c: f64,
-}
-
-/// Low, default and high seam loop, as shipped.
-#[derive(Debug, Clone, Copy, PartialEq, Deserialize)]
-#[serde(deny_unknown_fields)]
-pub struct SeamTable {
-    /// Weakest mixing thought likely.
-    pub low: SeamLoop,
-    /// Default.
-    pub default: SeamLoop,
-    /// Strongest mixing thought likely.
-    pub high: SeamLoop,
-}
-
-impl SeamTable {
-    /// The shipped table.
-    ///
-    /// # Errors
-    /// [`BoundaryError::Table`] if the table built into the program cannot be read.
-    pub fn shipped() -> Result<Self, BoundaryError> {
-        toml::from_str(TABLE).map_err(|e| BoundaryError::Table {
-            table: "seams",
-            message: e.to_string(),
-        })
-    }
-}
-
-/// Mean speed of the air in each leg, m/s: `u = g beta dT w2/(24 nu)`.
-///
-/// Buoyancy of the loop, `rho g beta dT H`, against laminar friction in both legs, `2 * 12 mu u H/w2` (plane Poiseuille
-/// flow; textbook). With the excess counted from the mean of both legs instead, dT/2, it is the familiar
-/// `g beta (dT/2) w2/(12 nu)`. Turns at the ends cost nothing here. Valid while `2 u w/nu < 2000`.
-#[must_use]
-pub fn seam_speed(seam: &SeamLoop) -> f64 {
-    let nu = air::kinematic_viscosity(seam.mean_c, air::STANDARD_PRESSURE);
-    let beta = 1.0 / (seam.mean_c + 273.15).max(100.0);
-    air::GRAVITY * beta * seam.excess.max(0.0) * seam.width * seam.width / (24.0 * nu)
-}
-
-/// Effective upward conductivity of the comb region due to the loop, W/mK, to be added to conduction.
-///
-/// With `m = rho cp u w` (W/mK, heat a seam moves per metre of comb and kelvin), U exchange through one comb and its two
-/// air films, p pitch, n seams in each leg, the flux over the plan area of both legs is `q = m dT/(2 p)`. Two drops of
-/// temperature in series drive it:
-/// - along the legs the air must be warmed and cooled through the combs between the legs' middles (n combs in series,
-///   one on either side): gradient `G = 2 U dT/(n2 m)`, hence `k1 = q/G = n2 m2/(4 p U)`;
-/// - at the ends the whole excess is handed over: `k2 = q H/dT = m H/(2 p)`.
-///
-/// `1/k = 1/k1 + 1/k2`. `1/U = 2/hs + (p - w)/k_comb`, `hs = 7.54 k_air/(2 w)`. An own derivation from textbook slot
-/// flow, not a published correlation; radiation across the seams is left to the gap's own conductivity. The
-/// shipped loops give 0.9, 2.7 and 5.6 W/mK (Reynolds number 47 to 172). Bees hanging in a seam stop it.
+/// Flow through a slot per pressure, kg/(s Pa): `A w^2/(12 nu L)`; `area` of its section m2, `width` between its walls m, `length` of the way m.
 ///
 /// ```
-/// use partywall_core::boundary::seams::{SeamTable, seam_mixing};
-/// let k = seam_mixing(&SeamTable::shipped()?.default);
-/// assert!(k > 1.0 && k < 6.0);
-/// # Ok::<(), partywall_core::boundary::BoundaryError>(())
+/// use partywall_core::boundary::seams::slot;
+/// // A metre of seam 12 mm wide, 0.25 m high, at 5 degC: 3.5 g/s a pascal.
+/// assert!((slot(0.012, 0.012, 0.25, 5.0) / 0.04204 - 1.0).abs() < 1e-2);
 /// ```
 #[must_use]
-pub fn seam_mixing(seam: &SeamLoop) -> f64 {
-    let flow = air::density(seam.mean_c, air::STANDARD_PRESSURE)
-        * air::SPECIFIC_HEAT
-        * seam_speed(seam)
-        * seam.width;
-    if flow <= 0.0 || seam.pitch <= 0.0 || seam.height <= 0.0 || seam.seams <= 0.0 {
-        return 0.0;
-    }
-    let film = NUSSELT_PLATES * air::conductivity(seam.mean_c) / (2.0 * seam.width);
-    let comb = (seam.pitch - seam.width).max(0.0) / seam.comb_conductivity.max(1e-3);
-    let exchange = 1.0 / (2.0 / film + comb);
-    let along = seam.seams * seam.seams * flow * flow / (4.0 * seam.pitch * exchange);
-    let ends = flow * seam.height / (2.0 * seam.pitch);
-    along * ends / (along + ends)
+pub fn slot(area: f64, width: f64, length: f64, mean_c: f64) -> f64 {
+    let nu = air::kinematic_viscosity(mean_c, air::STANDARD_PRESSURE);
+    area * width * width / (12.0 * nu * length.max(1e-3))
 }
 
-/// The same transport put upon the air of the seams alone, W/mK: [`seam_mixing`] times pitch over seam width. For grids
-/// that keep seam and comb apart or weight them by area.
-#[must_use]
-pub fn seam_air_mixing(seam: &SeamLoop) -> f64 {
-    if seam.width <= 0.0 {
-        return 0.0;
+/// A way from one space to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Channel {
+    /// The spaces it joins.
+    pub ends: [usize; 2],
+    /// Flow per pressure, kg/(s Pa).
+    pub conductance: f64,
+    /// How much higher the second lies than the first, m.
+    pub rise: f64,
+}
+
+/// A way from outside into a space.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Mouth {
+    /// The space.
+    pub space: usize,
+    /// Flow per pressure, kg/(s Pa).
+    pub conductance: f64,
+    /// How much higher the space lies, m.
+    pub rise: f64,
+}
+
+/// Spaces that air moves between.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Airways {
+    /// How many spaces there are.
+    pub spaces: usize,
+    /// Ways between them.
+    pub channels: Vec<Channel>,
+    /// Ways from outside.
+    pub mouths: Vec<Mouth>,
+}
+
+/// What drives the air of an hour.
+#[derive(Debug, Clone, Copy)]
+pub struct Driven<'a> {
+    /// Temperature of each space, degC.
+    pub inside_c: &'a [f64],
+    /// Share of each space that is free of bees, 0 to 1.
+    pub free: &'a [f64],
+    /// Air that enters each space less what leaves it through openings, kg/s.
+    pub fed: &'a [f64],
+    /// Temperature outside, degC.
+    pub outdoor_c: f64,
+    /// Wind pressure at the mouths, Pa.
+    pub at_mouths: f64,
+    /// Air pressure, Pa.
+    pub pressure: f64,
+}
+
+/// Flow through each channel (positive from its first end to its second) and into each mouth, kg/s; with work space.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct Flows {
+    /// Through the channels.
+    pub channels: Vec<f64>,
+    /// Through the mouths, inwards.
+    pub mouths: Vec<f64>,
+    matrix: Vec<f64>,
+    pressures: Vec<f64>,
+}
+
+impl Airways {
+    /// Solves for the pressures at which as much air comes into every space as leaves it: `sum C (dp + (rho_out - rho) g rise) = fed`, pressures
+    /// counted from that of outside air at the same height. Linear and symmetric; a dense Cholesky factorisation of some twenty unknowns.
+    pub fn solve(&self, by: &Driven<'_>, out: &mut Flows) {
+        let n = self.spaces;
+        out.matrix.clear();
+        out.matrix.resize(n * n, 0.0);
+        out.pressures.clear();
+        out.pressures.extend_from_slice(by.fed);
+        let outside = air::density(by.outdoor_c, by.pressure);
+        let lift =
+            |t: f64, rise: f64| (outside - air::density(t, by.pressure)) * air::GRAVITY * rise;
+        out.channels.clear();
+        for c in &self.channels {
+            let [a, b] = c.ends;
+            let g = c.conductance * by.free[a].min(by.free[b]);
+            // Half of the way lies in either space.
+            let push = g * lift(0.5 * (by.inside_c[a] + by.inside_c[b]), c.rise);
+            out.channels.push(push);
+            out.pressures[a] -= push;
+            out.pressures[b] += push;
+            out.matrix[a * n + a] += g;
+            out.matrix[b * n + b] += g;
+            out.matrix[a.max(b) * n + a.min(b)] -= g;
+        }
+        out.mouths.clear();
+        for m in &self.mouths {
+            let g = m.conductance * by.free[m.space];
+            let push = g * (by.at_mouths + lift(by.inside_c[m.space], m.rise));
+            out.mouths.push(push);
+            out.pressures[m.space] += push;
+            out.matrix[m.space * n + m.space] += g;
+        }
+        if self.mouths.is_empty() && n > 0 {
+            // Only differences count: the first space is where they are counted from.
+            out.matrix[0] *= 2.0;
+        }
+        settle(&mut out.matrix, &mut out.pressures, n);
+        let p = &out.pressures;
+        for (flow, c) in out.channels.iter_mut().zip(&self.channels) {
+            let [a, b] = c.ends;
+            *flow += c.conductance * by.free[a].min(by.free[b]) * (p[a] - p[b]);
+        }
+        for (flow, m) in out.mouths.iter_mut().zip(&self.mouths) {
+            *flow -= m.conductance * by.free[m.space] * p[m.space];
+        }
     }
-    seam_mixing(seam) * seam.pitch / seam.width
+}
+
+/// Solves `A x = b` in place of `b` by Cholesky; only the lower half of `A` is read. A row of nothing, a space without ways, stays at nothing.
+fn settle(a: &mut [f64], b: &mut [f64], n: usize) {
+    for i in 0..n {
+        for j in 0..=i {
+            let mut sum = a[i * n + j];
+            for k in 0..j {
+                sum -= a[i * n + k] * a[j * n + k];
+            }
+            a[i * n + j] = if i > j {
+                sum * a[j * n + j]
+            } else if sum > 0.0 {
+                // The inverse is kept: it is what is needed.
+                1.0 / sum.sqrt()
+            } else {
+                0.0
+            };
+        }
+        let mut sum = b[i];
+        for k in 0..i {
+            sum -= a[i * n + k] * b[k];
+        }
+        b[i] = sum * a[i * n + i];
+    }
+    for i in (0..n).rev() {
+        let x = b[i] * a[i * n + i];
+        b[i] = x;
+        for k in 0..i {
+            b[k] -= a[i * n + k] * x;
+        }
+    }
 }
 
 #[cfg(test)]
 mod tests {
     use super::*;
 
-    fn shipped() -> SeamTable {
-        SeamTable::shipped().unwrap()
-    }
-
-    /// Catches a derivation that has lost its scaling: no excess no flow, w2 in speed, and more of everything with more
-    /// excess, height or width.
-    #[test]
-    fn grows_with_its_drives() {
-        let d = shipped().default;
-        assert_eq!(seam_mixing(&SeamLoop { excess: 0.0, ..d }), 0.0);
-        assert_eq!(seam_mixing(&SeamLoop { excess: -3.0, ..d }), 0.0);
-        let double = SeamLoop {
-            width: 2.0 * d.width,
-            ..d
+    /// Two columns of two spaces each, joined above and below.
+    fn ring() -> Airways {
+        let channel = |a, b, rise| Channel {
+            ends: [a, b],
+            conductance: 0.01,
+            rise,
         };
-        assert!((seam_speed(&double) / seam_speed(&d) - 4.0).abs() < 1e-9);
-        // Comb and seam weighted by area give the region's value back.
-        let region = seam_air_mixing(&d) * d.width / d.pitch;
-        assert!((region / seam_mixing(&d) - 1.0).abs() < 1e-12);
-        let k = seam_mixing(&d);
-        for more in [
-            SeamLoop {
-                excess: d.excess + 1.0,
-                ..d
-            },
-            SeamLoop {
-                width: d.width + 0.001,
-                ..d
-            },
-            SeamLoop {
-                height: d.height + 0.1,
-                ..d
-            },
-            SeamLoop {
-                seams: d.seams + 1.0,
-                ..d
-            },
-        ] {
-            assert!(seam_mixing(&more) > k);
+        Airways {
+            spaces: 4,
+            channels: vec![
+                channel(0, 1, 0.2),
+                channel(2, 3, 0.2),
+                channel(0, 2, 0.0),
+                channel(1, 3, 0.0),
+            ],
+            mouths: Vec::new(),
         }
     }
 
-    /// Catches a slip in the algebra and a table outside the laminar range: speed and conductivity evaluated independently
-    /// from the heat carried and the two drops of temperature.
+    fn solve(ways: &Airways, inside_c: &[f64], fed: &[f64], outdoor_c: f64) -> Flows {
+        let mut out = Flows::default();
+        let free = vec![1.0; ways.spaces];
+        let by = Driven {
+            inside_c,
+            free: &free,
+            fed,
+            outdoor_c,
+            at_mouths: 0.0,
+            pressure: air::STANDARD_PRESSURE,
+        };
+        ways.solve(&by, &mut out);
+        out
+    }
+
+    /// Catches air that turns over where warm lies over cold, in all columns alike.
     #[test]
-    fn shipped_loops_are_laminar_and_in_the_stated_band() {
-        let t = shipped();
-        let nu = air::kinematic_viscosity(5.0, air::STANDARD_PRESSURE);
-        for (seam, speed, k) in [
-            (t.low, 0.032129, 0.8548),
-            (t.default, 0.061688, 2.7165),
-            (t.high, 0.090498, 5.6150),
-        ] {
-            let reynolds = 2.0 * seam_speed(&seam) * seam.width / nu;
-            assert!(reynolds < 2000.0, "{reynolds}");
+    fn warm_over_cold_stands_still() {
+        let f = solve(&ring(), &[-10.0, 8.0, -10.0, 8.0], &[0.0; 4], -20.0);
+        assert!(f.channels.iter().all(|m| m.abs() < 1e-12), "{f:?}");
+    }
+
+    /// Catches a loop that runs the wrong way round, or with another strength than the difference of weights over the friction of its four ways.
+    #[test]
+    fn the_warmer_column_rises() {
+        let f = solve(&ring(), &[5.0, 5.0, 0.0, 0.0], &[0.0; 4], -20.0);
+        let p = air::STANDARD_PRESSURE;
+        let expected =
+            (air::density(0.0, p) - air::density(5.0, p)) * air::GRAVITY * 0.2 * 0.01 / 4.0;
+        for (m, sign) in f.channels.iter().zip([1.0, -1.0, -1.0, 1.0]) {
             assert!(
-                (seam_speed(&seam) - speed).abs() < 1e-5,
-                "{}",
-                seam_speed(&seam)
-            );
-            assert!(
-                (seam_mixing(&seam) - k).abs() < 1e-3,
-                "{}",
-                seam_mixing(&seam)
+                (m - sign * expected).abs() < 1e-9 * expected,
+                "{m} {expected}"
             );
         }
+    }
+
+    /// Catches air that is lost on the way: what is fed low and taken high passes.
+    #[test]
+    fn what_enters_leaves() {
+        let f = solve(&ring(), &[0.0; 4], &[1e-4, 0.0, 0.0, -1e-4], 0.0);
+        assert!((f.channels[0] + f.channels[2] - 1e-4).abs() < 1e-12);
+        assert!((f.channels[3] + f.channels[1] - 1e-4).abs() < 1e-12);
+    }
+
+    /// Catches a mesh that lets no air in under a warm column, or more in than out.
+    #[test]
+    fn a_mesh_feeds_the_warm_column() {
+        let mut ways = ring();
+        ways.channels.remove(2);
+        ways.mouths = [0, 2]
+            .map(|space| Mouth {
+                space,
+                conductance: 0.05,
+                rise: 0.1,
+            })
+            .to_vec();
+        let f = solve(&ways, &[5.0, 5.0, -10.0, -10.0], &[0.0; 4], -10.0);
+        assert!(
+            f.mouths[0] > 0.0 && (f.mouths[0] + f.mouths[1]).abs() < 1e-12,
+            "{f:?}"
+        );
+        assert!((f.channels[0] - f.mouths[0]).abs() < 1e-12);
     }
 }

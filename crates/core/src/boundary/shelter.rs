@@ -87,6 +87,14 @@ pub struct SnowTable {
     pub absorptance: f64,
     /// Emissivity of its surface, 0 to 1.
     pub emissivity: f64,
+    /// Depth on a level lid over that on the ground, in a place of normal exposure.
+    pub lid: f64,
+    /// Factor on it in the open field.
+    pub open: f64,
+    /// Partly sheltered.
+    pub partly: f64,
+    /// Sheltered.
+    pub sheltered: f64,
 }
 
 impl Surroundings {
@@ -169,6 +177,18 @@ impl SiteExposure {
                 w.roughness,
                 w.lowest,
             )
+    }
+
+    /// Depth of snow on a level lid where it lies so deep on the ground (m), m.
+    #[must_use]
+    pub fn on_lid(&self, snow_depth: f64) -> f64 {
+        let snow = &self.table.snow;
+        let exposure = match self.shelter {
+            Shelter::Open => snow.open,
+            Shelter::Partly => snow.partly,
+            Shelter::Sheltered => snow.sheltered,
+        };
+        snow.lid * exposure * snow_depth
     }
 
     /// Solar reflectance of the ground, 0 to 1, with the given snow depth (m).

@@ -1,4 +1,4 @@
-//! Snow heaped against the boxes: no wind and no sun, a layer of snow instead.
+//! Snow heaped against the boxes and on lids: no wind and no sun, a layer of snow instead.
 
 /// Effective conductivity of snow, W/mK, from its density in kg/m3.
 ///

@@ -7,6 +7,9 @@ use super::transposition::{FaceSun, Outlook, SkyState, face_sun};
 use crate::climate::series::Hour;
 use crate::climate::sky::sky_temperature;
 
+/// Faces tilted less than this keep their snow, degrees (a choice).
+const LEVEL: f64 = 30.0;
+
 /// What a face is exposed to.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
 pub enum Exposure {
@@ -112,10 +115,21 @@ impl HourSky {
         self.site.wind_at(self.wind, z, self.snow_depth)
     }
 
-    /// Sun on a face, W/m2, before absorption; none on faces that are shaded, underneath or buried.
+    /// Snow over a face, m: to the surface of what lies on the ground, or what lies on a lid.
+    fn cover(&self, face: &Face) -> f64 {
+        let lid = face.exposure == Exposure::Open && face.tilt_deg < LEVEL;
+        let on_lid = if lid {
+            self.site.on_lid(self.snow_depth)
+        } else {
+            0.0
+        };
+        on_lid.max(self.snow_depth - face.z)
+    }
+
+    /// Sun on a face, W/m2, before absorption; none on faces that are shaded, underneath or under snow.
     #[must_use]
     pub fn sun_on(&self, face: &PreparedFace) -> FaceSun {
-        if face.face.exposure == Exposure::Open && face.face.z >= self.snow_depth {
+        if face.face.exposure == Exposure::Open && self.cover(&face.face) <= 0.0 {
             face_sun(&self.light, &face.outlook)
         } else {
             FaceSun {
@@ -133,14 +147,15 @@ impl HourSky {
     /// ground and neighbours at air temperature, absorbed sun a G. Linearised at a surface of air temperature: 3 K of
     /// difference change h by under 1 %. The record has no wind direction, so all open faces get the same wind.
     ///
-    /// A face whose middle lies below the snow has no wind or sun of its own: it conducts through the snow above it to
-    /// the snow's surface, which has a film of its own ([`snow::buried`]). A shaded gap exchanges no radiation, since the
+    /// A face whose middle lies below the snow, or a lid that snow lies on, has no wind or sun of its own: it conducts through the snow
+    /// above it to the snow's surface, which has a film of its own ([`snow::buried`]). A shaded gap exchanges no radiation, since the
     /// wall opposite is taken to be as warm as the face.
     #[must_use]
     pub fn film(&self, face: &PreparedFace) -> OuterFilm {
         let f = &face.face;
-        if f.z < self.snow_depth {
-            return self.buried(self.snow_depth - f.z);
+        let cover = self.cover(f);
+        if cover > 0.0 {
+            return self.buried(cover, f.z);
         }
         let wind = self.wind_at(f.z);
         match f.exposure {
@@ -172,12 +187,12 @@ impl HourSky {
         }
     }
 
-    /// Film of a face under `cover` m of snow.
-    fn buried(&self, cover: f64) -> OuterFilm {
+    /// Film of a face at `z` m above ground under `cover` m of snow.
+    fn buried(&self, cover: f64, z: f64) -> OuterFilm {
         let table = &self.site.table.snow;
         let up = Outlook::new(0.0, 0.0);
         let sun = table.absorptance * face_sun(&self.light, &up).total();
-        let wind = self.wind_at(self.snow_depth);
+        let wind = self.wind_at(z.max(self.snow_depth));
         let surface = self.combine(wind, table.emissivity, 1.0, sun);
         // Snow is never warmer than melting; what would warm it further melts it.
         let t = surface.t.min(0.0);
@@ -290,6 +305,26 @@ mod tests {
         );
         assert!(film.h > 0.25 && film.h < 0.31, "{film:?}");
         assert!(film.t < -10.0);
+    }
+
+    /// Catches snow that leaves lids bare or falls on walls above it: 0.2 m on the ground of a sheltered place are 0.19 m on the lid.
+    #[test]
+    fn snow_lies_on_lids() {
+        let site = SiteExposure::new(Shelter::Sheltered, false).unwrap();
+        let film = |tilt, snow_depth| {
+            let hour = Hour {
+                snow_depth,
+                ..NIGHT
+            };
+            face_film(&hour, &face(tilt, Exposure::Open), &site)
+        };
+        let resistance = |f: OuterFilm| 1.0 / f.h;
+        let more = resistance(film(0.0, 0.2)) - resistance(film(0.0, 0.0));
+        assert!(
+            (more - 0.192 / snow::conductivity(250.0)).abs() < 0.02,
+            "{more}"
+        );
+        assert!((film(90.0, 0.2).h / film(90.0, 0.0).h - 1.0).abs() < 0.1);
     }
 
     /// Catches a missing reading that turns into a plausible film.

@@ -1,20 +1,17 @@
 //! Air exchange between a box and the outside through its openings: stack effect and wind, added as pressures.
 //!
-//! One model covers one, two or any number of openings, each with its own height above the next: the pressure inside
+//! One model covers one, two or any number of openings and cracks, each with its own height above the next: the pressure inside
 //! adjusts until as much air leaves as enters, and an opening that the neutral level crosses carries both.
 
 use serde::Deserialize;
 
 use super::BoundaryError;
 use super::air;
+pub use super::crack::Crack;
+pub use super::draught::{Draught, Passing, Profile, through};
 
 /// The shipped parameters.
 const TABLE: &str = include_str!("ventilation.toml");
-
-/// Most steps towards the balanced pressure.
-const MOST_STEPS: usize = 120;
-/// Difference of inflow and outflow, as a share of their sum, at which the pressure counts as found.
-const BALANCED: f64 = 1e-9;
 
 /// An opening of a stack to the outside air.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -41,8 +38,14 @@ pub struct VentParams {
     pub two_way: f64,
     /// Its rise per kelvin, 1/K.
     pub two_way_slope: f64,
-    /// Share of the wind's speed squared that pulses through a single opening.
+    /// Share of the wind's speed squared that pulses through an opening.
     pub pulsation: f64,
+    /// Carbon dioxide over which bees fan, by volume.
+    pub carbon_dioxide: f64,
+    /// Warmth among the bees over which they fan, degC.
+    pub fan_over: f64,
+    /// Most air a colony fans, kg/s.
+    pub fan_most: f64,
     /// Air pressure, Pa.
     #[serde(skip, default = "standard_pressure")]
     pub pressure: f64,
@@ -147,17 +150,7 @@ pub fn two_way_flow(discharge: f64, area: f64, height: f64, difference: f64, kel
     discharge * area / 3.0 * (air::GRAVITY * height * difference.abs() / kelvin).sqrt()
 }
 
-/// Air exchange of a box with the outside through any number of openings, by stack effect and wind together.
-///
-/// Inside pressure above outside at height z: `p0 + (rho_out - rho_in) g z - Cp rho_out v2/2`. Through each opening flows
-/// `CD (A/h) integral sqrt(2 rho |dp(z)|) dz`, inwards with outside density where dp < 0, outwards with inside density
-/// where dp > 0; p0 is found so that in = out to a part in 1e9. With one vertical opening this is Brown & Solvason's two-way
-/// flow (with [`two_way_discharge`]); with two it is the series orifice with the neutral level between them. In a single
-/// opening gusts add `A/2 sqrt(pulsation) v rho`, in quadrature. Temperatures degC, `wind` beside the box m/s.
-///
-/// Not covered: a level opening alone under cold air over warm (unstable exchange), leakage through joints, and the
-/// resistance of combs and bees. Openings without area do not count; temperatures, wind or
-/// openings that are not numbers give NaN.
+/// Air exchange of a box of one temperature with the outside through any number of openings: the sum of [`through`].
 #[must_use]
 pub fn exchange(
     openings: &[VentOpening],
@@ -166,138 +159,24 @@ pub fn exchange(
     wind: f64,
     params: &VentParams,
 ) -> AirExchange {
-    let open = || openings.iter().filter(|o| o.area > 0.0);
-    let count = open().count();
-    if count == 0 {
+    let mut draught = Draught::default();
+    through(
+        openings,
+        &[],
+        &[(0.0, t_in)],
+        t_out,
+        wind,
+        params,
+        &mut draught,
+    );
+    if !openings.iter().any(|o| o.area > 0.0) {
         return AirExchange::NONE;
     }
-    if !(t_in + t_out + wind).is_finite() {
-        return AirExchange {
-            mass_flow: f64::NAN,
-            neutral_z: None,
-        };
-    }
-    let rho_in = air::density(t_in, params.pressure);
-    let rho_out = air::density(t_out, params.pressure);
-    let slope = (rho_out - rho_in) * air::GRAVITY;
-    let wind = wind.max(0.0);
-    let velocity_pressure = 0.5 * rho_out * wind * wind;
-    // Inside less outside pressure at the lower and upper edge of an opening, with p0 = 0.
-    let edges = |o: &VentOpening| {
-        let wind_part = o.wind_pressure * velocity_pressure;
-        let half = 0.5 * o.height;
-        (
-            slope * (o.z - half) - wind_part,
-            slope * (o.z + half) - wind_part,
-        )
-    };
-    let (mut low, mut high) = (f64::INFINITY, f64::NEG_INFINITY);
-    for o in open() {
-        let (a, b) = edges(o);
-        low = low.min(-a.max(b));
-        high = high.max(-a.min(b));
-    }
-    if !(low.is_finite() && high.is_finite() && low <= high) {
-        return AirExchange {
-            mass_flow: f64::NAN,
-            neutral_z: None,
-        };
-    }
-    // Air that enters and leaves, and how fast their difference grows with p0. At p0 = low nothing leaves, at p0 = high nothing
-    // enters.
-    let (to_enter, to_leave) = ((2.0 * rho_out).sqrt(), (2.0 * rho_in).sqrt());
-    let flows = |p0: f64| {
-        let (mut enters, mut leaves, mut rise) = (0.0, 0.0, 0.0);
-        for o in open() {
-            let (a, b) = edges(o);
-            let roots = mean_roots(a + p0, b + p0);
-            enters += o.area * to_enter * roots.inward;
-            leaves += o.area * to_leave * roots.outward;
-            rise += o.area * (to_leave * roots.outward_rise + to_enter * roots.inward_fall);
-        }
-        (leaves - enters, leaves + enters, rise)
-    };
-    // Newton from where the mean opening is level, halving the bracket whenever that leads out of it or gains little.
-    let (sum, area) = open().fold((0.0, 0.0), |(sum, area), o| {
-        let (a, b) = edges(o);
-        (sum + o.area * 0.5 * (a + b), area + o.area)
-    });
-    let mut p0 = (-sum / area).clamp(low, high);
-    let (mut through, mut before) = (0.0, f64::INFINITY);
-    for _ in 0..MOST_STEPS {
-        let (f, sum, rise) = flows(p0);
-        through = sum;
-        if f.abs() <= BALANCED * sum {
-            break;
-        }
-        if f < 0.0 {
-            low = p0;
-        } else {
-            high = p0;
-        }
-        let newton = p0 - f / rise;
-        let gains = f.abs() <= 0.5 * before;
-        p0 = if gains && newton > low && newton < high {
-            newton
-        } else {
-            0.5 * (low + high)
-        };
-        before = f.abs();
-    }
-    let discharge = params.slot_factor
-        * if count == 1 {
-            two_way_discharge(t_in, t_out, params)
-        } else {
-            params.discharge
-        };
-    let steady = discharge * 0.5 * through;
-    let gusts = if count == 1 {
-        0.5 * open().map(|o| o.area).sum::<f64>()
-            * params.pulsation.max(0.0).sqrt()
-            * wind
-            * rho_out
-    } else {
-        0.0
-    };
+    let sum: f64 = draught.passing.iter().map(|p| p.enters + p.leaves).sum();
+    let slope = stack_pressure(t_in, t_out, 1.0, params.pressure);
     AirExchange {
-        mass_flow: steady.hypot(gusts),
-        neutral_z: (slope != 0.0).then(|| -p0 / slope),
-    }
-}
-
-/// Means over an opening's height of `sqrt(-dp)` where dp < 0 and of `sqrt(dp)` where dp > 0.
-struct MeanRoots {
-    inward: f64,
-    outward: f64,
-    /// How fast the first falls and the second grows with the pressure inside.
-    inward_fall: f64,
-    outward_rise: f64,
-}
-
-/// For dp linear from `a` to `b`: the integral of `sqrt(x)` from 0 to x is `(2/3) x^1.5`.
-fn mean_roots(a: f64, b: f64) -> MeanRoots {
-    let span = b - a;
-    let root = |x: f64| x.max(0.0).sqrt();
-    // Nearly level: the root at the middle, exact to second order, without cancellation.
-    if span.abs() <= 1e-6 * a.abs().max(b.abs()) {
-        let middle = 0.5 * (a + b);
-        let (inward, outward) = (root(-middle), root(middle));
-        let slope = |root: f64| if root > 0.0 { 0.5 / root } else { 0.0 };
-        return MeanRoots {
-            inward,
-            outward,
-            inward_fall: slope(inward),
-            outward_rise: slope(outward),
-        };
-    }
-    let [in_a, in_b, out_a, out_b] = [root(-a), root(-b), root(a), root(b)];
-    let (each, third) = (1.0 / span, 2.0 / 3.0 / span);
-    let cube = |x: f64, root: f64| x.max(0.0) * root;
-    MeanRoots {
-        inward: (third * (cube(-a, in_a) - cube(-b, in_b))).max(0.0),
-        outward: (third * (cube(b, out_b) - cube(a, out_a))).max(0.0),
-        inward_fall: each * (in_a - in_b),
-        outward_rise: each * (out_b - out_a),
+        mass_flow: 0.5 * sum,
+        neutral_z: (slope != 0.0 && sum.is_finite()).then(|| -draught.base / slope),
     }
 }
 

@@ -270,6 +270,13 @@ impl Colony {
             .prepare(dt, &self.condition(), &self.parameters)
     }
 
+    /// Comes into balance with surroundings of `ambient_c` degC: nothing is counted, nobody dies.
+    pub fn settle(&mut self, hour: &ClusterHour, ambient_c: f64) {
+        self.cluster.commit(hour);
+        self.around_c = ambient_c;
+        self.resize();
+    }
+
     /// Takes over `dt` seconds in surroundings of `ambient_c` degC.
     pub fn commit(&mut self, hour: &ClusterHour, ambient_c: f64, dt: f64) {
         let p = &self.parameters;

@@ -221,6 +221,18 @@ parameters! {
     fondant_sugar = "fondant_sugar" * 1.0;
 }
 
+/// Carbon dioxide from a kilogram of honey, kg: 82 parts sugar in a hundred, all of it burnt (stoichiometry of hexoses, 1.466 kg a
+/// kilogram of them).
+const CARBON_DIOXIDE: f64 = 1.21;
+
+impl Parameters {
+    /// Carbon dioxide that bees give off when they make `heat` watts, kg/s.
+    #[must_use]
+    pub fn carbon_dioxide(&self, heat: f64) -> f64 {
+        CARBON_DIOXIDE * heat / self.honey_energy
+    }
+}
+
 #[cfg(test)]
 mod tests {
     use super::*;

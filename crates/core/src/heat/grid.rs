@@ -103,14 +103,17 @@ impl Grid {
         self.planes(axis).windows(2).map(|w| w[1] - w[0]).collect()
     }
 
+    /// Centre of cell `i` along `axis`, m.
+    #[must_use]
+    pub fn centre(&self, axis: usize, i: usize) -> f64 {
+        let p = self.planes(axis);
+        0.5 * (p[i] + p[i + 1])
+    }
+
     /// Centre of cell (i, j, k), m.
     #[must_use]
     pub fn cell_centre(&self, i: usize, j: usize, k: usize) -> [f64; 3] {
-        [
-            0.5 * (self.x[i] + self.x[i + 1]),
-            0.5 * (self.y[j] + self.y[j + 1]),
-            0.5 * (self.z[k] + self.z[k + 1]),
-        ]
+        [self.centre(0, i), self.centre(1, j), self.centre(2, k)]
     }
 
     /// Volume of cell (i, j, k), m3.

@@ -13,10 +13,11 @@ use super::error::HeatError;
 use super::faces::Side;
 use super::grid::Grid;
 use super::network::Network;
+use std::cell::Cell;
 use std::sync::OnceLock;
 
 /// Points on the sphere.
-const POINTS: usize = 2048;
+const POINTS: usize = 1536;
 /// Apparent growth of the radius in cell widths, first and second order in `h/R`; fitted once to `1/(4 pi k R)` on
 /// uniform cells (own computation).
 const BLUR: [f64; 2] = [0.155, 0.07];
@@ -24,6 +25,11 @@ const BLUR: [f64; 2] = [0.155, 0.07];
 const INTO_WALL: f64 = 1e-6;
 /// The inward draw is at most this share of the radius, for spheres hardly larger than a cell.
 const MOST_DRAWN: f64 = 0.5;
+
+thread_local! {
+    /// Of each node: its share, and its share times where its points are; nothing between two spheres.
+    static SUMS: Cell<Vec<[f64; 4]>> = const { Cell::new(Vec::new()) };
+}
 
 /// A flat contact patch of a sphere with a wall.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -93,8 +99,11 @@ impl Shell {
                 *c = c.clamp(b[0], b[1]);
             }
         }
-        // Of each node: its share, and its share times where its points are.
-        let mut sums = vec![[0.0; 4]; network.n()];
+        let mut sums = SUMS.take();
+        if sums.len() < network.n() {
+            sums.resize(network.n(), [0.0; 4]);
+        }
+        let mut nodes: Vec<(usize, f64)> = Vec::new();
         let (mut first, mut second) = ([0.0; 3], [0.0; 3]);
         let mut touched = [0.0; 6];
         let (mut kept, mut area) = (0.0, 0.0);
@@ -106,6 +115,9 @@ impl Shell {
             };
             let mut add = |node: usize, w: f64| {
                 let sum: &mut [f64; 4] = &mut sums[node];
+                if sum[0] == 0.0 && w > 0.0 {
+                    nodes.push((node, 0.0));
+                }
                 sum[0] += w;
                 for (s, p) in sum[1..].iter_mut().zip(point) {
                     *s += w * p;
@@ -136,14 +148,20 @@ impl Shell {
                 }
             }
         }
+        nodes.sort_unstable_by_key(|n| n.0);
+        let found: Vec<[f64; 4]> = nodes
+            .iter()
+            .map(|n| std::mem::take(&mut sums[n.0]))
+            .collect();
+        SUMS.set(sums);
         if kept <= 0.0 {
             return Err(HeatError::NothingTouched { centre, radius });
         }
         let mean = first.map(|f| f / kept);
         let spread: [f64; 3] = std::array::from_fn(|a| second[a] - kept * mean[a] * mean[a]);
-        let (mut nodes, mut slopes) = (Vec::new(), Vec::new());
-        for (n, s) in sums.iter().enumerate().filter(|(_, s)| s[0] > 0.0) {
-            nodes.push((n, s[0] / kept));
+        let mut slopes = Vec::with_capacity(nodes.len());
+        for (n, s) in nodes.iter_mut().zip(&found) {
+            n.1 = s[0] / kept;
             slopes.push(std::array::from_fn(|a| {
                 (s[a + 1] - mean[a] * s[0]) / spread[a]
             }));
@@ -264,12 +282,11 @@ fn spread(
     mut add: impl FnMut(usize, f64),
 ) {
     let shape = grid.shape();
-    let centre = grid.cell_centre(cell[0], cell[1], cell[2]);
-    let inside = |axis: usize, v: f64| bounds.is_none_or(|b| v > b[axis][0] && v < b[axis][1]);
-    let mut other = cell;
-    let mut part = [0.0; 3];
+    // Along each axis the point's own cell with its part, and the next one with its.
+    let mut cells = cell.map(|c| [(c, 1.0), (c, 0.0)]);
     for a in 0..3 {
-        let up = point[a] >= centre[a];
+        let centre = grid.centre(a, cell[a]);
+        let up = point[a] >= centre;
         let edge = if up {
             cell[a] + 1 == shape[a]
         } else {
@@ -279,37 +296,29 @@ fn spread(
             continue;
         }
         let next = if up { cell[a] + 1 } else { cell[a] - 1 };
-        let mut try_cell = cell;
-        try_cell[a] = next;
-        let there = grid.cell_centre(try_cell[0], try_cell[1], try_cell[2])[a];
-        if inside(a, there) != inside(a, centre[a]) {
+        let there = grid.centre(a, next);
+        let inside = |v: f64| bounds.is_none_or(|b| v > b[a][0] && v < b[a][1]);
+        if inside(there) != inside(centre) {
             continue;
         }
-        if network
-            .cell_node(grid.index(try_cell[0], try_cell[1], try_cell[2]))
-            .is_none()
-        {
+        let mut at = cell;
+        at[a] = next;
+        if network.cell_node(grid.index(at[0], at[1], at[2])).is_none() {
             continue;
         }
-        other[a] = next;
-        part[a] = ((point[a] - centre[a]) / (there - centre[a])).clamp(0.0, 1.0);
+        let part = ((point[a] - centre) / (there - centre)).clamp(0.0, 1.0);
+        cells[a] = [(cell[a], 1.0 - part), (next, part)];
     }
     let own = network.cell_node(grid.index(cell[0], cell[1], cell[2]));
-    for corner in 0..8_usize {
-        let mut w = 1.0;
-        let mut at = cell;
-        for a in 0..3 {
-            if corner >> a & 1 == 1 {
-                w *= part[a];
-                at[a] = other[a];
-            } else {
-                w *= 1.0 - part[a];
+    let [along_x, along_y, along_z] = cells;
+    for (k, wz) in along_z.into_iter().filter(|c| c.1 > 0.0) {
+        for (j, wy) in along_y.into_iter().filter(|c| c.1 > 0.0) {
+            for (i, wx) in along_x.into_iter().filter(|c| c.1 > 0.0) {
+                let node = network.cell_node(grid.index(i, j, k)).or(own);
+                if let Some(node) = node {
+                    add(node, wx * wy * wz);
+                }
             }
-        }
-        if w > 0.0
-            && let Some(node) = network.cell_node(grid.index(at[0], at[1], at[2])).or(own)
-        {
-            add(node, w);
         }
     }
 }

@@ -31,6 +31,8 @@ pub struct Hive {
     pub zones: Vec<Zone>,
     /// One entry per stack.
     pub stacks: Vec<StackSpace>,
+    /// Regions of combs as warm as the air in their seams: cells with their shares.
+    pub regions: Vec<Vec<(usize, f64)>>,
     /// Air spaces that nothing closes against the outside air (beside the combs over a mesh floor, over an open ledge).
     pub open_to_air: Vec<OpenToAir>,
     /// Materials used, by key.
@@ -101,8 +103,17 @@ pub fn build_with(
     )?;
     let faces = describe(s, &layout, &painter.zones, network.faces());
     let mut stacks = Vec::with_capacity(s.stacks.len());
+    let mut regions = Vec::new();
     for (i, (placed, inside)) in layout.stacks.iter().zip(&insides).enumerate() {
-        stacks.push(stack_space(s, i, placed, inside, &network)?);
+        stacks.push(stack_space(
+            s,
+            i,
+            placed,
+            inside,
+            &network,
+            &combs,
+            &mut regions,
+        )?);
     }
     let open_to_air = raster
         .bare
@@ -121,6 +132,7 @@ pub fn build_with(
         faces,
         zones: painter.zones,
         stacks,
+        regions,
         open_to_air,
         materials_used,
         combs,

@@ -55,10 +55,12 @@ pub fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, HiveError> {
 /// Values of combs, seams and small air spaces.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct CombParameters {
-    /// Upward conductivity of the air in a seam, W/mK.
-    pub seam_up: f64,
-    /// Conductivity of the air in a seam along the comb, W/mK.
-    pub seam_along: f64,
+    /// Conductivity of the still air in a seam upwards and along the comb, W/mK.
+    pub seam_still: f64,
+    /// Width of the crack of a joint, m.
+    pub crack_width: f64,
+    /// Share of a cluster's heat that air takes up over it, -.
+    pub plume_share: f64,
     /// Exchange through the open area between two air spaces, W/m2K.
     pub open_exchange: f64,
     /// Space over the top bars, m.
@@ -102,8 +104,9 @@ impl CombParameters {
             Ok(value)
         };
         Ok(Self {
-            seam_up: get("seam_up")?,
-            seam_along: get("seam_along")?,
+            seam_still: get("seam_still")?,
+            crack_width: get("crack_width")?,
+            plume_share: get("plume_share")?,
             open_exchange: get("open_exchange")?,
             head_space: get("head_space")?,
             narrow: get("narrow")?,
@@ -138,7 +141,7 @@ impl CombColumn {
     ///
     /// With comb thickness `t`, seam `s = p - t`, comb conductivity `kc`: across the combs in series
     /// `kx = p / (t/kc + R(s))`, `R` the airspace resistance of ISO 6946; along and up in parallel
-    /// `ky = (t kc + s k_along)/p`, `kz = (t kc + s k_up)/p`. The heat capacity spreads wax, frame wood and honey (by the mass
+    /// `(t kc + s k)/p` with the conductivity `k` of still air. The heat capacity spreads wax, frame wood and honey (by the mass
     /// a full frame holds) over the column's whole volume, bars and bee spaces included.
     pub fn of(
         b: &HiveBox,
@@ -162,8 +165,8 @@ impl CombColumn {
         let mix = |kc: f64, rho_c: f64| Solid {
             k: [
                 pitch / (t / kc + seam_r),
-                (t * kc + s * p.seam_along) / pitch,
-                (t * kc + s * p.seam_up) / pitch,
+                (t * kc + s * p.seam_still) / pitch,
+                (t * kc + s * p.seam_still) / pitch,
             ],
             rho_c,
         };
@@ -179,7 +182,7 @@ impl CombColumn {
             comb_empty: comb(empty_comb.conductivity, capacity_empty),
             comb_full: comb(honey_comb.conductivity, capacity_full),
             seam: Solid {
-                k: [s / seam_r, p.seam_along, p.seam_up],
+                k: [s / seam_r, p.seam_still, p.seam_still],
                 rho_c: AIR_HEAT_CAPACITY,
             },
             comb: t,
@@ -189,14 +192,14 @@ impl CombColumn {
 }
 
 /// A narrow space (width `s`, m) between combs and a wall as a solid: across by the airspace resistance of ISO 6946,
-/// upwards and along by the air movement of a seam.
+/// upwards and along by the still air of a seam.
 #[must_use]
 pub fn narrow_space(s: f64, p: &CombParameters) -> Solid {
     Solid {
         k: [
             s / airspace_resistance(s, HeatFlow::Horizontal),
-            p.seam_along,
-            p.seam_up,
+            p.seam_still,
+            p.seam_still,
         ],
         rho_c: AIR_HEAT_CAPACITY,
     }
@@ -211,9 +214,9 @@ pub fn frame_ends(e: f64, p: &CombParameters, materials: &Materials) -> Result<S
     let mixed = |k_air: f64| (bar * wood.conductivity + air * k_air) / e;
     Ok(Solid {
         k: [
-            mixed(p.seam_along),
+            mixed(p.seam_still),
             e / (bar / wood.conductivity + airspace_resistance(air, HeatFlow::Horizontal)),
-            mixed(p.seam_up),
+            mixed(p.seam_still),
         ],
         rho_c: (bar * wood.heat_capacity() + air * AIR_HEAT_CAPACITY) / e,
     })
@@ -239,32 +242,19 @@ mod tests {
         CombParameters::with_overrides(&[]).unwrap();
     }
 
-    /// Would catch the shipped seam mixing drifting from its derivation, the loops of air through the seams.
-    #[test]
-    fn seam_mixing_is_the_derived_one() {
-        use crate::boundary::seams::{SeamTable, seam_air_mixing};
-        let loops = SeamTable::shipped().unwrap();
-        let row = &comb_table().unwrap()["seam_up"];
-        for (ours, derived) in [
-            (row.range[0], loops.low),
-            (row.value, loops.default),
-            (row.range[1], loops.high),
-        ] {
-            let k = seam_air_mixing(&derived);
-            assert!((ours / k - 1.0).abs() < 0.05, "{ours} against {k}");
-        }
-    }
-
     /// Would catch an override that is ignored, or one out of range that is taken.
     #[test]
     fn overrides_are_taken_and_checked() {
-        let p = CombParameters::with_overrides(&[("seam_up".into(), 5.0), ("q10".into(), 2.0)])
+        let p = CombParameters::with_overrides(&[("seam_still".into(), 0.1), ("q10".into(), 2.0)])
             .unwrap();
-        assert_eq!(p.seam_up, 5.0);
+        assert_eq!(p.seam_still, 0.1);
         assert!(matches!(
-            CombParameters::with_overrides(&[("seam_up".into(), 500.0)]),
-            Err(HiveError::CombValue { key: "seam_up", .. })
+            CombParameters::with_overrides(&[("seam_still".into(), 500.0)]),
+            Err(HiveError::CombValue {
+                key: "seam_still",
+                ..
+            })
         ));
-        assert!(CombParameters::with_overrides(&[("seam_up".into(), f64::NAN)]).is_err());
+        assert!(CombParameters::with_overrides(&[("seam_still".into(), f64::NAN)]).is_err());
     }
 }

@@ -8,6 +8,7 @@
 //! Axes as in [`crate::stand`]: whoever stands behind the hives and looks the way the entrances face has stack 0
 //! on the left, so faces towards larger x look 90 degrees clockwise from the entrances.
 
+mod airways;
 mod build;
 mod check;
 pub mod combs;
@@ -25,6 +26,7 @@ mod shell;
 mod spaces;
 pub mod wood;
 
+pub use airways::{AirPort, AirSpace, StackAir, Vent};
 pub use build::{Hive, OpenToAir, build, build_with};
 pub use combs::{CombParameter, CombParameters, colony_overrides, comb_table};
 pub use error::HiveError;
@@ -33,4 +35,4 @@ pub use layout::Bounds;
 
 pub use parts::Zone;
 pub use resolution::Resolution;
-pub use spaces::{BoxSpace, ResolvedOpening, StackSpace, Vent};
+pub use spaces::{BoxSpace, ResolvedOpening, StackSpace};

@@ -2,7 +2,7 @@
 
 /// Levels of grid.
 ///
-/// For the demo pair (ten- and eight-frame, two boxes each): about 2,100, 8,400, 30,000 and 58,000 unknowns. Mean comb
+/// For the demo pair (ten- and eight-frame, two boxes each): about 2,100, 8,800, 30,000 and 58,000 unknowns. Mean comb
 /// temperature over the outside at 12 and 6 W spread over the combs: coarse 3 to 5 %, normal 1 to 2 % above halved. Fine lies
 /// another 6 % above, because there the comb must first pass its heat to the seam, which the homogenised comb does not show.
 #[derive(Debug, Clone, Copy, PartialEq, Eq)]
@@ -51,14 +51,14 @@ impl Resolution {
             Self::Coarse => Steps {
                 layer_cells: 1,
                 frames_per_cell: 2.0,
-                at_interface: 0.06,
+                at_interface: 0.04,
                 growth: 2.0,
-                widest: 0.13,
+                widest: 0.11,
             },
             Self::Normal => Steps {
                 layer_cells: 2,
                 frames_per_cell: 1.0,
-                at_interface: 0.04,
+                at_interface: 0.032,
                 growth: 1.5,
                 widest: 0.07,
             },

@@ -1,11 +1,12 @@
 //! What the colony and the ventilation need to know of a stack: where bees can be, and which unknown is which air.
 
+use super::airways::{StackAir, stack_air};
+use super::combs::CombParameters;
 use super::error::HiveError;
 use super::inside::Inside;
-use super::layout::{Bounds, BoxLayout, StackLayout};
-use super::planes::cell_range;
+use super::layout::{Bounds, StackLayout};
 use crate::heat::Network;
-use crate::stand::{HiveBox, Opening, OpeningPlace, Scenario, Stack};
+use crate::stand::{OpeningPlace, Scenario};
 
 /// One stack as the colony sees it.
 #[derive(Debug, Clone, PartialEq)]
@@ -25,11 +26,10 @@ pub struct StackSpace {
     pub head_node: Option<usize>,
     /// Unknown of the air under the cover.
     pub cover_node: Option<usize>,
-    /// Openings with the unknowns they ventilate.
+    /// Openings.
     pub openings: Vec<ResolvedOpening>,
-    /// The same, each put on one unknown, without those over an open mesh: a hole into combs, which have no air of their own,
-    /// airs the bee space the seams lead to.
-    pub vents: Vec<Vent>,
+    /// Where air moves.
+    pub air: StackAir,
     /// Volume of the comb columns, combs and seams together, m3; the inside of the boxes when there are no frames.
     pub comb_volume: f64,
     /// Largest horizontal section of the comb column (combs and seams), m2.
@@ -67,14 +67,11 @@ pub struct BoxSpace {
     pub air_nodes: Vec<usize>,
 }
 
-/// An opening and what it ventilates.
+/// An opening in its place.
 #[derive(Debug, Clone, PartialEq)]
 pub struct ResolvedOpening {
     /// Where the scenario says it leads.
     pub place: OpeningPlace,
-    /// Unknowns that receive the outside air, with shares that sum to 1; empty over an open mesh floor, where outside air
-    /// is at the combs anyway.
-    pub targets: Vec<(usize, f64)>,
     /// Height of its middle above the floor's underside, m.
     pub z: f64,
     /// Height of its middle above ground, m.
@@ -87,19 +84,6 @@ pub struct ResolvedOpening {
     pub azimuth_deg: f64,
 }
 
-/// An opening put on one unknown.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Vent {
-    /// Unknown it airs.
-    pub node: usize,
-    /// Free area, m2.
-    pub area: f64,
-    /// Vertical extent, m.
-    pub height: f64,
-    /// Height of its middle above the underside of the floor, m.
-    pub z: f64,
-}
-
 /// Collects the spaces of stack `i`.
 pub fn stack_space(
     s: &Scenario,
@@ -107,8 +91,11 @@ pub fn stack_space(
     layout: &StackLayout,
     inside: &Inside,
     net: &Network,
+    combs: &CombParameters,
+    regions: &mut Vec<Vec<(usize, f64)>>,
 ) -> Result<StackSpace, HiveError> {
     let stack = &s.stacks[i];
+    let air = stack_air(stack, layout, inside, net, combs, regions)?;
     let node = |a: u16| net.air_node(usize::from(a));
     let boxes: Vec<BoxSpace> = stack
         .boxes
@@ -145,19 +132,18 @@ pub fn stack_space(
             }
         })
         .collect();
-    let mut openings = Vec::with_capacity(stack.openings.len());
-    for (o, opening) in stack.openings.iter().enumerate() {
-        let targets = targets(stack, o, opening, layout, inside, net)?;
-        openings.push(ResolvedOpening {
+    let openings = stack
+        .openings
+        .iter()
+        .map(|opening| ResolvedOpening {
             place: opening.place,
-            targets,
             z: opening.z,
             z_above_ground: s.site.stand_height + opening.z,
             area: opening.area,
             height: opening.height,
             azimuth_deg: s.site.entrance_azimuth_deg.rem_euclid(360.0),
-        });
-    }
+        })
+        .collect();
     let combs: Vec<Bounds> = boxes.iter().filter_map(|b| b.comb).collect();
     let widest = stack
         .boxes
@@ -170,23 +156,6 @@ pub fn stack_space(
                 .map(|c| (section(c.block), made.comb_thickness / c.pitch))
         })
         .max_by(|a, b| a.0.total_cmp(&b.0));
-    let spread = inside.head.or(inside.floor).or(inside.cover).map(node);
-    let vents = openings
-        .iter()
-        .filter_map(|o| {
-            let node = match o.targets.as_slice() {
-                [] => return None,
-                [one] => one.0,
-                [first, ..] => spread.unwrap_or(first.0),
-            };
-            Some(Vent {
-                node,
-                area: o.area,
-                height: o.height,
-                z: o.z,
-            })
-        })
-        .collect();
     let volume = |b: Bounds| b.iter().map(|r| r[1] - r[0]).product::<f64>();
     let columns: Vec<Bounds> = boxes.iter().filter_map(|b| b.column).collect();
     let comb_volume = if columns.is_empty() {
@@ -195,7 +164,7 @@ pub fn stack_space(
         columns.into_iter().map(volume).sum()
     };
     Ok(StackSpace {
-        vents,
+        air,
         comb_volume,
         name: stack.name.clone(),
         bounds: common(&combs).unwrap_or(layout.boxes[0].inner),
@@ -241,91 +210,4 @@ fn hull(all: &[Bounds]) -> Option<Bounds> {
     Some(it.fold(first, |a, b| {
         [0, 1, 2].map(|i| [a[i][0].min(b[i][0]), a[i][1].max(b[i][1])])
     }))
-}
-
-/// Unknowns an opening ventilates.
-fn targets(
-    stack: &Stack,
-    o: usize,
-    opening: &Opening,
-    layout: &StackLayout,
-    inside: &Inside,
-    net: &Network,
-) -> Result<Vec<(usize, f64)>, HiveError> {
-    let one = |a: u16| vec![(net.air_node(usize::from(a)), 1.0)];
-    let in_box = |b: usize, z: f64| -> Result<Vec<(usize, f64)>, HiveError> {
-        let (Some(placed), Some(made), Some(found)) =
-            (layout.boxes.get(b), stack.boxes.get(b), inside.boxes.get(b))
-        else {
-            return Err(nowhere(stack, o, format!("box {}", b + 1)));
-        };
-        if let Some(a) = found.empty {
-            return Ok(one(a));
-        }
-        let cells = slice(placed, made, z, net);
-        if cells.is_empty() {
-            Err(nowhere(
-                stack,
-                o,
-                format!("box {}, which is solid there", b + 1),
-            ))
-        } else {
-            Ok(cells)
-        }
-    };
-    let last = layout.boxes.len() - 1;
-    match opening.place {
-        OpeningPlace::Floor => match (inside.floor, &stack.floor) {
-            (Some(a), _) => Ok(one(a)),
-            (None, crate::stand::Floor::OpenMesh { .. }) => Ok(Vec::new()),
-            (None, _) => in_box(0, layout.boxes[0].inner[2][0]),
-        },
-        OpeningPlace::Box(b) => in_box(b, opening.z),
-        OpeningPlace::Head => match inside
-            .head
-            .or(inside.boxes.get(last).and_then(|b| b.empty))
-            .or(inside.cover)
-        {
-            Some(a) => Ok(one(a)),
-            None => in_box(last, layout.boxes[last].inner[2][1]),
-        },
-    }
-}
-
-fn nowhere(stack: &Stack, o: usize, what: String) -> HiveError {
-    HiveError::OpeningPlace {
-        stack: stack.name.clone(),
-        opening: o + 1,
-        what,
-    }
-}
-
-/// The layer of cells of a box's combs (or filling) at height `z`, each with its share of the layer.
-fn slice(placed: &BoxLayout, made: &HiveBox, z: f64, net: &Network) -> Vec<(usize, f64)> {
-    let grid = net.grid();
-    let at = match (&placed.column, made.frames) {
-        (Some(c), _) => c.block,
-        (None, _) => placed.inner,
-    };
-    let [x, y, zs] = [0, 1, 2].map(|axis| cell_range(grid.planes(axis), at[axis]));
-    let Some(k) = zs
-        .clone()
-        .find(|&k| grid.z[k + 1] >= z)
-        .or_else(|| zs.last())
-    else {
-        return Vec::new();
-    };
-    let mut cells = Vec::new();
-    for i in x {
-        for j in y.clone() {
-            if let Some(node) = net.cell_node(grid.index(i, j, k)) {
-                cells.push((node, grid.width(0, i) * grid.width(1, j)));
-            }
-        }
-    }
-    let all: f64 = cells.iter().map(|c| c.1).sum();
-    for c in &mut cells {
-        c.1 /= all;
-    }
-    cells
 }

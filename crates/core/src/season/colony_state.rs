@@ -1,6 +1,7 @@
 //! One colony in its place through a winter, and what is to be remembered of it.
 
 use super::calendar::BroodDates;
+use super::margin::Reserve;
 use super::outcome::{BROOD_CELL, Closest, ColonyOutcome, Moment, Starved};
 use super::place::Place;
 use super::winter_run::{SeasonError, WinterRun};
@@ -223,20 +224,30 @@ impl ColonyState {
         self.home.foraging.stores.fullness(b)
     }
 
-    /// The hour with its margins.
+    /// What it has left in an hour.
+    pub fn reserve(&self, hour: &ClusterHour, film: f64) -> Reserve {
+        let p = self.home.colony.parameters();
+        // At rest both are warmer than they must be: that comes on top of the heat not made.
+        let warmer =
+            (hour.surface_c - p.mantle_c).min(hour.core_c - self.home.colony.core_need_c());
+        Reserve {
+            warmer: warmer.max(0.0),
+            // Bees that make all they can may be over it by a rounding.
+            spare: (self.home.colony.heat_max() - hour.heat).max(0.0) * (1.0 - p.latent_share),
+            film,
+        }
+    }
+
+    /// The hour with its margins; it could stand air `colder` by so many kelvin.
     pub fn moment(
         &self,
         time: DateTime,
         outdoor_c: f64,
         around_c: f64,
         hour: &ClusterHour,
-        film: f64,
+        colder: f64,
     ) -> Moment {
         let p = self.home.colony.parameters();
-        let spare = (self.home.colony.heat_max() - hour.heat) * (1.0 - p.latent_share);
-        // At rest both are warmer than they must be: that comes on top of the heat not made.
-        let warmer =
-            (hour.surface_c - p.mantle_c).min(hour.core_c - self.home.colony.core_need_c());
         Moment {
             time,
             outdoor_c,
@@ -246,7 +257,7 @@ impl ColonyState {
             mantle_margin: hour.surface_c - p.chill_coma_c,
             core_margin: hour.core_c - self.home.colony.core_need_c(),
             heat: hour.heat,
-            heat_in_hand: warmer.max(0.0) + spare * (1.0 / film + self.settled_response),
+            heat_in_hand: colder,
             brood: self.home.colony.brood_cells() > 0.0,
         }
     }

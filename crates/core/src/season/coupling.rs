@@ -2,8 +2,8 @@
 //!
 //! Each cluster answers the temperature around it with a heat flow `F_c(T)`, falling with T. The network answers heat
 //! flows with temperatures, `T = a + B (q - q0)`, B the response of each cluster's surroundings to a watt at each cluster.
-//! Sought is `q_c = F_c(T_c)` for all colonies at once; B is symmetric and positive, so there is one answer, and Newton's
-//! method on the piecewise linear F finds it in a few steps.
+//! Sought is `q_c = F_c(T_c)` for all colonies at once; B is positive on its diagonal and a watt warms its own
+//! cluster most, so there is one answer, and Newton's method on the piecewise linear F finds it in a few steps.
 
 use crate::colony::cluster::PreparedHour;
 

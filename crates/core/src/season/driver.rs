@@ -8,13 +8,17 @@ use super::calendar::{BroodDates, halfway, mean_day, winter_time};
 use super::colony_state::{ColonyState, Weather};
 use super::coupling::{MOST, couple};
 use super::full::FullHive;
+use super::margin::colder;
 use super::outcome::WinterOutcome;
 use super::place::Place;
 use super::prepared_hive::PreparedHive;
 use super::reduced_winter::ReducedWinter;
+use super::stand_air::{MovingAir, Occupant};
 use super::surroundings::{HourlyForcing, Surroundings};
 use super::trace::{Trace, TraceColony, TraceRow};
 use super::winter_run::{HeatModel, Method, SeasonError, WinterRun};
+use crate::colony::cluster::ClusterHour;
+use crate::colony::parameters::Parameters;
 use jiff::civil::DateTime;
 use std::ops::Range;
 use std::sync::atomic::Ordering;
@@ -23,8 +27,13 @@ use std::sync::atomic::Ordering;
 const STEP: f64 = 3600.0;
 /// Honey in the combs of a box is followed in this many steps: it changes how much heat they hold.
 const FILL_STEPS: f64 = 8.0;
+/// Hours in which bees and hive come into balance before the winter begins (a choice: a few times what a hive full of honey takes).
+const BALANCE_HOURS: usize = 72;
 /// Hours from one look at which way it is warmer to the next.
 const LOOK_HOURS: usize = 6;
+
+/// A cluster's hour, and the conductance of its film, W/K.
+type Met = (ClusterHour, f64);
 
 /// Colonies on their way through a winter.
 #[derive(Clone)]
@@ -32,6 +41,8 @@ pub(super) struct SimulationState {
     pub colonies: Vec<ColonyState>,
     /// Heat each cluster gave in the last hour, W.
     flow: [f64; MOST],
+    /// Kelvins around each cluster per watt of each, all settled.
+    settled: [[f64; MOST]; MOST],
     pub fill: Vec<f64>,
     dates: BroodDates,
     /// Places of the clusters hour by hour, kept or followed.
@@ -82,7 +93,7 @@ impl WinterRun<'_> {
 
     pub(super) fn first_hour(&self) -> HourlyForcing {
         let day = mean_day(&self.winter.hours);
-        self.stand.hour(&day, |_| day.outdoor_c)
+        self.stand.hour(&day, &[], |_| day.outdoor_c)
     }
 
     pub(super) fn first_fill(&self) -> Vec<f64> {
@@ -121,6 +132,7 @@ impl WinterRun<'_> {
         let mut state = SimulationState {
             colonies: Vec::new(),
             flow: [0.0; MOST],
+            settled: [[0.0; MOST]; MOST],
             fill,
             dates: BroodDates::of(self.scenario, self.winter),
             path: Path::Free,
@@ -128,14 +140,68 @@ impl WinterRun<'_> {
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
             let Some(c) = &stack.colony else { continue };
             let probe = |place| hive.probe(place);
-            let mut colony_state = ColonyState::settle(self, i, c, state.dates, probe)?;
+            let colony_state = ColonyState::settle(self, i, c, state.dates, probe)?;
             let number = state.colonies.len();
-            colony_state.settled_response = hive.place(number, colony_state.place).map_err(heat)?;
+            hive.place(number, colony_state.place).map_err(heat)?;
             // First guess only: the first hour's coupling puts it right.
             state.flow[number] = colony_state.colony().mass() * self.parameters.rest_heat_20;
             state.colonies.push(colony_state);
         }
+        state.settle(hive);
+        self.balance(&mut state, hive)?;
         Ok(state)
+    }
+
+    /// Lets bees and hive come into balance in the mean of the first day, before anything counts.
+    fn balance(
+        &self,
+        state: &mut SimulationState,
+        hive: &mut impl Surroundings,
+    ) -> Result<(), SeasonError> {
+        let day = mean_day(&self.winter.hours);
+        let mut now = self.stand.nominal();
+        now.air.iter_mut().for_each(|a| *a = MovingAir::default());
+        let (mut here, mut ports) = (Vec::new(), Vec::new());
+        let count = state.colonies.len();
+        for _ in 0..BALANCE_HOURS {
+            state.occupy(self.parameters, &mut here);
+            hive.ports(&mut ports);
+            self.stand.drive(&mut now, &day, &here, |n| ports[n]);
+            hive.step(&now, &state.flow[..count])
+                .map_err(|e| self.heat(e))?;
+            let (around, done) = state.meet(hive);
+            let colonies = state.colonies.iter_mut().zip(&around).zip(&done);
+            for ((c, around), done) in colonies {
+                if let Some((hour, _)) = done {
+                    c.home.colony.settle(hour, *around);
+                }
+            }
+            hive.correct(&state.flow[..count])
+                .map_err(|e| self.heat(e))?;
+            self.move_on(state, hive, |_, c| c.moves(None))?;
+        }
+        Ok(())
+    }
+
+    /// Takes clusters over to the places they went to; `left` tells which have.
+    fn move_on(
+        &self,
+        state: &mut SimulationState,
+        hive: &mut impl Surroundings,
+        mut left: impl FnMut(usize, &mut ColonyState) -> bool,
+    ) -> Result<(), SeasonError> {
+        let mut moved = false;
+        for (c, colony_state) in state.colonies.iter_mut().enumerate() {
+            if left(c, colony_state) {
+                let placed = hive.place(c, colony_state.place);
+                placed.map_err(|e| self.heat(e))?;
+                moved = true;
+            }
+        }
+        if moved {
+            state.settle(hive);
+        }
+        Ok(())
     }
 
     /// The full network with the field and the clusters the reduced one has come to.
@@ -166,13 +232,17 @@ impl WinterRun<'_> {
         let heat = |source| self.heat(source);
         let count = state.colonies.len();
         let mut now = stand.nominal();
+        now.air.iter_mut().for_each(|a| *a = MovingAir::default());
+        let (mut here, mut ports) = (Vec::new(), Vec::new());
         for i in hours {
             if self.stop.load(Ordering::Relaxed) {
                 return Err(SeasonError::Stopped);
             }
             let hour = &winter.hours[i];
             let next = winter.hours.get(i + 1).unwrap_or(hour);
-            stand.drive(&mut now, &halfway(hour, next), |n| hive.node(n));
+            state.occupy(self.parameters, &mut here);
+            hive.ports(&mut ports);
+            stand.drive(&mut now, &halfway(hour, next), &here, |n| ports[n]);
             let time = winter_time(winter.start, i);
             let led = match &mut state.path {
                 Path::Replayed(places) => places.next(),
@@ -188,13 +258,10 @@ impl WinterRun<'_> {
             if i % LOOK_HOURS == 0 {
                 state.look(hive);
             }
-            for (c, colony_state) in state.colonies.iter_mut().enumerate() {
+            self.move_on(state, hive, |c, colony_state| {
                 colony_state.keeper(i);
-                if colony_state.moves(led.as_ref().and_then(|l| l.places[c])) {
-                    colony_state.settled_response =
-                        hive.place(c, colony_state.place).map_err(heat)?;
-                }
-            }
+                colony_state.moves(led.as_ref().and_then(|l| l.places[c]))
+            })?;
             if let Path::Recorded(places) = &mut state.path {
                 places.push(ReplayedPosition {
                     places: std::array::from_fn(|c| state.colonies.get(c).map(|l| l.place)),
@@ -202,13 +269,7 @@ impl WinterRun<'_> {
                 });
             }
             hive.step(&now, &state.flow[..count]).map_err(heat)?;
-            let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
-            for (c, (around, row)) in around.iter_mut().zip(&mut response).take(count).enumerate() {
-                *around = hive.around(c);
-                for (d, r) in row.iter_mut().take(count).enumerate() {
-                    *r = hive.response(c, d);
-                }
-            }
+            let (around, done) = state.meet(hive);
             if around.iter().any(|a| !a.is_finite()) {
                 return Err(SeasonError::NotANumber {
                     winter: winter.label.clone(),
@@ -220,7 +281,7 @@ impl WinterRun<'_> {
                 ghi: hour.ghi,
                 wind: now.wind,
             };
-            let row = state.hour(time, weather, &around, &response, trace.is_some());
+            let row = state.hour(time, weather, &around, &done, trace.is_some());
             hive.correct(&state.flow[..count]).map_err(heat)?;
             if let (Some(trace), Some(row)) = (trace.as_deref_mut(), row) {
                 trace.rows.push(row);
@@ -245,6 +306,31 @@ impl SimulationState {
         });
     }
 
+    /// The clusters as the air meets them, by the heat of the last hour.
+    pub(super) fn occupy(&self, p: &Parameters, here: &mut Vec<Occupant>) {
+        here.clear();
+        let alive = self
+            .colonies
+            .iter()
+            .zip(&self.flow)
+            .filter(|(c, _)| c.colony().alive());
+        here.extend(alive.map(|(c, flow)| Occupant {
+            place: c.place,
+            carbon_dioxide: p.carbon_dioxide(flow.max(0.0) / (1.0 - p.latent_share)),
+        }));
+    }
+
+    /// Takes over what the clusters' heats make of each other's surroundings, all settled.
+    fn settle(&mut self, hive: &impl Surroundings) {
+        let count = self.colonies.len();
+        for (c, row) in self.settled.iter_mut().enumerate().take(count) {
+            for (d, r) in row.iter_mut().enumerate().take(count) {
+                *r = hive.settled(c, d);
+            }
+            self.colonies[c].settled_response = row[c];
+        }
+    }
+
     /// Lets the clusters feel which way it is warmer.
     fn look(&mut self, hive: &mut impl Surroundings) {
         let mut gradients = [[0.0; 3]; MOST];
@@ -254,28 +340,46 @@ impl SimulationState {
         }
     }
 
-    /// Solves the clusters' heats and lets the colonies live the hour.
+    /// Solves the clusters' heats: temperature around each, degC, and its hour with the conductance of its film, W/K.
+    fn meet(&mut self, hive: &impl Surroundings) -> ([f64; MOST], [Option<Met>; MOST]) {
+        let count = self.colonies.len();
+        let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
+        for (c, (around, row)) in around.iter_mut().zip(&mut response).take(count).enumerate() {
+            *around = hive.around(c);
+            for (d, r) in row.iter_mut().take(count).enumerate() {
+                *r = hive.response(c, d);
+            }
+        }
+        let prepared: [_; MOST] =
+            std::array::from_fn(|c| self.colonies.get(c).map(|l| l.colony().prepare(STEP)));
+        let coupled = couple(&prepared, &around, &self.flow, &response);
+        self.flow = coupled.flow;
+        let done = std::array::from_fn(|c| {
+            let p = prepared[c].as_ref()?;
+            Some((p.at(coupled.around_c[c]), p.film_conductance()))
+        });
+        (coupled.around_c, done)
+    }
+
+    /// Lets the colonies live the hour.
     fn hour(
         &mut self,
         time: DateTime,
         weather: Weather,
         around: &[f64; MOST],
-        response: &[[f64; MOST]; MOST],
+        done: &[Option<Met>; MOST],
         traced: bool,
     ) -> Option<TraceRow> {
-        let prepared: [_; MOST] =
-            std::array::from_fn(|c| self.colonies.get(c).map(|l| l.colony().prepare(STEP)));
-        let coupled = couple(&prepared, around, &self.flow, response);
-        let done: [_; MOST] = std::array::from_fn(|c| {
-            let p = prepared[c].as_ref()?;
-            Some((p.at(coupled.around_c[c]), p.film_conductance()))
-        });
-        self.flow = coupled.flow;
         let mut row = traced.then(|| TraceRow::new(time, weather.outdoor_c));
-        for ((c, colony_state), done) in self.colonies.iter_mut().enumerate().zip(&done) {
-            let Some((hour, film)) = done else { continue };
-            let around = coupled.around_c[c];
-            let m = colony_state.moment(time, weather.outdoor_c, around, hour, *film);
+        let left: [_; MOST] = std::array::from_fn(|c| {
+            let (hour, film) = done[c].as_ref()?;
+            Some(self.colonies[c].reserve(hour, *film))
+        });
+        let colder = colder(&left, &self.settled);
+        for ((c, colony_state), done) in self.colonies.iter_mut().enumerate().zip(done) {
+            let Some((hour, _)) = done else { continue };
+            let around = around[c];
+            let m = colony_state.moment(time, weather.outdoor_c, around, hour, colder[c]);
             colony_state.live(hour, around, weather, STEP);
             colony_state.note(m);
             if let Some(row) = &mut row {

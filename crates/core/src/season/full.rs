@@ -15,12 +15,35 @@ use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, stea
 const STEP: f64 = 3600.0;
 /// Stored responses are renewed when the temperature around a cluster comes out this far from the expected one, K.
 const STALE: f64 = 0.02;
+/// Most times an hour is stepped with the streams that were found the time before, and the change at which they are settled, K.
+const MOST_ROUNDS: usize = 8;
+const SETTLED: f64 = 0.01;
 /// Steps after which they are renewed in any case.
 const RENEW_AFTER: usize = 24;
 
 struct Lodging {
     shell: Shell,
+    /// Nodes that the air it warms takes heat to, with their shares; the rest stays at the shell.
+    plume: Vec<(usize, f64)>,
+    /// Steady field of a watt of its own, K.
+    settled: Vec<f64>,
     response: Response,
+}
+
+impl Lodging {
+    fn deposit(&self, power: &mut [f64], watts: f64) {
+        give(&self.shell, &self.plume, power, watts);
+    }
+}
+
+/// Puts a cluster's heat where it goes.
+fn give(shell: &Shell, plume: &[(usize, f64)], power: &mut [f64], watts: f64) {
+    let mut stays = 1.0;
+    for (node, share) in plume {
+        power[*node] += share * watts;
+        stays -= share;
+    }
+    shell.deposit(power, stays * watts);
 }
 
 /// A stand's full network on its way through a winter.
@@ -28,6 +51,10 @@ pub(super) struct FullHive<'a> {
     stand: &'a PreparedHive,
     stepper: Stepper,
     drive: Drive,
+    now: HourlyForcing,
+    /// The field at the hour's start, and as streams find it.
+    before: Vec<f64>,
+    found: Vec<f64>,
     t: Vec<f64>,
     clusters: Vec<Lodging>,
     flow: Vec<f64>,
@@ -80,6 +107,9 @@ impl<'a> FullHive<'a> {
                 LinearSolver { tolerance },
             )?,
             power: vec![0.0; t.len()],
+            before: t.clone(),
+            found: t.clone(),
+            now: stand.nominal(),
             drive,
             t,
             stand,
@@ -98,12 +128,35 @@ impl<'a> FullHive<'a> {
         &self.t
     }
 
+    /// Steps the hour with the streams as they are on its mean, which is known better each time.
+    fn carry(&mut self) -> Result<(), HeatError> {
+        for _ in 0..MOST_ROUNDS {
+            let mut change = 0.0f64;
+            for ((f, before), t) in self.found.iter_mut().zip(&self.before).zip(&self.t) {
+                let mean = 0.5 * (before + t);
+                change = change.max((mean - *f).abs());
+                *f = mean;
+            }
+            if change < SETTLED {
+                break;
+            }
+            self.stand
+                .set_drive(&mut self.drive, &self.now, &self.found);
+            self.t.copy_from_slice(&self.before);
+            self.stepper.step(&mut self.t, &self.drive)?;
+            if self.now.streams.is_empty() {
+                break;
+            }
+        }
+        Ok(())
+    }
+
     fn renew(&mut self) -> Result<(), HeatError> {
         let count = self.clusters.len();
         for i in 0..count {
             self.power.fill(0.0);
             let c = &mut self.clusters[i];
-            c.shell.deposit(&mut self.power, 1.0);
+            c.deposit(&mut self.power, 1.0);
             self.stepper.respond(&self.power, &mut c.response)?;
         }
         for i in 0..count {
@@ -139,20 +192,27 @@ impl Surroundings for FullHive<'_> {
         Ok(place.shell(&self.stand.hive)?.sample(&self.t))
     }
 
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+    fn place(&mut self, i: usize, place: Place) -> Result<(), HeatError> {
         let shell = place.shell(&self.stand.hive)?;
         let mut unit = self
             .stand
             .full_drive(&self.stand.nominal(), &self.drive.fill);
         unit.faces.iter_mut().for_each(|f| f.t = 0.0);
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
-        shell.deposit(&mut unit.power, 1.0);
-        let settled = shell.sample(&steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t);
+        let plume = self.stand.plume_nodes(&place);
+        give(&shell, &plume, &mut unit.power, 1.0);
+        let settled = steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t;
         match self.clusters.get_mut(i) {
-            Some(c) => c.shell = shell,
+            Some(c) => {
+                c.shell = shell;
+                c.plume = plume;
+                c.settled = settled;
+            }
             None => {
                 self.clusters.push(Lodging {
                     shell,
+                    plume,
+                    settled,
                     response: Response::default(),
                 });
                 let count = self.clusters.len();
@@ -162,18 +222,25 @@ impl Surroundings for FullHive<'_> {
             }
         }
         self.fresh_for = 0;
-        Ok(settled)
+        Ok(())
+    }
+
+    fn settled(&self, i: usize, j: usize) -> f64 {
+        self.clusters[i].shell.sample(&self.clusters[j].settled)
     }
 
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
         let count = self.clusters.len();
-        self.stand.set_drive(&mut self.drive, now);
         heat(self.stand, &mut self.drive);
         for (c, q) in self.clusters.iter().zip(flow) {
-            c.shell.deposit(&mut self.drive.power, *q);
+            c.deposit(&mut self.drive.power, *q);
         }
         self.flow.copy_from_slice(&flow[..count]);
-        self.stepper.step(&mut self.t, &self.drive)?;
+        self.before.copy_from_slice(&self.t);
+        self.now.clone_from(now);
+        // Not settled before the first time.
+        self.found.fill(f64::INFINITY);
+        self.carry()?;
         if self.fresh_for == 0 {
             self.renew()?;
         }
@@ -201,11 +268,18 @@ impl Surroundings for FullHive<'_> {
         self.correction.stages.iter_mut().for_each(|s| s.fill(0.0));
         for (i, c) in self.clusters.iter().enumerate() {
             let change = flow[i] - self.flow[i];
-            c.shell.deposit(&mut self.power, change);
+            c.deposit(&mut self.power, change);
             add(&mut self.correction, change, &c.response);
         }
         self.stepper.respond(&self.power, &mut self.correction)?;
         self.stepper.apply(&mut self.t, &self.correction, 1.0)?;
+        if !self.now.streams.is_empty() {
+            // The streams take the new heats on within the hour.
+            for (p, more) in self.drive.power.iter_mut().zip(&self.power) {
+                *p += more;
+            }
+            self.carry()?;
+        }
         for i in 0..count {
             let expected = self.around[i]
                 + (0..count)
@@ -221,8 +295,9 @@ impl Surroundings for FullHive<'_> {
         Ok(())
     }
 
-    fn node(&self, i: usize) -> f64 {
-        self.t[self.stand.nodes()[i]]
+    fn ports(&mut self, t: &mut Vec<f64>) {
+        t.clear();
+        t.extend((0..self.stand.ports()).map(|i| self.stand.port_c(i, &self.t)));
     }
 
     fn gradients(&mut self, out: &mut [[f64; 3]]) {

@@ -218,7 +218,7 @@ pub fn water(
         .collect();
     balance(
         p.latent_share * colony.moment.heat / HEAT_OF_EVAPORATION,
-        *snapshot.air.get(stack)?,
+        snapshot.air.get(stack)?.fresh,
         snapshot.outside_vapour,
         snapshot.pressure,
         inside,

@@ -29,7 +29,7 @@ impl Lattice {
     pub fn fine(bounds: &[[f64; 2]; 3], finer: f64) -> Self {
         Self {
             radius: 0.1,
-            position: bounds.map(|b| ((b[1] - b[0]) / STEPS).min(0.025) / finer),
+            position: bounds.map(|b| ((b[1] - b[0]) / STEPS).min(0.02) / finer),
         }
     }
 

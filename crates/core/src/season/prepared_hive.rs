@@ -1,15 +1,14 @@
 //! The hive as a winter drives it: its outer faces and openings ready for the weather, places for its clusters.
 
+use super::place::Place;
 use super::reduced::ReducedHive;
+use super::stand_air::{MovingAir, Occupant, PreparedAir};
 use super::surroundings::HourlyForcing;
-use crate::boundary::air::SPECIFIC_HEAT;
-use crate::boundary::{
-    BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentOpening, VentParams, ventilation,
-};
+use crate::boundary::{BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentParams};
 use crate::climate::series::Hour;
 use crate::heat::reduced::Ports;
 use crate::heat::{Drive, Exchange, Film, HeatError};
-use crate::hive::{Hive, StackSpace};
+use crate::hive::{AirPort, Hive};
 use crate::stand::Scenario;
 use std::sync::OnceLock;
 
@@ -22,51 +21,17 @@ pub struct PreparedHive {
     patches: Vec<(PreparedFace, Vec<usize>)>,
     /// Unknowns with an air exchange or a heater, each once.
     nodes: Vec<usize>,
-    /// Standing exchange with outside air of each of them, W/K.
+    /// Standing exchange with outside air of each port, W/K: of these nodes, then of the regions that air passes.
     open: Vec<f64>,
     /// Heaters, W at each of them.
     heat: Vec<f64>,
-    vents: Vec<StackVents>,
+    air: Vec<PreparedAir>,
     vent_parameters: VentParams,
     /// Height above ground at which bees fly out, m.
     bee_height: f64,
     /// Stack and box of each fill zone, and its fill on the start date.
     zones: Vec<(usize, usize, f64)>,
     reduced: OnceLock<Result<ReducedHive, HeatError>>,
-}
-
-/// The openings of one stack and the nodes they air.
-struct StackVents {
-    openings: Vec<VentOpening>,
-    /// Positions in the stand's list of nodes.
-    at: Vec<usize>,
-    z: f64,
-}
-
-impl StackVents {
-    /// Openings are taken to be all in the front, so that wind pushes on all alike and only pulses.
-    fn of(space: &StackSpace, nodes: &[usize], stand_height: f64, site: &SiteExposure) -> Self {
-        let mut at: Vec<usize> = space
-            .vents
-            .iter()
-            .filter_map(|v| nodes.binary_search(&v.node).ok())
-            .collect();
-        at.sort_unstable();
-        at.dedup();
-        let openings: Vec<VentOpening> = space
-            .vents
-            .iter()
-            .map(|v| VentOpening {
-                area: v.area,
-                height: v.height,
-                z: v.z,
-                wind_pressure: site.table.pressure.windward,
-            })
-            .collect();
-        let z =
-            stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
-        Self { openings, at, z }
-    }
 }
 
 /// Height above the stand at which bees fly out, m (a choice: the middle of a two-box hive).
@@ -99,12 +64,21 @@ impl PreparedHive {
         vent_parameters.pressure = crate::boundary::air::pressure_at(elevation);
         let heaters = hive.heaters();
         let mut nodes: Vec<usize> = hive.open_to_air.iter().map(|o| o.node).collect();
-        nodes.extend(hive.stacks.iter().flat_map(|s| &s.vents).map(|v| v.node));
+        let spaces = hive.stacks.iter().flat_map(|s| &s.air.spaces);
+        nodes.extend(spaces.filter_map(|s| match s.port {
+            AirPort::Node(node) => Some(node),
+            AirPort::Region(_) => None,
+        }));
         nodes.extend(heaters.iter().map(|(node, _)| node));
         nodes.sort_unstable();
         nodes.dedup();
         let at = |node: usize| nodes.partition_point(|n| *n < node);
-        let (mut open, mut heat) = (vec![0.0; nodes.len()], vec![0.0; nodes.len()]);
+        let ports = nodes.len() + hive.regions.len();
+        let (mut open, mut heat) = (vec![0.0; ports], vec![0.0; ports]);
+        let port = |p: AirPort| match p {
+            AirPort::Node(node) => at(node),
+            AirPort::Region(r) => nodes.len() + r,
+        };
         for o in &hive.open_to_air {
             open[at(o.node)] += o.conductance;
         }
@@ -113,10 +87,8 @@ impl PreparedHive {
         }
         Ok(Self {
             patches: patches(&hive),
-            vents: hive
-                .stacks
-                .iter()
-                .map(|s| StackVents::of(s, &nodes, scenario.site.stand_height, &site))
+            air: (0..hive.stacks.len())
+                .map(|i| PreparedAir::of(&hive, i, port, scenario.site.stand_height, &site))
                 .collect(),
             zones: hive.honey_zones(),
             site,
@@ -130,13 +102,56 @@ impl PreparedHive {
         })
     }
 
-    /// Unknowns with an air exchange or a heater, each once, in the order of [`HourlyForcing::exchange`].
+    /// Unknowns that are ports of the stand, each once: air spaces and what is heated. The regions that air passes follow them in
+    /// [`HourlyForcing::exchange`].
     #[must_use]
     pub fn nodes(&self) -> &[usize] {
         &self.nodes
     }
 
-    /// Electric heat at each of those nodes, W.
+    /// How many ports there are.
+    #[must_use]
+    pub fn ports(&self) -> usize {
+        self.open.len()
+    }
+
+    /// Temperature of port `i` in a field of the full network, degC.
+    #[must_use]
+    pub fn port_c(&self, i: usize, t: &[f64]) -> f64 {
+        match self.nodes.get(i) {
+            Some(&node) => t[node],
+            None => mean(&self.hive.regions[i - self.nodes.len()], t),
+        }
+    }
+
+    /// Ports that the air a cluster warms takes part of its heat to at once, with their shares of all its heat.
+    pub fn plume(&self, place: &Place, ports: &mut Vec<(usize, f64)>) {
+        ports.clear();
+        if let Some(air) = self.air.get(place.stack) {
+            air.over(place, ports);
+        }
+        let share = self.hive.combs.plume_share;
+        ports.iter_mut().for_each(|p| p.1 *= share);
+    }
+
+    /// The same as nodes of the full network.
+    #[must_use]
+    pub fn plume_nodes(&self, place: &Place) -> Vec<(usize, f64)> {
+        let mut ports = Vec::new();
+        self.plume(place, &mut ports);
+        let nodes = ports
+            .into_iter()
+            .map(|(port, share)| match self.nodes.get(port) {
+                Some(&node) => vec![(node, share)],
+                None => {
+                    let region = &self.hive.regions[port - self.nodes.len()];
+                    region.iter().map(|(n, w)| (*n, w * share)).collect()
+                }
+            });
+        nodes.flatten().collect()
+    }
+
+    /// Electric heat at each port, W.
     #[must_use]
     pub fn heaters(&self) -> &[f64] {
         &self.heat
@@ -147,21 +162,34 @@ impl PreparedHive {
         self.patches.iter().map(|(_, groups)| groups.as_slice())
     }
 
-    /// The hour's drive; `node_c` tells the temperature of each node, degC, for the draught.
+    /// The hour's drive; `port_c` tells the temperature of each port, degC, for the draught; `here` are the clusters.
     #[must_use]
-    pub fn hour(&self, hour: &Hour, node_c: impl Fn(usize) -> f64) -> HourlyForcing {
+    pub fn hour(
+        &self,
+        hour: &Hour,
+        here: &[Occupant],
+        port_c: impl Fn(usize) -> f64,
+    ) -> HourlyForcing {
         let mut now = HourlyForcing {
             films: Vec::with_capacity(self.patches.len()),
-            exchange: Vec::with_capacity(self.nodes.len()),
+            exchange: Vec::with_capacity(self.open.len()),
+            streams: Vec::new(),
+            air: vec![MovingAir::default(); self.air.len()],
             outdoor_c: hour.outdoor_c,
             wind: 0.0,
         };
-        self.drive(&mut now, hour, node_c);
+        self.drive(&mut now, hour, here, port_c);
         now
     }
 
     /// As [`PreparedHive::hour`], into an hour that is there already.
-    pub fn drive(&self, now: &mut HourlyForcing, hour: &Hour, node_c: impl Fn(usize) -> f64) {
+    pub fn drive(
+        &self,
+        now: &mut HourlyForcing,
+        hour: &Hour,
+        here: &[Occupant],
+        port_c: impl Fn(usize) -> f64,
+    ) {
         let sky = HourSky::new(hour, &self.site);
         now.outdoor_c = hour.outdoor_c;
         now.wind = sky.wind_at(self.bee_height);
@@ -181,48 +209,20 @@ impl PreparedHive {
         }
         now.exchange.clear();
         now.exchange.extend_from_slice(&self.open);
-        for v in &self.vents {
-            if v.at.is_empty() {
-                continue;
-            }
-            let share = 1.0 / v.at.len() as f64;
-            let inside = v.at.iter().map(|&i| node_c(i)).sum::<f64>() * share;
-            let air = ventilation::exchange(
-                &v.openings,
-                inside,
+        now.streams.clear();
+        for (i, (air, moving)) in self.air.iter().zip(&mut now.air).enumerate() {
+            let wind = sky.wind_at(air.z);
+            let here = here.iter().copied().filter(|o| o.place.stack == i);
+            air.hour(
+                moving,
                 hour.outdoor_c,
-                sky.wind_at(v.z),
+                wind,
                 &self.vent_parameters,
+                here,
+                &port_c,
             );
-            for &i in &v.at {
-                now.exchange[i] += air.conductance() * share;
-            }
+            air.carry(moving, &mut now.exchange, &mut now.streams);
         }
-    }
-
-    /// Outside air that passes through the inside of each stack in an hour, kg/s; what the space under the cover takes is not in it. `node_c`
-    /// tells the temperature of each unknown, degC.
-    #[must_use]
-    pub fn air_through(&self, hour: &Hour, node_c: impl Fn(usize) -> f64) -> Vec<f64> {
-        let now = self.hour(hour, |at| node_c(self.nodes[at]));
-        self.hive
-            .stacks
-            .iter()
-            .map(|s| {
-                let own = |node: usize| {
-                    s.cover_node != Some(node)
-                        && (s.floor_node == Some(node)
-                            || s.head_node == Some(node)
-                            || s.boxes.iter().any(|b| b.air_nodes.contains(&node))
-                            || s.vents.iter().any(|v| v.node == node))
-                };
-                let of = self.nodes.iter().zip(&now.exchange);
-                of.filter(|(node, _)| own(**node))
-                    .map(|(_, g)| g)
-                    .sum::<f64>()
-                    / SPECIFIC_HEAT
-            })
-            .collect()
     }
 
     /// Air pressure, Pa.
@@ -234,7 +234,11 @@ impl PreparedHive {
     /// The nominal hour: a cloudy winter night with some wind.
     #[must_use]
     pub fn nominal(&self) -> HourlyForcing {
-        self.hour(&NOMINAL, |_| NOMINAL_INSIDE_C)
+        let mut still = self.hour(&NOMINAL, &[], |_| NOMINAL_INSIDE_C);
+        // The matrix holds still air: what moves is added outside it.
+        still.streams.clear();
+        still.exchange.copy_from_slice(&self.open);
+        still
     }
 
     /// A full network's drive for an hour, without power.
@@ -242,26 +246,54 @@ impl PreparedHive {
     pub fn full_drive(&self, hour: &HourlyForcing, fill: &[f64]) -> Drive {
         let mut drive = Drive::uniform(&self.hive.network, Film { h: 0.0, t: 0.0 });
         drive.fill.copy_from_slice(fill);
-        self.set_drive(&mut drive, hour);
+        self.set_drive(
+            &mut drive,
+            hour,
+            &vec![hour.outdoor_c; self.hive.network.n()],
+        );
         drive
     }
 
-    /// Sets films and exchanges of a full network's drive.
-    pub fn set_drive(&self, drive: &mut Drive, hour: &HourlyForcing) {
+    /// Sets films and exchanges of a full network's drive; streams bring the temperatures they find in `t`, degC. A region takes heat from
+    /// a stream by its mean temperature, evenly: what its cells differ from that is taken from `t` too.
+    pub fn set_drive(&self, drive: &mut Drive, hour: &HourlyForcing, t: &[f64]) {
         for ((_, groups), film) in self.patches.iter().zip(&hour.films) {
             for &g in groups {
                 drive.faces[g] = *film;
             }
         }
         drive.exchange.clear();
-        let exchange = self.nodes.iter().zip(&hour.exchange);
-        drive
+        let mut brought: Vec<(f64, f64)> = hour
             .exchange
-            .extend(exchange.map(|(&node, &conductance)| Exchange {
-                node,
-                conductance,
-                t: hour.outdoor_c,
-            }));
+            .iter()
+            .map(|g| (*g, g * hour.outdoor_c))
+            .collect();
+        for s in &hour.streams {
+            let (g, gt) = &mut brought[s.to];
+            *g += s.conductance;
+            *gt += s.conductance * self.port_c(s.from, t);
+        }
+        for (i, (conductance, gt)) in brought.into_iter().enumerate().filter(|(_, b)| b.0 > 0.0) {
+            let from = gt / conductance;
+            match self.nodes.get(i) {
+                Some(&node) => drive.exchange.push(Exchange {
+                    node,
+                    conductance,
+                    t: from,
+                }),
+                None => {
+                    let region = &self.hive.regions[i - self.nodes.len()];
+                    let mean = mean(region, t);
+                    drive
+                        .exchange
+                        .extend(region.iter().map(|&(node, w)| Exchange {
+                            node,
+                            conductance: w * conductance,
+                            t: from + t[node] - mean,
+                        }));
+                }
+            }
+        }
     }
 
     /// Fill of each zone, 0 to 1: what `full(stack, box)` says, else what it was on the start date.
@@ -292,6 +324,7 @@ impl PreparedHive {
         let ports = Ports {
             patches: self.patches().map(<[usize]>::to_vec).collect(),
             nodes: self.nodes.clone(),
+            regions: self.hive.regions.clone(),
         };
         ReducedHive::build(&self.hive, &self.full_drive(&self.nominal(), &fill), &ports)
     }
@@ -308,6 +341,11 @@ impl PreparedHive {
         }
         Ok(())
     }
+}
+
+/// Mean of a field over a region.
+fn mean(region: &[(usize, f64)], t: &[f64]) -> f64 {
+    region.iter().map(|(n, w)| w * t[*n]).sum()
 }
 
 /// Patches of one face are told apart when behind a good film their conductances differ by this factor.

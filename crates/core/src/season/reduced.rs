@@ -10,7 +10,7 @@ use std::sync::{Arc, PoisonError, RwLock};
 /// Length of a step, s.
 const STEP: f64 = 3600.0;
 /// Most modes kept.
-const MODES: usize = 120;
+const MODES: usize = 160;
 /// Sizes of the clusters the basis is made to fit, m.
 const SEED_RADII: [f64; 2] = [0.08, 0.14];
 /// Where they sit, as shares of the comb space across, along and up.

@@ -6,7 +6,7 @@ use super::prepared_hive::PreparedHive;
 use super::reduced::{Corners, ReducedHive, parts};
 use super::surroundings::{HourlyForcing, Surroundings};
 use crate::heat::HeatError;
-use crate::heat::reduced::{Body, Near, PortHour, ReducedState};
+use crate::heat::reduced::{Body, Near, PortHour, PortStream, ReducedState};
 use std::sync::Arc;
 
 /// A stand's reduced network on its way through a winter.
@@ -17,6 +17,7 @@ pub(super) struct ReducedWinter<'a> {
     /// Points around each cluster.
     clusters: Vec<(Corners<Arc<Body>>, Corners<Near>)>,
     hour: PortHour,
+    plume: Vec<(usize, f64)>,
     worst: f64,
 }
 
@@ -36,6 +37,7 @@ impl<'a> ReducedWinter<'a> {
             hive,
             clusters: Vec::new(),
             hour,
+            plume: Vec::new(),
             worst: 0.0,
         })
     }
@@ -59,7 +61,7 @@ impl Surroundings for ReducedWinter<'_> {
         Ok(self.state.probe(parts(&around)))
     }
 
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError> {
+    fn place(&mut self, i: usize, place: Place) -> Result<(), HeatError> {
         let new = i >= self.clusters.len();
         if new {
             self.clusters.push(Default::default());
@@ -67,12 +69,19 @@ impl Surroundings for ReducedWinter<'_> {
         let (around, near) = &mut self.clusters[i];
         self.hive.around(&self.stand.hive, &place, around)?;
         let near = self.hive.near(&self.stand.hive, &place, near)?;
+        let first = self.hive.patches;
+        self.stand.plume(&place, &mut self.plume);
+        self.plume.iter_mut().for_each(|p| p.0 += first);
         if new {
-            self.state.add_body(parts(around), near);
+            self.state.add_body(parts(around), near, &self.plume);
         } else {
-            self.state.move_body(i, parts(around), near);
+            self.state.move_body(i, parts(around), near, &self.plume);
         }
-        Ok(self.state.steady_response(i))
+        Ok(())
+    }
+
+    fn settled(&self, i: usize, j: usize) -> f64 {
+        self.state.settled(i, j)
     }
 
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
@@ -102,8 +111,9 @@ impl Surroundings for ReducedWinter<'_> {
         Ok(())
     }
 
-    fn node(&self, i: usize) -> f64 {
-        self.state.port(self.hive.patches + i)
+    fn ports(&mut self, t: &mut Vec<f64>) {
+        t.resize(self.stand.ports(), 0.0);
+        self.state.ports(self.hive.patches, t);
     }
 
     fn gradients(&mut self, out: &mut [[f64; 3]]) {
@@ -141,4 +151,11 @@ fn load(hive: &ReducedHive, stand: &PreparedHive, now: &HourlyForcing, hour: &mu
     hour.power.clear();
     hour.power.resize(hive.patches, 0.0);
     hour.power.extend_from_slice(stand.heaters());
+    let port = |i: usize| hive.patches + i;
+    hour.streams.clear();
+    hour.streams.extend(now.streams.iter().map(|s| PortStream {
+        from: port(s.from),
+        to: port(s.to),
+        conductance: s.conductance,
+    }));
 }

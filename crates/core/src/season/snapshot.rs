@@ -4,6 +4,7 @@ use super::calendar::halfway;
 use super::colony_state::ColonyState;
 use super::outcome::Moment;
 use super::reduced_winter::ReducedWinter;
+use super::stand_air::MovingAir;
 use super::trace::Trace;
 use super::winter_run::{Method, SeasonError, WinterRun};
 use crate::climate::moist_air::vapour_pressure;
@@ -24,8 +25,8 @@ pub struct Snapshot {
     pub colonies: Vec<Inside>,
     /// The colonies on the first day, before the first hour.
     pub at_start: Vec<Seated>,
-    /// Outside air that passes through each stack, kg/s.
-    pub air: Vec<f64>,
+    /// What the air of each stack does.
+    pub air: Vec<MovingAir>,
     /// Vapour pressure of outside air, Pa.
     pub outside_vapour: f64,
     /// Air pressure, Pa.
@@ -93,14 +94,17 @@ impl WinterRun<'_> {
         let hours = &self.winter.hours;
         let weather = hours.get(hour).zip(hours.get(hour + 1).or(hours.get(hour)));
         let weather = weather.map(|(now, next)| halfway(now, next));
+        let mut here = Vec::new();
+        state.occupy(self.parameters, &mut here);
+        let air = weather.as_ref().map(|w| {
+            let port_c = |i| self.stand.port_c(i, full.field());
+            self.stand.hour(w, &here, port_c).air
+        });
         let moments = trace.rows.last().map_or(&[][..], |r| &r.colonies);
         Ok(Snapshot {
             winter: self.winter.label.clone(),
             node_c: full.field().to_vec(),
-            air: weather.as_ref().map_or_else(Vec::new, |w| {
-                self.stand
-                    .air_through(w, |n| full.field().get(n).copied().unwrap_or(f64::NAN))
-            }),
+            air: air.unwrap_or_default(),
             outside_vapour: weather.map_or(f64::NAN, |w| vapour_pressure(w.dewpoint_c)),
             pressure: self.stand.pressure(),
             colonies: state

@@ -2,6 +2,7 @@
 
 use super::outcome::SolverReport;
 use super::place::Place;
+use super::stand_air::{MovingAir, Stream};
 use crate::heat::{Film, HeatError};
 
 /// What drives the network during an hour.
@@ -9,8 +10,12 @@ use crate::heat::{Film, HeatError};
 pub struct HourlyForcing {
     /// Film of each patch.
     pub films: Vec<Film>,
-    /// Exchange of each of the stand's nodes with outside air, W/K.
+    /// Exchange of each of the stand's ports with outside air, W/K.
     pub exchange: Vec<f64>,
+    /// Streams between ports.
+    pub streams: Vec<Stream>,
+    /// The air of each stack.
+    pub air: Vec<MovingAir>,
     /// Outside air, degC.
     pub outdoor_c: f64,
     /// Wind in front of the hives, m/s.
@@ -25,8 +30,11 @@ pub(super) trait Surroundings {
     /// Temperature a cluster would find there now, without heat of its own, degC.
     fn probe(&self, place: Place) -> Result<f64, HeatError>;
 
-    /// Puts cluster `i` there; new clusters come in order. Answers with the kelvins around it per watt, all settled.
-    fn place(&mut self, i: usize, place: Place) -> Result<f64, HeatError>;
+    /// Puts cluster `i` there; new clusters come in order.
+    fn place(&mut self, i: usize, place: Place) -> Result<(), HeatError>;
+
+    /// Kelvins around cluster `i` per watt of cluster `j`, all settled.
+    fn settled(&self, i: usize, j: usize) -> f64;
 
     /// Lets an hour pass with the clusters giving `flow` watts each.
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError>;
@@ -43,8 +51,8 @@ pub(super) trait Surroundings {
     /// Gradient of temperature over each cluster's surface now, K/m.
     fn gradients(&mut self, out: &mut [[f64; 3]]);
 
-    /// Temperature of vented node `i`, degC.
-    fn node(&self, i: usize) -> f64;
+    /// Temperatures of the stand's ports, degC.
+    fn ports(&mut self, t: &mut Vec<f64>);
 
     /// Counts and residuals so far.
     fn report(&self) -> SolverReport;

@@ -3,11 +3,6 @@
 /// Identifier of the check, and the explanation.
 pub const KNOWN: &[(&str, &str)] = &[
     (
-        "c1-warmth",
-        "use rises by 1.5 and 2.5 g a day and kelvin in November and February; in January the slope is nothing (-0.02), in December \
-         -0.3: a cluster alone saves as it gets warmer, and there is too little flight in those months to make up for it",
-    ),
-    (
         "c4-large",
         "the measured food is 1.8 W/kg, which is the resting heat of bees at 15 degC on average and leaves the middle of 3 kg of bees at \
          about 16 degC; ours hold it at 22, as measured in clusters without brood, and burn 2.6 W/kg for that. With 18 degC, \

@@ -15,6 +15,9 @@ pub(super) fn openings() -> Vec<Check> {
         two_way: 0.40,
         two_way_slope: 0.0045,
         pulsation: 0.0,
+        carbon_dioxide: 0.02,
+        fan_over: 34.5,
+        fan_most: 0.0012,
         pressure: air::STANDARD_PRESSURE,
     };
     let hole = |z: f64| VentOpening {

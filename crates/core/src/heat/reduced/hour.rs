@@ -12,7 +12,25 @@ use std::sync::Arc;
 /// Most sweeps over the ports; films far from the nominal one need about five.
 const MOST_SWEEPS: usize = 200;
 
-/// What acts on each port during one step, in the order of the patches, then the nodes.
+/// Most rounds in which the streams' temperatures are carried on from port to port.
+const MOST_ROUNDS: usize = 40;
+/// Rounds before the bodies' heat is known.
+const FIRST_ROUNDS: usize = 2;
+/// Streams' temperatures are settled to this, K.
+const CARRIED: f64 = 1e-3;
+
+/// A stream of air from one port to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct PortStream {
+    /// Where it comes from.
+    pub from: usize,
+    /// Where it goes to; it has the temperature of that port when it leaves it.
+    pub to: usize,
+    /// Mass flow times specific heat, W/K.
+    pub conductance: f64,
+}
+
+/// What acts on each port during one step, in the order of the patches, the nodes, the regions.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct PortHour {
     /// Conductance to the outside, W/K.
@@ -21,6 +39,8 @@ pub struct PortHour {
     pub t: Vec<f64>,
     /// Heat released, W.
     pub power: Vec<f64>,
+    /// Streams between ports; the mass that comes to a port, from outside too, is as much as leaves it.
+    pub streams: Vec<PortStream>,
 }
 
 /// A body in its place.
@@ -30,6 +50,12 @@ struct Placed {
     near: Near,
     /// Its surface in modes.
     surface: Vec<f64>,
+    /// Ports that the air it warms takes heat to at once, with their shares; the rest of its heat stays where it is.
+    plume: Vec<(usize, f64)>,
+    /// Share that stays.
+    stays: f64,
+    /// Where its heat goes, in modes.
+    source: Vec<f64>,
     /// What the basis lacks of its own steady answer, K/W.
     own: f64,
     /// What it lacks of the gradients for a watt of its own, K/(W m).
@@ -63,6 +89,11 @@ pub struct ReducedState<'a> {
     by_given: Vec<f64>,
     /// Heat that does not depend on the port, W.
     given: Vec<f64>,
+    /// Streams, and the temperature each port sends them off with, degC.
+    streams: Vec<PortStream>,
+    sent: Vec<f64>,
+    /// Change of the heat given in a round, W; work space.
+    more: Vec<f64>,
     /// In coordinates of the basis; work space.
     basis_x: Vec<f64>,
     /// Heat into each port, W.
@@ -98,6 +129,9 @@ impl<'a> ReducedState<'a> {
             known: vec![0.0; ports],
             by_given: vec![0.0; ports],
             given: vec![0.0; ports],
+            streams: Vec::new(),
+            sent: vec![0.0; ports],
+            more: vec![0.0; ports],
             basis_x: vec![0.0; n],
             flow: vec![0.0; ports],
             bodies: Vec::new(),
@@ -110,6 +144,7 @@ impl<'a> ReducedState<'a> {
         this.load(hour)?;
         times(&this.modal.steady, &this.given, &mut this.known);
         this.sweep(|m| &m.steady, true, MOST_SWEEPS);
+        this.carry(|m| &m.steady, MOST_ROUNDS, MOST_SWEEPS);
         add_transposed(&this.modal.ports, &this.flow, &mut this.force);
         for ((x, f), r) in this.x.iter_mut().zip(&this.force).zip(this.modal.rates()) {
             *x = f / r;
@@ -117,12 +152,18 @@ impl<'a> ReducedState<'a> {
         Ok(this)
     }
 
-    /// Places one more body, between others that sum to 1 by their shares; `near` is what the basis lacks there.
-    pub fn add_body<'b>(&mut self, parts: impl IntoIterator<Item = (f64, &'b Body)>, near: Near) {
+    /// Places one more body, between others that sum to 1 by their shares; `near` is what the basis lacks there, `plume` the ports that part
+    /// of its heat goes to, with their shares.
+    pub fn add_body<'b>(
+        &mut self,
+        parts: impl IntoIterator<Item = (f64, &'b Body)>,
+        near: Near,
+        plume: &[(usize, f64)],
+    ) {
         self.bodies.push(Placed::default());
         self.body_flow.push(0.0);
         self.around.push(0.0);
-        self.move_body(self.bodies.len() - 1, parts, near);
+        self.move_body(self.bodies.len() - 1, parts, near, plume);
     }
 
     /// Moves body `i`, which must exist, to a place between others.
@@ -131,9 +172,14 @@ impl<'a> ReducedState<'a> {
         i: usize,
         parts: impl IntoIterator<Item = (f64, &'b Body)>,
         near: Near,
+        plume: &[(usize, f64)],
     ) {
-        self.bodies[i].near = near;
-        self.bodies[i].body.blend(parts);
+        let placed = &mut self.bodies[i];
+        placed.near = near;
+        placed.body.blend(parts);
+        placed.plume.clear();
+        placed.plume.extend_from_slice(plume);
+        placed.stays = 1.0 - plume.iter().map(|p| p.1).sum::<f64>();
         self.settle_place(i);
         self.relate();
     }
@@ -169,6 +215,22 @@ impl<'a> ReducedState<'a> {
             &mut placed.from_ports,
             &mut placed.to_ports,
         );
+        // What is given is not spread like what is felt: part of it goes with the air.
+        let n = modal.len();
+        placed.source.clear();
+        placed
+            .source
+            .extend(placed.surface.iter().map(|s| placed.stays * s));
+        placed.to_ports.iter_mut().for_each(|k| *k *= placed.stays);
+        for &(p, share) in &placed.plume {
+            add(&mut placed.source, share, &modal.ports[p * n..(p + 1) * n]);
+            let ports = placed.to_ports.len();
+            add(
+                &mut placed.to_ports,
+                share,
+                &modal.response[p * ports..(p + 1) * ports],
+            );
+        }
         // What is lacking is that of the reference fill, whatever the fill. A mean of surfaces answers itself less than they do on
         // average: that is lacking too.
         self.network.reference_rest(&mean.rows, &mut self.basis_x);
@@ -186,8 +248,9 @@ impl<'a> ReducedState<'a> {
         for (i, a) in self.bodies.iter().enumerate() {
             for (j, b) in self.bodies.iter().enumerate() {
                 let own = if i == j { a.own } else { 0.0 };
-                self.between
-                    .push(own + self.modal.step_between(&a.surface, &b.surface));
+                let stays = own + self.modal.step_between(&a.surface, &b.surface);
+                let goes = b.plume.iter().map(|(p, share)| share * a.from_ports[*p]);
+                self.between.push(b.stays * stays + goes.sum::<f64>());
             }
         }
         debug_assert_eq!(self.between.len(), count * count);
@@ -212,8 +275,9 @@ impl<'a> ReducedState<'a> {
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
             add(&mut self.known, *q, &b.to_ports);
         }
-        // One sweep is enough to tell what the bodies will find; `correct` settles it.
+        // A sweep or two are enough to tell what the bodies will find; `correct` settles it.
         self.sweep(|m| &m.response, true, 1);
+        self.carry(|m| &m.response, FIRST_ROUNDS, 1);
         self.find();
         Ok(())
     }
@@ -225,6 +289,7 @@ impl<'a> ReducedState<'a> {
             *q = *new;
         }
         self.sweep(|m| &m.response, false, MOST_SWEEPS);
+        self.carry(|m| &m.response, MOST_ROUNDS, MOST_SWEEPS);
         self.find();
     }
 
@@ -244,7 +309,7 @@ impl<'a> ReducedState<'a> {
         self.force.fill(0.0);
         add_transposed(&m.ports, &self.flow, &mut self.force);
         for (b, q) in self.bodies.iter().zip(&self.body_flow) {
-            add(&mut self.force, *q, &b.surface);
+            add(&mut self.force, *q, &b.source);
         }
         let [stored, lost] = m.end_step(&self.x, &mut self.free, &self.force, &mut self.mean);
         std::mem::swap(&mut self.x, &mut self.free);
@@ -260,7 +325,7 @@ impl<'a> ReducedState<'a> {
     }
 
     fn load(&mut self, hour: &PortHour) -> Result<(), HeatError> {
-        let ports = self.network.patches.len() + self.network.nodes;
+        let ports = self.network.patches.len() + self.network.inner;
         for (what, list) in [
             ("port conductances", &hour.conductance),
             ("port temperatures", &hour.t),
@@ -278,6 +343,13 @@ impl<'a> ReducedState<'a> {
         for p in 0..ports {
             self.sweeps.extra[p] = hour.conductance[p] - self.network.standing[p];
             self.given[p] = hour.conductance[p] * hour.t[p] + hour.power[p];
+        }
+        // To begin with streams bring what ports had over the last step.
+        self.sent.copy_from_slice(&self.sweeps.t);
+        self.streams.clone_from(&hour.streams);
+        for s in &self.streams {
+            self.sweeps.extra[s.to] += s.conductance;
+            self.given[s.to] += s.conductance * self.sent[s.from];
         }
         Ok(())
     }
@@ -305,6 +377,26 @@ impl<'a> ReducedState<'a> {
         }
     }
 
+    /// Carries the ports' temperatures on with the streams until they no longer change.
+    fn carry(&mut self, answers: fn(&Modal) -> &[f64], rounds: usize, sweeps: usize) {
+        for _ in 0..rounds {
+            self.more.fill(0.0);
+            let mut most = 0.0f64;
+            for s in &self.streams {
+                let change = self.sweeps.t[s.from] - self.sent[s.from];
+                most = most.max(change.abs());
+                self.more[s.to] += s.conductance * change;
+            }
+            if most <= CARRIED {
+                break;
+            }
+            self.sent.copy_from_slice(&self.sweeps.t);
+            add(&mut self.given, 1.0, &self.more);
+            self.sweeps.warm_all(&self.more, answers(&self.modal));
+            self.sweep(answers, false, sweeps);
+        }
+    }
+
     /// Temperature around body `i` at the end of the step, degC.
     #[must_use]
     pub fn around(&self, i: usize) -> f64 {
@@ -326,11 +418,16 @@ impl<'a> ReducedState<'a> {
         self.between[i * self.bodies.len() + j]
     }
 
-    /// Kelvins around body `i` per watt it gives, when all has settled, at the nominal drive and the present fill.
+    /// Kelvins around body `i` per watt that body `j` gives, when all has settled, at the nominal drive and the present fill.
     #[must_use]
-    pub fn steady_response(&self, i: usize) -> f64 {
-        let b = &self.bodies[i];
-        b.own + self.modal.steady_between(&b.surface, &b.surface)
+    pub fn settled(&self, i: usize, j: usize) -> f64 {
+        let (a, b, n) = (&self.bodies[i], &self.bodies[j], self.modal.len());
+        let goes = b.plume.iter().map(|(p, share)| {
+            let port = &self.modal.ports[p * n..(p + 1) * n];
+            share * (a.body.mean.fixed[*p] + self.modal.steady_between(&a.surface, port))
+        });
+        let own = if i == j { a.own } else { 0.0 };
+        b.stays * (own + self.modal.steady_between(&a.surface, &b.surface)) + goes.sum::<f64>()
     }
 
     /// Temperature of a surface at rest with no heat of its own: what a probe placed there reads now, degC.
@@ -349,20 +446,38 @@ impl<'a> ReducedState<'a> {
         flows.map(|(b, q)| {
             std::array::from_fn(|a| {
                 let r = &b.body.slopes[a];
-                dot(&r.rows, &self.basis_x) + dot(&r.fixed, &self.flow) + b.own_slopes[a] * q
+                let goes = b.plume.iter().map(|(p, share)| share * r.fixed[*p]);
+                dot(&r.rows, &self.basis_x)
+                    + dot(&r.fixed, &self.flow)
+                    + (b.stays * b.own_slopes[a] + goes.sum::<f64>()) * q
             })
         })
     }
 
-    /// Temperature of port `i` at the end of the last step made final, degC.
-    #[must_use]
-    pub fn port(&self, i: usize) -> f64 {
+    /// Temperatures of the ports from `first` on at the end of the last step made final, degC, as many as `t` has room for.
+    pub fn ports(&mut self, first: usize, t: &mut [f64]) {
         let (n, ports) = (self.modal.len(), self.flow.len());
-        dot(&self.modal.ports[i * n..(i + 1) * n], &self.x)
-            + dot(
-                &self.network.residual[i * ports..(i + 1) * ports],
-                &self.flow,
-            )
+        let rows = first..first + t.len();
+        let lacks = &self.network.residual;
+        times(&self.modal.ports[rows.start * n..rows.end * n], &self.x, t);
+        let more = &mut self.more[..t.len()];
+        times(
+            &lacks[rows.start * ports..rows.end * ports],
+            &self.flow,
+            more,
+        );
+        add(t, 1.0, more);
+        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
+            add(t, q * b.stays, &b.body.mean.fixed[rows.clone()]);
+            for &(p, share) in &b.plume {
+                // What is lacking is the same both ways.
+                add(
+                    t,
+                    q * share,
+                    &lacks[p * ports..(p + 1) * ports][rows.clone()],
+                );
+            }
+        }
     }
 
     /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.

@@ -1,13 +1,13 @@
 //! The network reduced to what a winter can see of it: a hundred slow modes instead of thousands of unknowns.
 //!
 //! Heat enters and temperatures are asked for at *ports* only: patches of the outer surface, single nodes (air spaces
-//! with openings, heaters) and immersed bodies. The basis is spanned by the network's answers to a watt at each port, at
+//! with openings, heaters), regions that air passes, and immersed bodies. The basis is spanned by the network's answers to a watt at each port, at
 //! rest and at two time scales (a rational Krylov space), compressed to its best directions. Each port keeps besides
 //! what the basis lacks of its steady answer, so that every steady state is exact at the reference fill (*static residual*).
 //!
 //! Within a step all heat flows are constant and the modes advance exactly. Films and exchanges that differ from the
 //! nominal ones are heat flows that depend on the mean temperature of their port over the step; they are solved
-//! together by Gauss-Seidel. Fills enter affinely: the small matrices are summed and brought to modal form once per fill.
+//! together by Gauss-Seidel. The matrix holds still air: what streams carry from port to port is heat of theirs too. Fills enter affinely: the small matrices are summed and brought to modal form once per fill.
 
 mod basis;
 mod body;
@@ -19,7 +19,7 @@ mod sweeps;
 mod tests;
 
 pub use body::{Body, Near};
-pub use hour::{PortHour, ReducedState};
+pub use hour::{PortHour, PortStream, ReducedState};
 pub use modal::Modal;
 
 use super::drive::Drive;
@@ -41,6 +41,8 @@ pub struct Ports {
     pub patches: Vec<Vec<usize>>,
     /// Nodes with an exchange or a heater of their own.
     pub nodes: Vec<usize>,
+    /// Regions that air passes: nodes with shares that sum to 1.
+    pub regions: Vec<Vec<(usize, f64)>>,
 }
 
 /// One patch: its face groups' inner resistances and areas.
@@ -63,8 +65,8 @@ pub struct ReducedNetwork {
     network: Network,
     nominal: Operator,
     patches: Vec<Patch>,
-    /// How many ports are nodes.
-    nodes: usize,
+    /// How many ports are nodes or regions.
+    inner: usize,
     /// Conductance of every port that is already in the matrix, W/K.
     standing: Vec<f64>,
     /// Basis, row-major: node by mode.
@@ -137,6 +139,7 @@ impl ReducedNetwork {
             .map(|groups| patch_weights(network, nominal, groups))
             .collect();
         inputs.extend(ports.nodes.iter().map(|&n| vec![(n, 1.0)]));
+        inputs.extend_from_slice(&ports.regions);
         // Idle ports fill up the last vector.
         inputs.resize(inputs.len().next_multiple_of(LANES), Vec::new());
         standing.resize(inputs.len(), 0.0);
@@ -182,7 +185,7 @@ impl ReducedNetwork {
             network: network.clone(),
             nominal: op,
             patches,
-            nodes: ports.nodes.len(),
+            inner: ports.nodes.len() + ports.regions.len(),
             standing,
             basis: rows,
             modes,

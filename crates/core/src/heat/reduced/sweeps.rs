@@ -5,7 +5,7 @@
 //! comes follows from the faults of those before it, by the inverse of a small triangle made once a step. So a sweep is a few
 //! products of four numbers that need not wait for one another.
 
-use super::dense::times;
+use super::dense::{add, times};
 
 /// Port temperatures are settled to this, K, by the rate at which they settle.
 const SETTLED: f64 = 1e-4;
@@ -77,6 +77,15 @@ impl Sweeps {
     pub fn warm(&mut self, q: f64, to_ports: &[f64]) {
         for (wrong, k) in self.wrong.iter_mut().zip(to_ports) {
             *wrong += q * k;
+        }
+    }
+
+    /// As [`Self::warm`] for heat `q` of the ports themselves, W, most of which have none.
+    pub fn warm_all(&mut self, q: &[f64], matrix: &[f64]) {
+        for (q, row) in q.iter().zip(matrix.chunks_exact(q.len())) {
+            if *q != 0.0 {
+                add(&mut self.wrong, *q, row);
+            }
         }
     }
 

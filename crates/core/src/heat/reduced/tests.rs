@@ -73,6 +73,7 @@ fn body() -> Body {
     let ports = Ports {
         patches: (0..network.faces().len()).map(|g| vec![g]).collect(),
         nodes: vec![node],
+        regions: Vec::new(),
     };
     let shell = |at: [f64; 3], r: f64| Shell::sphere(&grid, &network, at, r, Some(inside)).unwrap();
     let mut seeds = Vec::new();
@@ -95,7 +96,7 @@ fn body() -> Body {
 
 fn add(state: &mut ReducedState<'_>, reduced: &ReducedNetwork, shell: &Shell) {
     let near = reduced.near(shell).unwrap();
-    state.add_body([(1.0, &reduced.place(shell))], near);
+    state.add_body([(1.0, &reduced.place(shell))], near, &[]);
 }
 
 impl Body {
@@ -107,6 +108,7 @@ impl Body {
                 .collect(),
             t: vec![film.t; patches + 1],
             power: vec![0.0; patches + 1],
+            streams: Vec::new(),
         };
         hour.conductance.push(vent);
         hour
@@ -143,7 +145,9 @@ fn steady_state_is_exact() {
         state.around(0)
     );
     let head = full.t[b.network.air_node(0)];
-    let port = state.port(b.ports.patches.len());
+    let mut port = [0.0];
+    state.ports(b.ports.patches.len(), &mut port);
+    let [port] = port;
     assert!((port - head).abs() < 2e-4, "{port} {head}");
 }
 

@@ -1,0 +1,404 @@
+//! The air of a stand hour by hour: what enters, what moves inside, and what heat goes with it.
+
+use super::place::Place;
+use crate::boundary::SiteExposure;
+use crate::boundary::air::SPECIFIC_HEAT;
+use crate::boundary::seams::{Driven, Flows};
+use crate::boundary::ventilation::{self, Crack, Draught, VentOpening, VentParams};
+use crate::hive::{AirPort, AirSpace, Hive, StackAir};
+
+/// Share of a new hour's flow that is taken over at once: half, so that flows and temperatures do not chase each other from hour to hour.
+const TAKEN: f64 = 0.5;
+/// Share of a seam full of bees through which air still moves (a choice: bees in a tight cluster leave a few hundredths of it open).
+const BETWEEN_BEES: f64 = 0.05;
+/// Spaces that begin within this height of each other are of one level, m.
+const LEVEL: f64 = 0.02;
+/// Carbon dioxide of outside air, by volume.
+const OUTSIDE_CO2: f64 = 0.0004;
+/// Kelvins over what bees put up with at which all that can do so fan (a choice).
+const FULL_FANNING: f64 = 4.0;
+/// Kilograms of air a kilogram of carbon dioxide takes the room of.
+const AIR_PER_CO2: f64 = 28.96 / 44.01;
+
+/// A cluster as the air meets it.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Occupant {
+    /// Where it is.
+    pub place: Place,
+    /// Carbon dioxide it gives off, kg/s.
+    pub carbon_dioxide: f64,
+}
+
+/// Air that moves from one port of a stand to another.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Stream {
+    /// Where it comes from.
+    pub from: usize,
+    /// Where it goes to.
+    pub to: usize,
+    /// Mass flow times specific heat, W/K.
+    pub conductance: f64,
+}
+
+/// What the air of one stack does in an hour.
+#[derive(Debug, Clone, PartialEq, Default)]
+pub struct MovingAir {
+    /// Through each channel, kg/s, positive from its first space to its second.
+    pub channels: Vec<f64>,
+    /// Outside air into each space, kg/s.
+    pub enters: Vec<f64>,
+    /// Into each mouth of a mesh floor, kg/s; negative outwards.
+    pub mouths: Vec<f64>,
+    /// Outside air into the stack, kg/s.
+    pub fresh: f64,
+    /// Of which bees fan, kg/s.
+    pub fanned: f64,
+    free: Vec<f64>,
+    /// Space with most bees.
+    bees: Option<usize>,
+    blocked_by: Vec<Place>,
+    inside_c: Vec<f64>,
+    fed: Vec<f64>,
+    entering: Vec<f64>,
+    profile: Vec<(f64, f64)>,
+    draught: Draught,
+    flows: Flows,
+}
+
+/// Cells of a region.
+#[derive(Default)]
+struct Cells {
+    /// Their middles, m, with their shares.
+    all: Vec<([f64; 3], f64)>,
+    /// From-to of the middles, m.
+    bounds: [[f64; 2]; 3],
+}
+
+impl Cells {
+    fn new(all: Vec<([f64; 3], f64)>) -> Self {
+        let none = [f64::INFINITY, f64::NEG_INFINITY];
+        let bounds = all.iter().fold([none; 3], |b, (at, _)| {
+            std::array::from_fn(|a| [b[a][0].min(at[a]), b[a][1].max(at[a])])
+        });
+        Self { all, bounds }
+    }
+
+    /// Share whose middles lie between two corners and pass a test.
+    fn share(&self, from: [f64; 3], to: [f64; 3], inside: impl Fn(&[f64; 3]) -> bool) -> f64 {
+        if (0..3).any(|a| self.bounds[a][1] < from[a] || self.bounds[a][0] > to[a]) {
+            return 0.0;
+        }
+        let all = self.all.iter().filter(|(at, _)| inside(at));
+        all.map(|(_, w)| w).sum()
+    }
+}
+
+/// One stack's air, ready for the weather.
+pub struct PreparedAir {
+    air: StackAir,
+    /// Place of each space's port among the stand's.
+    ports: Vec<usize>,
+    /// Cells of each space that is a region.
+    cells: Vec<Cells>,
+    /// Volume of each space, m3.
+    volumes: Vec<f64>,
+    /// Top of the combs, m, and the port of the highest space over them.
+    top: f64,
+    highest: Option<usize>,
+    /// Openings, a mesh floor last.
+    openings: Vec<VentOpening>,
+    cracks: Vec<Crack>,
+    /// Height at which each level begins, m, and its spaces with their shares.
+    levels: Vec<(f64, Vec<(usize, f64)>)>,
+    /// Low corner of the comb space, m.
+    corner: [f64; 3],
+    /// Height of the openings above ground, m.
+    pub z: f64,
+    under_mesh: f64,
+}
+
+impl PreparedAir {
+    /// The air of stack `i`; `port` tells where a port stands among the stand's.
+    pub fn of(
+        hive: &Hive,
+        i: usize,
+        port: impl Fn(AirPort) -> usize,
+        stand_height: f64,
+        site: &SiteExposure,
+    ) -> Self {
+        let air = hive.stacks[i].air.clone();
+        let wind = &site.table.pressure;
+        // A joint runs round a box: one side in the wind, three in its lee.
+        let round = 0.25 * (wind.windward + 3.0 * wind.leeward);
+        let mut openings: Vec<VentOpening> = air
+            .vents
+            .iter()
+            .map(|v| VentOpening {
+                area: v.area,
+                height: v.height,
+                z: v.z,
+                wind_pressure: wind.windward,
+            })
+            .collect();
+        let z =
+            stand_height + openings.iter().map(|o| o.z).sum::<f64>() / openings.len().max(1) as f64;
+        openings.extend(air.mesh.map(|(area, z)| VentOpening {
+            area,
+            height: 0.0,
+            z,
+            wind_pressure: wind.leeward,
+        }));
+        let cracks = air
+            .cracks
+            .iter()
+            .map(|(_, c)| Crack {
+                wind_pressure: round,
+                ..*c
+            })
+            .collect();
+        let middle = |node: usize| {
+            let cell = hive.network.node_cell(node)?;
+            let [i, j, k] = hive.grid.ijk(cell);
+            Some(hive.grid.cell_centre(i, j, k))
+        };
+        let cells = air
+            .spaces
+            .iter()
+            .map(|s| match s.port {
+                AirPort::Node(_) => Cells::default(),
+                AirPort::Region(r) => {
+                    let all = hive.regions[r].iter();
+                    Cells::new(all.filter_map(|&(n, w)| Some((middle(n)?, w))).collect())
+                }
+            })
+            .collect();
+        let mut order: Vec<usize> = (0..air.spaces.len()).collect();
+        order.sort_by(|a, b| {
+            air.spaces[*a].z[0]
+                .total_cmp(&air.spaces[*b].z[0])
+                .then(a.cmp(b))
+        });
+        let mut levels: Vec<(f64, Vec<(usize, f64)>)> = Vec::new();
+        for s in order {
+            let from = air.spaces[s].z[0];
+            match levels.last_mut() {
+                Some((start, level)) if from - *start < LEVEL => {
+                    level.push((s, air.spaces[s].area()))
+                }
+                _ => levels.push((from, vec![(s, air.spaces[s].area())])),
+            }
+        }
+        for (_, level) in &mut levels {
+            let sum: f64 = level.iter().map(|l| l.1).sum();
+            level.iter_mut().for_each(|l| l.1 /= sum);
+        }
+        let size = |s: &AirSpace| s.area() * (s.z[1] - s.z[0]);
+        let top = hive.stacks[i].bounds[2][1];
+        let highest = air.spaces.iter().rev().find(|s| s.z[1] > top);
+        Self {
+            volumes: air.spaces.iter().map(size).collect(),
+            highest: highest.map(|s| port(s.port)),
+            top,
+            ports: air.spaces.iter().map(|s| port(s.port)).collect(),
+            corner: hive.stacks[i].bounds.map(|b| b[0]),
+            under_mesh: wind.leeward,
+            openings,
+            cracks,
+            cells,
+            levels,
+            air,
+            z,
+        }
+    }
+
+    /// Works out what the air does in an hour of weather with the bees that are there; `port_c` tells the temperature of each port, degC.
+    pub fn hour(
+        &self,
+        moving: &mut MovingAir,
+        outdoor_c: f64,
+        wind: f64,
+        params: &VentParams,
+        here: impl Iterator<Item = Occupant> + Clone,
+        port_c: impl Fn(usize) -> f64,
+    ) {
+        let spaces = self.air.spaces.len();
+        let anew = moving.enters.len() != spaces;
+        if anew {
+            moving.channels = vec![0.0; self.air.ways.channels.len()];
+            moving.enters = vec![0.0; spaces];
+            moving.mouths = vec![0.0; self.air.ways.mouths.len()];
+        }
+        moving.inside_c.clear();
+        moving
+            .inside_c
+            .extend(self.ports.iter().map(|p| port_c(*p)));
+        self.block(moving, here.clone());
+        let inside =
+            |level: &[(usize, f64)]| level.iter().map(|(s, w)| w * moving.inside_c[*s]).sum();
+        moving.profile.clear();
+        moving
+            .profile
+            .extend(self.levels.iter().map(|(z, level)| (*z, inside(level))));
+        ventilation::through(
+            &self.openings,
+            &self.cracks,
+            &moving.profile,
+            outdoor_c,
+            wind,
+            params,
+            &mut moving.draught,
+        );
+        let share = if anew { 1.0 } else { TAKEN };
+        moving.fed.clear();
+        moving.fed.resize(spaces, 0.0);
+        moving.entering.clear();
+        moving.entering.resize(spaces, 0.0);
+        let behind = self.air.vents.iter().map(|v| Some(v.space));
+        let behind = behind
+            .chain(self.air.mesh.map(|_| None))
+            .chain(self.air.cracks.iter().map(|c| Some(c.0)));
+        for (passing, space) in moving.draught.passing.iter().zip(behind) {
+            if let Some(s) = space {
+                moving.fed[s] += passing.enters - passing.leaves;
+                moving.entering[s] += passing.enters;
+            }
+        }
+        let pressure =
+            ventilation::wind_pressure(self.under_mesh, wind, outdoor_c, params.pressure);
+        let by = Driven {
+            inside_c: &moving.inside_c,
+            free: &moving.free,
+            fed: &moving.fed,
+            outdoor_c,
+            at_mouths: pressure,
+            pressure: params.pressure,
+        };
+        self.air.ways.solve(&by, &mut moving.flows);
+        for (old, new) in [
+            (&mut moving.channels, &moving.flows.channels),
+            (&mut moving.mouths, &moving.flows.mouths),
+            (&mut moving.enters, &moving.entering),
+        ] {
+            old.iter_mut()
+                .zip(new)
+                .for_each(|(old, new)| *old += share * (new - *old));
+        }
+        moving.fresh = moving.enters.iter().sum::<f64>()
+            + moving.mouths.iter().map(|m| m.max(0.0)).sum::<f64>();
+        let made: f64 = here.map(|o| o.carbon_dioxide).sum();
+        let for_breath = made * AIR_PER_CO2 / (params.carbon_dioxide - OUTSIDE_CO2) - moving.fresh;
+        let fanned = match moving.bees {
+            Some(bees) if !self.openings.is_empty() => {
+                let heat = (moving.inside_c[bees] - params.fan_over) / FULL_FANNING;
+                for_breath.max(heat.min(1.0) * params.fan_most).max(0.0)
+            }
+            _ => 0.0,
+        };
+        moving.fanned += share * (fanned - moving.fanned);
+        moving.fresh += moving.fanned;
+    }
+
+    /// Shares of the spaces that clusters leave free.
+    fn block(&self, moving: &mut MovingAir, here: impl Iterator<Item = Occupant> + Clone) {
+        let places = here.map(|o| o.place);
+        if moving.free.len() == self.cells.len()
+            && places.clone().eq(moving.blocked_by.iter().copied())
+        {
+            return;
+        }
+        moving.blocked_by.clear();
+        moving.blocked_by.extend(places);
+        moving.free.clear();
+        moving.free.extend(self.cells.iter().map(|cells| {
+            let taken: f64 = moving
+                .blocked_by
+                .iter()
+                .map(|p| self.within(cells, p))
+                .sum();
+            BETWEEN_BEES + (1.0 - BETWEEN_BEES) * (1.0 - taken).max(0.0)
+        }));
+        let fullest = |a: &usize, b: &usize| moving.free[*a].total_cmp(&moving.free[*b]);
+        moving.bees = (0..moving.free.len())
+            .min_by(fullest)
+            .filter(|_| !moving.blocked_by.is_empty());
+    }
+
+    /// Share of a region's cells that a cluster covers.
+    fn within(&self, cells: &Cells, place: &Place) -> f64 {
+        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        let r = place.radius;
+        cells.share(at.map(|x| x - r), at.map(|x| x + r), |p| {
+            (0..3).map(|a| (p[a] - at[a]).powi(2)).sum::<f64>() < r * r
+        })
+    }
+
+    /// Ports of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
+    /// over the combs goes to the highest space.
+    pub fn over(&self, place: &Place, found: &mut Vec<(usize, f64)>) {
+        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        let r = place.radius;
+        let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
+        found.clear();
+        let seams = self.cells.iter().zip(&self.volumes).zip(&self.ports);
+        for ((cells, volume), port) in seams {
+            let over = cells.share(
+                [at[0] - r, at[1] - r, from],
+                [at[0] + r, at[1] + r, to],
+                |[x, y, z]| {
+                    *z > from && *z < to && (x - at[0]).powi(2) + (y - at[1]).powi(2) < r * r
+                },
+            );
+            if over > 0.0 {
+                found.push((*port, over * volume));
+            }
+        }
+        let sum: f64 = found.iter().map(|f| f.1).sum();
+        let beyond = match self.highest {
+            Some(_) if sum <= 0.0 => 1.0,
+            Some(_) => ((to - self.top) / r).clamp(0.0, 1.0),
+            None => 0.0,
+        };
+        found.iter_mut().for_each(|f| f.1 *= (1.0 - beyond) / sum);
+        if let (true, Some(high)) = (beyond > 0.0, self.highest) {
+            found.push((high, beyond));
+        }
+    }
+
+    /// Puts what the air carries into the stand's ports: conductance to outside air, W/K, and streams.
+    pub fn carry(&self, moving: &MovingAir, exchange: &mut [f64], streams: &mut Vec<Stream>) {
+        let cp = SPECIFIC_HEAT;
+        for (p, m) in self.ports.iter().zip(&moving.enters) {
+            exchange[*p] += cp * m;
+        }
+        for (mouth, m) in self.air.ways.mouths.iter().zip(&moving.mouths) {
+            exchange[self.ports[mouth.space]] += cp * m.max(0.0);
+        }
+        let mut stream = |a: usize, b: usize, m: f64| {
+            let (from, to) = if m > 0.0 { (a, b) } else { (b, a) };
+            if m != 0.0 {
+                streams.push(Stream {
+                    from: self.ports[from],
+                    to: self.ports[to],
+                    conductance: cp * m.abs(),
+                });
+            }
+        };
+        for (c, m) in self.air.ways.channels.iter().zip(&moving.channels) {
+            stream(c.ends[0], c.ends[1], *m);
+        }
+        if moving.fanned > 0.0 {
+            let lowest = self
+                .air
+                .vents
+                .iter()
+                .min_by(|a, b| a.z.total_cmp(&b.z))
+                .map(|v| v.space);
+            let Some(bees) = moving.bees else { return };
+            let door = lowest.unwrap_or(bees);
+            exchange[self.ports[door]] += cp * moving.fanned;
+            if door != bees {
+                stream(door, bees, moving.fanned);
+            }
+        }
+    }
+}
