@@ -25,6 +25,7 @@ FLOORS = [
     ["stand"],
     ["boundary"],
     ["hive"],
+    ["water"],
     ["season"],
     ["ensemble"],
     ["decision"],

@@ -11,12 +11,13 @@ use partywall_core::hive::layout::Layout;
 use partywall_core::season::outcome::{ColonyOutcome, Moment, WinterOutcome};
 use partywall_core::season::snapshot::Snapshot;
 use partywall_core::season::trace::Trace;
-use partywall_core::season::{WinterRun, moisture};
+use partywall_core::season::WinterRun;
+use partywall_core::water;
 use partywall_report::pictures::axis::day;
 use partywall_report::pictures::cutaway::{Cutaway, cutaway};
 use partywall_report::pictures::frames::{FramesPicture, frames};
 use partywall_report::pictures::strip::{StripPicture, strip};
-use partywall_report::pictures::surfaces::{self, SurfaceHive, SurfacesPicture};
+use partywall_report::pictures::surfaces::{self, HiveWater, SurfaceHive, SurfacesPicture};
 use partywall_report::pictures::{
     Picture, SeasonPicture, StoresCalendar, StoresWinter, season, section, stores,
 };
@@ -239,7 +240,7 @@ pub fn inside(
                 rows: &section::frames(&a.scenario, &a.stand.hive, &snapshot, &layout),
             });
             drawn.push(picture.map_err(Failure::fault)?);
-            drawn.push(inner(result, i, a, &coldest, &snapshot)?);
+            drawn.push(inner(result, a, &coldest, &snapshot)?);
         }
     }
     let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));
@@ -275,7 +276,6 @@ pub fn inside(
 /// The inner surfaces of the hives in the coldest hour, and where water gathers on them.
 fn inner(
     result: &RunResult,
-    i: &Inside<'_>,
     a: &Arrangement,
     coldest: &Told<'_>,
     snapshot: &Snapshot,
@@ -285,10 +285,15 @@ fn inner(
     let hives: Vec<SurfaceHive> = stacks
         .filter(|(_, s)| s.colony.is_some())
         .map(|(n, s)| {
-            let patches = moisture::surfaces(hive, &snapshot.node_c, n);
-            let water = moisture::water(hive, snapshot, i.parameters, n, &patches);
-            let air = snapshot.air.get(n).map_or(0.0, |a| a.fresh);
-            surfaces::hive(&s.name, &patches, water.as_ref(), air)
+            let patches = water::patches(hive, &snapshot.node_c, n);
+            let (state, stack) = (&snapshot.water[n], &a.stand.water()[n]);
+            let on: Vec<f64> = patches.iter().map(|p| state.on(stack, p)).collect();
+            let water = HiveWater {
+                on: &on,
+                lies: state.lies,
+                books: &state.books,
+            };
+            surfaces::hive(&s.name, &patches, &water)
         })
         .collect();
     let as_if = as_if_fed(result, &coldest.winter.label, Some(coldest.time.date()));

@@ -27,3 +27,4 @@ pub mod season;
 pub mod spreadsheet;
 pub mod stand;
 pub mod units;
+pub mod water;

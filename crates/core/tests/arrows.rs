@@ -6,7 +6,7 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// The rooms from the ground up: each may use those before it, none that comes after it.
-const ORDER: [&str; 20] = [
+const ORDER: [&str; 21] = [
     "random",
     "messages",
     "parallel",
@@ -21,6 +21,7 @@ const ORDER: [&str; 20] = [
     "stand",
     "boundary",
     "hive",
+    "water",
     "season",
     "ensemble",
     "decision",

@@ -29,6 +29,21 @@ pub struct Channel {
     pub conductance: f64,
     /// How much higher the second lies than the first, m.
     pub rise: f64,
+    /// Its section over its length, m.
+    pub section: f64,
+}
+
+impl Channel {
+    /// A slot of `area` (m2) and `width` (m) over a `way` (m) between two spaces.
+    #[must_use]
+    pub fn slot(ends: [usize; 2], area: f64, width: f64, way: f64, rise: f64, mean_c: f64) -> Self {
+        Self {
+            ends,
+            conductance: slot(area, width, way, mean_c),
+            rise,
+            section: area / way.max(1e-3),
+        }
+    }
 }
 
 /// A way from outside into a space.
@@ -172,6 +187,7 @@ mod tests {
             ends: [a, b],
             conductance: 0.01,
             rise,
+            section: 1.0,
         };
         Airways {
             spaces: 4,

@@ -128,7 +128,7 @@ impl Cluster {
     /// Does the work of an hour that does not depend on the surroundings' temperature.
     #[must_use]
     pub fn prepare<'a>(&self, dt: f64, c: &Condition, p: &'a Parameters) -> PreparedHour<'a> {
-        let sensible = 1.0 - p.latent_share;
+        let sensible = 1.0 - p.latent_share();
         let ceiling = c.core_ceiling_c;
         // Resting heat `r20 Q10^((t - 20)/10)` (Thermochim Acta 382:221-227, 2002), the logarithm taken once.
         let (each, per_k) = (c.mass / SHELLS as f64 * p.rest_heat_20, p.q10.ln() / 10.0);
@@ -207,7 +207,7 @@ impl PreparedHour<'_> {
         ClusterHour {
             core_c: shell_c[0],
             shell_c,
-            heat: self.rest + (in_core.max(0.0) + outer) / (1.0 - self.parameters.latent_share),
+            heat: self.rest + (in_core.max(0.0) + outer) / (1.0 - self.parameters.latent_share()),
             to_surroundings: r.g_film * (surface_c - ambient_c),
             aired: (-in_core).max(0.0),
             surface_c,
@@ -225,7 +225,7 @@ impl PreparedHour<'_> {
 
     fn extra(&self, ambient_c: f64) -> Extra {
         let (r, p, c) = (&self.responses, self.parameters, &self.condition);
-        let sensible = 1.0 - p.latent_share;
+        let sensible = 1.0 - p.latent_share();
         let floor = c.core_need_c;
         let ceiling = c.core_ceiling_c;
         let core_rest = r.shell(0, ambient_c, 0.0, 0.0);
@@ -333,7 +333,7 @@ mod tests {
         let p = Parameters::with(&[]).unwrap();
         for ambient in [-30.0, -10.0, 0.0, 8.0, 15.0, 25.0, 33.0] {
             let h = settled(ambient, &condition(1.5, ambient, &p), &p);
-            let made = h.heat * (1.0 - p.latent_share);
+            let made = h.heat * (1.0 - p.latent_share());
             assert!(
                 (made - h.to_surroundings - h.aired).abs() < 1e-6 * made.max(1.0),
                 "{ambient}"

@@ -285,7 +285,7 @@ impl Colony {
         self.cluster.commit(hour);
         let after: f64 = self.cluster.shell_c.iter().sum();
         self.books.made += hour.heat * dt;
-        self.books.latent += p.latent_share * hour.heat * dt;
+        self.books.latent += p.latent_share() * hour.heat * dt;
         self.books.given += hour.to_surroundings * dt;
         self.books.aired += hour.aired * dt;
         self.books.stored += per_shell * (after - before);

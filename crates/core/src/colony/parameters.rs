@@ -121,8 +121,8 @@ parameters! {
     death_rate_brood_per_day = "death_rate_brood" * 1.0;
     /// Usable energy of honey, J/kg.
     honey_energy = "honey_energy" * 1e6;
-    /// Share of heat that leaves as vapour.
-    latent_share = "latent_share" * 1.0;
+    /// Water given off per kg of honey burnt, kg/kg.
+    honey_water = "honey_water" * 1.0;
     /// Conductivity of the cluster, W/mK.
     cluster_conductivity = "cluster_conductivity" * 1.0;
     /// Specific heat of bees, J/kgK.
@@ -224,12 +224,26 @@ parameters! {
 /// Carbon dioxide from a kilogram of honey, kg: 82 parts sugar in a hundred, all of it burnt (stoichiometry of hexoses, 1.466 kg a
 /// kilogram of them).
 const CARBON_DIOXIDE: f64 = 1.21;
+/// Heat of evaporation of water at 0 degC, J/kg (ASHRAE Fundamentals ch. 1, rounded).
+const EVAPORATION: f64 = 2.50e6;
 
 impl Parameters {
     /// Carbon dioxide that bees give off when they make `heat` watts, kg/s.
     #[must_use]
     pub fn carbon_dioxide(&self, heat: f64) -> f64 {
         CARBON_DIOXIDE * heat / self.honey_energy
+    }
+
+    /// Water that they give off then, as vapour, kg/s.
+    #[must_use]
+    pub fn water(&self, heat: f64) -> f64 {
+        self.honey_water * heat / self.honey_energy
+    }
+
+    /// Share of their heat that goes into that vapour: all of the water evaporates.
+    #[must_use]
+    pub fn latent_share(&self) -> f64 {
+        self.honey_water * EVAPORATION / self.honey_energy
     }
 }
 

@@ -27,6 +27,8 @@ const END: f64 = 0.2;
 const WIDE: f64 = 0.03;
 /// Parts further apart than this in height have no way between them, m.
 const NEXT: f64 = 0.015;
+/// Spaces that begin within this height of each other are of one level, m.
+const SAME: f64 = 0.02;
 /// Temperature at which the air's friction is taken, degC.
 const MEAN_C: f64 = 5.0;
 /// Share of a mesh floor's area that is open (common practice, no source: wire of 0.9 mm, eight to the inch).
@@ -101,6 +103,35 @@ impl AirSpace {
             * self.open
     }
 
+    /// How far it lies from a plane across `axis` at `at` (m), and the area of a rectangle in that plane that it faces, m2; the rectangle is
+    /// given by its extent along the other two axes in their order.
+    #[must_use]
+    pub fn faces(&self, axis: usize, at: f64, rectangle: [[f64; 2]; 2]) -> (f64, f64) {
+        let mut found = (f64::INFINITY, 0.0);
+        for [x, y] in &self.plan {
+            let mut own = vec![*x, *y, self.z];
+            let across = own.remove(axis);
+            let gap = (across[0] - at).max(at - across[1]).max(0.0);
+            let common = |a: usize| {
+                let (p, q): ([f64; 2], [f64; 2]) = (own[a], rectangle[a]);
+                (p[1].min(q[1]) - p[0].max(q[0])).max(0.0)
+            };
+            let area = common(0) * common(1);
+            if area > 0.0 && gap < found.0 {
+                found = (gap, area);
+            } else if area > 0.0 && gap == found.0 {
+                found.1 += area;
+            }
+        }
+        found
+    }
+
+    /// Width of its slots, m.
+    #[must_use]
+    pub fn slot(&self) -> f64 {
+        self.width
+    }
+
     /// Area in plan it has in common with another, m2.
     fn common(&self, other: &Self) -> f64 {
         let meet = |p: [f64; 2], q: [f64; 2]| (p[1].min(q[1]) - p[0].max(q[0])).max(0.0);
@@ -111,6 +142,35 @@ impl AirSpace {
         pairs
             .map(|(p, q)| meet(p[0], q[0]) * meet(p[1], q[1]))
             .sum()
+    }
+}
+
+impl StackAir {
+    /// Levels of spaces that begin at one height, m, lowest first; spaces with their shares of a level's area.
+    #[must_use]
+    pub fn levels(&self) -> Vec<(f64, Vec<(usize, f64)>)> {
+        let spaces = &self.spaces;
+        let mut order: Vec<usize> = (0..spaces.len()).collect();
+        order.sort_by(|a, b| {
+            spaces[*a].z[0]
+                .total_cmp(&spaces[*b].z[0])
+                .then(a.cmp(b))
+        });
+        let mut levels: Vec<(f64, Vec<(usize, f64)>)> = Vec::new();
+        for s in order {
+            let from = spaces[s].z[0];
+            match levels.last_mut() {
+                Some((start, level)) if from - *start < SAME => {
+                    level.push((s, spaces[s].area()))
+                }
+                _ => levels.push((from, vec![(s, spaces[s].area())])),
+            }
+        }
+        for (_, level) in &mut levels {
+            let sum: f64 = level.iter().map(|l| l.1).sum();
+            level.iter_mut().for_each(|l| l.1 /= sum);
+        }
+        levels
     }
 }
 
@@ -187,11 +247,9 @@ pub fn stack_air(
                 for ends in levels.iter().filter_map(|l| l.ends) {
                     let height = spaces[ends].z[1] - spaces[ends].z[0];
                     let way = 0.25 * (c.block[0][1] - c.block[0][0]);
-                    channels.push(Channel {
-                        ends: [ends, beside],
-                        conductance: slot(2.0 * gap * height, gap, way, MEAN_C),
-                        rise: spaces[beside].middle() - spaces[ends].middle(),
-                    });
+                    let rise = spaces[beside].middle() - spaces[ends].middle();
+                    let area = 2.0 * gap * height;
+                    channels.push(Channel::slot([ends, beside], area, gap, way, rise, MEAN_C));
                 }
             }
         }
@@ -213,11 +271,7 @@ pub fn stack_air(
             let area = 2.0 * (s.z[1] - s.z[0]) * (x[1] - x[0]) * s.open;
             // From the middle of either half of the column to the middle of the end.
             let way = (y[1] - y[0]) * (0.25 + 0.5 * END / (1.0 - 2.0 * END));
-            channels.push(Channel {
-                ends: [column, ends],
-                conductance: slot(area, s.width, way, MEAN_C),
-                rise: 0.0,
-            });
+            channels.push(Channel::slot([column, ends], area, s.width, way, 0.0, MEAN_C));
         }
     }
     for (a, s) in spaces.iter().enumerate() {
@@ -226,12 +280,8 @@ pub fn stack_air(
             if a != b && (t.z[0] - s.z[1]).abs() < NEXT && t.middle() > s.middle() && common > 0.0 {
                 let rise = t.middle() - s.middle();
                 let area = common * s.open.min(t.open);
-                let conductance = slot(area, s.width.min(t.width), rise, MEAN_C);
-                channels.push(Channel {
-                    ends: [a, b],
-                    conductance,
-                    rise,
-                });
+                let width = s.width.min(t.width);
+                channels.push(Channel::slot([a, b], area, width, rise, rise, MEAN_C));
             }
         }
     }

@@ -61,6 +61,10 @@ pub struct CombParameters {
     pub crack_width: f64,
     /// Share of a cluster's heat that air takes up over it, -.
     pub plume_share: f64,
+    /// Dew a wall, a comb or the floor holds, kg/m2.
+    pub run_off: f64,
+    /// Dew that hangs under a lid before it drips, kg/m2.
+    pub lid_holds: f64,
     /// Exchange through the open area between two air spaces, W/m2K.
     pub open_exchange: f64,
     /// Space over the top bars, m.
@@ -107,6 +111,8 @@ impl CombParameters {
             seam_still: get("seam_still")?,
             crack_width: get("crack_width")?,
             plume_share: get("plume_share")?,
+            run_off: get("run_off")?,
+            lid_holds: get("lid_holds")?,
             open_exchange: get("open_exchange")?,
             head_space: get("head_space")?,
             narrow: get("narrow")?,

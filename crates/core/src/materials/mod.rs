@@ -107,6 +107,9 @@ pub struct Material {
     /// Vapour resistance factor against still air (dry), -; `None` when not known.
     #[serde(default)]
     pub vapour_resistance: Option<f64>,
+    /// Whether it takes up water as wood does.
+    #[serde(default)]
+    pub absorbs: bool,
     /// Solar absorptance of the bare surface, 0 to 1; `None` when not known.
     #[serde(default)]
     pub solar_absorptance: Option<f64>,
@@ -190,6 +193,7 @@ impl Materials {
                 density: o.density,
                 specific_heat: o.specific_heat,
                 vapour_resistance: known.and_then(|m| m.vapour_resistance),
+                absorbs: known.is_some_and(|m| m.absorbs),
                 solar_absorptance: known.and_then(|m| m.solar_absorptance),
                 emissivity: known.and_then(|m| m.emissivity),
                 source: "the scenario".to_owned(),

@@ -16,6 +16,7 @@ use crate::colony::stores::{BoxCombs, Lack, Placement, Stores};
 use crate::heat::HeatError;
 use crate::hive::StackSpace;
 use crate::stand::{self, Scenario};
+use crate::water::WaterBooks;
 use jiff::civil::{Date, DateTime};
 
 /// A colony in its place.
@@ -233,7 +234,7 @@ impl ColonyState {
         Reserve {
             warmer: warmer.max(0.0),
             // Bees that make all they can may be over it by a rounding.
-            spare: (self.home.colony.heat_max() - hour.heat).max(0.0) * (1.0 - p.latent_share),
+            spare: (self.home.colony.heat_max() - hour.heat).max(0.0) * (1.0 - p.latent_share()),
             film,
         }
     }
@@ -280,7 +281,7 @@ impl ColonyState {
     }
 
     /// What the winter did to it; `None` before its first hour.
-    pub fn outcome(self, scenario: &Scenario) -> Option<ColonyOutcome> {
+    pub fn outcome(self, scenario: &Scenario, water: WaterBooks) -> Option<ColonyOutcome> {
         let (colony, foraging) = (&self.home.colony, &self.home.foraging);
         let end = self.home.place().centre;
         Some(ColonyOutcome {
@@ -309,6 +310,7 @@ impl ColonyState {
             stores_by_day: self.stores_by_day,
             in_contact_by_day: self.in_contact_by_day,
             bees_by_day: self.bees_by_day,
+            water,
         })
     }
 }

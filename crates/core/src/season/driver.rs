@@ -19,6 +19,7 @@ use super::trace::{Trace, TraceColony, TraceRow};
 use super::winter_run::{HeatModel, Method, SeasonError, WinterRun};
 use crate::colony::cluster::ClusterHour;
 use crate::colony::parameters::Parameters;
+use crate::water::StackWater;
 use jiff::civil::DateTime;
 use std::ops::Range;
 use std::sync::atomic::Ordering;
@@ -45,6 +46,12 @@ pub(super) struct SimulationState {
     settled: [[f64; MOST]; MOST],
     pub fill: Vec<f64>,
     dates: BroodDates,
+    /// Temperature around each cluster in the last hour, degC.
+    around: [f64; MOST],
+    /// Heat each made in it, vapour included, W.
+    heat: [f64; MOST],
+    /// The water of each stack.
+    pub water: Vec<StackWater>,
     /// Places of the clusters hour by hour, kept or followed.
     pub path: Path,
 }
@@ -111,13 +118,17 @@ impl WinterRun<'_> {
         let mut state = self.set_out(&mut hive, fill)?;
         let hours = 0..self.winter.hours.len();
         self.advance(&mut state, &mut hive, hours, trace)?;
+        let mut water = state.water;
         Ok(WinterOutcome {
             winter: self.winter.label.clone(),
             solver: hive.report(),
             colonies: state
                 .colonies
                 .into_iter()
-                .filter_map(|c| c.outcome(self.scenario))
+                .filter_map(|c| {
+                    let books = std::mem::take(&mut water[c.stack].books);
+                    c.outcome(self.scenario, books)
+                })
                 .collect(),
         })
     }
@@ -135,6 +146,9 @@ impl WinterRun<'_> {
             settled: [[0.0; MOST]; MOST],
             fill,
             dates: BroodDates::of(self.scenario, self.winter),
+            around: [self.winter.hours.first().map_or(0.0, |h| h.outdoor_c); MOST],
+            heat: [0.0; MOST],
+            water: self.stand.dry(),
             path: Path::Free,
         };
         for (i, stack) in self.scenario.stacks.iter().enumerate() {
@@ -144,7 +158,8 @@ impl WinterRun<'_> {
             let number = state.colonies.len();
             hive.place(number, colony_state.place).map_err(heat)?;
             // First guess only: the first hour's coupling puts it right.
-            state.flow[number] = colony_state.colony().mass() * self.parameters.rest_heat_20;
+            let rest = colony_state.colony().mass() * self.parameters.rest_heat_20;
+            (state.flow[number], state.heat[number]) = (rest, rest);
             state.colonies.push(colony_state);
         }
         state.settle(hive);
@@ -161,12 +176,16 @@ impl WinterRun<'_> {
         let day = mean_day(&self.winter.hours);
         let mut now = self.stand.nominal();
         now.air.iter_mut().for_each(|a| *a = MovingAir::default());
-        let (mut here, mut ports) = (Vec::new(), Vec::new());
+        let (mut here, mut ports, mut surfaces) = (Vec::new(), Vec::new(), Vec::new());
         let count = state.colonies.len();
+        let date = self.winter.start;
         for _ in 0..BALANCE_HOURS {
             state.occupy(self.parameters, &mut here);
             hive.ports(&mut ports);
+            hive.surfaces(&mut surfaces);
             self.stand.drive(&mut now, &day, &here, |n| ports[n]);
+            let water = &mut state.water;
+            self.stand.soak(water, &mut now, &here, &ports, &surfaces, date);
             hive.step(&now, &state.flow[..count])
                 .map_err(|e| self.heat(e))?;
             let (around, done) = state.meet(hive);
@@ -180,6 +199,7 @@ impl WinterRun<'_> {
                 .map_err(|e| self.heat(e))?;
             self.move_on(state, hive, |_, c| c.moves(None))?;
         }
+        self.stand.begin(&mut state.water);
         Ok(())
     }
 
@@ -233,7 +253,7 @@ impl WinterRun<'_> {
         let count = state.colonies.len();
         let mut now = stand.nominal();
         now.air.iter_mut().for_each(|a| *a = MovingAir::default());
-        let (mut here, mut ports) = (Vec::new(), Vec::new());
+        let (mut here, mut ports, mut surfaces) = (Vec::new(), Vec::new(), Vec::new());
         for i in hours {
             if self.stop.load(Ordering::Relaxed) {
                 return Err(SeasonError::Stopped);
@@ -242,8 +262,11 @@ impl WinterRun<'_> {
             let next = winter.hours.get(i + 1).unwrap_or(hour);
             state.occupy(self.parameters, &mut here);
             hive.ports(&mut ports);
+            hive.surfaces(&mut surfaces);
             stand.drive(&mut now, &halfway(hour, next), &here, |n| ports[n]);
             let time = winter_time(winter.start, i);
+            let water = &mut state.water;
+            stand.soak(water, &mut now, &here, &ports, &surfaces, time.date());
             let led = match &mut state.path {
                 Path::Replayed(places) => places.next(),
                 _ => None,
@@ -287,6 +310,7 @@ impl WinterRun<'_> {
                 trace.rows.push(row);
             }
             if i % 24 == 23 {
+                state.water.iter_mut().for_each(StackWater::end_day);
                 for c in &mut state.colonies {
                     c.end_day((i / 24) as i32, time.date());
                 }
@@ -309,14 +333,13 @@ impl SimulationState {
     /// The clusters as the air meets them, by the heat of the last hour.
     pub(super) fn occupy(&self, p: &Parameters, here: &mut Vec<Occupant>) {
         here.clear();
-        let alive = self
-            .colonies
-            .iter()
-            .zip(&self.flow)
-            .filter(|(c, _)| c.colony().alive());
-        here.extend(alive.map(|(c, flow)| Occupant {
+        let all = self.colonies.iter().zip(&self.heat).zip(&self.around);
+        let alive = all.filter(|((c, _), _)| c.colony().alive());
+        here.extend(alive.map(|((c, heat), around_c)| Occupant {
             place: c.place,
-            carbon_dioxide: p.carbon_dioxide(flow.max(0.0) / (1.0 - p.latent_share)),
+            carbon_dioxide: p.carbon_dioxide(*heat),
+            water: p.water(*heat),
+            around_c: *around_c,
         }));
     }
 
@@ -354,10 +377,14 @@ impl SimulationState {
             std::array::from_fn(|c| self.colonies.get(c).map(|l| l.colony().prepare(STEP)));
         let coupled = couple(&prepared, &around, &self.flow, &response);
         self.flow = coupled.flow;
-        let done = std::array::from_fn(|c| {
+        self.around = coupled.around_c;
+        let done: [Option<Met>; MOST] = std::array::from_fn(|c| {
             let p = prepared[c].as_ref()?;
             Some((p.at(coupled.around_c[c]), p.film_conductance()))
         });
+        for (heat, done) in self.heat.iter_mut().zip(&done) {
+            *heat = done.as_ref().map_or(0.0, |(hour, _)| hour.heat);
+        }
         (coupled.around_c, done)
     }
 
@@ -383,7 +410,8 @@ impl SimulationState {
             colony_state.live(hour, around, weather, STEP);
             colony_state.note(m);
             if let Some(row) = &mut row {
-                row.colonies.push(TraceColony::new(&m, &colony_state.home));
+                let lies = self.water[colony_state.stack].lies;
+                row.colonies.push(TraceColony::new(&m, &colony_state.home, lies));
             }
         }
         row

@@ -76,7 +76,7 @@ impl<'a> FullHive<'a> {
     ) -> Result<Self, HeatError> {
         let network = &stand.hive.network;
         let mut drive = stand.full_drive(start, fill);
-        heat(stand, &mut drive);
+        heat(stand, start, &mut drive);
         let t = steady(network, &drive, LinearSolver::PCG)?.t;
         Self::from(stand, method, t, drive)
     }
@@ -171,11 +171,11 @@ impl<'a> FullHive<'a> {
     }
 }
 
-/// Puts nothing but the heaters into a drive's power.
-fn heat(stand: &PreparedHive, drive: &mut Drive) {
+/// Puts nothing but the heaters, and the heat of water, into a drive's power.
+fn heat(stand: &PreparedHive, now: &HourlyForcing, drive: &mut Drive) {
     drive.power.fill(0.0);
-    for (&node, &watts) in stand.nodes().iter().zip(stand.heaters()) {
-        drive.power[node] += watts;
+    for (i, (heater, water)) in stand.heaters().iter().zip(&now.warms).enumerate() {
+        stand.give(i, heater + water, &mut drive.power);
     }
 }
 
@@ -231,7 +231,7 @@ impl Surroundings for FullHive<'_> {
 
     fn step(&mut self, now: &HourlyForcing, flow: &[f64]) -> Result<(), HeatError> {
         let count = self.clusters.len();
-        heat(self.stand, &mut self.drive);
+        heat(self.stand, now, &mut self.drive);
         for (c, q) in self.clusters.iter().zip(flow) {
             c.deposit(&mut self.drive.power, *q);
         }
@@ -298,6 +298,12 @@ impl Surroundings for FullHive<'_> {
     fn ports(&mut self, t: &mut Vec<f64>) {
         t.clear();
         t.extend((0..self.stand.ports()).map(|i| self.stand.port_c(i, &self.t)));
+    }
+
+    fn surfaces(&mut self, t: &mut Vec<f64>) {
+        let readings = self.stand.readings().iter();
+        t.clear();
+        t.extend(readings.map(|r| r.iter().map(|(n, w)| w * self.t[*n]).sum::<f64>()));
     }
 
     fn gradients(&mut self, out: &mut [[f64; 3]]) {

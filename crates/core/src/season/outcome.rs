@@ -3,6 +3,7 @@
 use crate::calendar::MonthDay;
 use crate::calendar::days_between;
 use crate::stand::FeedEvent;
+use crate::water::WaterBooks;
 use jiff::civil::{Date, DateTime};
 use serde::Serialize;
 
@@ -66,6 +67,8 @@ pub struct ColonyOutcome {
     pub coldest: Moment,
     /// Mean temperature of what surrounds the cluster less outside air, December to February, K.
     pub warmth_mid_winter: f64,
+    /// What became of the water its bees gave off.
+    pub water: WaterBooks,
 }
 
 /// A feeder is on for so many days in autumn (common practice, no source: two to four weeks).
@@ -191,6 +194,7 @@ impl ColonyOutcome {
             weakest: moment,
             coldest: moment,
             warmth_mid_winter: 9.0,
+            water: WaterBooks::default(),
         }
     }
 }

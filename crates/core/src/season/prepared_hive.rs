@@ -5,11 +5,13 @@ use super::reduced::ReducedHive;
 use super::stand_air::{MovingAir, Occupant, PreparedAir};
 use super::surroundings::HourlyForcing;
 use crate::boundary::{BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentParams};
+use crate::climate::moist_air::vapour_pressure;
 use crate::climate::series::Hour;
 use crate::heat::reduced::Ports;
 use crate::heat::{Drive, Exchange, Film, HeatError};
 use crate::hive::{AirPort, Hive};
 use crate::stand::Scenario;
+use crate::water::PreparedWater;
 use std::sync::OnceLock;
 
 /// A hive with everything prepared that does not change with the weather.
@@ -25,7 +27,10 @@ pub struct PreparedHive {
     open: Vec<f64>,
     /// Heaters, W at each of them.
     heat: Vec<f64>,
-    air: Vec<PreparedAir>,
+    pub(super) air: Vec<PreparedAir>,
+    pub(super) water: Vec<PreparedWater>,
+    /// Unknowns that make the temperatures of the inner surfaces of all stacks, with their shares.
+    readings: Vec<Vec<(usize, f64)>>,
     vent_parameters: VentParams,
     /// Height above ground at which bees fly out, m.
     bee_height: f64,
@@ -85,7 +90,15 @@ impl PreparedHive {
         for &(node, power) in &heaters {
             heat[at(node)] += power;
         }
+        let (mut water, mut readings) = (Vec::new(), Vec::new());
+        for i in 0..hive.stacks.len() {
+            let (stack, surfaces) = PreparedWater::of(&hive, scenario, i);
+            water.push(stack);
+            readings.extend(surfaces);
+        }
         Ok(Self {
+            water,
+            readings,
             patches: patches(&hive),
             air: (0..hive.stacks.len())
                 .map(|i| PreparedAir::of(&hive, i, port, scenario.site.stand_height, &site))
@@ -115,6 +128,23 @@ impl PreparedHive {
         self.open.len()
     }
 
+    /// Unknowns that make the temperatures of the inner surfaces, stack by stack, with their shares.
+    #[must_use]
+    pub fn readings(&self) -> &[Vec<(usize, f64)>] {
+        &self.readings
+    }
+
+    /// Puts heat (W) given at port `i` where it goes in the full network.
+    pub fn give(&self, i: usize, watts: f64, power: &mut [f64]) {
+        match self.nodes.get(i) {
+            Some(&node) => power[node] += watts,
+            None => {
+                let region = &self.hive.regions[i - self.nodes.len()];
+                region.iter().for_each(|(n, w)| power[*n] += w * watts);
+            }
+        }
+    }
+
     /// Temperature of port `i` in a field of the full network, degC.
     #[must_use]
     pub fn port_c(&self, i: usize, t: &[f64]) -> f64 {
@@ -127,11 +157,12 @@ impl PreparedHive {
     /// Ports that the air a cluster warms takes part of its heat to at once, with their shares of all its heat.
     pub fn plume(&self, place: &Place, ports: &mut Vec<(usize, f64)>) {
         ports.clear();
-        if let Some(air) = self.air.get(place.stack) {
-            air.over(place, ports);
-        }
-        let share = self.hive.combs.plume_share;
-        ports.iter_mut().for_each(|p| p.1 *= share);
+        let Some(air) = self.air.get(place.stack) else {
+            return;
+        };
+        air.over(place, ports);
+        let (share, at) = (self.hive.combs.plume_share, air.ports());
+        ports.iter_mut().for_each(|p| *p = (at[p.0], p.1 * share));
     }
 
     /// The same as nodes of the full network.
@@ -175,6 +206,8 @@ impl PreparedHive {
             exchange: Vec::with_capacity(self.open.len()),
             streams: Vec::new(),
             air: vec![MovingAir::default(); self.air.len()],
+            warms: vec![0.0; self.open.len()],
+            vapour: 0.0,
             outdoor_c: hour.outdoor_c,
             wind: 0.0,
         };
@@ -192,6 +225,7 @@ impl PreparedHive {
     ) {
         let sky = HourSky::new(hour, &self.site);
         now.outdoor_c = hour.outdoor_c;
+        now.vapour = vapour_pressure(hour.dewpoint_c);
         now.wind = sky.wind_at(self.bee_height);
         now.films.clear();
         let mut last: Option<(&PreparedFace, Film)> = None;
@@ -325,6 +359,7 @@ impl PreparedHive {
             patches: self.patches().map(<[usize]>::to_vec).collect(),
             nodes: self.nodes.clone(),
             regions: self.hive.regions.clone(),
+            readings: self.readings.clone(),
         };
         ReducedHive::build(&self.hive, &self.full_drive(&self.nominal(), &fill), &ports)
     }

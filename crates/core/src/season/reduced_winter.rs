@@ -116,6 +116,10 @@ impl Surroundings for ReducedWinter<'_> {
         self.state.ports(self.hive.patches, t);
     }
 
+    fn surfaces(&mut self, t: &mut Vec<f64>) {
+        self.state.readings(t);
+    }
+
     fn gradients(&mut self, out: &mut [[f64; 3]]) {
         for (o, g) in out.iter_mut().zip(self.state.gradients()) {
             *o = g;
@@ -150,7 +154,8 @@ fn load(hive: &ReducedHive, stand: &PreparedHive, now: &HourlyForcing, hour: &mu
     }
     hour.power.clear();
     hour.power.resize(hive.patches, 0.0);
-    hour.power.extend_from_slice(stand.heaters());
+    let heat = stand.heaters().iter().zip(&now.warms);
+    hour.power.extend(heat.map(|(heater, water)| heater + water));
     let port = |i: usize| hive.patches + i;
     hour.streams.clear();
     hour.streams.extend(now.streams.iter().map(|s| PortStream {

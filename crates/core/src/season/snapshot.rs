@@ -7,8 +7,8 @@ use super::reduced_winter::ReducedWinter;
 use super::stand_air::MovingAir;
 use super::trace::Trace;
 use super::winter_run::{Method, SeasonError, WinterRun};
-use crate::climate::moist_air::vapour_pressure;
 use crate::colony::stores::{BoxCombs, Cell};
+use crate::water::StackWater;
 
 /// Hours the full network runs before the hour that is wanted: it takes over a smoothed field, whose faults at the walls are
 /// gone after three days (a choice; the slowest time constant of the shipped hives is 17 h).
@@ -27,10 +27,8 @@ pub struct Snapshot {
     pub at_start: Vec<Seated>,
     /// What the air of each stack does.
     pub air: Vec<MovingAir>,
-    /// Vapour pressure of outside air, Pa.
-    pub outside_vapour: f64,
-    /// Air pressure, Pa.
-    pub pressure: f64,
+    /// The water of each stack.
+    pub water: Vec<StackWater>,
 }
 
 /// A cluster on its combs.
@@ -105,8 +103,7 @@ impl WinterRun<'_> {
             winter: self.winter.label.clone(),
             node_c: full.field().to_vec(),
             air: air.unwrap_or_default(),
-            outside_vapour: weather.map_or(f64::NAN, |w| vapour_pressure(w.dewpoint_c)),
-            pressure: self.stand.pressure(),
+            water: state.water,
             colonies: state
                 .colonies
                 .iter()

@@ -11,8 +11,6 @@ use crate::hive::{AirPort, AirSpace, Hive, StackAir};
 const TAKEN: f64 = 0.5;
 /// Share of a seam full of bees through which air still moves (a choice: bees in a tight cluster leave a few hundredths of it open).
 const BETWEEN_BEES: f64 = 0.05;
-/// Spaces that begin within this height of each other are of one level, m.
-const LEVEL: f64 = 0.02;
 /// Carbon dioxide of outside air, by volume.
 const OUTSIDE_CO2: f64 = 0.0004;
 /// Kelvins over what bees put up with at which all that can do so fan (a choice).
@@ -27,6 +25,10 @@ pub struct Occupant {
     pub place: Place,
     /// Carbon dioxide it gives off, kg/s.
     pub carbon_dioxide: f64,
+    /// Water it gives off, kg/s.
+    pub water: f64,
+    /// Temperature around it, degC.
+    pub around_c: f64,
 }
 
 /// Air that moves from one port of a stand to another.
@@ -55,7 +57,9 @@ pub struct MovingAir {
     pub fanned: f64,
     free: Vec<f64>,
     /// Space with most bees.
-    bees: Option<usize>,
+    pub bees: Option<usize>,
+    /// Spaces that breath rises to, with their shares.
+    pub rises: Vec<(usize, f64)>,
     blocked_by: Vec<Place>,
     inside_c: Vec<f64>,
     fed: Vec<f64>,
@@ -102,7 +106,7 @@ pub struct PreparedAir {
     cells: Vec<Cells>,
     /// Volume of each space, m3.
     volumes: Vec<f64>,
-    /// Top of the combs, m, and the port of the highest space over them.
+    /// Top of the combs, m, and the highest space over them.
     top: f64,
     highest: Option<usize>,
     /// Openings, a mesh floor last.
@@ -172,32 +176,13 @@ impl PreparedAir {
                 }
             })
             .collect();
-        let mut order: Vec<usize> = (0..air.spaces.len()).collect();
-        order.sort_by(|a, b| {
-            air.spaces[*a].z[0]
-                .total_cmp(&air.spaces[*b].z[0])
-                .then(a.cmp(b))
-        });
-        let mut levels: Vec<(f64, Vec<(usize, f64)>)> = Vec::new();
-        for s in order {
-            let from = air.spaces[s].z[0];
-            match levels.last_mut() {
-                Some((start, level)) if from - *start < LEVEL => {
-                    level.push((s, air.spaces[s].area()))
-                }
-                _ => levels.push((from, vec![(s, air.spaces[s].area())])),
-            }
-        }
-        for (_, level) in &mut levels {
-            let sum: f64 = level.iter().map(|l| l.1).sum();
-            level.iter_mut().for_each(|l| l.1 /= sum);
-        }
+        let levels = air.levels();
         let size = |s: &AirSpace| s.area() * (s.z[1] - s.z[0]);
         let top = hive.stacks[i].bounds[2][1];
-        let highest = air.spaces.iter().rev().find(|s| s.z[1] > top);
+        let highest = air.spaces.iter().rposition(|s| s.z[1] > top);
         Self {
             volumes: air.spaces.iter().map(size).collect(),
-            highest: highest.map(|s| port(s.port)),
+            highest,
             top,
             ports: air.spaces.iter().map(|s| port(s.port)).collect(),
             corner: hive.stacks[i].bounds.map(|b| b[0]),
@@ -321,6 +306,13 @@ impl PreparedAir {
         moving.bees = (0..moving.free.len())
             .min_by(fullest)
             .filter(|_| !moving.blocked_by.is_empty());
+        match moving.blocked_by.first() {
+            Some(place) => self.over(place, &mut moving.rises),
+            None => moving.rises.clear(),
+        }
+        if let (true, Some(bees)) = (moving.rises.is_empty(), moving.bees) {
+            moving.rises.push((bees, 1.0));
+        }
     }
 
     /// Share of a region's cells that a cluster covers.
@@ -332,15 +324,14 @@ impl PreparedAir {
         })
     }
 
-    /// Ports of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
+    /// Spaces of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
     /// over the combs goes to the highest space.
     pub fn over(&self, place: &Place, found: &mut Vec<(usize, f64)>) {
         let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
         let r = place.radius;
         let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
         found.clear();
-        let seams = self.cells.iter().zip(&self.volumes).zip(&self.ports);
-        for ((cells, volume), port) in seams {
+        for (s, (cells, volume)) in self.cells.iter().zip(&self.volumes).enumerate() {
             let over = cells.share(
                 [at[0] - r, at[1] - r, from],
                 [at[0] + r, at[1] + r, to],
@@ -349,7 +340,7 @@ impl PreparedAir {
                 },
             );
             if over > 0.0 {
-                found.push((*port, over * volume));
+                found.push((s, over * volume));
             }
         }
         let sum: f64 = found.iter().map(|f| f.1).sum();
@@ -386,19 +377,26 @@ impl PreparedAir {
         for (c, m) in self.air.ways.channels.iter().zip(&moving.channels) {
             stream(c.ends[0], c.ends[1], *m);
         }
-        if moving.fanned > 0.0 {
-            let lowest = self
-                .air
-                .vents
-                .iter()
-                .min_by(|a, b| a.z.total_cmp(&b.z))
-                .map(|v| v.space);
-            let Some(bees) = moving.bees else { return };
-            let door = lowest.unwrap_or(bees);
-            exchange[self.ports[door]] += cp * moving.fanned;
+        if let Some((door, bees, m)) = self.fanned(moving) {
+            exchange[self.ports[door]] += cp * m;
             if door != bees {
-                stream(door, bees, moving.fanned);
+                stream(door, bees, m);
             }
         }
+    }
+
+    /// What bees fan, kg/s: from the space behind the lowest opening to theirs.
+    #[must_use]
+    pub fn fanned(&self, moving: &MovingAir) -> Option<(usize, usize, f64)> {
+        let bees = moving.bees.filter(|_| moving.fanned > 0.0)?;
+        let vents = self.air.vents.iter();
+        let lowest = vents.min_by(|a, b| a.z.total_cmp(&b.z));
+        Some((lowest.map_or(bees, |v| v.space), bees, moving.fanned))
+    }
+
+    /// Port of each space among the stand's.
+    #[must_use]
+    pub fn ports(&self) -> &[usize] {
+        &self.ports
     }
 }

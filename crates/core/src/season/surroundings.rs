@@ -16,6 +16,10 @@ pub struct HourlyForcing {
     pub streams: Vec<Stream>,
     /// The air of each stack.
     pub air: Vec<MovingAir>,
+    /// Heat that water sets free at each port, W; less than nothing where it takes heat.
+    pub warms: Vec<f64>,
+    /// Vapour pressure of outside air, Pa.
+    pub vapour: f64,
     /// Outside air, degC.
     pub outdoor_c: f64,
     /// Wind in front of the hives, m/s.
@@ -53,6 +57,9 @@ pub(super) trait Surroundings {
 
     /// Temperatures of the stand's ports, degC.
     fn ports(&mut self, t: &mut Vec<f64>);
+
+    /// Temperatures of the inner surfaces, degC.
+    fn surfaces(&mut self, t: &mut Vec<f64>);
 
     /// Counts and residuals so far.
     fn report(&self) -> SolverReport;

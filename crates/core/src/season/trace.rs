@@ -3,6 +3,7 @@
 use super::outcome::Moment;
 use crate::colony::colony_with_stores::ColonyWithStores;
 use crate::colony::{HeatBooks, Tally};
+use crate::water::Gathered;
 use jiff::civil::DateTime;
 
 /// All hours of one winter.
@@ -58,12 +59,14 @@ pub struct TraceColony {
     pub tally: Tally,
     /// Heat of the bees since the start, J.
     pub books: HeatBooks,
+    /// Dew and ice that lie in its hive, kg.
+    pub lies: Gathered,
 }
 
 impl TraceColony {
     /// From the hour's margins and the colony with its stores at its end.
     #[must_use]
-    pub fn new(moment: &Moment, home: &ColonyWithStores) -> Self {
+    pub fn new(moment: &Moment, home: &ColonyWithStores, lies: Gathered) -> Self {
         let colony = &home.colony;
         Self {
             moment: *moment,
@@ -76,6 +79,7 @@ impl TraceColony {
             radius: colony.radius(),
             tally: colony.tally(),
             books: *colony.heat_books(),
+            lies,
         }
     }
 }

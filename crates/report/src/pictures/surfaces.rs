@@ -10,9 +10,7 @@ use super::{Picture, PictureError, all_drawable};
 use crate::text;
 use crate::texts::said;
 use crate::words::Units;
-use partywall_core::boundary::air;
-use partywall_core::boundary::condensation::WaterBalance;
-use partywall_core::season::moisture::{Patch, Wall};
+use partywall_core::water::{Gathered, Patch, Wall, WaterBooks};
 
 /// What is drawn.
 pub struct SurfacesPicture<'a> {
@@ -56,9 +54,6 @@ const UP: f64 = 250.0;
 const HATCH: f64 = 11.0;
 const WET: Stroke = Stroke::solid(BLACK, 0.9);
 
-/// Seconds.
-const DAY: f64 = 86_400.0;
-
 fn named(w: Wall) -> (&'static str, &'static str) {
     match w {
         Wall::Left => (said("pictures.left_wall"), said("pictures.front_at_left")),
@@ -76,30 +71,44 @@ fn named(w: Wall) -> (&'static str, &'static str) {
     }
 }
 
-/// "12 g (0.4 oz)", from kg.
-fn grams(kg: f64) -> String {
-    /// Kilograms in an ounce, by definition.
-    const KG_PER_OZ: f64 = 0.028_349_523_125;
-    format!("{:.0} g ({:.1} oz)", 1e3 * kg, kg / KG_PER_OZ)
+/// A film this thick is drawn and told, kg/m2 (a choice: what one sees as dew).
+const SEEN: f64 = 0.005;
+
+/// "12 g (0.4 oz)" or "1.2 kg (2.6 lb)", from kg.
+#[must_use]
+pub fn water_weight(kg: f64) -> String {
+    /// Kilograms in a pound, by definition.
+    const KG_PER_LB: f64 = 0.453_592_37;
+    if kg.abs() < 0.9995 {
+        format!("{:.0} g ({:.1} oz)", 1e3 * kg, 16.0 * kg / KG_PER_LB)
+    } else {
+        format!("{kg:.1} kg ({:.1} lb)", kg / KG_PER_LB)
+    }
 }
 
-/// A hive from its surfaces; `water` is what becomes of its bees' water, `air` what goes through, kg/s.
+/// What is known of a hive's water: what lies on each patch, kg/m2, what lies in all, and the books since autumn.
+#[derive(Debug, Clone, Copy)]
+pub struct HiveWater<'a> {
+    /// Dew and ice on each of the patches, kg/m2.
+    pub on: &'a [f64],
+    /// Dew and ice in the whole hive, kg.
+    pub lies: Gathered,
+    /// What became of the rest.
+    pub books: &'a WaterBooks,
+}
+
+/// A hive from its surfaces and its water.
 #[must_use]
-pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f64) -> SurfaceHive {
-    let gathered = |i: usize| water.and_then(|w| w.gathered.get(i).copied());
+pub fn hive(name: &str, patches: &[Patch], water: &HiveWater<'_>) -> SurfaceHive {
     let of = |wall| {
         let mine = move |(_, p): &(usize, &Patch)| p.wall == wall;
         patches.iter().enumerate().filter(mine)
     };
-    let (mut walls, mut most) = (Vec::new(), (0.0, Wall::Lid));
-    for wall in Wall::ALL {
-        let sum: f64 = of(wall).filter_map(|(i, _)| gathered(i)).sum();
-        if sum > most.0 {
-            most = (sum, wall);
-        }
+    let wet = |i: usize| water.on.get(i).is_some_and(|on| *on > SEEN);
+    let walls = Wall::ALL.map(|wall| {
         let (name, end) = named(wall);
         let flat = matches!(wall, Wall::Lid | Wall::Floor);
-        walls.push(SurfaceWall {
+        SurfaceWall {
             name,
             end,
             tiles: of(wall)
@@ -108,56 +117,47 @@ pub fn hive(name: &str, patches: &[Patch], water: Option<&WaterBalance>, air: f6
                     c: p.temp_c,
                 })
                 .collect(),
-            wet: of(wall).map(|(i, _)| gathered(i) > Some(0.0)).collect(),
-        });
-    }
-    walls.retain(|w| !w.tiles.is_empty());
+            wet: of(wall).map(|(i, _)| wet(i)).collect(),
+        }
+    });
     SurfaceHive {
         name: name.to_owned(),
-        walls,
-        water: water_words(water, air, most),
+        walls: walls.into_iter().filter(|w| !w.tiles.is_empty()).collect(),
+        water: water_words(water),
     }
 }
 
-/// What becomes of the bees' water; `most` is how much of it gathers on the wettest side, kg/s, and which that is.
-fn water_words(water: Option<&WaterBalance>, air: f64, most: (f64, Wall)) -> String {
-    let Some(w) = water else {
-        return text!("pictures.inside_open_air_outside");
-    };
-    let (stays, leaves) = (w.gathered.iter().sum::<f64>(), w.carried.max(0.0));
-    let [given, out, stay] = [stays + leaves, leaves, stays].map(|kg| grams(DAY * kg));
-    let dew = Units::Both.temperature(w.dew_point_c);
-    let litres = 1e3 * air / air::density(0.0, air::STANDARD_PRESSURE);
-    let gives = text!("pictures.bees_give_off_water", given = given);
-    let through = text!(
-        "pictures.litres_air_second_go",
-        litres = format!("{litres:.2}")
+/// What became of the bees' water.
+fn water_words(water: &HiveWater<'_>) -> String {
+    let b = water.books;
+    if b.made <= 0.0 {
+        return said("pictures.no_bees_no_water").to_owned();
+    }
+    let so_far = text!(
+        "pictures.water_so_far",
+        made = water_weight(b.made),
+        out = water_weight(b.carried),
+        through = water_weight(b.through),
+        run_off = water_weight(b.run_off),
     );
-    let dew = text!("pictures.dew_point_air", dew = dew);
-    if stays > 0.0 {
-        let wettest = match most.1 {
-            Wall::Lid => said("pictures.underside_lid"),
-            w => named(w).0,
-        };
-        let share = 100.0 * most.0 / stays;
-        text!(
-            "pictures.out_gather_where_hatched",
-            gives = gives,
-            through = through,
-            out = out,
-            stay = stay,
-            wettest = wettest,
-            share = format!("{share:.0}"),
-            dew = dew
-        )
+    let wood = if b.in_wood < 0.0 {
+        text!("pictures.wood_drier", less = water_weight(-b.in_wood))
+    } else {
+        text!("pictures.wood_wetter", more = water_weight(b.in_wood))
+    };
+    let l = &water.lies;
+    let now = if l.sum() < 1e-3 {
+        said("pictures.nothing_lies").to_owned()
     } else {
         text!(
-            "pictures.all_out_no_surface",
-            gives = gives,
-            through = through,
-            dew = dew
+            "pictures.lies_now",
+            lid = water_weight(l.lid),
+            walls = water_weight(l.walls),
+            floor = water_weight(l.floor),
+            combs = water_weight(l.combs),
         )
-    }
+    };
+    format!("{so_far} {wood} {now}")
 }
 
 /// Draws the inner surfaces.
@@ -290,16 +290,17 @@ mod tests {
         all
     }
 
-    fn water(patches: &[Patch], dew: f64) -> WaterBalance {
-        WaterBalance {
-            pressure: 500.0,
-            dew_point_c: dew,
-            carried: 2e-7,
-            gathered: patches
-                .iter()
-                .map(|p| (dew - p.temp_c).max(0.0) * 1e-9)
-                .collect(),
+    fn told(name: &str, patches: &[Patch], dew: f64, books: &WaterBooks) -> SurfaceHive {
+        let on: Vec<f64> = patches
+            .iter()
+            .map(|p| (dew - p.temp_c).max(0.0) * 0.1)
+            .collect();
+        let mut lies = Gathered::default();
+        for (p, on) in patches.iter().zip(&on) {
+            lies.add(Some(p.wall), p.area() * on);
         }
+        let water = HiveWater { on: &on, lies, books };
+        hive(name, patches, &water)
     }
 
     fn hatched(d: &Drawing) -> usize {
@@ -318,7 +319,7 @@ mod tests {
         both(|w| sheet(&p, w))
     }
 
-    /// Catches hatching where nothing gathers, none where something does, a wall told as the wettest that is not, and words over one another:
+    /// Catches hatching where nothing lies, none where something does, a weight told of another side, and words over one another:
     /// all dry, all wet, one wall wet, all of one temperature, an open floor, and one to four hives.
     #[test]
     fn what_gathers_is_hatched_and_told() {
@@ -330,29 +331,26 @@ mod tests {
             }
         };
         let mixed = patches(lid_cold);
-        let sample =
-            hatched(&drawn(&[hive("Left", &mixed, Some(&water(&mixed, -30.0)), 1e-4)]).unwrap());
-        let wet = hive("Left", &mixed, Some(&water(&mixed, -2.0)), 1e-4);
-        assert!(
-            wet.water
-                .contains("most on the underside of the lid (100 in 100"),
-            "{}",
-            wet.water
-        );
-        assert!(
-            wet.water.contains("dew point of its air is -2 C (28 F)"),
-            "{}",
-            wet.water
-        );
+        let books = WaterBooks {
+            made: 3.2,
+            carried: 2.5,
+            in_wood: -0.3,
+            ..WaterBooks::default()
+        };
+        let sample = hatched(&drawn(&[told("Left", &mixed, -30.0, &books)]).unwrap());
+        let wet = told("Left", &mixed, -2.0, &books);
+        assert!(wet.water.contains("3.2 kg (7.1 lb)"), "{}", wet.water);
+        assert!(wet.water.contains("84 g (3.0 oz) under the lid"), "{}", wet.water);
+        assert!(wet.water.contains("300 g"), "{}", wet.water);
         let one = hatched(&drawn(std::slice::from_ref(&wet)).unwrap());
-        let all = hive("Left", &mixed, Some(&water(&mixed, 20.0)), 1e-4);
+        let all = told("Left", &mixed, 20.0, &books);
         let every = hatched(&drawn(std::slice::from_ref(&all)).unwrap());
         assert!(sample < one && one < every, "{sample} {one} {every}");
-        let dry = hive("Left", &mixed, Some(&water(&mixed, -30.0)), 1e-4);
-        assert!(dry.water.contains("carry all of it out"), "{}", dry.water);
+        let dry = told("Left", &mixed, -30.0, &books);
+        assert!(dry.water.contains("No dew"), "{}", dry.water);
         let flat = patches(|_, _| 5.0);
-        let flat = hive("Right", &flat, None, 0.0);
-        assert!(flat.water.contains("only temperatures"));
+        let flat = told("Right", &flat, -30.0, &WaterBooks::default());
+        assert!(flat.water.contains("No bees"));
         for hives in [
             vec![flat.clone()],
             vec![wet.clone(), flat.clone()],
@@ -367,11 +365,11 @@ mod tests {
     fn what_is_no_number_is_not_drawn() {
         for bad in [f64::NAN, f64::INFINITY] {
             let odd = patches(|_, i| if i == 7 { bad } else { 0.0 });
-            let told = drawn(&[hive("Left", &odd, None, 0.0)]);
+            let told = drawn(&[told("Left", &odd, 0.0, &WaterBooks::default())]);
             assert!(matches!(told, Err(PictureError::Value { .. })));
         }
         assert!(matches!(drawn(&[]), Err(PictureError::Empty(_))));
-        let nothing = drawn(&[hive("Left", &[], None, 0.0)]);
+        let nothing = drawn(&[told("Left", &[], 0.0, &WaterBooks::default())]);
         assert!(matches!(nothing, Err(PictureError::Empty(_))));
     }
 }

@@ -94,6 +94,7 @@ pub struct ReducedState<'a> {
     sent: Vec<f64>,
     /// Change of the heat given in a round, W; work space.
     more: Vec<f64>,
+    read: Vec<f64>,
     /// In coordinates of the basis; work space.
     basis_x: Vec<f64>,
     /// Heat into each port, W.
@@ -132,6 +133,7 @@ impl<'a> ReducedState<'a> {
             streams: Vec::new(),
             sent: vec![0.0; ports],
             more: vec![0.0; ports],
+            read: Vec::new(),
             basis_x: vec![0.0; n],
             flow: vec![0.0; ports],
             bodies: Vec::new(),
@@ -478,6 +480,16 @@ impl<'a> ReducedState<'a> {
                 );
             }
         }
+    }
+
+    /// What is only read, at the end of the last step made final, degC; what the basis lacks near bodies is not in it.
+    pub fn readings(&mut self, t: &mut Vec<f64>) {
+        let count = self.modal.readings.len() / self.modal.len();
+        t.resize(count, 0.0);
+        self.read.resize(count, 0.0);
+        times(&self.modal.readings, &self.x, t);
+        times(&self.network.readings_lack, &self.flow, &mut self.read);
+        add(t, 1.0, &self.read);
     }
 
     /// The modes as a field of the whole network, degC; what the basis lacks near ports and bodies is not in it.

@@ -43,6 +43,8 @@ pub struct Ports {
     pub nodes: Vec<usize>,
     /// Regions that air passes: nodes with shares that sum to 1.
     pub regions: Vec<Vec<(usize, f64)>>,
+    /// What is only read: nodes with shares that sum to 1. No heat enters there.
+    pub readings: Vec<Vec<(usize, f64)>>,
 }
 
 /// One patch: its face groups' inner resistances and areas.
@@ -80,6 +82,9 @@ pub struct ReducedNetwork {
     fields: Vec<f64>,
     /// What the basis lacks of the ports' steady answers, K/W, port by port.
     residual: Vec<f64>,
+    /// Readings in coordinates of the basis, row-major: reading by mode; and what the basis lacks of them for a watt at each port, K/W.
+    readings: Vec<f64>,
+    readings_lack: Vec<f64>,
     /// The constant field's losses and heat content in coordinates of the basis.
     loss: Vec<f64>,
     content: Affine,
@@ -156,12 +161,13 @@ impl ReducedNetwork {
 
         let project = |w: &[(usize, f64)]| dense::sample_rows(&rows, modes, w);
         let port_rows: Vec<f64> = inputs.iter().flat_map(|w| project(w)).collect();
+        let readings: Vec<f64> = ports.readings.iter().flat_map(|w| project(w)).collect();
         let reference = Arc::new(Modal::new(
             &stiffness,
             &capacity,
             &content,
             &loss,
-            &port_rows,
+            [&port_rows, &readings],
             &[],
             &nominal.fill,
             dt,
@@ -176,6 +182,15 @@ impl ReducedNetwork {
                 // The same either way but for what the solver leaves.
                 let both = 0.5 * (exact(p, q) + exact(q, p));
                 residual[p * count + q] = both - by_modes[p * count + q];
+            }
+        }
+        let mut readings_lack = Vec::with_capacity(ports.readings.len() * count);
+        let mut rest = Vec::new();
+        for (weights, rows) in ports.readings.iter().zip(readings.chunks_exact(modes)) {
+            reference.rest(rows, &mut rest);
+            for (field, port) in fixed.iter().zip(port_rows.chunks_exact(modes)) {
+                let whole: f64 = weights.iter().map(|(n, w)| w * field[*n]).sum();
+                readings_lack.push(whole - dense::dot(port, &rest));
             }
         }
         let fields = (0..network.n())
@@ -194,6 +209,8 @@ impl ReducedNetwork {
             ports: port_rows,
             fields,
             residual,
+            readings,
+            readings_lack,
             loss,
             content,
             reference,
@@ -251,7 +268,7 @@ impl ReducedNetwork {
             &self.capacity,
             &self.content,
             &self.loss,
-            &self.ports,
+            [&self.ports, &self.readings],
             &self.residual,
             fill,
             self.dt,

@@ -27,6 +27,8 @@ pub struct Modal {
     surface: Vec<f64>,
     /// Ports in modes, row-major: port by mode.
     pub(super) ports: Vec<f64>,
+    /// Readings in modes, row-major: reading by mode.
+    pub(super) readings: Vec<f64>,
     /// Kelvins at a port, mean of a step, per watt at a port during it; static residual included.
     pub(super) response: Vec<f64>,
     /// The same when all has settled.
@@ -48,7 +50,7 @@ impl Modal {
         capacity: &Affine,
         content: &Affine,
         loss: &[f64],
-        ports: &[f64],
+        [ports, readings]: [&[f64]; 2],
         residual: &[f64],
         fill: &[f64],
         dt: f64,
@@ -67,7 +69,8 @@ impl Modal {
         };
         let loss = turn(loss);
         let by_loss = |v: &[f64]| loss.iter().zip(v).map(|(l, v)| l * v).collect();
-        let ports: Vec<f64> = ports.chunks_exact(n).flat_map(turn).collect();
+        let [ports, readings] =
+            [ports, readings].map(|rows| rows.chunks_exact(n).flat_map(turn).collect::<Vec<f64>>());
         let count = ports.len() / n;
         let matrix = |weight: &dyn Fn(usize) -> f64| -> Vec<f64> {
             let mut m = vec![0.0; count * count];
@@ -94,6 +97,7 @@ impl Modal {
             from_basis: row_major(&qtc),
             to_basis,
             ports,
+            readings,
             surface,
             decay,
             mean_left: gain.iter().map(|g| g / dt).collect(),
