@@ -148,11 +148,16 @@ impl Airways {
 /// Solves `A x = b` in place of `b` by Cholesky; only the lower half of `A` is read. A row of nothing, a space without ways, stays at nothing.
 fn settle(a: &mut [f64], b: &mut [f64], n: usize) {
     for i in 0..n {
-        for j in 0..=i {
-            let mut sum = a[i * n + j];
-            for k in 0..j {
-                sum -= a[i * n + k] * a[j * n + k];
-            }
+        // Left of its first entry a row stays empty.
+        let first = a[i * n..i * n + i]
+            .iter()
+            .take_while(|v| **v == 0.0)
+            .count();
+        for j in first..=i {
+            let (above, row) = a.split_at(i * n);
+            let other = if j < i { &above[j * n..j * n + n] } else { row };
+            let shared = row[first..j].iter().zip(&other[first..j]);
+            let sum = row[j] - shared.map(|(x, y)| x * y).sum::<f64>();
             a[i * n + j] = if i > j {
                 sum * a[j * n + j]
             } else if sum > 0.0 {

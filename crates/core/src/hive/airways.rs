@@ -151,18 +151,12 @@ impl StackAir {
     pub fn levels(&self) -> Vec<(f64, Vec<(usize, f64)>)> {
         let spaces = &self.spaces;
         let mut order: Vec<usize> = (0..spaces.len()).collect();
-        order.sort_by(|a, b| {
-            spaces[*a].z[0]
-                .total_cmp(&spaces[*b].z[0])
-                .then(a.cmp(b))
-        });
+        order.sort_by(|a, b| spaces[*a].z[0].total_cmp(&spaces[*b].z[0]).then(a.cmp(b)));
         let mut levels: Vec<(f64, Vec<(usize, f64)>)> = Vec::new();
         for s in order {
             let from = spaces[s].z[0];
             match levels.last_mut() {
-                Some((start, level)) if from - *start < SAME => {
-                    level.push((s, spaces[s].area()))
-                }
+                Some((start, level)) if from - *start < SAME => level.push((s, spaces[s].area())),
                 _ => levels.push((from, vec![(s, spaces[s].area())])),
             }
         }
@@ -271,7 +265,14 @@ pub fn stack_air(
             let area = 2.0 * (s.z[1] - s.z[0]) * (x[1] - x[0]) * s.open;
             // From the middle of either half of the column to the middle of the end.
             let way = (y[1] - y[0]) * (0.25 + 0.5 * END / (1.0 - 2.0 * END));
-            channels.push(Channel::slot([column, ends], area, s.width, way, 0.0, MEAN_C));
+            channels.push(Channel::slot(
+                [column, ends],
+                area,
+                s.width,
+                way,
+                0.0,
+                MEAN_C,
+            ));
         }
     }
     for (a, s) in spaces.iter().enumerate() {

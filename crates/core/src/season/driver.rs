@@ -185,7 +185,8 @@ impl WinterRun<'_> {
             hive.surfaces(&mut surfaces);
             self.stand.drive(&mut now, &day, &here, |n| ports[n]);
             let water = &mut state.water;
-            self.stand.soak(water, &mut now, &here, &ports, &surfaces, date);
+            self.stand
+                .soak(water, &mut now, &here, &ports, &surfaces, date);
             hive.step(&now, &state.flow[..count])
                 .map_err(|e| self.heat(e))?;
             let (around, done) = state.meet(hive);
@@ -411,7 +412,8 @@ impl SimulationState {
             colony_state.note(m);
             if let Some(row) = &mut row {
                 let lies = self.water[colony_state.stack].lies;
-                row.colonies.push(TraceColony::new(&m, &colony_state.home, lies));
+                row.colonies
+                    .push(TraceColony::new(&m, &colony_state.home, lies));
             }
         }
         row

@@ -155,7 +155,8 @@ fn load(hive: &ReducedHive, stand: &PreparedHive, now: &HourlyForcing, hour: &mu
     hour.power.clear();
     hour.power.resize(hive.patches, 0.0);
     let heat = stand.heaters().iter().zip(&now.warms);
-    hour.power.extend(heat.map(|(heater, water)| heater + water));
+    hour.power
+        .extend(heat.map(|(heater, water)| heater + water));
     let port = |i: usize| hive.patches + i;
     hour.streams.clear();
     hour.streams.extend(now.streams.iter().map(|s| PortStream {

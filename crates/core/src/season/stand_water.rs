@@ -66,7 +66,14 @@ impl PreparedHive {
                 around_c: o.around_c,
             });
             let ports = air.ports();
-            state.hour(stack, &hour, bees.as_ref(), surfaces, |s| ports_c[ports[s]], date);
+            state.hour(
+                stack,
+                &hour,
+                bees.as_ref(),
+                surfaces,
+                |s| ports_c[ports[s]],
+                date,
+            );
             for (port, watts) in ports.iter().zip(&state.warms) {
                 now.warms[*port] += watts;
             }

@@ -107,7 +107,8 @@ impl PreparedWater {
         };
         let prepared = Self {
             floor: places.iter().position(|p| p.wall == Some(Wall::Floor)),
-            drained: stack.openings.iter().any(low) || matches!(stack.floor, Floor::OpenMesh { .. }),
+            drained: stack.openings.iter().any(low)
+                || matches!(stack.floor, Floor::OpenMesh { .. }),
             run_off: hive.combs.run_off,
             lid_holds: hive.combs.lid_holds,
             air: air.clone(),
@@ -135,7 +136,10 @@ const AS_NEAR: f64 = 0.005;
 
 /// Spaces that a surface faces, with their shares of it.
 fn meets(air: &StackAir, surface: &InnerSurface) -> Vec<(usize, f64)> {
-    let faced = air.spaces.iter().map(|s| s.faces(surface.axis, surface.at, surface.bounds));
+    let faced = air
+        .spaces
+        .iter()
+        .map(|s| s.faces(surface.axis, surface.at, surface.bounds));
     let faced: Vec<(f64, f64)> = faced.collect();
     let nearest = faced.iter().map(|f| f.0).fold(f64::INFINITY, f64::min);
     let near = |f: &(f64, f64)| f.0 <= nearest + AS_NEAR && f.1 > 0.0;
@@ -174,7 +178,10 @@ fn combs(air: &StackAir) -> impl Iterator<Item = Place> + '_ {
             meets: vec![(s, 1.0)],
             inward: 1.0,
             space: Some(s),
-            transfer: vapour_transfer((SLOT / space.slot()).max(convective_inside(HeatFlow::Horizontal)), FILM_C),
+            transfer: vapour_transfer(
+                (SLOT / space.slot()).max(convective_inside(HeatFlow::Horizontal)),
+                FILM_C,
+            ),
             skin: None,
             outwards: 0.0,
         })

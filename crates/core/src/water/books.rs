@@ -61,6 +61,8 @@ pub struct MonthOfWater {
 /// The water of one hive through a winter.
 #[derive(Debug, Clone, PartialEq, Default, Serialize)]
 pub struct WaterBooks {
+    /// Hours counted.
+    pub hours: u32,
     /// Water the bees gave off, kg.
     pub made: f64,
     /// Carried out by the air, kg.
@@ -100,7 +102,11 @@ impl WaterBooks {
     #[must_use]
     pub fn mean(&self, value: impl Fn(&MonthOfWater) -> f64) -> f64 {
         let hours: u32 = self.months.iter().map(|m| m.hours).sum();
-        let sum: f64 = self.months.iter().map(|m| f64::from(m.hours) * value(m)).sum();
+        let sum: f64 = self
+            .months
+            .iter()
+            .map(|m| f64::from(m.hours) * value(m))
+            .sum();
         sum / f64::from(hours.max(1))
     }
 }

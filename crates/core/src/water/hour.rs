@@ -24,6 +24,9 @@ const AIR_PER_CO2: f64 = 28.96 / 44.01;
 /// How still air spreads carbon dioxide, against [`super::vapour::STILL_AIR`]: `rho D` with D = 1.5e-5 m2/s (from memory).
 const CO2_SPREADS: f64 = 1.9e-5 / super::vapour::STILL_AIR;
 
+/// Hours from one look at the carbon dioxide to the next.
+const CO2_HOURS: u32 = 6;
+
 /// What a surface does in an hour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 enum Doing {
@@ -69,6 +72,32 @@ impl Pool {
                 let a = at.area * at.outwards;
                 (a, a * outside)
             }
+        }
+    }
+}
+
+impl Pool {
+    /// What it does where the air has a vapour pressure of `here`, Pa.
+    fn does(&self, at: &Place, here: f64, outside: f64) -> Doing {
+        let wet = at.transfer * (here - self.saturation);
+        match self.doing {
+            Doing::Dry => {
+                let (a, c) = self.flow(at, outside);
+                let into = if at.skin.is_some() {
+                    (a * here - c) / at.area
+                } else {
+                    0.0
+                };
+                // What the air has at the surface itself.
+                if here - into / at.transfer > self.saturation * (1.0 + 1e-9) {
+                    Doing::Wet
+                } else {
+                    Doing::Dry
+                }
+            }
+            Doing::Wet | Doing::Drained if self.on + STEP * (wet - self.soaks) >= 0.0 => Doing::Wet,
+            _ if self.on > 0.0 => Doing::Drained,
+            _ => Doing::Dry,
         }
     }
 }
@@ -172,7 +201,11 @@ impl StackWater {
                 pool.humidity = skin.humidity(pool.within);
                 pool.soaks = skin.into * pool.saturation * (1.0 - pool.humidity);
             }
-            pool.doing = if pool.on > 0.0 { Doing::Wet } else { Doing::Dry };
+            pool.doing = if pool.on > 0.0 {
+                Doing::Wet
+            } else {
+                Doing::Dry
+            };
         }
         self.settle(stack, air, bees);
         let taken = self.take(stack, air.outside);
@@ -189,21 +222,24 @@ impl StackWater {
         self.books.made += month.made;
         self.run(stack, bees, date);
         if let Some(b) = bees {
-            let co2 = Carried {
-                per: 1.0,
-                outside: OUTSIDE_CO2,
-                spreads: CO2_SPREADS,
-            };
-            self.carbon.load(&stack.air, &air.streams, &co2);
-            for (s, w) in b.rises {
-                self.carbon.right[*s] += w * b.carbon_dioxide * AIR_PER_CO2;
+            if self.books.hours % CO2_HOURS == 0 {
+                let co2 = Carried {
+                    per: 1.0,
+                    outside: OUTSIDE_CO2,
+                    spreads: CO2_SPREADS,
+                };
+                self.carbon.load(&stack.air, &air.streams, &co2);
+                for (s, w) in b.rises {
+                    self.carbon.right[*s] += w * b.carbon_dioxide * AIR_PER_CO2;
+                }
+                self.carbon.solve();
             }
-            self.carbon.solve();
             let among = self.pressures[b.space];
             month.carbon_dioxide = self.carbon.right[b.space];
             month.excess = among - air.outside;
             month.humidity = (among / saturation_iso(b.around_c)).min(1.0);
         }
+        self.books.hours += 1;
         self.note(&month);
         self.lies = Gathered::default();
         for (pool, at) in self.pools.iter().zip(&stack.places) {
@@ -218,20 +254,16 @@ impl StackWater {
     }
 
     /// Finds which surfaces are wet, with the vapour of all spaces.
-    fn settle(
-        &mut self,
-        stack: &PreparedWater,
-        air: &HourAir<'_>,
-        bees: Option<&Bees<'_>>,
-    ) {
+    fn settle(&mut self, stack: &PreparedWater, air: &HourAir<'_>, bees: Option<&Bees<'_>>) {
         let n = stack.air.spaces.len();
         let vapour = Carried {
             per: PER_SHARE / air.pressure,
             outside: air.outside,
             spreads: 1.0,
         };
-        let mut tried = 0;
-        loop {
+        // What the last hour's vapour makes of them is mostly right.
+        self.turn(stack, air.outside);
+        for _ in 0..MOST_TRIES {
             self.system.load(&stack.air, &air.streams, &vapour);
             for b in bees {
                 let right = &mut self.system.right;
@@ -247,36 +279,23 @@ impl StackWater {
                 }
             }
             self.system.solve();
-            tried += 1;
-            let mut changed = false;
-            let p = &self.system.right;
-            for (pool, at) in self.pools.iter_mut().zip(&stack.places) {
-                let here: f64 = at.meets.iter().map(|(s, w)| w * p[*s]).sum();
-                let (a, c) = pool.flow(at, air.outside);
-                let flow = (a * here - c) / at.area;
-                match pool.doing {
-                    Doing::Dry => {
-                        // What the air has at the surface itself.
-                        let there = if at.skin.is_some() { here - flow / at.transfer } else { here };
-                        if there > pool.saturation * (1.0 + 1e-9) {
-                            pool.doing = Doing::Wet;
-                            changed = true;
-                        }
-                    }
-                    Doing::Wet => {
-                        if pool.on + STEP * (flow - pool.soaks) < 0.0 {
-                            pool.doing = Doing::Drained;
-                            changed = true;
-                        }
-                    }
-                    Doing::Drained => {}
-                }
-            }
-            if !changed || tried == MOST_TRIES {
+            self.pressures.copy_from_slice(&self.system.right);
+            if !self.turn(stack, air.outside) {
                 break;
             }
         }
-        self.pressures.copy_from_slice(&self.system.right);
+    }
+
+    /// Turns surfaces to what the vapour that is makes them do; tells whether any has turned.
+    fn turn(&mut self, stack: &PreparedWater, outside: f64) -> bool {
+        let mut turned = false;
+        for (pool, at) in self.pools.iter_mut().zip(&stack.places) {
+            let here: f64 = at.meets.iter().map(|(s, w)| w * self.pressures[*s]).sum();
+            let doing = pool.does(at, here, outside);
+            turned |= doing != pool.doing;
+            pool.doing = doing;
+        }
+        turned
     }
 
     /// Takes the hour's water over into pools and wood.
@@ -318,7 +337,11 @@ impl StackWater {
             let wet = (pool.on - before).max(0.0);
             taken.dew.add(at.wall, at.area * wet);
             taken.from_air += at.area * STEP * flow;
-            let fusion = if pool.ice { HEAT_OF_FUSION * (pool.on - before) / STEP } else { 0.0 };
+            let fusion = if pool.ice {
+                HEAT_OF_FUSION * (pool.on - before) / STEP
+            } else {
+                0.0
+            };
             let heat = at.area * (flow * HEAT_OF_EVAPORATION + fusion);
             warm(&mut self.warms, at, heat);
         }

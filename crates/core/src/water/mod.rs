@@ -15,5 +15,5 @@ pub use balance::{Bees, HourAir, PreparedWater};
 pub use books::{Gathered, MonthOfWater, WaterBooks};
 pub use hour::StackWater;
 pub use skin::{Skin, moisture_at};
-pub use vapour::Streams;
 pub use surface::{InnerSurface, Patch, Wall, inner_surfaces, patches};
+pub use vapour::Streams;

@@ -272,21 +272,28 @@ pub fn inner_surfaces(hive: &Hive, s: &Scenario, i: usize) -> Vec<InnerSurface> 
             Wall::Lid => [part(0, cell.along), part(1, cell.up)],
             _ => [0; 2],
         };
-        let known = all.iter_mut().find(|(b, p, s)| {
-            *b == cell.in_box && *p == of_lid && s.wall == cell.wall
-        });
+        let known = all
+            .iter_mut()
+            .find(|(b, p, s)| *b == cell.in_box && *p == of_lid && s.wall == cell.wall);
         let found = match known {
             Some((_, _, found)) => found,
             None => {
                 all.push((cell.in_box, of_lid, behind(hive, s, i, &cell)));
-                let Some((_, _, last)) = all.last_mut() else { continue };
+                let Some((_, _, last)) = all.last_mut() else {
+                    continue;
+                };
                 last
             }
         };
         let meet = |a: [f64; 2], b: [f64; 2]| [a[0].min(b[0]), a[1].max(b[1])];
-        found.bounds = [meet(found.bounds[0], cell.along), meet(found.bounds[1], cell.up)];
+        found.bounds = [
+            meet(found.bounds[0], cell.along),
+            meet(found.bounds[1], cell.up),
+        ];
         found.area += cell.area();
-        found.reading.extend(cell.reading().map(|(n, w)| (n, w * cell.area())));
+        found
+            .reading
+            .extend(cell.reading().map(|(n, w)| (n, w * cell.area())));
     }
     for (_, _, s) in &mut all {
         s.reading.sort_unstable_by_key(|r| r.0);
@@ -346,7 +353,9 @@ fn behind(hive: &Hive, s: &Scenario, i: usize, cell: &Cell) -> InnerSurface {
         }
     }
     let material = |l: &Layer| hive.materials_used.get(&l.material);
-    let skin = layers.first().and_then(|l| Skin::of(material(l)?, l.thickness));
+    let skin = layers
+        .first()
+        .and_then(|l| Skin::of(material(l)?, l.thickness));
     // Still air's worth of what lies behind, m, and its resistance to heat, m2K/W.
     let (mut still, mut resistance) = (0.0, 0.0);
     for l in &layers {

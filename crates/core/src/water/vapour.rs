@@ -54,7 +54,10 @@ impl SpaceSystem {
             let still = STILL_AIR * what.spreads * c.section;
             let flows = what.per * m;
             // Either way what is still, and with the air what it carries.
-            for (to, from, k) in [(a, b, still + (-flows).max(0.0)), (b, a, still + flows.max(0.0))] {
+            for (to, from, k) in [
+                (a, b, still + (-flows).max(0.0)),
+                (b, a, still + flows.max(0.0)),
+            ] {
                 matrix[to * n + to] += k;
                 matrix[to * n + from] -= k;
             }
@@ -82,27 +85,37 @@ impl SpaceSystem {
     /// Solves in place by elimination; the matrix is one of a diagonal that outweighs its row. A space without ways stays at nothing.
     pub fn solve(&mut self) {
         let n = self.right.len();
-        let (a, b) = (&mut self.matrix, &mut self.right);
+        let b = &mut self.right;
+        let mut below = &mut self.matrix[..];
         for k in 0..n {
-            let pivot = a[k * n + k];
+            let (row, rest) = below.split_at_mut(n);
+            below = rest;
+            let pivot = row[k];
             if pivot <= 0.0 {
                 continue;
             }
-            for i in k + 1..n {
-                let f = a[i * n + k] / pivot;
-                if f == 0.0 {
-                    continue;
+            // Spaces meet few others: most of a row is nothing.
+            let end = row.iter().rposition(|v| *v != 0.0).map_or(k, |j| j + 1);
+            for (i, other) in below.chunks_exact_mut(n).enumerate() {
+                if other[k] != 0.0 {
+                    let f = other[k] / pivot;
+                    for (o, r) in other[k..end].iter_mut().zip(&row[k..end]) {
+                        *o -= f * r;
+                    }
+                    b[k + 1 + i] -= f * b[k];
                 }
-                for j in k..n {
-                    a[i * n + j] -= f * a[k * n + j];
-                }
-                b[i] -= f * b[k];
             }
         }
+        let a = &self.matrix;
         for k in (0..n).rev() {
-            let rest: f64 = (k + 1..n).map(|j| a[k * n + j] * b[j]).sum();
+            let right = &a[k * n + k + 1..(k + 1) * n];
+            let rest: f64 = right.iter().zip(&b[k + 1..]).map(|(a, b)| a * b).sum();
             let pivot = a[k * n + k];
-            b[k] = if pivot > 0.0 { (b[k] - rest) / pivot } else { 0.0 };
+            b[k] = if pivot > 0.0 {
+                (b[k] - rest) / pivot
+            } else {
+                0.0
+            };
         }
     }
 }

@@ -299,7 +299,11 @@ mod tests {
         for (p, on) in patches.iter().zip(&on) {
             lies.add(Some(p.wall), p.area() * on);
         }
-        let water = HiveWater { on: &on, lies, books };
+        let water = HiveWater {
+            on: &on,
+            lies,
+            books,
+        };
         hive(name, patches, &water)
     }
 
@@ -340,7 +344,11 @@ mod tests {
         let sample = hatched(&drawn(&[told("Left", &mixed, -30.0, &books)]).unwrap());
         let wet = told("Left", &mixed, -2.0, &books);
         assert!(wet.water.contains("3.2 kg (7.1 lb)"), "{}", wet.water);
-        assert!(wet.water.contains("84 g (3.0 oz) under the lid"), "{}", wet.water);
+        assert!(
+            wet.water.contains("84 g (3.0 oz) under the lid"),
+            "{}",
+            wet.water
+        );
         assert!(wet.water.contains("300 g"), "{}", wet.water);
         let one = hatched(&drawn(std::slice::from_ref(&wet)).unwrap());
         let all = told("Left", &mixed, 20.0, &books);
