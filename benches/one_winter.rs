@@ -111,7 +111,7 @@ impl<'a> Problem<'a> {
         let mut state = ReducedState::steady(network, &self.fill, &hour)?;
         for s in &self.spheres {
             let (body, near) = (network.place(s), network.near(s)?);
-            state.add_body([(1.0, &body)], near, &[]);
+            state.add_body([(1.0, &body)], [(1.0, &near)], &[]);
         }
         let flow = vec![WATTS; self.spheres.len()];
         let mut around = Vec::with_capacity(self.hours.len() * self.spheres.len());

@@ -269,12 +269,6 @@ impl PreparedHour<'_> {
             regime,
         }
     }
-
-    /// Conductance of the cluster's surface film, W/K.
-    #[must_use]
-    pub fn film_conductance(&self) -> f64 {
-        self.responses.g_film
-    }
 }
 
 /// Solves for four right-hand sides side by side with the symmetric tridiagonal matrix of diagonal `d` and off-diagonals `-g`,

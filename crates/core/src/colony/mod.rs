@@ -15,6 +15,7 @@ pub mod stores;
 use brood::{Brood, BroodDay};
 use cluster::{Cluster, ClusterHour, Condition, PreparedHour};
 use parameters::Parameters;
+use std::f64::consts::PI;
 
 /// Seconds over which a cluster settles to a new size (Peters, Peleg & Mahadevan 2022, JEB 225: still not settled after
 /// five hours).
@@ -90,6 +91,10 @@ pub struct HeatBooks {
     /// Taken up by the bees, each hour with the bees there were.
     pub stored: f64,
 }
+
+/// Rounds in which a cluster's size at its end is found at most, and the change at which it is, K.
+const MOST_SIZES: usize = 12;
+const SAME_SIZE: f64 = 1e-3;
 
 impl HeatBooks {
     /// What the books miss, as a share of what was made.
@@ -228,6 +233,24 @@ impl Colony {
     #[must_use]
     pub fn parameters(&self) -> &Parameters {
         &self.parameters
+    }
+
+    /// The bees at their end: temperature around them, degC, and radius, m, at which all of `heat` (sensible, W) leaves a surface of `surface_c`
+    /// degC. The colder it is around them the closer they sit, down to what [`size::volume`] knows.
+    #[must_use]
+    pub fn drawn_together(&self, heat: f64, surface_c: f64) -> (f64, f64) {
+        let p = &self.parameters;
+        let (mut around_c, mut radius) = (self.around_c, self.radius);
+        for _ in 0..MOST_SIZES {
+            let volume = size::volume(self.body, around_c, p);
+            radius = size::radius(volume.min(self.room));
+            let last = around_c;
+            around_c = surface_c - heat / (p.cluster_film * 4.0 * PI * radius * radius);
+            if (around_c - last).abs() < SAME_SIZE {
+                break;
+            }
+        }
+        (around_c, radius)
     }
 
     /// Most heat the bees can keep up now, W.

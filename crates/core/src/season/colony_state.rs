@@ -18,6 +18,7 @@ use crate::hive::StackSpace;
 use crate::stand::{self, Scenario};
 use crate::water::WaterBooks;
 use jiff::civil::{Date, DateTime};
+use std::f64::consts::PI;
 
 /// A colony in its place.
 #[derive(Clone)]
@@ -27,6 +28,9 @@ pub(super) struct ColonyState {
     pub place: Place,
     /// Low corner of the comb space, m.
     corner: [f64; 3],
+    /// Share of its heat that stays beside it, and conductivity of the combs it sits on, W/mK.
+    stays: f64,
+    conducts: f64,
     /// Kelvins around the cluster per watt, all settled.
     pub settled_response: f64,
     /// What the cluster felt of the hive at the last look.
@@ -101,6 +105,8 @@ impl ColonyState {
             place: place_of(stack, &home, corner),
             home,
             corner,
+            stays: 1.0 - stand.hive.combs.plume_share,
+            conducts: stand.hive.comb_conductivity(stack),
             settled_response: 0.0,
             gradient: [0.0; 3],
             feeds,
@@ -226,16 +232,24 @@ impl ColonyState {
     }
 
     /// What it has left in an hour.
-    pub fn reserve(&self, hour: &ClusterHour, film: f64) -> Reserve {
-        let p = self.home.colony.parameters();
+    pub fn reserve(&self, hour: &ClusterHour, around_c: f64) -> Reserve {
+        let colony = &self.home.colony;
+        let p = colony.parameters();
         // At rest both are warmer than they must be: that comes on top of the heat not made.
-        let warmer =
-            (hour.surface_c - p.mantle_c).min(hour.core_c - self.home.colony.core_need_c());
+        let warmer = (hour.surface_c - p.mantle_c).min(hour.core_c - colony.core_need_c());
+        let warmer = warmer.max(0.0);
+        let sensible = 1.0 - p.latent_share();
+        let most = colony.heat_max() * sensible;
+        // Bees that make all they can may be over it by a rounding.
+        let spare = (most - hour.heat * sensible).max(0.0);
+        let (end_c, radius) = colony.drawn_together(most, hour.surface_c - warmer);
+        // A sphere that draws together has more comb to send its heat through.
+        let closer =
+            self.stays / (4.0 * PI * self.conducts) * (1.0 / radius - 1.0 / self.place.radius);
         Reserve {
-            warmer: warmer.max(0.0),
-            // Bees that make all they can may be over it by a rounding.
-            spare: (self.home.colony.heat_max() - hour.heat).max(0.0) * (1.0 - p.latent_share()),
-            film,
+            warmer,
+            spare,
+            falls: (around_c - end_c + most * closer).max(warmer),
         }
     }
 

@@ -33,9 +33,6 @@ const BALANCE_HOURS: usize = 72;
 /// Hours from one look at which way it is warmer to the next.
 const LOOK_HOURS: usize = 6;
 
-/// A cluster's hour, and the conductance of its film, W/K.
-type Met = (ClusterHour, f64);
-
 /// Colonies on their way through a winter.
 #[derive(Clone)]
 pub(super) struct SimulationState {
@@ -192,7 +189,7 @@ impl WinterRun<'_> {
             let (around, done) = state.meet(hive);
             let colonies = state.colonies.iter_mut().zip(&around).zip(&done);
             for ((c, around), done) in colonies {
-                if let Some((hour, _)) = done {
+                if let Some(hour) = done {
                     c.home.colony.settle(hour, *around);
                 }
             }
@@ -365,7 +362,7 @@ impl SimulationState {
     }
 
     /// Solves the clusters' heats: temperature around each, degC, and its hour with the conductance of its film, W/K.
-    fn meet(&mut self, hive: &impl Surroundings) -> ([f64; MOST], [Option<Met>; MOST]) {
+    fn meet(&mut self, hive: &impl Surroundings) -> ([f64; MOST], [Option<ClusterHour>; MOST]) {
         let count = self.colonies.len();
         let (mut around, mut response) = ([0.0; MOST], [[0.0; MOST]; MOST]);
         for (c, (around, row)) in around.iter_mut().zip(&mut response).take(count).enumerate() {
@@ -379,12 +376,12 @@ impl SimulationState {
         let coupled = couple(&prepared, &around, &self.flow, &response);
         self.flow = coupled.flow;
         self.around = coupled.around_c;
-        let done: [Option<Met>; MOST] = std::array::from_fn(|c| {
+        let done: [Option<ClusterHour>; MOST] = std::array::from_fn(|c| {
             let p = prepared[c].as_ref()?;
-            Some((p.at(coupled.around_c[c]), p.film_conductance()))
+            Some(p.at(coupled.around_c[c]))
         });
         for (heat, done) in self.heat.iter_mut().zip(&done) {
-            *heat = done.as_ref().map_or(0.0, |(hour, _)| hour.heat);
+            *heat = done.as_ref().map_or(0.0, |hour| hour.heat);
         }
         (coupled.around_c, done)
     }
@@ -395,17 +392,17 @@ impl SimulationState {
         time: DateTime,
         weather: Weather,
         around: &[f64; MOST],
-        done: &[Option<Met>; MOST],
+        done: &[Option<ClusterHour>; MOST],
         traced: bool,
     ) -> Option<TraceRow> {
         let mut row = traced.then(|| TraceRow::new(time, weather.outdoor_c));
         let left: [_; MOST] = std::array::from_fn(|c| {
-            let (hour, film) = done[c].as_ref()?;
-            Some(self.colonies[c].reserve(hour, *film))
+            let hour = done[c].as_ref()?;
+            Some(self.colonies[c].reserve(hour, around[c]))
         });
         let colder = colder(&left, &self.settled);
         for ((c, colony_state), done) in self.colonies.iter_mut().enumerate().zip(done) {
-            let Some((hour, _)) = done else { continue };
+            let Some(hour) = done else { continue };
             let around = around[c];
             let m = colony_state.moment(time, weather.outdoor_c, around, hour, colder[c]);
             colony_state.live(hour, around, weather, STEP);

@@ -24,7 +24,7 @@ pub struct ReducedHive {
     /// How many times as short as usual the steps from place to place are.
     finer: f64,
     sites: RwLock<HashMap<Site, Arc<Body>>>,
-    nears: RwLock<HashMap<Site, Near>>,
+    nears: RwLock<HashMap<Site, Arc<Near>>>,
 }
 
 impl ReducedHive {
@@ -94,15 +94,12 @@ impl ReducedHive {
         &self,
         hive: &Hive,
         place: &Place,
-        last: &mut Corners<Near>,
-    ) -> Result<Near, HeatError> {
+        last: &mut Corners<Arc<Near>>,
+    ) -> Result<(), HeatError> {
         last.turn(Lattice::NEAR.around(place), &self.nears, |site| {
             let shell = Lattice::NEAR.place(site).shell(hive)?;
-            self.network.near(&shell)
-        })?;
-        Ok(Near::between(
-            last.0.iter().map(|(share, _, near)| (*share, *near)),
-        ))
+            Ok(Arc::new(self.network.near(&shell)?))
+        })
     }
 }
 
@@ -148,9 +145,6 @@ impl<T: Clone> Corners<T> {
     }
 }
 
-pub(super) fn parts(around: &Corners<Arc<Body>>) -> impl Iterator<Item = (f64, &Body)> {
-    around
-        .0
-        .iter()
-        .map(|(share, _, body)| (*share, body.as_ref()))
+pub(super) fn parts<T>(around: &Corners<Arc<T>>) -> impl Iterator<Item = (f64, &T)> {
+    around.0.iter().map(|(share, _, it)| (*share, it.as_ref()))
 }

@@ -15,7 +15,7 @@ pub(super) struct ReducedWinter<'a> {
     hive: &'a ReducedHive,
     state: ReducedState<'a>,
     /// Points around each cluster.
-    clusters: Vec<(Corners<Arc<Body>>, Corners<Near>)>,
+    clusters: Vec<(Corners<Arc<Body>>, Corners<Arc<Near>>)>,
     hour: PortHour,
     plume: Vec<(usize, f64)>,
     worst: f64,
@@ -68,14 +68,15 @@ impl Surroundings for ReducedWinter<'_> {
         }
         let (around, near) = &mut self.clusters[i];
         self.hive.around(&self.stand.hive, &place, around)?;
-        let near = self.hive.near(&self.stand.hive, &place, near)?;
+        self.hive.near(&self.stand.hive, &place, near)?;
         let first = self.hive.patches;
         self.stand.plume(&place, &mut self.plume);
         self.plume.iter_mut().for_each(|p| p.0 += first);
         if new {
-            self.state.add_body(parts(around), near, &self.plume);
+            self.state.add_body(parts(around), parts(near), &self.plume);
         } else {
-            self.state.move_body(i, parts(around), near, &self.plume);
+            self.state
+                .move_body(i, parts(around), parts(near), &self.plume);
         }
         Ok(())
     }

@@ -265,7 +265,7 @@ impl StackWater {
         self.turn(stack, air.outside);
         for _ in 0..MOST_TRIES {
             self.system.load(&stack.air, &air.streams, &vapour);
-            for b in bees {
+            if let Some(b) = bees {
                 let right = &mut self.system.right;
                 b.rises.iter().for_each(|(s, w)| right[*s] += w * b.water);
             }
@@ -453,3 +453,6 @@ fn over_bees(plan: [[f64; 2]; 2], bees: &Bees<'_>) -> bool {
     };
     off(0).hypot(off(1)) < bees.radius
 }
+
+#[cfg(test)]
+mod tests;

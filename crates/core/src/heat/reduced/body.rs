@@ -57,25 +57,28 @@ impl Body {
 
 /// What the basis lacks of a body's answer to its own watt, all settled at the reference fill: the field close to it, which
 /// changes little from place to place.
-#[derive(Debug, Clone, Copy, PartialEq, Default)]
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct Near {
     /// Of the mean over its surface, K/W.
     pub(super) mean: f64,
     /// Of the gradients along x, y and z, K/(W m).
     pub(super) slopes: [f64; 3],
+    /// Of each of the network's readings, K/W.
+    pub(super) readings: Vec<f64>,
 }
 
 impl Near {
-    /// The weighted mean of others. Shares should sum to 1.
-    #[must_use]
-    pub fn between(parts: impl IntoIterator<Item = (f64, Self)>) -> Self {
-        let mut sum = Self::default();
+    /// Becomes the weighted mean of others. Shares should sum to 1.
+    pub fn blend<'a>(&mut self, parts: impl IntoIterator<Item = (f64, &'a Self)>) {
+        (self.mean, self.slopes) = (0.0, [0.0; 3]);
+        self.readings.clear();
         for (share, part) in parts {
-            sum.mean += share * part.mean;
-            for (s, p) in sum.slopes.iter_mut().zip(part.slopes) {
+            self.mean += share * part.mean;
+            for (s, p) in self.slopes.iter_mut().zip(part.slopes) {
                 *s += share * p;
             }
+            self.readings.resize(part.readings.len(), 0.0);
+            add(&mut self.readings, share, &part.readings);
         }
-        sum
     }
 }

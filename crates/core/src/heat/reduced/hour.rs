@@ -154,12 +154,12 @@ impl<'a> ReducedState<'a> {
         Ok(this)
     }
 
-    /// Places one more body, between others that sum to 1 by their shares; `near` is what the basis lacks there, `plume` the ports that part
+    /// Places one more body, between others that sum to 1 by their shares; `near` are what the basis lacks there, with shares too, `plume` the ports that part
     /// of its heat goes to, with their shares.
     pub fn add_body<'b>(
         &mut self,
         parts: impl IntoIterator<Item = (f64, &'b Body)>,
-        near: Near,
+        near: impl IntoIterator<Item = (f64, &'b Near)>,
         plume: &[(usize, f64)],
     ) {
         self.bodies.push(Placed::default());
@@ -173,11 +173,11 @@ impl<'a> ReducedState<'a> {
         &mut self,
         i: usize,
         parts: impl IntoIterator<Item = (f64, &'b Body)>,
-        near: Near,
+        near: impl IntoIterator<Item = (f64, &'b Near)>,
         plume: &[(usize, f64)],
     ) {
         let placed = &mut self.bodies[i];
-        placed.near = near;
+        placed.near.blend(near);
         placed.body.blend(parts);
         placed.plume.clear();
         placed.plume.extend_from_slice(plume);
@@ -482,13 +482,21 @@ impl<'a> ReducedState<'a> {
         }
     }
 
-    /// What is only read, at the end of the last step made final, degC; what the basis lacks near bodies is not in it.
+    /// What is only read, at the end of the last step made final, degC.
     pub fn readings(&mut self, t: &mut Vec<f64>) {
         let count = self.modal.readings.len() / self.modal.len();
         t.resize(count, 0.0);
         self.read.resize(count, 0.0);
         times(&self.modal.readings, &self.x, t);
-        times(&self.network.readings_lack, &self.flow, &mut self.read);
+        // What plumes bring reaches ports as what flows there does.
+        self.more.copy_from_slice(&self.flow);
+        for (b, q) in self.bodies.iter().zip(&self.body_flow) {
+            add(t, q * b.stays, &b.near.readings);
+            b.plume
+                .iter()
+                .for_each(|(p, share)| self.more[*p] += q * share);
+        }
+        times(&self.network.readings_lack, &self.more, &mut self.read);
         add(t, 1.0, &self.read);
     }
 

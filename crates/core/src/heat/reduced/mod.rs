@@ -85,6 +85,7 @@ pub struct ReducedNetwork {
     /// Readings in coordinates of the basis, row-major: reading by mode; and what the basis lacks of them for a watt at each port, K/W.
     readings: Vec<f64>,
     readings_lack: Vec<f64>,
+    read_at: Vec<Vec<(usize, f64)>>,
     /// The constant field's losses and heat content in coordinates of the basis.
     loss: Vec<f64>,
     content: Affine,
@@ -211,6 +212,7 @@ impl ReducedNetwork {
             residual,
             readings,
             readings_lack,
+            read_at: ports.readings.clone(),
             loss,
             content,
             reference,
@@ -326,9 +328,17 @@ impl ReducedNetwork {
         let [x, y, z] = shell.gradient(&field);
         let whole = [shell.sample(&field), x, y, z];
         let lacks = |k: usize| whole[k] - dense::dot(&rest, &rows[k]);
+        let readings = self
+            .read_at
+            .iter()
+            .zip(self.readings.chunks_exact(self.modes));
+        let lacking = readings.map(|(weights, rows)| {
+            weights.iter().map(|(n, w)| w * field[*n]).sum::<f64>() - dense::dot(&rest, rows)
+        });
         Ok(Near {
             mean: lacks(0),
             slopes: [lacks(1), lacks(2), lacks(3)],
+            readings: lacking.collect(),
         })
     }
 }

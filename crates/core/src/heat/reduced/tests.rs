@@ -74,6 +74,11 @@ fn body() -> Body {
         patches: (0..network.faces().len()).map(|g| vec![g]).collect(),
         nodes: vec![node],
         regions: Vec::new(),
+        // A corner, and a row of cells through walls and comb.
+        readings: vec![
+            vec![(0, 0.7), (1, 0.3)],
+            (node / 2..node / 2 + 20).map(|n| (n, 0.05)).collect(),
+        ],
     };
     let shell = |at: [f64; 3], r: f64| Shell::sphere(&grid, &network, at, r, Some(inside)).unwrap();
     let mut seeds = Vec::new();
@@ -96,7 +101,7 @@ fn body() -> Body {
 
 fn add(state: &mut ReducedState<'_>, reduced: &ReducedNetwork, shell: &Shell) {
     let near = reduced.near(shell).unwrap();
-    state.add_body([(1.0, &reduced.place(shell))], near, &[]);
+    state.add_body([(1.0, &reduced.place(shell))], [(1.0, &near)], &[]);
 }
 
 impl Body {
@@ -149,6 +154,13 @@ fn steady_state_is_exact() {
     state.ports(b.ports.patches.len(), &mut port);
     let [port] = port;
     assert!((port - head).abs() < 2e-4, "{port} {head}");
+    let mut read = Vec::new();
+    state.readings(&mut read);
+    assert_eq!(read.len(), b.ports.readings.len());
+    for (read, weights) in read.iter().zip(&b.ports.readings) {
+        let exact: f64 = weights.iter().map(|(n, w)| w * full.t[*n]).sum();
+        assert!((read - exact).abs() < 0.01, "{read} {exact}");
+    }
 }
 
 /// Catches a wrong treatment of films and vents that differ from the nominal ones, of the fill, or of time: four days of
