@@ -10,6 +10,7 @@ fn plain() -> VentParams {
     VentParams {
         discharge: 0.65,
         slot_factor: 1.0,
+        crack_width: 0.0,
         two_way: 0.40,
         two_way_slope: 0.0045,
         pulsation: 0.0,

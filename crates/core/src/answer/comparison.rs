@@ -127,7 +127,7 @@ impl<'p> ComparisonContext<'p> {
         let (autumn, autumns) = autumns_of(&record);
         let count = draws::count(chosen.winters.len(), options.colonies);
         // Values a scenario sets for itself are held against its own in `parameters`; the sets are the first one's.
-        let sets = Sets::draw(count, &colony_overrides(first)?)?;
+        let sets = Sets::draw(count, &colony_overrides(&first.parameters)?)?;
         Ok(Self {
             heat: options.heat,
             autumn,
@@ -316,7 +316,7 @@ impl<'p> ComparisonContext<'p> {
     /// # Errors
     /// A parameter that cannot be.
     pub(super) fn parameters(&self, s: &Scenario) -> Result<Arc<Parameters>, AnswerError> {
-        Parameters::with(&colony_overrides(s)?)
+        Parameters::with(&colony_overrides(&s.parameters)?)
             .map(Arc::new)
             .map_err(AnswerError::from)
     }
@@ -334,7 +334,7 @@ impl<'p> ComparisonContext<'p> {
     /// # Errors
     /// A parameter that cannot be.
     pub(super) fn mixed(&self, s: &Scenario) -> Result<Vec<Draw>, AnswerError> {
-        let own = colony_overrides(s)?;
+        let own = colony_overrides(&s.parameters)?;
         let sets = Sets::over(&self.sets.sets, &own)?;
         Ok(draws::mixed(self.count(), &sets))
     }

@@ -104,7 +104,7 @@ pub fn run(
     if colder != 0.0 {
         winters.iter_mut().for_each(|w| w.make_colder(colder));
     }
-    let parameters = Parameters::with(&hive::colony_overrides(scenario)?)?;
+    let parameters = Parameters::with(&hive::colony_overrides(&scenario.parameters)?)?;
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let arrange = |s: Scenario| -> Result<Arrangement, AnswerError> {
         let hive = hive::build(&s, options.heat.resolution)?;

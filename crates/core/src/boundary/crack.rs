@@ -7,8 +7,6 @@ use super::air;
 pub struct Crack {
     /// Length, m.
     pub length: f64,
-    /// Width, m.
-    pub width: f64,
     /// Thickness of the wall it leads through, m.
     pub depth: f64,
     /// Height above the openings' datum, m.
@@ -21,12 +19,12 @@ pub struct Crack {
 const CRACK_ENDS: f64 = 1.5;
 
 impl Crack {
-    /// Volume flow at a pressure difference, m3/s, and how fast it grows with it, m3/(s Pa): laminar friction between its sides, `12 mu d Q/(w^3 L)`,
+    /// Volume flow through it, `width` m wide, at a pressure difference, m3/s, and how fast it grows with it, m3/(s Pa): laminar friction between its sides, `12 mu d Q/(w^3 L)`,
     /// and what is lost at its ends, `1.5 rho/2 (Q/(w L))^2` (quadratic crack flow, textbook).
     #[must_use]
-    pub fn flow(&self, difference: f64, t_c: f64, density: f64) -> (f64, f64) {
-        let area = self.width * self.length;
-        let a = 12.0 * air::viscosity(t_c) * self.depth / (self.width * self.width * area);
+    pub fn flow(&self, width: f64, difference: f64, t_c: f64, density: f64) -> (f64, f64) {
+        let area = width * self.length;
+        let a = 12.0 * air::viscosity(t_c) * self.depth / (width * width * area);
         let b = CRACK_ENDS * 0.5 * density / (area * area);
         let root = (a * a + 4.0 * b * difference.abs()).sqrt();
         // The root's difference without cancellation.

@@ -168,7 +168,7 @@ pub fn through(
             } else {
                 (t_out, rho_out)
             };
-            let (q, grows) = c.flow(difference, from, density);
+            let (q, grows) = c.flow(params.crack_width, difference, from, density);
             *p = Passing {
                 enters: (-q * density).max(0.0),
                 leaves: (q * density).max(0.0),

@@ -32,8 +32,12 @@ pub struct VentOpening {
 pub struct VentParams {
     /// Discharge coefficient of one-way flow.
     pub discharge: f64,
-    /// Laminar caution: factor on the discharge coefficients for narrow slots.
+    /// Laminar caution: factor on the discharge coefficients for narrow slots; a colony parameter, 1 unless set.
+    #[serde(skip, default = "whole")]
     pub slot_factor: f64,
+    /// Width of the cracks of joints, m; a colony parameter, none unless set.
+    #[serde(skip)]
+    pub crack_width: f64,
     /// Discharge coefficient of two-way flow through a single opening, at no temperature difference.
     pub two_way: f64,
     /// Its rise per kelvin, 1/K.
@@ -49,6 +53,10 @@ pub struct VentParams {
     /// Air pressure, Pa.
     #[serde(skip, default = "standard_pressure")]
     pub pressure: f64,
+}
+
+fn whole() -> f64 {
+    1.0
 }
 
 fn standard_pressure() -> f64 {

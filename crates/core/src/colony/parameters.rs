@@ -219,6 +219,12 @@ parameters! {
     sugar_yield = "sugar_yield" * 1.0;
     /// Sugar in fondant, kg/kg.
     fondant_sugar = "fondant_sugar" * 1.0;
+    /// Width of the cracks of joints, m.
+    crack_width = "crack_width" * 1e-3;
+    /// Flow through a narrow opening against an orifice.
+    opening_factor = "opening_factor" * 1.0;
+    /// Share of a cluster's heat that rises with the air it warms.
+    plume_share = "plume_share" * 1.0;
 }
 
 /// Carbon dioxide from a kilogram of honey, kg: 82 parts sugar in a hundred, all of it burnt (stoichiometry of hexoses, 1.466 kg a

@@ -82,7 +82,7 @@ impl<'a> FeedingPlan<'a> {
     pub fn of(scenario: &'a Scenario) -> Option<Self> {
         let fed = scenario.colonies().filter(|(_, c)| !c.feeds.is_empty());
         let fed: Vec<_> = fed.collect();
-        let parameters = Parameters::with(&colony_overrides(scenario).ok()?).ok()?;
+        let parameters = Parameters::with(&colony_overrides(&scenario.parameters).ok()?).ok()?;
         (!fed.is_empty()).then_some(Self {
             scenario,
             fed,

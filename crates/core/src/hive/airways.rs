@@ -183,7 +183,7 @@ pub fn stack_air(
     combs: &CombParameters,
     regions: &mut Vec<Vec<(usize, f64)>>,
 ) -> Result<StackAir, HiveError> {
-    let (narrow, crack_width) = (combs.narrow, combs.crack_width);
+    let narrow = combs.narrow;
     let node = |a: u16| AirPort::Node(net.air_node(usize::from(a)));
     let mut spaces: Vec<AirSpace> = Vec::new();
     let (Some(low), Some(high)) = (layout.boxes.first(), layout.boxes.last()) else {
@@ -341,7 +341,6 @@ pub fn stack_air(
         let [x, y] = [0, 1].map(|a| placed.inner[a][1] - placed.inner[a][0]);
         let crack = |z: f64| Crack {
             length: 2.0 * (x + y),
-            width: crack_width,
             depth: thickness(&made.walls),
             z,
             wind_pressure: 0.0,

@@ -8,7 +8,7 @@ use super::error::HiveError;
 use super::gap::{HeatFlow, airspace_resistance};
 use crate::heat::{AIR_HEAT_CAPACITY, Solid};
 use crate::materials::Materials;
-use crate::stand::{HiveBox, Scenario};
+use crate::stand::HiveBox;
 
 /// The table shipped with the program.
 const TABLE: &str = include_str!("combs.toml");
@@ -43,9 +43,9 @@ pub fn comb_table() -> Result<BTreeMap<String, CombParameter>, HiveError> {
 ///
 /// # Errors
 /// A damaged table of combs.
-pub fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, HiveError> {
+pub fn colony_overrides(set: &[(String, f64)]) -> Result<Vec<(String, f64)>, HiveError> {
     let combs = comb_table()?;
-    Ok(s.parameters
+    Ok(set
         .iter()
         .filter(|(key, _)| !combs.contains_key(key))
         .cloned()
@@ -57,10 +57,6 @@ pub fn colony_overrides(s: &Scenario) -> Result<Vec<(String, f64)>, HiveError> {
 pub struct CombParameters {
     /// Conductivity of the still air in a seam upwards and along the comb, W/mK.
     pub seam_still: f64,
-    /// Width of the crack of a joint, m.
-    pub crack_width: f64,
-    /// Share of a cluster's heat that air takes up over it, -.
-    pub plume_share: f64,
     /// Dew a wall, a comb or the floor holds, kg/m2.
     pub run_off: f64,
     /// Dew that hangs under a lid before it drips, kg/m2.
@@ -109,8 +105,6 @@ impl CombParameters {
         };
         Ok(Self {
             seam_still: get("seam_still")?,
-            crack_width: get("crack_width")?,
-            plume_share: get("plume_share")?,
             run_off: get("run_off")?,
             lid_holds: get("lid_holds")?,
             open_exchange: get("open_exchange")?,

@@ -7,6 +7,7 @@ use super::node::{Node, Section, clean};
 use super::reader::Reader;
 use super::{joints, own_values, season, site, stack};
 use crate::colony::parameters::Parameters;
+use crate::hive::colony_overrides;
 use crate::stand::{Scenario, Stack};
 
 /// Reads a scenario; `None` when it lacks what nothing can be taken for.
@@ -31,7 +32,8 @@ pub(super) fn scenario<'a>(
     let level = own_values::level(reader, &root);
     let reserve = reader.quantity_or(&root, "reserve");
     let parameters = own_values::parameters(reader, &root);
-    reader.colony = Parameters::with(&parameters).ok();
+    let of_bees = colony_overrides(&parameters).unwrap_or_default();
+    reader.colony = Parameters::with(&of_bees).ok();
     let (stacks, hives) = stacks(reader, &root);
     let joints = joints::joints(reader, &root, &stacks, hives);
     Some(Scenario {

@@ -5,9 +5,10 @@ use std::sync::LazyLock;
 
 use serde::Deserialize;
 
+use super::own_values::{Own, own};
 use super::presets;
 use crate::climate::builtin;
-use crate::colony::{feeding::SYRUPS, parameters};
+use crate::colony::feeding::SYRUPS;
 use crate::units::{self, Quantity};
 
 const TABLE: &str = include_str!("keys.toml");
@@ -319,13 +320,13 @@ impl Keys {
 
 /// The section of the colony's and the combs' parameters, from their own table.
 fn of_parameters() -> Result<Spec, String> {
-    let table = parameters::table().map_err(|e| e.to_string())?;
-    let row = |p: parameters::Parameter| Key {
+    let table = own()?;
+    let row = |p: Own| Key {
         name: p.key,
         kind: "number".to_owned(),
-        low: Some(p.low.to_string()),
-        high: Some(p.high.to_string()),
-        value: Some(p.default.to_string()),
+        low: Some(p.limits[0].to_string()),
+        high: Some(p.limits[1].to_string()),
+        value: Some(p.usual.to_string()),
         source: p.source,
         about: format!("{}, {}", p.name, p.unit),
         ..Key::default()

@@ -4,6 +4,7 @@ use super::messages::Slots;
 use super::node::Section;
 use super::reader::Reader;
 use crate::colony::parameters;
+use crate::hive::comb_table;
 use crate::materials::{MaterialOverride, Materials};
 use crate::units::format;
 
@@ -115,20 +116,54 @@ fn material<'a>(
     })
 }
 
-/// Colony parameters the scenario overrides.
+/// What a scenario may set for itself: the colony's parameters, then those of combs and seams.
+pub(super) fn own() -> Result<Vec<Own>, String> {
+    let colony = parameters::table().map_err(|e| e.to_string())?;
+    let combs = comb_table().map_err(|e| e.to_string())?;
+    let of_colony = colony.into_iter().map(|p| Own {
+        key: p.key,
+        name: p.name,
+        unit: p.unit,
+        limits: [p.low, p.high],
+        usual: p.default,
+        source: p.source,
+    });
+    let of_combs = combs.into_iter().map(|(key, p)| Own {
+        key,
+        name: p.what,
+        unit: p.unit,
+        limits: p.range,
+        usual: p.value,
+        source: p.source,
+    });
+    Ok(of_colony.chain(of_combs).collect())
+}
+
+/// A parameter a scenario may set.
+pub(super) struct Own {
+    pub key: String,
+    pub name: String,
+    pub unit: String,
+    pub limits: [f64; 2],
+    pub usual: f64,
+    pub source: String,
+}
+
+/// Parameters the scenario overrides.
 pub(super) fn parameters<'a>(reader: &mut Reader<'a>, root: &Section<'a>) -> Vec<(String, f64)> {
     let section = reader.section_or_empty(root, "parameters");
     // The table of keys holds these rows too: it could not be read if this one could not.
-    let table = parameters::table().unwrap_or_default();
+    let table = own().unwrap_or_default();
     let mut all = Vec::new();
     for p in table {
         let Some(at) = section.get(&p.key) else {
             continue;
         };
-        let limits = format!("{} to {} {}", p.low, p.high, p.unit);
+        let [low, high] = p.limits;
+        let limits = format!("{low} to {high} {}", p.unit);
         let code = match at.number() {
-            Some(v) if (p.low..=p.high).contains(&v) => {
-                let note = format!("{}, default {}: {}", p.name, p.default, p.source);
+            Some(v) if (low..=high).contains(&v) => {
+                let note = format!("{}, default {}: {}", p.name, p.usual, p.source);
                 reader.given_because(&at, format!("{v} {}", p.unit), &note);
                 all.push((p.key, v));
                 continue;

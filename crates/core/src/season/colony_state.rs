@@ -105,7 +105,7 @@ impl ColonyState {
             place: place_of(stack, &home, corner),
             home,
             corner,
-            stays: 1.0 - stand.hive.combs.plume_share,
+            stays: 1.0 - p.plume_share,
             conducts: stand.hive.comb_conductivity(stack),
             settled_response: 0.0,
             gradient: [0.0; 3],

@@ -70,8 +70,8 @@ impl WinterRun<'_> {
     ) -> Result<Comparison, SeasonError> {
         let stretch = stretch.start..stretch.end.min(self.winter.hours.len());
         let fill = self.first_fill();
-        let mut reduced =
-            ReducedWinter::new(self.stand, &self.first_hour(), &fill).map_err(|e| self.heat(e))?;
+        let mut reduced = ReducedWinter::new(self.stand, &self.first_hour(), &fill, self.rises())
+            .map_err(|e| self.heat(e))?;
         let mut state = self.set_out(&mut reduced, fill)?;
         self.advance(&mut state, &mut reduced, 0..stretch.start, None)?;
         let mut full = self.go_over(method, &reduced, &state)?;

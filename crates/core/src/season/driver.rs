@@ -85,11 +85,12 @@ impl WinterRun<'_> {
         let fill = self.first_fill();
         match model {
             HeatModel::Full(method) => {
-                let hive = FullHive::new(self.stand, method, &self.first_hour(), &fill);
+                let hive =
+                    FullHive::new(self.stand, method, &self.first_hour(), &fill, self.rises());
                 self.whole(hive.map_err(|e| self.heat(e))?, fill, trace)
             }
             HeatModel::Reduced => {
-                let hive = ReducedWinter::new(self.stand, &self.first_hour(), &fill);
+                let hive = ReducedWinter::new(self.stand, &self.first_hour(), &fill, self.rises());
                 self.whole(hive.map_err(|e| self.heat(e))?, fill, trace)
             }
         }
@@ -98,6 +99,11 @@ impl WinterRun<'_> {
     pub(super) fn first_hour(&self) -> HourlyForcing {
         let day = mean_day(&self.winter.hours);
         self.stand.hour(&day, &[], |_| day.outdoor_c)
+    }
+
+    /// Share of a cluster's heat that rises with the air.
+    pub(super) fn rises(&self) -> f64 {
+        self.parameters.plume_share
     }
 
     pub(super) fn first_fill(&self) -> Vec<f64> {
@@ -172,6 +178,7 @@ impl WinterRun<'_> {
     ) -> Result<(), SeasonError> {
         let day = mean_day(&self.winter.hours);
         let mut now = self.stand.nominal();
+        now.vents = self.stand.vents(self.parameters);
         now.air.iter_mut().for_each(|a| *a = MovingAir::default());
         let (mut here, mut ports, mut surfaces) = (Vec::new(), Vec::new(), Vec::new());
         let count = state.colonies.len();
@@ -229,7 +236,13 @@ impl WinterRun<'_> {
         reduced: &ReducedWinter<'_>,
         state: &SimulationState,
     ) -> Result<FullHive<'_>, SeasonError> {
-        let full = FullHive::at(self.stand, method, reduced.field(), &state.fill);
+        let full = FullHive::at(
+            self.stand,
+            method,
+            reduced.field(),
+            &state.fill,
+            self.rises(),
+        );
         let mut full = full.map_err(|e| self.heat(e))?;
         for (i, colony_state) in state.colonies.iter().enumerate() {
             let placed = full.place(i, colony_state.place);
@@ -250,6 +263,7 @@ impl WinterRun<'_> {
         let heat = |source| self.heat(source);
         let count = state.colonies.len();
         let mut now = stand.nominal();
+        now.vents = stand.vents(self.parameters);
         now.air.iter_mut().for_each(|a| *a = MovingAir::default());
         let (mut here, mut ports, mut surfaces) = (Vec::new(), Vec::new(), Vec::new());
         for i in hours {

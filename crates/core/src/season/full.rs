@@ -64,6 +64,8 @@ pub(super) struct FullHive<'a> {
     correction: Response,
     fresh_for: usize,
     worst: f64,
+    /// Share of a cluster's heat that rises with the air.
+    rises: f64,
 }
 
 impl<'a> FullHive<'a> {
@@ -73,12 +75,13 @@ impl<'a> FullHive<'a> {
         method: Method,
         start: &HourlyForcing,
         fill: &[f64],
+        rises: f64,
     ) -> Result<Self, HeatError> {
         let network = &stand.hive.network;
         let mut drive = stand.full_drive(start, fill);
         heat(stand, start, &mut drive);
         let t = steady(network, &drive, LinearSolver::PCG)?.t;
-        Self::from(stand, method, t, drive)
+        Self::from(stand, method, t, drive, rises)
     }
 
     /// With a given field, degC.
@@ -87,9 +90,10 @@ impl<'a> FullHive<'a> {
         method: Method,
         t: Vec<f64>,
         fill: &[f64],
+        rises: f64,
     ) -> Result<Self, HeatError> {
         let drive = stand.full_drive(&stand.nominal(), fill);
-        Self::from(stand, method, t, drive)
+        Self::from(stand, method, t, drive, rises)
     }
 
     fn from(
@@ -97,6 +101,7 @@ impl<'a> FullHive<'a> {
         method: Method,
         t: Vec<f64>,
         drive: Drive,
+        rises: f64,
     ) -> Result<Self, HeatError> {
         let tolerance = method.tolerance;
         Ok(Self {
@@ -120,6 +125,7 @@ impl<'a> FullHive<'a> {
             correction: Response::default(),
             fresh_for: 0,
             worst: 0.0,
+            rises,
         })
     }
 
@@ -199,7 +205,7 @@ impl Surroundings for FullHive<'_> {
             .full_drive(&self.stand.nominal(), &self.drive.fill);
         unit.faces.iter_mut().for_each(|f| f.t = 0.0);
         unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
-        let plume = self.stand.plume_nodes(&place);
+        let plume = self.stand.plume_nodes(&place, self.rises);
         give(&shell, &plume, &mut unit.power, 1.0);
         let settled = steady(&self.stand.hive.network, &unit, LinearSolver::PCG)?.t;
         match self.clusters.get_mut(i) {

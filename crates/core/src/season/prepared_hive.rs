@@ -7,6 +7,7 @@ use super::surroundings::HourlyForcing;
 use crate::boundary::{BoundaryError, Face, HourSky, PreparedFace, SiteExposure, VentParams};
 use crate::climate::moist_air::vapour_pressure;
 use crate::climate::series::Hour;
+use crate::colony::parameters::Parameters;
 use crate::heat::reduced::Ports;
 use crate::heat::{Drive, Exchange, Film, HeatError};
 use crate::hive::{AirPort, Hive};
@@ -154,22 +155,32 @@ impl PreparedHive {
         }
     }
 
-    /// Ports that the air a cluster warms takes part of its heat to at once, with their shares of all its heat.
-    pub fn plume(&self, place: &Place, ports: &mut Vec<(usize, f64)>) {
+    /// How air passes openings and cracks by a colony's parameters.
+    #[must_use]
+    pub fn vents(&self, p: &Parameters) -> VentParams {
+        VentParams {
+            slot_factor: p.opening_factor,
+            crack_width: p.crack_width,
+            ..self.vent_parameters
+        }
+    }
+
+    /// Ports that the air a cluster warms takes a `share` of its heat to at once, with their shares of all its heat.
+    pub fn plume(&self, place: &Place, share: f64, ports: &mut Vec<(usize, f64)>) {
         ports.clear();
         let Some(air) = self.air.get(place.stack) else {
             return;
         };
         air.over(place, ports);
-        let (share, at) = (self.hive.combs.plume_share, air.ports());
+        let at = air.ports();
         ports.iter_mut().for_each(|p| *p = (at[p.0], p.1 * share));
     }
 
     /// The same as nodes of the full network.
     #[must_use]
-    pub fn plume_nodes(&self, place: &Place) -> Vec<(usize, f64)> {
+    pub fn plume_nodes(&self, place: &Place, share: f64) -> Vec<(usize, f64)> {
         let mut ports = Vec::new();
-        self.plume(place, &mut ports);
+        self.plume(place, share, &mut ports);
         let nodes = ports
             .into_iter()
             .map(|(port, share)| match self.nodes.get(port) {
@@ -208,6 +219,7 @@ impl PreparedHive {
             air: vec![MovingAir::default(); self.air.len()],
             warms: vec![0.0; self.open.len()],
             vapour: 0.0,
+            vents: self.vent_parameters,
             outdoor_c: hour.outdoor_c,
             wind: 0.0,
         };
@@ -247,14 +259,7 @@ impl PreparedHive {
         for (i, (air, moving)) in self.air.iter().zip(&mut now.air).enumerate() {
             let wind = sky.wind_at(air.z);
             let here = here.iter().copied().filter(|o| o.place.stack == i);
-            air.hour(
-                moving,
-                hour.outdoor_c,
-                wind,
-                &self.vent_parameters,
-                here,
-                &port_c,
-            );
+            air.hour(moving, hour.outdoor_c, wind, &now.vents, here, &port_c);
             air.carry(moving, &mut now.exchange, &mut now.streams);
         }
     }

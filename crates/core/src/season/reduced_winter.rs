@@ -18,6 +18,8 @@ pub(super) struct ReducedWinter<'a> {
     clusters: Vec<(Corners<Arc<Body>>, Corners<Arc<Near>>)>,
     hour: PortHour,
     plume: Vec<(usize, f64)>,
+    /// Share of a cluster's heat that rises with the air.
+    rises: f64,
     worst: f64,
 }
 
@@ -27,6 +29,7 @@ impl<'a> ReducedWinter<'a> {
         stand: &'a PreparedHive,
         start: &HourlyForcing,
         fill: &[f64],
+        rises: f64,
     ) -> Result<Self, HeatError> {
         let hive = stand.reduced()?;
         let mut hour = PortHour::default();
@@ -38,6 +41,7 @@ impl<'a> ReducedWinter<'a> {
             clusters: Vec::new(),
             hour,
             plume: Vec::new(),
+            rises,
             worst: 0.0,
         })
     }
@@ -70,7 +74,7 @@ impl Surroundings for ReducedWinter<'_> {
         self.hive.around(&self.stand.hive, &place, around)?;
         self.hive.near(&self.stand.hive, &place, near)?;
         let first = self.hive.patches;
-        self.stand.plume(&place, &mut self.plume);
+        self.stand.plume(&place, self.rises, &mut self.plume);
         self.plume.iter_mut().for_each(|p| p.0 += first);
         if new {
             self.state.add_body(parts(around), parts(near), &self.plume);

@@ -81,8 +81,8 @@ impl WinterRun<'_> {
         let hour = hour.min(self.winter.hours.len().saturating_sub(1));
         let from = hour.saturating_sub(SETTLING);
         let fill = self.first_fill();
-        let mut reduced =
-            ReducedWinter::new(self.stand, &self.first_hour(), &fill).map_err(|e| self.heat(e))?;
+        let mut reduced = ReducedWinter::new(self.stand, &self.first_hour(), &fill, self.rises())
+            .map_err(|e| self.heat(e))?;
         let mut state = self.set_out(&mut reduced, fill)?;
         let at_start = state.colonies.iter().map(Seated::of).collect();
         self.advance(&mut state, &mut reduced, 0..from, None)?;
@@ -96,7 +96,13 @@ impl WinterRun<'_> {
         state.occupy(self.parameters, &mut here);
         let air = weather.as_ref().map(|w| {
             let port_c = |i| self.stand.port_c(i, full.field());
-            self.stand.hour(w, &here, port_c).air
+            {
+                let mut now = self.stand.nominal();
+                now.vents = self.stand.vents(self.parameters);
+                now.air.iter_mut().for_each(|a| *a = MovingAir::default());
+                self.stand.drive(&mut now, w, &here, port_c);
+                now.air
+            }
         });
         let moments = trace.rows.last().map_or(&[][..], |r| &r.colonies);
         Ok(Snapshot {

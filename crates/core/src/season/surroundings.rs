@@ -3,6 +3,7 @@
 use super::outcome::SolverReport;
 use super::place::Place;
 use super::stand_air::{MovingAir, Stream};
+use crate::boundary::VentParams;
 use crate::heat::{Film, HeatError};
 
 /// What drives the network during an hour.
@@ -20,6 +21,8 @@ pub struct HourlyForcing {
     pub warms: Vec<f64>,
     /// Vapour pressure of outside air, Pa.
     pub vapour: f64,
+    /// How air passes openings and cracks.
+    pub vents: VentParams,
     /// Outside air, degC.
     pub outdoor_c: f64,
     /// Wind in front of the hives, m/s.

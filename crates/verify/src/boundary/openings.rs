@@ -12,6 +12,7 @@ pub(super) fn openings() -> Vec<Check> {
     let params = VentParams {
         discharge: 0.65,
         slot_factor: 1.0,
+        crack_width: 0.0,
         two_way: 0.40,
         two_way_slope: 0.0045,
         pulsation: 0.0,

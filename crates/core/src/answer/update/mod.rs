@@ -77,7 +77,7 @@ pub fn update(
     let hive = woodwork::build(scenario, options.heat.resolution)?;
     let elevation = scenario.site.elevation.unwrap_or(record.station.elevation);
     let stand = PreparedHive::new(scenario, hive, elevation)?;
-    let overrides = woodwork::colony_overrides(scenario)?;
+    let overrides = woodwork::colony_overrides(&scenario.parameters)?;
     let usual = Parameters::with(&overrides)?;
     let (_, autumns) = autumns_of(&record);
     let weighed: Vec<(usize, &Colony, Vec<&Weighing>)> = scenario
