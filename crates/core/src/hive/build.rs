@@ -43,34 +43,6 @@ pub struct Hive {
     pub notes: Vec<String>,
 }
 
-impl Hive {
-    /// Conductivity of the combs of a stack, empty, W/mK: the geometric mean over the three directions, as a sphere in them feels it.
-    #[must_use]
-    pub fn comb_conductivity(&self, stack: usize) -> f64 {
-        let columns = self.stacks[stack].boxes.iter().filter_map(|b| b.column);
-        let mut found: Vec<f64> = Vec::new();
-        for column in columns {
-            let middle: [Option<usize>; 3] = std::array::from_fn(|a| {
-                let at = 0.5 * (column[a][0] + column[a][1]);
-                let after = self.grid.planes(a).iter().position(|p| *p > at)?;
-                after.checked_sub(1)
-            });
-            if let [Some(i), Some(j), Some(k)] = middle {
-                let each = self.medium.k.iter().map(|k_axis| k_axis[[i, j, k]]);
-                found.push(each.product::<f64>().cbrt());
-            }
-        }
-        if found.is_empty() {
-            STILL
-        } else {
-            found.iter().sum::<f64>() / found.len() as f64
-        }
-    }
-}
-
-/// Conductivity of a hive without combs, W/mK: still air.
-const STILL: f64 = 0.025;
-
 /// A standing exchange of an air space with outside air.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct OpenToAir {

@@ -18,7 +18,6 @@ use crate::hive::StackSpace;
 use crate::stand::{self, Scenario};
 use crate::water::WaterBooks;
 use jiff::civil::{Date, DateTime};
-use std::f64::consts::PI;
 
 /// A colony in its place.
 #[derive(Clone)]
@@ -28,9 +27,6 @@ pub(super) struct ColonyState {
     pub place: Place,
     /// Low corner of the comb space, m.
     corner: [f64; 3],
-    /// Share of its heat that stays beside it, and conductivity of the combs it sits on, W/mK.
-    stays: f64,
-    conducts: f64,
     /// Kelvins around the cluster per watt, all settled.
     pub settled_response: f64,
     /// What the cluster felt of the hive at the last look.
@@ -105,8 +101,6 @@ impl ColonyState {
             place: place_of(stack, &home, corner),
             home,
             corner,
-            stays: 1.0 - p.plume_share,
-            conducts: stand.hive.comb_conductivity(stack),
             settled_response: 0.0,
             gradient: [0.0; 3],
             feeds,
@@ -242,14 +236,11 @@ impl ColonyState {
         let most = colony.heat_max() * sensible;
         // Bees that make all they can may be over it by a rounding.
         let spare = (most - hour.heat * sensible).max(0.0);
-        let (end_c, radius) = colony.drawn_together(most, hour.surface_c - warmer);
-        // A sphere that draws together has more comb to send its heat through.
-        let closer =
-            self.stays / (4.0 * PI * self.conducts) * (1.0 / radius - 1.0 / self.place.radius);
+        let end_c = colony.drawn_together(most, hour.surface_c - warmer);
         Reserve {
             warmer,
             spare,
-            falls: (around_c - end_c + most * closer).max(warmer),
+            falls: (around_c - end_c).max(warmer),
         }
     }
 
