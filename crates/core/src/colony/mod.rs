@@ -235,22 +235,22 @@ impl Colony {
         &self.parameters
     }
 
-    /// The temperature around the bees at their end, degC, at which all of `heat` (sensible, W) leaves a surface of `surface_c` degC. The colder it
-    /// is around them the closer they sit, down to what [`size::volume`] knows.
+    /// The bees at their end: temperature around them, degC, and radius, m, at which all of `heat` (sensible, W) leaves a surface of `surface_c`
+    /// degC. The colder it is around them the closer they sit, down to what [`size::volume`] knows.
     #[must_use]
-    pub fn drawn_together(&self, heat: f64, surface_c: f64) -> f64 {
+    pub fn drawn_together(&self, heat: f64, surface_c: f64) -> (f64, f64) {
         let p = &self.parameters;
-        let mut around_c = self.around_c;
+        let (mut around_c, mut radius) = (self.around_c, self.radius);
         for _ in 0..MOST_SIZES {
             let volume = size::volume(self.body, around_c, p);
-            let radius = size::radius(volume.min(self.room));
+            radius = size::radius(volume.min(self.room));
             let last = around_c;
             around_c = surface_c - heat / (p.cluster_film * 4.0 * PI * radius * radius);
             if (around_c - last).abs() < SAME_SIZE {
                 break;
             }
         }
-        around_c
+        (around_c, radius)
     }
 
     /// Most heat the bees can keep up now, W.

@@ -236,11 +236,13 @@ impl ColonyState {
         let most = colony.heat_max() * sensible;
         // Bees that make all they can may be over it by a rounding.
         let spare = (most - hour.heat * sensible).max(0.0);
-        let end_c = colony.drawn_together(most, hour.surface_c - warmer);
+        let (end_c, radius) = colony.drawn_together(most, hour.surface_c - warmer);
+        // What a sphere's heat meets in its surroundings goes with one over its radius (textbook, unbounded).
+        let closer = self.settled_response * (self.place.radius / radius - 1.0);
         Reserve {
             warmer,
             spare,
-            falls: (around_c - end_c).max(warmer),
+            falls: (around_c - end_c + most * closer).max(warmer),
         }
     }
 
