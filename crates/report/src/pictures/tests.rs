@@ -38,6 +38,7 @@ pub(super) fn trace(days: i64, change: impl Fn(usize, &mut TraceRow, &mut TraceC
             radius: 0.1,
             tally: Default::default(),
             books: Default::default(),
+            lies: Default::default(),
         };
         let mut row = TraceRow::new(time, outdoor_c);
         change(i as usize, &mut row, &mut colony);

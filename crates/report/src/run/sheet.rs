@@ -174,9 +174,14 @@ fn risks(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
         .collect();
     let coldest = margins::coldest(c, u);
     let coldest = coldest.unwrap_or_else(|| text!("run.same_day_weakest_above"));
-    risks.push(Line {
-        calm: a.margins.cold.word == Word::Comfortable,
-        ..Line::again(said("run.coldest_hour"), coldest)
-    });
+    // It goes with the cold; damp comes last.
+    let behind_cold = risks.len().saturating_sub(1);
+    risks.insert(
+        behind_cold,
+        Line {
+            calm: a.margins.cold.word == Word::Comfortable,
+            ..Line::again(said("run.coldest_hour"), coldest)
+        },
+    );
     risks
 }
