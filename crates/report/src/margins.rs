@@ -96,6 +96,10 @@ fn damp_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
     };
     let most = c.winters.iter().map(|w| w.water.drip_days).max();
     let days = format!("{:.0}", m.value);
+    // Below five winters the worst of them.
+    let worst = c.winters.iter().map(|w| w.water.on_bees);
+    let worst = worst.fold(0.0, f64::max);
+    let on_bees = u.light(water.on_bees.poor.unwrap_or(worst));
     let first = m
         .date
         .map_or_else(String::new, |d| text!("margins.earliest", day = day(d)));
@@ -107,7 +111,7 @@ fn damp_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
             winters,
             most = most.unwrap_or_default()
         ),
-        _ => text!("margins.drips", wet, winters, days, first),
+        _ => text!("margins.drips", wet, winters, days, on_bees, first),
     };
     let help = either(
         m.word == Word::Comfortable,
@@ -205,7 +209,7 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
 }
 
 /// Less dew or ice under the lid than this goes unseen, kg (a choice).
-const WORTH_SEEING: f64 = 0.001;
+const WORTH_SEEING: f64 = 0.002;
 
 /// Whether stores do not suffice, so that nothing can be said of more weight.
 fn short_of_stores(a: &Advice) -> bool {
@@ -334,6 +338,7 @@ mod tests {
             let s = &mut c.water.summary;
             (s.lid_worst, s.lid_worst_on) = (0.34, Some(date(1984, 2, 3)));
             s.winters_dripped = if days > 0 { 6 } else { 0 };
+            s.on_bees.poor = Some(0.13);
             let mut a = c.advice.clone().unwrap();
             let word = match days {
                 0 => Word::Comfortable,
@@ -346,7 +351,7 @@ mod tests {
         };
         let wet = told(12);
         for words in [
-            "in 6 of 6 winters water drips on the bees, on 12 days of a poor one, the earliest on 12 Dec",
+            "in 6 of 6 winters water drips on the bees, on 12 days of a poor one and 130 g (4.6 oz) in all, the earliest on 12 Dec",
             "340 g (12.0 oz), on 3 Feb 1984",
             "Do not open the hive for it in the cold",
         ] {

@@ -69,6 +69,8 @@ pub struct WaterSummary {
     pub lid_worst_on: Option<Date>,
     /// Days on which water dripped on the bees; whole ones in a poor winter.
     pub drip_days: Amount,
+    /// What dripped on the bees.
+    pub on_bees: Amount,
     /// Winters in which it did on any day.
     pub winters_dripped: usize,
     /// Outside air that passed, mean of all winters, L/s.
@@ -97,6 +99,7 @@ impl WaterSummary {
                 poor: drip_days.poor.map(whole),
                 ..drip_days
             },
+            on_bees: amount(|w| w.on_bees),
             winters_dripped: winters.iter().filter(|w| w.drip_days > 0).count(),
             air: winters.iter().map(|w| w.air).sum::<f64>() / winters.len().max(1) as f64,
         }

@@ -1,13 +1,14 @@
 //! Dew and ice that lie in each hive, day by day through one winter.
 
-use super::axis::{Dates, number, span};
+use super::axis::{Dates, day, number, span};
 use super::drawing::{BLACK, BLUE, Drawing, GREY, Stroke, VERMILION};
 use super::panel::{Labels, Panel};
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
 use crate::text;
 use crate::texts::said;
-use crate::words::ounces;
+use crate::words::{LightWords, Units, ounces};
+use jiff::ToSpan;
 use jiff::civil::Date;
 use partywall_core::season::trace::{Trace, TraceColony};
 
@@ -90,6 +91,20 @@ fn by_day(p: &DampPicture<'_>, index: usize) -> Result<(Vec<Date>, [Vec<f64>; 4]
     Ok((dates, most))
 }
 
+/// The hive's name with the most under its lid, g by day.
+fn lid_words(name: &str, dates: Dates, lid: &[f64]) -> String {
+    let most = lid.iter().copied().enumerate();
+    match most.max_by(|a, b| a.1.total_cmp(&b.1)) {
+        Some((i, g)) if g >= SEEN => text!(
+            "pictures.lid_most",
+            name,
+            most = Units::Both.light(1e-3 * g),
+            on = day(dates.start.saturating_add((i as i64).days()))
+        ),
+        _ => text!("pictures.lid_dry", name),
+    }
+}
+
 /// The drawing of [`damp`].
 pub(super) fn sheet(p: &DampPicture<'_>, width: f64) -> Result<Drawing, PictureError> {
     let hives = (0..p.hives.len()).map(|i| by_day(p, i));
@@ -120,7 +135,7 @@ pub(super) fn sheet(p: &DampPicture<'_>, width: f64) -> Result<Drawing, PictureE
             d.caption(32.0, &text!("pictures.never_damp", name));
             continue;
         }
-        d.caption(32.0, name);
+        d.caption(32.0, &lid_words(name, dates, &all[0]));
         let panel = Panel::of_days(&mut d, [14.0, 150.0], dates, ([0.0, most], 5), LIGHT);
         // The lid last, over the others: it is the one that drips.
         for (list, (_, stroke, _)) in all.iter().zip(places()).rev() {
@@ -128,6 +143,9 @@ pub(super) fn sheet(p: &DampPicture<'_>, width: f64) -> Result<Drawing, PictureE
         }
         panel.frame(&mut d);
         panel.months(&mut d, dates, &end);
+    }
+    if most >= SEEN {
+        d.remark(24.0, said("pictures.lid_may_drip"));
     }
     d.size[1] += 22.0;
     Ok(d)
