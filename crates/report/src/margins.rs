@@ -351,7 +351,7 @@ mod tests {
         };
         let wet = told(12);
         for words in [
-            "in 6 of 6 winters water drips on the bees, on 12 days of a poor one and 130 g (4.6 oz) in all, the earliest on 12 Dec",
+            "in 6 of 6 winters water drips on the bees, on 12 days of a poor one; 130 g (4.6 oz) in all then, the earliest on 12 Dec",
             "340 g (12.0 oz), on 3 Feb 1984",
             "Do not open the hive for it in the cold",
         ] {

@@ -166,6 +166,11 @@ fn risks(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
         .filter(|l| l.what != "Stores")
         .map(|l| {
             let first = l.words.split(". ").next().unwrap_or_default();
+            // Of damp the drip; what lies under the lid is told at length.
+            let first = match l.what {
+                "Damp" => first.split("; ").next().unwrap_or_default(),
+                _ => first,
+            };
             Line {
                 calm: l.word == Word::Comfortable,
                 ..Line::again(l.what, format!("{}: {first}", l.word.text()))
