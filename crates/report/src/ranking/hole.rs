@@ -84,3 +84,45 @@ fn foam(r: &RankResult, colony: usize) -> Option<String> {
         days = phrases::days(g.drip_days[1])
     ))
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use partywall_core::decision::gains::Difference;
+
+    /// Catches with and without swapped, a hole praised that leaves the bees wet, one told to matter for a thaw more or less, and a drip of
+    /// no day told as one.
+    #[test]
+    fn the_hole_is_told_by_the_days_it_saves() {
+        let none = Difference::of(&[0.0], 0.0).unwrap();
+        let told = |drip_days| {
+            drip(&UpperHole {
+                there: true,
+                drip_days,
+                dripped: [0; 2],
+                lid_most: [0.0; 2],
+                honey: none,
+                margin: none,
+            })
+        };
+        let dry = told([0.0, 12.0]);
+        assert!(
+            dry.ends_with(
+                "keeps water off the bees: drip on no day of a poor winter with it, 12 days without"
+            ),
+            "{dry}"
+        );
+        for (days, words) in [
+            ([12.0, 21.0], "lessens the drip on the bees, but not enough"),
+            ([21.0, 12.0], "lets more water drip on the bees"),
+            (
+                [1.0, 3.0],
+                "hardly changes the drip on the bees: drip on 1 day",
+            ),
+            ([0.0, 0.0], "no water drips on the bees"),
+        ] {
+            let said = told(days);
+            assert!(said.contains(words), "{said}");
+        }
+    }
+}
