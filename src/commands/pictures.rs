@@ -15,6 +15,7 @@ use partywall_core::season::trace::Trace;
 use partywall_core::water;
 use partywall_report::pictures::axis::day;
 use partywall_report::pictures::cutaway::{Cutaway, cutaway};
+use partywall_report::pictures::damp::{DampPicture, damp};
 use partywall_report::pictures::frames::{FramesPicture, frames};
 use partywall_report::pictures::strip::{StripPicture, strip};
 use partywall_report::pictures::surfaces::{self, HiveWater, SurfaceHive, SurfacesPicture};
@@ -267,6 +268,7 @@ pub fn inside(
         hives: &section::strip_hives(&first.scenario, &first.stand.hive),
     });
     drawn.push(picture.map_err(Failure::fault)?);
+    drawn.push(wet(result, i)?);
     for picture in &drawn {
         put(folder, picture)?;
     }
@@ -306,6 +308,26 @@ fn inner(
             as_if
         ),
         hives: &hives,
+    });
+    picture.map_err(Failure::fault)
+}
+
+/// Dew and ice in the hives through the winter that was traced.
+fn wet(result: &RunResult, i: &Inside<'_>) -> Result<Picture, Failure> {
+    let hives: Vec<&str> = result.colonies.iter().map(|c| c.stack.as_str()).collect();
+    let picture = damp(&DampPicture {
+        title: &text!(
+            "pictures.winter_of_dew",
+            site = result.site,
+            label = i.traced.label
+        ),
+        below: &text!(
+            "pictures.coldest_by_mean",
+            label = as_if_fed(result, &i.traced.label, None)
+        ),
+        trace: i.trace,
+        hives: &hives,
+        first_nectar: &result.first_nectar,
     });
     picture.map_err(Failure::fault)
 }

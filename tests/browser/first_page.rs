@@ -41,6 +41,10 @@ fn page_one_prints_on_one_sheet() {
             "act now: in 11 of 36 winters it would have starved beside up to 13 kg (29 lb) that it could not reach in the cold, the \
              earliest on 24 Feb",
         ),
+        (
+            "Damp",
+            "act now: in 36 of 36 winters water drips on the bees, on 130 days of a poor one",
+        ),
     ];
     let worst: Vec<String> = html
         .split("<article")

@@ -42,8 +42,8 @@ pub fn page(name: &str) -> &'static Report {
             "run" => {
                 write("evil.toml", &pair);
                 let few = ["--winters", "5", "--check", "none", "--grid", "coarse"];
-                // Two cutaways, inner surfaces, frames, strip, and two of each colony.
-                ([&["run", "evil.toml"], &few[..]].concat(), 9)
+                // Two cutaways, inner surfaces, damp, frames, strip, and two of each colony.
+                ([&["run", "evil.toml"], &few[..]].concat(), 10)
             }
             "compare" => {
                 let variant = |name: &str, litres: u8| {

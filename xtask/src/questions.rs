@@ -63,6 +63,11 @@ pub(crate) fn table(twelve: &CompareResult) -> Result<String, Box<dyn Error>> {
         foam(&rank).join("; "),
     );
     row(
+        "Upper hole or sealed lid, with my lid?",
+        "rank",
+        upper_hole(&rank).join("; "),
+    );
+    row(
         "Can it starve with honey in the hive?",
         "run",
         each(&run, beside),
@@ -177,6 +182,20 @@ fn one_box(twelve: &CompareResult) -> Vec<String> {
         .filter(|(_, r)| r.name == ONE_BOX)
         .filter_map(|(c, r)| told(&c.stack, r))
         .collect()
+}
+
+/// Drip on the bees with the upper hole and without, and what it does to the honey.
+fn upper_hole(rank: &RankResult) -> Vec<String> {
+    let told = rank.colonies.iter().filter_map(|c| {
+        let h = c.upper_hole.as_ref()?;
+        let [with, without] = h.drip_days;
+        Some(format!(
+            "{}: water drips on the bees on {with:.0} days of a poor winter with the hole, {without:.0} without; honey with it {}",
+            c.stack,
+            kg(h.honey.spread.middle, h.honey.close)
+        ))
+    });
+    told.collect()
 }
 
 /// What the stand is without its foam.

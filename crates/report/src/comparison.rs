@@ -4,6 +4,7 @@ use super::contest::{self, Bars, Drawn};
 use super::document::{Answer, Column, Document, Line, Row, Section, Table};
 use super::phrases::{self, WIDE_MARGIN, capital, kelvin, kg_lb, size_kg_lb};
 use super::pictures::PictureError;
+use super::words::{LightWords, Units};
 use crate::csv::Sheet;
 use crate::text;
 use crate::texts::{either, said};
@@ -144,7 +145,8 @@ fn told(r: &CompareResult, row: &Hive) -> Row {
         (Some(s), None) => {
             let gain = row.gain.iter().map(|g| difference(g, r.head.drawn));
             let more = [left_over(s), too_late(s), no_room(s), killed(s)];
-            (figures(s), gain.chain(more.into_iter().flatten()).collect())
+            let more = more.into_iter().flatten().chain([damp(s)]);
+            (figures(s), gain.chain(more).collect())
         }
     };
     Row {
@@ -166,10 +168,8 @@ fn what_is_needed(r: &CompareResult) -> String {
 /// Stores needed and to spare, heat in hand, winters starved.
 fn figures(s: &Standing) -> [String; 4] {
     [
-        s.stores_needed.map_or_else(
-            || kg_lb(s.need_middling),
-            |kg| super::words::Units::Both.need(kg),
-        ),
+        s.stores_needed
+            .map_or_else(|| kg_lb(s.need_middling), |kg| Units::Both.need(kg)),
         s.spare
             .map_or_else(|| text!("compare.too_few_winters"), kg_lb),
         in_hand(s),
@@ -211,6 +211,21 @@ fn killed(s: &Standing) -> Option<String> {
             winters = s.winters
         )
     })
+}
+
+/// Drip on the bees and dew under the lid in a poor winter; below five winters in the worst of them.
+fn damp(s: &Standing) -> String {
+    let w = &s.water;
+    let lid = Units::Both.light(w.lid_most.poor.unwrap_or(w.lid_worst));
+    match w.drip_days.poor {
+        Some(days) => text!("compare.damp", days = phrases::days(days), lid),
+        None => text!(
+            "compare.damp_few_winters",
+            dripped = w.winters_dripped,
+            winters = s.winters,
+            lid
+        ),
+    }
 }
 
 fn in_hand(s: &Standing) -> String {
@@ -306,6 +321,9 @@ pub fn csv(r: &CompareResult) -> Result<Vec<u8>, ::csv::Error> {
         "margin_gain_k",
         "margin_gain_low_k",
         "margin_gain_high_k",
+        "drip_days_poor",
+        "winters_dripped",
+        "lid_most_poor_kg",
     ])?;
     let kg = |v: f64| format!("{v:.3}");
     let some = |v: Option<f64>| v.map_or_else(String::new, kg);
@@ -334,6 +352,12 @@ pub fn csv(r: &CompareResult) -> Result<Vec<u8>, ::csv::Error> {
                 some(g.map(|g| g.margin.spread.middle)),
                 some(g.map(|g| g.margin.spread.low)),
                 some(g.map(|g| g.margin.spread.high)),
+                s.water
+                    .drip_days
+                    .poor
+                    .map_or_else(String::new, |d| format!("{d:.0}")),
+                s.water.winters_dripped.to_string(),
+                some(s.water.lid_most.poor),
             ])?;
         }
     }

@@ -72,6 +72,18 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
         "bees_left",
         "least_heat_in_hand_k",
         "warmth_dec_feb_k",
+        "water_made_kg",
+        "water_carried_kg",
+        "water_through_kg",
+        "water_run_off_kg",
+        "water_in_wood_kg",
+        "lid_most_kg",
+        "lid_most_on",
+        "dripped_kg",
+        "dripped_on_bees_kg",
+        "drip_days",
+        "first_drip",
+        "air_l_s",
     ])?;
     for c in &result.colonies {
         for w in &c.winters {
@@ -91,6 +103,22 @@ pub fn winters(result: &RunResult) -> Result<Vec<u8>, ::csv::Error> {
                 format!("{:.0}", w.bees_left),
                 format!("{:.2}", w.heat_in_hand),
                 format!("{:.2}", w.warmth_mid_winter),
+                format!("{:.3}", w.water.made),
+                format!("{:.3}", w.water.carried),
+                format!("{:.3}", w.water.through),
+                format!("{:.3}", w.water.run_off),
+                format!("{:.3}", w.water.in_wood),
+                format!("{:.3}", w.water.lid_most),
+                w.water
+                    .lid_most_on
+                    .map_or_else(String::new, |d| d.to_string()),
+                format!("{:.3}", w.water.dripped),
+                format!("{:.3}", w.water.on_bees),
+                w.water.drip_days.to_string(),
+                w.water
+                    .first_drip
+                    .map_or_else(String::new, |d| d.to_string()),
+                format!("{:.3}", w.water.air),
             ])?;
         }
     }

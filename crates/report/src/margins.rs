@@ -1,7 +1,7 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
 use super::standing::off_target;
-use super::words::{Units, day, day_of_year, frames, sugar_over};
+use super::words::{LightWords, Units, day, day_of_year, frames, sugar_over};
 use crate::text;
 use crate::texts::{either, said};
 use partywall_core::decision::advice::Advice;
@@ -16,13 +16,13 @@ pub(super) struct Line {
     pub words: String,
 }
 
-/// The four margins, a paragraph each.
+/// The margins, a paragraph each.
 pub(super) fn paragraphs(c: &ColonyResult, a: &Advice, u: Units) -> Vec<String> {
     let told = |l: Line| format!("{}: {} - {}", l.what, l.word.text().to_uppercase(), l.words);
     lines(c, a, u).into_iter().map(told).collect()
 }
 
-/// The margins: stores (not below five winters), reach, bees, cold.
+/// The margins: stores (not below five winters), reach, bees, cold, damp.
 pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     let m = &a.margins;
     let n = c.winters.len();
@@ -59,6 +59,7 @@ pub(super) fn lines(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
     };
     let cold = text!("margins.weakest", moment = weakest(c, u), chilled, help);
     all.push(line("Cold", &m.cold, cold));
+    all.push(line("Damp", &m.damp, damp_words(c, &m.damp, u)));
     all
 }
 
@@ -79,6 +80,45 @@ fn size_words(m: &Margins) -> String {
     } else {
         text!("margins.stands_cold_alone_so")
     }
+}
+
+/// How often water drips on the bees, how much lies under the lid at the worst, and what would change it.
+fn damp_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
+    let water = &c.water.summary;
+    let (wet, winters) = (water.winters_dripped, c.winters.len());
+    let lid = match water.lid_worst_on {
+        Some(on) if water.lid_worst >= WORTH_SEEING => text!(
+            "margins.most_under_lid",
+            most = u.light(water.lid_worst),
+            on = on.strftime("%-d %b %Y")
+        ),
+        _ => text!("margins.lid_stays_dry"),
+    };
+    let most = c.winters.iter().map(|w| w.water.drip_days).max();
+    let days = format!("{:.0}", m.value);
+    // Below five winters the worst of them.
+    let worst = c.winters.iter().map(|w| w.water.on_bees);
+    let worst = worst.fold(0.0, f64::max);
+    let on_bees = u.light(water.on_bees.poor.unwrap_or(worst));
+    let first = m
+        .date
+        .map_or_else(String::new, |d| text!("margins.earliest", day = day(d)));
+    let drip = match (wet, m.word) {
+        (0, _) => text!("margins.no_water_drips", winters),
+        (_, Word::Comfortable) => text!(
+            "margins.drips_seldom",
+            wet,
+            winters,
+            most = most.unwrap_or_default()
+        ),
+        _ => text!("margins.drips", wet, winters, days, on_bees, first),
+    };
+    let help = either(
+        m.word == Word::Comfortable,
+        "",
+        "margins.foam_first_then_hole",
+    );
+    format!("{drip}{lid}{help}")
 }
 
 fn stores_words(c: &ColonyResult, a: &Advice, m: &Margin, u: Units) -> String {
@@ -168,6 +208,9 @@ fn reach_words(c: &ColonyResult, a: &Advice, n: usize, u: Units) -> String {
     )
 }
 
+/// Less dew or ice under the lid than this goes unseen, kg (a choice).
+const WORTH_SEEING: f64 = 0.002;
+
 /// Whether stores do not suffice, so that nothing can be said of more weight.
 fn short_of_stores(a: &Advice) -> bool {
     let stores = a.margins.stores.as_ref();
@@ -243,6 +286,7 @@ fn in_hand(m: &Moment, u: Units) -> String {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use crate::run::tests::{answer, demo};
     use jiff::civil::date;
     use partywall_core::calendar::MonthDay;
     use partywall_core::decision::margins::{Facts, margins};
@@ -262,6 +306,7 @@ mod tests {
                 too_cold,
                 level: 0.9,
                 weakest: (in_hand, date(2020, 1, 10)),
+                drips: &[(0, None); 10],
             };
             size_words(&margins(&facts))
         };
@@ -278,5 +323,45 @@ mod tests {
             );
             assert!(words.contains(ground), "{words}");
         }
+    }
+
+    /// Catches a wet hive without what would help, a way out before the lid, opening advised in the cold, and a dry hive that is told to do
+    /// something.
+    #[test]
+    fn a_wet_lid_is_told_what_helps() {
+        let told = |days: u32| {
+            let (_, mut r) = answer(&demo(), &[20.0; 6]);
+            let c = &mut r.colonies[0];
+            for w in &mut c.winters {
+                w.water.drip_days = days;
+            }
+            let s = &mut c.water.summary;
+            (s.lid_worst, s.lid_worst_on) = (0.34, Some(date(1984, 2, 3)));
+            s.winters_dripped = if days > 0 { 6 } else { 0 };
+            s.on_bees.poor = Some(0.13);
+            let mut a = c.advice.clone().unwrap();
+            let word = match days {
+                0 => Word::Comfortable,
+                _ => Word::ActNow,
+            };
+            (a.margins.damp.word, a.margins.damp.value) = (word, f64::from(days));
+            a.margins.damp.date = (days > 0).then(|| date(1983, 12, 12));
+            let lines = lines(c, &a, Units::Both);
+            lines.into_iter().find(|l| l.what == "Damp").unwrap().words
+        };
+        let wet = told(12);
+        for words in [
+            "in 6 of 6 winters water drips on the bees, on 12 days of a poor one; 130 g (4.6 oz) in all then, the earliest on 12 Dec",
+            "340 g (12.0 oz), on 3 Feb 1984",
+            "Do not open the hive for it in the cold",
+        ] {
+            assert!(wet.contains(words), "{wet}");
+        }
+        assert!(wet.find("oam").unwrap() < wet.find("upper hole").unwrap());
+        let dry = told(0);
+        assert!(
+            dry.starts_with("in none of 6 winters") && !dry.contains("oam"),
+            "{dry}"
+        );
     }
 }

@@ -93,6 +93,30 @@ pub(super) fn margin(g: &Gain) -> Option<String> {
     })
 }
 
+/// Days on which water drips: "no day", "1 day", "12 days".
+pub(super) fn days(days: f64) -> String {
+    match days.round() {
+        d if d < 0.5 => text!("contest.no_day"),
+        d if d < 1.5 => text!("contest.day"),
+        d => text!("contest.days", count = d),
+    }
+}
+
+/// Days of drip that are a difference worth telling (a choice: two or three days are one thaw more).
+pub(super) const DRIP_TOLD: f64 = 4.0;
+
+/// What a change does to the drip on the bees, if it is worth telling.
+pub(super) fn drip(g: &Gain) -> Option<String> {
+    let [before, after] = g.drip_days;
+    ((before - after).abs() >= DRIP_TOLD).then(|| {
+        text!(
+            "contest.drip",
+            after = days(after),
+            before = format!("{before:.0}")
+        )
+    })
+}
+
 /// Hours of flight that are a difference worth a reason (a choice: some four sunny days).
 const FEWER_FLIGHTS: f64 = 24.0;
 
@@ -225,6 +249,7 @@ pub(super) fn basis(head: &Head) -> Vec<String> {
     lines.push(text!("contest.difference_middle_draws_range"));
     lines.push(text!("contest.starving_more_than_chance"));
     lines.push(text!("contest.stores_needed_spare_usual"));
+    lines.push(text!("contest.damp_of_a_poor_winter"));
     lines.push(head.network.basis(head.grid));
     lines.push(text!("contest.not_counted_nectar_before"));
     lines
@@ -262,6 +287,9 @@ mod tests {
                 too_cold_fewer: 0,
                 flight_hours,
                 heat_in_hand: [10.0, 10.0 + margin],
+                drip_days: [0.0; 2],
+                dripped: [0; 2],
+                lid_most: [0.0; 2],
             })
         };
         let told = |honey, close, margin, flights| told_of(0.0, honey, close, margin, flights);

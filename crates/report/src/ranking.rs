@@ -1,7 +1,9 @@
 //! What each change buys: as a document, as CSV.
 
+mod hole;
 mod rows;
 
+use hole::upper_hole;
 pub use rows::{csv, variants};
 
 use super::contest::{self, Bars, Drawn};
@@ -169,6 +171,8 @@ fn answer(r: &RankResult, k: usize) -> Answer {
         .into_iter()
         .map(|(what, words)| Line::again(what, words));
     answer.lines.extend(again);
+    let hole = upper_hole(r, k).map(|words| Line::new(said("rank.upper_hole"), words));
+    answer.lines.extend(hole);
     answer
         .lines
         .extend(contest::how_sure(c.doubts.as_ref(), c.weighed));
@@ -290,10 +294,19 @@ fn stands(r: &RankResult, c: &RankedColony) -> String {
             unreached
         ),
     };
+    let damp = match s.water.drip_days.poor {
+        Some(days) => text!("rank.drips", days = phrases::days(days)),
+        None => text!(
+            "rank.drips_winters",
+            dripped = s.water.winters_dripped,
+            winters = s.winters
+        ),
+    };
     text!(
         "rank.stands_usual_colony",
         stores,
         starved,
+        damp,
         colonies = drawn_starves(r, c).map_or_else(String::new, |n| {
             text!(
                 "rank.over_draws_starves",
@@ -317,6 +330,7 @@ fn besides(r: &RankResult, k: usize, i: usize) -> Vec<String> {
     let mut all: Vec<String> = Vec::new();
     if let Some(g) = o.gains[k] {
         all.extend(phrases::margin(&g));
+        all.extend(phrases::drip(&g));
         all.extend(phrases::counts(&g, r.head.drawn.colonies));
     }
     for (n, other) in r.colonies.iter().enumerate() {
@@ -350,6 +364,9 @@ fn worse(name: &str, g: &Gain, drawn: Draws) -> Vec<String> {
         && let Some(m) = phrases::margin(g)
     {
         all.push(format!("{name}: {m}"));
+    }
+    if let Some(drip) = phrases::drip(g).filter(|_| g.drip_days[1] > g.drip_days[0]) {
+        all.push(format!("{name}: {drip}"));
     }
     for (n, [before, after], what, clear) in [
         (g.starved_fewer, g.starved, "starves", g.starving.clear),

@@ -147,4 +147,4 @@ fn basis(r: &RunResult, units: Units) -> Vec<String> {
 #[cfg(test)]
 mod sheet_tests;
 #[cfg(test)]
-mod tests;
+pub(crate) mod tests;

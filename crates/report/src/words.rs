@@ -7,6 +7,8 @@ use partywall_core::decision::stores::STORES_PER_LITRE_SYRUP;
 pub use partywall_core::units::spoken::Units;
 use partywall_core::units::spoken::{up, whole};
 
+/// Kilograms in a pound, by definition.
+const KG_PER_LB: f64 = 0.453_592_37;
 /// Litres in a US gallon, by definition.
 const LITRES_PER_US_GAL: f64 = 3.785_411_784;
 /// Litres in an imperial gallon, by definition.
@@ -74,6 +76,38 @@ impl SyrupWords for Units {
     fn sugar_needed(self, litres: f64) -> String {
         self.need(up(litres, 1.0) * STORES_PER_LITRE_SYRUP / STORES_PER_KG_SUGAR)
     }
+}
+
+/// Small weights in the units of a text.
+pub trait LightWords {
+    /// A weight of water, from kg: in grams and ounces up to a kilogram, then as any weight.
+    ///
+    /// ```
+    /// use partywall_report::words::{LightWords, Units};
+    /// assert_eq!(Units::Both.light(0.012), "12 g (0.4 oz)");
+    /// assert_eq!(Units::Us.light(0.3), "10.6 oz");
+    /// assert_eq!(Units::Metric.light(1.2), "1.2 kg");
+    /// ```
+    #[must_use]
+    fn light(self, kg: f64) -> String;
+}
+
+impl LightWords for Units {
+    fn light(self, kg: f64) -> String {
+        if kg >= 0.9995 {
+            return self.mass(kg);
+        }
+        self.both(
+            format!("{:.0} g", 1e3 * kg),
+            format!("{:.1} oz", ounces(kg)),
+        )
+    }
+}
+
+/// Ounces, from kg.
+#[must_use]
+pub fn ounces(kg: f64) -> f64 {
+    16.0 * kg / KG_PER_LB
 }
 
 /// A count of frames to the half: "9-1/2", "10", "1/2".

@@ -15,9 +15,11 @@ use crate::decision::ranking::{Outcome, Ranking, rank as ranking};
 use crate::decision::stand_total::whole;
 use crate::decision::too_small::{TooSmall, too_small};
 use crate::decision::uncertainty::{UncertaintyBudget, by_scale};
-use crate::ensemble::draws::{DrawOutcome, DrawOutcomes, miscounted};
+use crate::decision::upper_hole::UpperHole;
+use crate::ensemble::draws::{ComparisonCase, DrawOutcome, DrawOutcomes, miscounted};
 use crate::ensemble::full_network_check::{Candidate, alike};
 use crate::scenario::{Loaded, Source};
+use crate::stand::{OpeningPlace, Stack};
 use serde::Serialize;
 
 /// Version of the JSON's shape.
@@ -54,6 +56,8 @@ pub struct RankedColony {
     pub too_small: Option<TooSmall>,
     /// Its bees as deep frames.
     pub deep_frames: f64,
+    /// The upper hole against none, where both were run.
+    pub upper_hole: Option<UpperHole>,
 }
 
 /// Name of a scenario among its own variants.
@@ -179,6 +183,7 @@ pub fn rank(
                 s.level,
             ),
             deep_frames: colony.bees / BEES_PER_DEEP_FRAME,
+            upper_hole: upper_hole(&outcomes, &cases, c, &s.stacks[*k]),
         });
     }
     let named = |(name, case)| Named {
@@ -207,6 +212,26 @@ pub fn rank(
         left_out: found.left_out,
         colonies,
     })
+}
+
+/// What the upper hole does to a colony of the stack, if the change turns that of its own hive.
+fn upper_hole(
+    outcomes: &[Outcome],
+    cases: &[ComparisonCase],
+    colony: usize,
+    stack: &Stack,
+) -> Option<UpperHole> {
+    let holed = |k: &Stack| k.openings.iter().any(|o| o.place != OpeningPlace::Floor);
+    let (o, case) = outcomes
+        .iter()
+        .zip(cases)
+        .find(|(o, _)| o.change.group == Group::UpperHole)?;
+    let then = case.scenario.stacks.iter().find(|k| k.name == stack.name)?;
+    (holed(then) != holed(stack)).then_some(())?;
+    Some(UpperHole::of(
+        holed(stack),
+        (*o.gains.get(colony)?).as_ref()?,
+    ))
 }
 
 /// Stands held against the full network at most, beside the hives as they are: a check costs one to three seconds of a core, and what is

@@ -200,6 +200,11 @@ impl AdviceInputs<'_> {
             .iter()
             .map(|w| w.closest.map(|c| c.share))
             .collect();
+        let drips: Vec<_> = result
+            .winters
+            .iter()
+            .map(|w| (w.water.drip_days, w.water.first_drip))
+            .collect();
         let margins = margins(&Facts {
             spare: spare.zip(reading.map(|r| r.error)),
             last_syrup: last.as_ref().filter(|l| !l.too_late).map(|l| l.date),
@@ -213,6 +218,7 @@ impl AdviceInputs<'_> {
                 result.weakest.moment.heat_in_hand,
                 result.weakest.moment.time.date(),
             ),
+            drips: &drips,
         });
         let hefts = self.hefts(result, colony, number, &starved_on);
         let asked = t.and_then(|t| self.asked(colony, reading.as_ref(), t.stores, &hefts));

@@ -1,10 +1,12 @@
 //! What one hive stand gains a colony against another, from the same draws.
 
+use super::hive_water::{WaterSummary, poor_days};
 use super::planned::Planned;
 use super::starving::Starving;
 use super::stores::{left_behind, stores_needed};
 use crate::ensemble::draws::DrawOutcome;
 use crate::ensemble::levels::{FEWEST, level, middle};
+use crate::ensemble::winter_water::WinterWater;
 use serde::Serialize;
 
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).
@@ -122,6 +124,12 @@ pub struct Gain {
     pub flight_hours: f64,
     /// Least heat in hand of all draws before and after, K of colder air.
     pub heat_in_hand: [f64; 2],
+    /// Days on which water drips on the bees, before and after: one draw in ten has more.
+    pub drip_days: [f64; 2],
+    /// Draws in which it drips on them at all, before and after.
+    pub dripped: [usize; 2],
+    /// Most dew and ice under the lid, kg, before and after: one draw in ten has more.
+    pub lid_most: [f64; 2],
 }
 
 /// The gain of `new` against `old`, the same draws in the same order; draws in which either has no colony are left out.
@@ -165,7 +173,33 @@ pub fn gain(
             least(&mut both.iter().map(|(o, _)| o.heat_in_hand)),
             least(&mut both.iter().map(|(_, n)| n.heat_in_hand)),
         ],
+        drip_days: before_after(&both, &|all| poor_days(&days(all), POOR)),
+        dripped: before_after(&both, &|all| all.iter().filter(|w| w.drip_days > 0).count()),
+        lid_most: before_after(&both, &lid),
     })
+}
+
+/// The poor one of draws: one in ten is worse, as in a [`Spread`].
+const POOR: f64 = 0.9;
+
+fn days(all: &[WinterWater]) -> Vec<u32> {
+    all.iter().map(|w| w.drip_days).collect()
+}
+
+fn lid(all: &[WinterWater]) -> f64 {
+    let most: Vec<f64> = all.iter().map(|w| w.lid_most).collect();
+    Spread::of(&most).map_or(0.0, |s| s.high)
+}
+
+/// Something of the water before a change and after it.
+fn before_after<T>(
+    both: &[(DrawOutcome, DrawOutcome)],
+    of: &dyn Fn(&[WinterWater]) -> T,
+) -> [T; 2] {
+    let water = |which: fn(&(DrawOutcome, DrawOutcome)) -> &DrawOutcome| -> Vec<WinterWater> {
+        both.iter().map(|pair| which(pair).water).collect()
+    };
+    [of(&water(|p| &p.0)), of(&water(|p| &p.1))]
 }
 
 fn least(v: &mut dyn Iterator<Item = f64>) -> f64 {
@@ -213,6 +247,8 @@ pub struct Standing {
     pub too_cold: usize,
     /// Winters run.
     pub winters: usize,
+    /// Where the water of its bees went.
+    pub water: WaterSummary,
 }
 
 /// How a colony stands over its winters; `None` without a colony.
@@ -224,6 +260,7 @@ pub fn standing(drawn_outcomes: &[Option<DrawOutcome>], p: f64, reserve: f64) ->
     let had: Vec<f64> = all.iter().map(|f| f.had).collect();
     let beside: Vec<f64> = all.iter().filter_map(|f| f.unreached).collect();
     let unreached = left_behind(&beside).unwrap_or(0.0);
+    let water: Vec<WinterWater> = all.iter().map(|f| f.water).collect();
     Some(Standing {
         has: Spread::of(&had)?.middle,
         need_middling: Spread::of(&needs)?.middle,
@@ -237,6 +274,7 @@ pub fn standing(drawn_outcomes: &[Option<DrawOutcome>], p: f64, reserve: f64) ->
         beside: all.iter().filter(|f| f.beside).count(),
         too_cold: all.iter().filter(|f| f.too_cold).count(),
         winters: all.len(),
+        water: WaterSummary::of(&water, p),
     })
 }
 
@@ -268,109 +306,4 @@ pub fn of_stack(
 }
 
 #[cfg(test)]
-pub(super) mod tests {
-    use super::*;
-    use crate::calendar::MonthDay;
-
-    pub(crate) fn draw(need: f64, had: f64, heat_in_hand: f64) -> Option<DrawOutcome> {
-        Some(DrawOutcome {
-            need,
-            had,
-            starved: had < need,
-            beside: false,
-            unreached: None,
-            chilled_hours: 0.0,
-            too_cold: false,
-            heat_in_hand,
-            bees_left: 10_000.0,
-            bees: 1.0,
-            flight_hours: 50,
-            eaten_while_fed: [0.0; 2],
-        })
-    }
-
-    /// Catches a rule that calls noise a difference: eight of ten draws are not enough, nine are, and nine of a size no scale
-    /// shows are not either.
-    #[test]
-    fn nine_draws_in_ten_must_agree() {
-        let draws = |minus: usize, size: f64| -> Vec<f64> {
-            (0..20)
-                .map(|i| if i < minus { -size } else { size })
-                .collect()
-        };
-        assert!(Difference::of(&draws(4, 1.0), NO_HONEY).unwrap().close);
-        assert!(!Difference::of(&draws(2, 1.0), NO_HONEY).unwrap().close);
-        assert!(Difference::of(&draws(0, 0.2), NO_HONEY).unwrap().close);
-        let none = Difference::of(&[0.0; 20], 0.0).unwrap();
-        assert!(none.close && none.better == 0 && none.worse == 0);
-    }
-
-    /// Catches differences that are not taken draw by draw: winters of 10 and 30 kg must not hide a steady kilogram.
-    #[test]
-    fn a_steady_kilogram_shows_among_unlike_winters() {
-        let old: Vec<_> = (0..10)
-            .map(|i| draw(10.0 + 2.0 * f64::from(i), 40.0, 20.0))
-            .collect();
-        let new: Vec<_> = (0..10)
-            .map(|i| draw(9.0 + 2.0 * f64::from(i), 40.0, 21.0))
-            .collect();
-        let g = gain(&old, &new, Some([&old, &new])).unwrap();
-        assert!((g.honey.spread.middle - 1.0).abs() < 1e-12 && !g.honey.close);
-        assert!(g.honey.spread.half() < 1e-12);
-        assert!((g.margin.spread.middle - 1.0).abs() < 1e-12);
-        let without: Vec<_> = (0..10).map(|_| None).collect();
-        assert!(gain(&old, &without, None).is_none());
-    }
-
-    /// Catches stores needed and spare that contradict each other, a level at the wrong end, feed that is not counted, and honey out
-    /// of reach that is taken for food.
-    #[test]
-    fn spare_is_what_is_there_less_what_a_poor_winter_needs() {
-        let drawn_outcomes: Vec<_> = (1..=9)
-            .map(|i| draw(10.0 + f64::from(i), 25.0, 20.0))
-            .collect();
-        let s = standing(&drawn_outcomes, 0.9, 3.0).unwrap();
-        assert_eq!(s.stores_needed, Some(22.0));
-        assert_eq!(s.spare, Some(3.0));
-        assert_eq!((s.starved, s.winters), (0, 9));
-        let fed: Vec<_> = (1..=9)
-            .map(|i| draw(10.0 + f64::from(i), 30.0, 20.0))
-            .collect();
-        assert_eq!(standing(&fed, 0.9, 3.0).unwrap().spare, Some(8.0));
-        assert!(
-            standing(&drawn_outcomes[..4], 0.9, 3.0)
-                .unwrap()
-                .spare
-                .is_none()
-        );
-        // What stays out of reach in the middling winter is needed too: 1 to 9 kg, 5 in the middle.
-        let far: Vec<_> = drawn_outcomes
-            .iter()
-            .zip(1..)
-            .map(|(f, i)| {
-                f.map(|f| DrawOutcome {
-                    unreached: Some(f64::from(i)),
-                    ..f
-                })
-            })
-            .collect();
-        let s = standing(&far, 0.9, 3.0).unwrap();
-        assert_eq!(
-            (s.unreached, s.stores_needed, s.spare),
-            (5.0, Some(27.0), Some(-2.0))
-        );
-        assert!(standing(&[None, None], 0.9, 3.0).is_none());
-        // Of the feeding planned only what counts: of 10 kg two come too late and three find no room.
-        let planned = Planned {
-            given: 10.0,
-            counted: 5.0,
-            no_room: 3.0,
-            late: Some(MonthDay { month: 11, day: 20 }),
-        };
-        let s = s.with_planned(25.0, &planned);
-        assert_eq!(
-            (s.has, s.spare, s.late, s.no_room),
-            (30.0, Some(3.0), 2.0, 3.0)
-        );
-    }
-}
+pub(super) mod tests;

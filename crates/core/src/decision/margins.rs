@@ -6,9 +6,11 @@
 //! | reach | no winter starved beside honey, or came near it | more winters than the level allows, rounded up, and by more than winters on a hair could make | this program's choice |
 //! | cluster size | 7 deep frames of bees | under 5 | common practice: 7 to 8 wanted in Ontario and Atlantic Canada, under 5 in October called marginal |
 //! | cold | 10 K in hand at the weakest moment | under 3 K, or the cold alone kills in more winters than the level allows, rounded up | this program's choice |
+//! | damp | water drips on the bees on no day of a poor winter | on 10 days or more | what a lid holds before it drips: from memory of a table of British practice; 10 days: this program's choice |
 //!
 //! Whatever is neither is "watch". None of it is a chance of survival.
 
+use super::hive_water::poor_days;
 use crate::calendar::MonthDay;
 use crate::calendar::into_season;
 use jiff::civil::Date;
@@ -95,6 +97,8 @@ pub struct Margins {
     pub size: Margin,
     /// Heat in hand at the weakest moment, K of colder air. The day: that moment.
     pub cold: Margin,
+    /// Days on which water drips on the bees in a poor winter (the worst of those run, below five). The day: the earliest of any winter.
+    pub damp: Margin,
 }
 
 /// Deep frames of bees from which a colony is large enough (common practice: 7 to 8 in Ontario, 7 in Atlantic Canada).
@@ -107,6 +111,9 @@ pub const BEES_PER_DEEP_FRAME: f64 = 0.31;
 pub const COLD_COMFORTABLE: f64 = 10.0;
 /// Heat in hand that is next to nothing, K (a choice: less than a thermometer in the open and one in the yard differ).
 pub const COLD_ACT: f64 = 3.0;
+
+/// Days of drip on the bees in a poor winter from which something is to be done (a choice: a wet week and more, too long to be one thaw).
+pub const DRIP_ACT: f64 = 10.0;
 
 /// Less short than this is not worth a feed, kg (a choice: half a litre of syrup).
 pub const WORTH_FEEDING: f64 = 0.5;
@@ -133,6 +140,8 @@ pub struct Facts<'a> {
     pub level: f64,
     /// Least heat in hand of all winters, K, and its day.
     pub weakest: (f64, Date),
+    /// One entry per winter: days on which water dripped on the bees, and the first of them.
+    pub drips: &'a [(u32, Option<Date>)],
 }
 
 /// So many of `winters` may go wrong at the level asked for: with 36 winters and 9 in 10, four; with 9 winters, one.
@@ -187,6 +196,30 @@ pub fn margins(f: &Facts<'_>) -> Margins {
             FRAMES_MARGINAL,
         ),
         cold,
+        damp: damp(f),
+    }
+}
+
+/// Damp: a day of drip in a poor winter is worth a look, many of them more than that.
+fn damp(f: &Facts<'_>) -> Margin {
+    let days: Vec<u32> = f.drips.iter().map(|(days, _)| *days).collect();
+    let value = poor_days(&days, f.level);
+    let first = f.drips.iter().filter_map(|(_, first)| *first);
+    let word = if value >= DRIP_ACT {
+        Word::ActNow
+    } else if value > 0.0 {
+        Word::Watch
+    } else {
+        Word::Comfortable
+    };
+    Margin {
+        word,
+        value,
+        unit: "days",
+        comfortable: 0.0,
+        act: DRIP_ACT,
+        date: first.min_by_key(|d| into_season(f.start, *d)),
+        close: false,
     }
 }
 
@@ -237,140 +270,4 @@ fn reach(f: &Facts<'_>, isolated: f64, allowed: f64) -> Margin {
 }
 
 #[cfg(test)]
-mod tests {
-    use super::*;
-    use jiff::civil::date;
-
-    const OCTOBER: MonthDay = MonthDay { month: 10, day: 1 };
-
-    /// A hive in which all is well.
-    fn fine() -> Facts<'static> {
-        Facts {
-            spare: Some((2.6, 2.5)),
-            last_syrup: Some(date(2018, 10, 5)),
-            bees: 2.8,
-            start: OCTOBER,
-            starved: &[None; 36],
-            closest: &[None; 36],
-            too_cold: 0,
-            level: 0.9,
-            weakest: (12.0, date(2018, 1, 5)),
-        }
-    }
-
-    fn words(f: &Facts<'_>) -> [Word; 4] {
-        let m = margins(f);
-        let stores = m.stores.map_or(Word::Watch, |s| s.word);
-        [stores, m.reach.word, m.size.word, m.cold.word]
-    }
-
-    /// Catches a word that does not turn at its limit, and one that is better for a worse hive.
-    #[test]
-    fn words_turn_at_their_limits() {
-        use Word::{ActNow, Comfortable, Watch};
-        let base = fine();
-        assert_eq!(words(&base), [Comfortable; 4]);
-        for (spare, word) in [(2.4, Watch), (-2.4, Watch), (-2.6, ActNow)] {
-            let f = Facts {
-                spare: Some((spare, 2.5)),
-                ..base
-            };
-            assert_eq!(words(&f)[0], word, "{spare}");
-        }
-        for (bees, word) in [
-            (2.18, Comfortable),
-            (2.1, Watch),
-            (1.56, Watch),
-            (1.5, ActNow),
-        ] {
-            assert_eq!(words(&Facts { bees, ..base })[2], word, "{bees}");
-        }
-        for (k, too_cold, word) in [
-            (10.0, 0, Comfortable),
-            (9.9, 0, Watch),
-            (2.9, 0, ActNow),
-            (30.0, 4, Watch),
-            (30.0, 5, ActNow),
-        ] {
-            let f = Facts {
-                weakest: (k, date(2018, 1, 5)),
-                too_cold,
-                ..base
-            };
-            assert_eq!(words(&f)[3], word, "{k} {too_cold}");
-        }
-        for (isolated, word) in [(1, Watch), (4, Watch), (5, ActNow)] {
-            let mut starved = vec![None; 36];
-            starved[..isolated].fill(Some((date(2010, 2, 3), true)));
-            starved[20] = Some((date(2001, 12, 3), false));
-            let out: Vec<_> = starved.iter().map(|s| s.map(|(d, _)| (d, false))).collect();
-            let f = Facts {
-                starved: &out,
-                ..base
-            };
-            let stores = if isolated > 3 { ActNow } else { Comfortable };
-            assert_eq!(words(&f)[0], stores, "{isolated}");
-            let f = Facts {
-                starved: &starved,
-                ..base
-            };
-            let m = margins(&f);
-            assert_eq!((m.reach.word, m.reach.value), (word, isolated as f64));
-            assert_eq!(m.reach.date, Some(date(2010, 2, 3)));
-        }
-    }
-
-    /// Catches a verdict of reach that turns on one winter which another grid would turn: on a hair it is watch, and said to be close;
-    /// far from it, as before.
-    #[test]
-    fn a_verdict_on_a_hair_is_said_to_be_close() {
-        use Word::{ActNow, Comfortable, Watch};
-        let told = |dead: &[f64], alive: &[f64]| {
-            let mut starved = vec![None; 36];
-            let mut closest = vec![None; 36];
-            for (i, c) in dead.iter().enumerate() {
-                starved[i] = Some((date(2010, 2, 3), true));
-                closest[i] = Some(*c);
-            }
-            for (i, c) in alive.iter().enumerate() {
-                closest[35 - i] = Some(*c);
-            }
-            let m = margins(&Facts {
-                starved: &starved,
-                closest: &closest,
-                ..fine()
-            })
-            .reach;
-            (m.word, m.close)
-        };
-        assert_eq!(told(&[], &[0.9, 0.6]), (Comfortable, false));
-        assert_eq!(told(&[], &[0.3]), (Watch, true));
-        assert_eq!(told(&[-9.0], &[]), (Watch, false));
-        assert_eq!(told(&[-9.0; 5], &[]), (ActNow, false));
-        assert_eq!(told(&[-0.1; 5], &[0.2; 3]), (Watch, true));
-        assert_eq!(told(&[-0.1; 4], &[0.2; 3]), (Watch, true));
-        assert_eq!(told(&[-0.1; 9], &[0.2; 3]), (ActNow, false));
-        assert_eq!(told(&[-0.1; 2], &[0.2; 2]), (Watch, false));
-    }
-
-    /// Catches a date that points to a day too late to feed, or to the wrong end of the winter.
-    #[test]
-    fn a_short_hive_is_told_the_day_for_syrup() {
-        let starved = [
-            Some((date(2010, 4, 3), false)),
-            Some((date(2011, 12, 30), false)),
-        ];
-        let mut f = Facts {
-            spare: Some((-5.0, 2.0)),
-            starved: &starved,
-            closest: &[],
-            ..fine()
-        };
-        assert_eq!(margins(&f).stores.unwrap().date, Some(date(2018, 10, 5)));
-        f.last_syrup = None;
-        assert_eq!(margins(&f).stores.unwrap().date, Some(date(2011, 12, 30)));
-        f.spare = Some((5.0, 2.0));
-        f.last_syrup = Some(date(2018, 10, 5));
-        assert_eq!(margins(&f).stores.unwrap().date, Some(date(2011, 12, 30)));
-    }
-}
+mod tests;

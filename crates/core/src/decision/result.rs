@@ -2,9 +2,11 @@
 
 use super::advice::Advice;
 use crate::calendar::words;
+use crate::decision::hive_water::HiveWater;
 use crate::decision::planned::Planned;
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
+use crate::ensemble::winter_water::WinterWater;
 use crate::season::outcome::{Closest, ColonyOutcome, Moment, Starved, WinterOutcome};
 use crate::stand::{Lift, Scenario, TareSource};
 use serde::Serialize;
@@ -46,6 +48,8 @@ pub struct ColonyResult {
     pub weakest: Weakest,
     /// The coldest hour of all winters.
     pub coldest: Moment,
+    /// Where the water of its bees went.
+    pub water: HiveWater,
     /// Against standing apart, if the stacks stand side by side.
     pub pairing: Option<Pairing>,
     /// The feeding planned in the scenario, and what of it counts.
@@ -87,6 +91,8 @@ pub struct ColonyWinter {
     pub heat_in_hand: f64,
     /// Warmth around the cluster over outside air, December to February, K.
     pub warmth_mid_winter: f64,
+    /// What became of the water of its bees.
+    pub water: WinterWater,
 }
 
 /// The weakest moment.
@@ -168,6 +174,10 @@ pub fn colonies(
                     .map(|(_, o)| o.coldest)
                     .min_by(|a, b| a.outdoor_c.total_cmp(&b.outdoor_c))?,
                 target: target(colony, &eaten, &out, s.level, s.reserve, s.season.start),
+                water: HiveWater::of(
+                    &mine.iter().map(|(_, o)| &o.water).collect::<Vec<_>>(),
+                    s.level,
+                ),
                 planned: Planned::default(),
                 advice: None,
                 weakest: Weakest {
@@ -198,6 +208,7 @@ pub fn colonies(
                         bees_left: o.bees_left,
                         heat_in_hand: o.weakest.heat_in_hand,
                         warmth_mid_winter: o.warmth_mid_winter,
+                        water: WinterWater::of(&o.water),
                     })
                     .collect(),
             })

@@ -5,6 +5,7 @@
 //! own, and each winter comes D/W times, as rows of a Latin square would give it. The sets are in the random order of
 //! their hypercube, so that no parameter goes with the years.
 
+use super::winter_water::WinterWater;
 use crate::calendar::MonthDay;
 use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
@@ -163,6 +164,8 @@ pub struct DrawOutcome {
     pub flight_hours: u32,
     /// Honey eaten while a feeder is on in autumn, and by the day of the last feed planned, kg ([`ColonyOutcome::eaten_while_fed`]).
     pub eaten_while_fed: [f64; 2],
+    /// What became of the water of its bees.
+    pub water: WinterWater,
 }
 
 impl DrawOutcome {
@@ -186,6 +189,7 @@ impl DrawOutcome {
             bees_left: o.bees_left,
             flight_hours: o.flight_hours,
             eaten_while_fed: o.eaten_while_fed(&colony.feeds, start),
+            water: WinterWater::of(&o.water),
         }
     }
 

@@ -8,6 +8,7 @@ pub mod axis;
 pub mod bars;
 mod calendar;
 pub mod cutaway;
+pub mod damp;
 pub mod drawing;
 pub mod frames;
 mod letters;

@@ -9,7 +9,7 @@ use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
 use crate::text;
 use crate::texts::said;
-use crate::words::Units;
+use crate::words::{LightWords, Units};
 use partywall_core::water::{Gathered, Patch, Wall, WaterBooks};
 
 /// What is drawn.
@@ -74,18 +74,6 @@ fn named(w: Wall) -> (&'static str, &'static str) {
 /// A film this thick is drawn and told, kg/m2 (a choice: what one sees as dew).
 const SEEN: f64 = 0.005;
 
-/// "12 g (0.4 oz)" or "1.2 kg (2.6 lb)", from kg.
-#[must_use]
-pub fn water_weight(kg: f64) -> String {
-    /// Kilograms in a pound, by definition.
-    const KG_PER_LB: f64 = 0.453_592_37;
-    if kg.abs() < 0.9995 {
-        format!("{:.0} g ({:.1} oz)", 1e3 * kg, 16.0 * kg / KG_PER_LB)
-    } else {
-        format!("{kg:.1} kg ({:.1} lb)", kg / KG_PER_LB)
-    }
-}
-
 /// What is known of a hive's water: what lies on each patch, kg/m2, what lies in all, and the books since autumn.
 #[derive(Debug, Clone, Copy)]
 pub struct HiveWater<'a> {
@@ -135,15 +123,15 @@ fn water_words(water: &HiveWater<'_>) -> String {
     }
     let so_far = text!(
         "pictures.water_so_far",
-        made = water_weight(b.made),
-        out = water_weight(b.carried),
-        through = water_weight(b.through),
-        run_off = water_weight(b.run_off),
+        made = Units::Both.light(b.made),
+        out = Units::Both.light(b.carried),
+        through = Units::Both.light(b.through),
+        run_off = Units::Both.light(b.run_off),
     );
     let wood = if b.in_wood < 0.0 {
-        text!("pictures.wood_drier", less = water_weight(-b.in_wood))
+        text!("pictures.wood_drier", less = Units::Both.light(-b.in_wood))
     } else {
-        text!("pictures.wood_wetter", more = water_weight(b.in_wood))
+        text!("pictures.wood_wetter", more = Units::Both.light(b.in_wood))
     };
     let l = &water.lies;
     let now = if l.sum() < 1e-3 {
@@ -151,10 +139,10 @@ fn water_words(water: &HiveWater<'_>) -> String {
     } else {
         text!(
             "pictures.lies_now",
-            lid = water_weight(l.lid),
-            walls = water_weight(l.walls),
-            floor = water_weight(l.floor),
-            combs = water_weight(l.combs),
+            lid = Units::Both.light(l.lid),
+            walls = Units::Both.light(l.walls),
+            floor = Units::Both.light(l.floor),
+            combs = Units::Both.light(l.combs),
         )
     };
     format!("{so_far} {wood} {now}")

@@ -26,6 +26,12 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
         "starved_before",
         "starved_after",
         "starving_beyond_chance",
+        "drip_days_before",
+        "drip_days_after",
+        "draws_dripped_before",
+        "draws_dripped_after",
+        "lid_most_before_kg",
+        "lid_most_after_kg",
     ])?;
     for (k, c) in r.colonies.iter().enumerate() {
         for (i, o) in r.changes.iter().enumerate() {
@@ -47,6 +53,12 @@ pub fn csv(r: &RankResult) -> Result<Vec<u8>, ::csv::Error> {
                 g.starved[0].to_string(),
                 g.starved[1].to_string(),
                 g.starving.clear.to_string(),
+                format!("{:.0}", g.drip_days[0]),
+                format!("{:.0}", g.drip_days[1]),
+                g.dripped[0].to_string(),
+                g.dripped[1].to_string(),
+                format!("{:.3}", g.lid_most[0]),
+                format!("{:.3}", g.lid_most[1]),
             ])?;
         }
     }

@@ -3,7 +3,7 @@
 use super::Behind;
 use crate::document::{Column, Form, PageError, Row, Section, Table};
 use crate::text;
-use crate::texts::{either, said};
+use crate::texts::{either, listed, said};
 use partywall_core::answer::run::RunResult;
 use partywall_core::colony::parameters::{self, Evidence};
 use partywall_core::decision::result::ColonyResult;
@@ -34,6 +34,11 @@ pub(super) fn sections(r: &RunResult, b: &Behind<'_>) -> Result<Vec<Section>, Pa
     all.extend(winters.map(|(i, c)| {
         let heading = either(i == 0, "appendix.winter_winter", "");
         Section::table(heading, winter_by_winter(c))
+    }));
+    let water = r.colonies.iter().enumerate();
+    all.extend(water.map(|(i, c)| {
+        let heading = either(i == 0, "appendix.water_month_month", "");
+        Section::table(heading, water_by_month(c))
     }));
     let parameters = values(parameters(b.scenario)?);
     all.push(Section::table(
@@ -67,6 +72,36 @@ fn winter_by_winter(c: &ColonyResult) -> Table {
         columns: [Column::words(said("appendix.winter"))]
             .into_iter()
             .chain(heads)
+            .collect(),
+        rows: rows.collect(),
+        form: Form::Numbers,
+    }
+}
+
+/// Where the water went in each month, in the mean of the winters.
+fn water_by_month(c: &ColonyResult) -> Table {
+    let heads = listed("appendix.water").iter();
+    let g = |kg: f64| format!("{:.0}", 1e3 * kg);
+    let rows = c.water.months.iter().map(|m| {
+        let name = jiff::civil::Date::new(2001, m.month, 1);
+        Row::of([
+            name.map_or_else(|_| m.month.to_string(), |d| d.strftime("%b").to_string()),
+            g(m.made),
+            g(m.carried),
+            g(m.dew.lid),
+            g(m.dew.walls),
+            g(m.dew.floor),
+            g(m.dew.combs),
+            format!("{:.2}", m.air),
+            format!("{:.0}", 100.0 * m.humidity),
+            format!("{:.1}", 100.0 * m.carbon_dioxide),
+        ])
+    });
+    Table {
+        caption: text!("appendix.water_of", stack = c.stack),
+        columns: [Column::words(said("appendix.month"))]
+            .into_iter()
+            .chain(heads.map(|h| Column::figures(h)))
             .collect(),
         rows: rows.collect(),
         form: Form::Numbers,

@@ -6,11 +6,12 @@ use crate::texts::listed;
 use partywall_core::answer::run::RunResult;
 
 /// Kinds of pictures by the start of their name, in the order in which they come: caption and description.
-fn kinds() -> [(&'static str, &'static [String]); 7] {
+fn kinds() -> [(&'static str, &'static [String]); 8] {
     [
         ("cutaway", listed("figures.cutaway")),
         ("weakest", listed("figures.weakest")),
         ("surfaces", listed("figures.surfaces")),
+        ("damp", listed("figures.damp")),
         ("stores", listed("figures.stores")),
         ("strip", listed("figures.strip")),
         ("frames", listed("figures.frames")),

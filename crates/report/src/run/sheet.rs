@@ -166,6 +166,11 @@ fn risks(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
         .filter(|l| l.what != "Stores")
         .map(|l| {
             let first = l.words.split(". ").next().unwrap_or_default();
+            // Of damp the drip; what lies under the lid is told at length.
+            let first = match l.what {
+                "Damp" => first.split("; ").next().unwrap_or_default(),
+                _ => first,
+            };
             Line {
                 calm: l.word == Word::Comfortable,
                 ..Line::again(l.what, format!("{}: {first}", l.word.text()))
@@ -174,9 +179,14 @@ fn risks(c: &ColonyResult, a: &Advice, u: Units) -> Vec<Line> {
         .collect();
     let coldest = margins::coldest(c, u);
     let coldest = coldest.unwrap_or_else(|| text!("run.same_day_weakest_above"));
-    risks.push(Line {
-        calm: a.margins.cold.word == Word::Comfortable,
-        ..Line::again(said("run.coldest_hour"), coldest)
-    });
+    // It goes with the cold; damp comes last.
+    let behind_cold = risks.len().saturating_sub(1);
+    risks.insert(
+        behind_cold,
+        Line {
+            calm: a.margins.cold.word == Word::Comfortable,
+            ..Line::again(said("run.coldest_hour"), coldest)
+        },
+    );
     risks
 }

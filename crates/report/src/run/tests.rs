@@ -18,7 +18,7 @@ use partywall_core::stand::Scenario;
 const EVIL: &str = "<script>alert(1)&\\\"'</script>";
 
 /// The answer to a scenario text over winters in which so much was eaten, kg.
-pub(super) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
+pub(crate) fn answer(text: &str, eaten: &[f64]) -> (Scenario, RunResult) {
     let s = scenario::parse(text, "my-hive.toml", None)
         .unwrap()
         .scenario;
@@ -115,7 +115,7 @@ fn sheet(width: f64) -> Drawing {
     }
 }
 
-pub(super) fn demo() -> String {
+pub(crate) fn demo() -> String {
     scenario::built_in_text("larch-flats").unwrap().to_owned()
 }
 

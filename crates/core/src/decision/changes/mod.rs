@@ -32,6 +32,8 @@ pub enum Group {
     Entrance,
     /// The upper hole.
     UpperHole,
+    /// The floor: board or mesh.
+    Floor,
     /// The windbreak.
     Windbreak,
     /// Frames and follower boards.
@@ -183,6 +185,7 @@ pub fn changes(
     gather.boxes(stock);
     gather.foam();
     gather.openings();
+    gather.floor();
     gather.site();
     gather.ledge();
     gather.space();

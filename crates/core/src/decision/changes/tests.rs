@@ -57,6 +57,7 @@ fn the_demo_gets_what_makes_sense_for_it() {
         (Group::Ledge, 0),
         (Group::Entrance, 2),
         (Group::UpperHole, 1),
+        (Group::Floor, 1),
         (Group::Windbreak, 1),
         (Group::Space, 2),
         (Group::CentreWall, 2),
@@ -159,4 +160,33 @@ fn a_full_hive_is_offered_a_box() {
     assert_eq!((&top.pattern, top.depth), (&below.pattern, below.depth));
     let more = new.colony.as_ref().unwrap().stores - old.colony.as_ref().unwrap().stores;
     assert!((more - f64::from(top.frames) * top.full_frame).abs() < 1e-3);
+}
+
+/// Catches a mesh floor that cannot be shut again, a floor table whose board stays in the way of the mesh, one hive's floor opened while the
+/// other's is, and a space under the frames that the change alters.
+#[test]
+fn floors_are_opened_and_shut() {
+    let text = |floor: &str| {
+        format!(
+            "[site]\nclimate = \"champion\"\n[[hive]]\nboxes = [\"ten-frame deep\"]\n\
+             colony = {{ frames_of_bees = 8, honey = \"20 kg\" }}\nfloor = {floor}\n"
+        )
+    };
+    let space = |s: &Scenario| match s.stacks[0].floor {
+        crate::stand::Floor::Solid { space, .. } => (false, space),
+        crate::stand::Floor::OpenMesh { space } => (true, space),
+    };
+    for floor in [
+        "\"solid\"",
+        "\"mesh\"",
+        "{ kind = \"mesh\", space = \"30 mm\" }",
+        "{ kind = \"solid\", board = \"25 mm pine\" }",
+    ] {
+        let (base, found) = of_source(&Source::new(&text(floor), "floor", None), &[spare(1.0)]);
+        let mut all = found.all.iter().filter(|(c, _)| c.group == Group::Floor);
+        let (change, after) = all.next().unwrap();
+        let ((was, before), (is, then)) = (space(&base.scenario), space(after));
+        assert!(was != is && (before - then).abs() < 1e-9, "{floor}");
+        assert!(change.warnings.is_empty(), "{:?}", change.warnings);
+    }
 }

@@ -2,7 +2,7 @@
 
 use super::{Gather, Group, USUAL_FOAM, WRAP, hive, layers_text, mm};
 use crate::materials::in_words;
-use crate::stand::{HiveBox, Joint, Layer, Opening, OpeningPlace, Shelter, Stack};
+use crate::stand::{Floor, HiveBox, Joint, Layer, Opening, OpeningPlace, Shelter, Stack};
 
 /// Thicknesses of foam tried, mm: what is sold (25 mm to the inch).
 const TOP_FOAM: [f64; 5] = [0.0, 25.0, 50.0, 75.0, 100.0];
@@ -10,8 +10,8 @@ const TOP_FOAM: [f64; 5] = [0.0, 25.0, 50.0, 75.0, 100.0];
 const SIDE_FOAM: [f64; 3] = [0.0, 25.0, 50.0];
 /// Widths that differ by less are the same box, m.
 const SAME: f64 = 0.002;
-
-const DAMP: &str = "more damp stays inside, which is not computed";
+/// Air under the frames unless a hive says otherwise, m (the scenario's own).
+const USUAL_SPACE: f64 = 0.020;
 
 /// "50 mm (2 in)".
 fn both(mm: f64) -> String {
@@ -157,12 +157,7 @@ impl Gather<'_> {
             }
         }
         if upper {
-            self.add(
-                Group::UpperHole,
-                "shut the upper hole".to_owned(),
-                &p,
-                Some(DAMP),
-            );
+            self.add(Group::UpperHole, "shut the upper hole".to_owned(), &p, None);
         } else {
             self.add(
                 Group::UpperHole,
@@ -171,6 +166,35 @@ impl Gather<'_> {
                 None,
             );
         }
+    }
+
+    /// An open mesh floor where all are solid, solid ones where any is of mesh.
+    pub(super) fn floor(&mut self) {
+        let space = |k: &Stack| match k.floor {
+            Floor::Solid { space, .. } => (false, space),
+            Floor::OpenMesh { space } => (true, space),
+        };
+        let open = self.s.stacks.iter().any(|k| space(k).0);
+        let mut p = self.pinned();
+        for (i, k) in self.s.stacks.iter().enumerate() {
+            let (mesh, space) = space(k);
+            if mesh == open {
+                let kind = if open { "solid" } else { "mesh" };
+                // The word alone takes a board away that the hive names; a space of its own needs a table.
+                let floor = if (space - USUAL_SPACE).abs() < SAME {
+                    format!("\"{kind}\"")
+                } else {
+                    format!("{{ kind = \"{kind}\", space = \"{}\" }}", mm(space))
+                };
+                p = p.with(hive(i, "floor"), floor);
+            }
+        }
+        let words = if open {
+            "shut the mesh floor"
+        } else {
+            "open the floor: mesh in place of the board"
+        };
+        self.add(Group::Floor, words.to_owned(), &p, None);
     }
 
     pub(super) fn site(&mut self) {
