@@ -132,6 +132,20 @@ impl AirSpace {
         self.width
     }
 
+    /// Points of its plan, each in the middle of as large a part of it, about `step` m apart.
+    #[must_use]
+    pub fn points(&self, step: f64) -> Vec<[f64; 2]> {
+        let mut all = Vec::new();
+        for [x, y] in &self.plan {
+            let [nx, ny] = [x, y].map(|s| ((s[1] - s[0]) / step).round().max(1.0) as usize);
+            let at = |s: &[f64; 2], n: usize, i: usize| {
+                s[0] + (s[1] - s[0]) * (i as f64 + 0.5) / n as f64
+            };
+            all.extend((0..nx * ny).map(|i| [at(x, nx, i / ny), at(y, ny, i % ny)]));
+        }
+        all
+    }
+
     /// Area in plan it has in common with another, m2.
     fn common(&self, other: &Self) -> f64 {
         let meet = |p: [f64; 2], q: [f64; 2]| (p[1].min(q[1]) - p[0].max(q[0])).max(0.0);

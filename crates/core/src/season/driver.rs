@@ -322,7 +322,8 @@ impl WinterRun<'_> {
                 trace.rows.push(row);
             }
             if i % 24 == 23 {
-                state.water.iter_mut().for_each(StackWater::end_day);
+                let water = state.water.iter_mut();
+                water.for_each(|w| w.end_day(time.date()));
                 for c in &mut state.colonies {
                     c.end_day((i / 24) as i32, time.date());
                 }

@@ -69,31 +69,23 @@ pub struct MovingAir {
     flows: Flows,
 }
 
-/// Cells of a region.
+/// Distance of the points a region's plan is sampled at, m.
+const SAMPLED: f64 = 0.02;
+
+/// A region in space, whatever the grid: points of its plan, of equal area, and its height.
 #[derive(Default)]
-struct Cells {
-    /// Their middles, m, with their shares.
-    all: Vec<([f64; 3], f64)>,
-    /// From-to of the middles, m.
-    bounds: [[f64; 2]; 3],
+struct Column {
+    points: Vec<[f64; 2]>,
+    z: [f64; 2],
 }
 
-impl Cells {
-    fn new(all: Vec<([f64; 3], f64)>) -> Self {
-        let none = [f64::INFINITY, f64::NEG_INFINITY];
-        let bounds = all.iter().fold([none; 3], |b, (at, _)| {
-            std::array::from_fn(|a| [b[a][0].min(at[a]), b[a][1].max(at[a])])
-        });
-        Self { all, bounds }
-    }
-
-    /// Share whose middles lie between two corners and pass a test.
-    fn share(&self, from: [f64; 3], to: [f64; 3], inside: impl Fn(&[f64; 3]) -> bool) -> f64 {
-        if (0..3).any(|a| self.bounds[a][1] < from[a] || self.bounds[a][0] > to[a]) {
-            return 0.0;
-        }
-        let all = self.all.iter().filter(|(at, _)| inside(at));
-        all.map(|(_, w)| w).sum()
+impl Column {
+    /// Share of it that lies between two heights over points of the plan that pass a test; the test gives the heights.
+    fn share(&self, inside: impl Fn(&[f64; 2]) -> Option<[f64; 2]>) -> f64 {
+        let height = (self.z[1] - self.z[0]) * self.points.len() as f64;
+        let all = self.points.iter().filter_map(inside);
+        let common = all.map(|[from, to]| (to.min(self.z[1]) - from.max(self.z[0])).max(0.0));
+        common.sum::<f64>() / height.max(f64::MIN_POSITIVE)
     }
 }
 
@@ -102,8 +94,8 @@ pub struct PreparedAir {
     air: StackAir,
     /// Place of each space's port among the stand's.
     ports: Vec<usize>,
-    /// Cells of each space that is a region.
-    cells: Vec<Cells>,
+    /// Each space that is a region, in space.
+    columns: Vec<Column>,
     /// Volume of each space, m3.
     volumes: Vec<f64>,
     /// Top of the combs, m, and the highest space over them.
@@ -160,20 +152,15 @@ impl PreparedAir {
                 ..*c
             })
             .collect();
-        let middle = |node: usize| {
-            let cell = hive.network.node_cell(node)?;
-            let [i, j, k] = hive.grid.ijk(cell);
-            Some(hive.grid.cell_centre(i, j, k))
-        };
-        let cells = air
+        let columns = air
             .spaces
             .iter()
             .map(|s| match s.port {
-                AirPort::Node(_) => Cells::default(),
-                AirPort::Region(r) => {
-                    let all = hive.regions[r].iter();
-                    Cells::new(all.filter_map(|&(n, w)| Some((middle(n)?, w))).collect())
-                }
+                AirPort::Node(_) => Column::default(),
+                AirPort::Region(_) => Column {
+                    points: s.points(SAMPLED),
+                    z: s.z,
+                },
             })
             .collect();
         let levels = air.levels();
@@ -189,7 +176,7 @@ impl PreparedAir {
             under_mesh: wind.leeward,
             openings,
             cracks,
-            cells,
+            columns,
             levels,
             air,
             z,
@@ -286,7 +273,7 @@ impl PreparedAir {
     /// Shares of the spaces that clusters leave free.
     fn block(&self, moving: &mut MovingAir, here: impl Iterator<Item = Occupant> + Clone) {
         let places = here.map(|o| o.place);
-        if moving.free.len() == self.cells.len()
+        if moving.free.len() == self.columns.len()
             && places.clone().eq(moving.blocked_by.iter().copied())
         {
             return;
@@ -294,12 +281,9 @@ impl PreparedAir {
         moving.blocked_by.clear();
         moving.blocked_by.extend(places);
         moving.free.clear();
-        moving.free.extend(self.cells.iter().map(|cells| {
-            let taken: f64 = moving
-                .blocked_by
-                .iter()
-                .map(|p| self.within(cells, p))
-                .sum();
+        moving.free.extend(self.columns.iter().map(|column| {
+            let by = moving.blocked_by.iter();
+            let taken: f64 = by.map(|p| self.within(column, p)).sum();
             BETWEEN_BEES + (1.0 - BETWEEN_BEES) * (1.0 - taken).max(0.0)
         }));
         let fullest = |a: &usize, b: &usize| moving.free[*a].total_cmp(&moving.free[*b]);
@@ -315,12 +299,13 @@ impl PreparedAir {
         }
     }
 
-    /// Share of a region's cells that a cluster covers.
-    fn within(&self, cells: &Cells, place: &Place) -> f64 {
-        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
-        let r = place.radius;
-        cells.share(at.map(|x| x - r), at.map(|x| x + r), |p| {
-            (0..3).map(|a| (p[a] - at[a]).powi(2)).sum::<f64>() < r * r
+    /// Share of a region that a cluster covers.
+    fn within(&self, column: &Column, place: &Place) -> f64 {
+        let [x, y, z]: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        column.share(|at| {
+            let off = (at[0] - x).powi(2) + (at[1] - y).powi(2);
+            let half = (place.radius * place.radius - off).max(0.0).sqrt();
+            (half > 0.0).then_some([z - half, z + half])
         })
     }
 
@@ -331,14 +316,11 @@ impl PreparedAir {
         let r = place.radius;
         let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
         found.clear();
-        for (s, (cells, volume)) in self.cells.iter().zip(&self.volumes).enumerate() {
-            let over = cells.share(
-                [at[0] - r, at[1] - r, from],
-                [at[0] + r, at[1] + r, to],
-                |[x, y, z]| {
-                    *z > from && *z < to && (x - at[0]).powi(2) + (y - at[1]).powi(2) < r * r
-                },
-            );
+        for (s, (column, volume)) in self.columns.iter().zip(&self.volumes).enumerate() {
+            let over = column.share(|p| {
+                let off = (p[0] - at[0]).powi(2) + (p[1] - at[1]).powi(2);
+                (off < r * r).then_some([from, to])
+            });
             if over > 0.0 {
                 found.push((s, over * volume));
             }

@@ -83,7 +83,7 @@ pub struct WaterBooks {
     pub dripped: f64,
     /// That part, kg.
     pub on_bees: f64,
-    /// Days on which water dripped on the bees.
+    /// Days on which a teaspoon of water or more (5 g) dripped on the bees.
     pub drip_days: u32,
     /// The first of them.
     pub first_drip: Option<Date>,

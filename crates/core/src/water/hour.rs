@@ -27,6 +27,9 @@ const CO2_SPREADS: f64 = 1.9e-5 / super::vapour::STILL_AIR;
 /// Hours from one look at the carbon dioxide to the next.
 const CO2_HOURS: u32 = 6;
 
+/// Water on the bees in a day that counts, kg: a teaspoon (a choice).
+const DRIP_DAY: f64 = 0.005;
+
 /// What a surface does in an hour.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Default)]
 enum Doing {
@@ -116,7 +119,8 @@ pub struct StackWater {
     pub books: WaterBooks,
     /// Wood's water and pools at the start, kg.
     at_start: f64,
-    dripped_today: bool,
+    /// What dripped on the bees today, kg.
+    on_bees_today: f64,
     system: SpaceSystem,
     carbon: SpaceSystem,
 }
@@ -143,8 +147,11 @@ impl StackWater {
         this
     }
 
-    /// Opens the books anew with the water that is there.
+    /// Opens the books: no dew lies in the hive yet, and wood is as it has come to be.
     pub fn begin(&mut self, stack: &PreparedWater) {
+        self.pools.iter_mut().for_each(|p| p.on = 0.0);
+        self.lies = Gathered::default();
+        self.on_bees_today = 0.0;
         self.books = WaterBooks::default();
         self.at_start = self.held(stack);
     }
@@ -220,7 +227,7 @@ impl StackWater {
         };
         self.books.carried += month.carried;
         self.books.made += month.made;
-        self.run(stack, bees, date);
+        self.run(stack, bees);
         if let Some(b) = bees {
             if self.books.hours % CO2_HOURS == 0 {
                 let co2 = Carried {
@@ -350,7 +357,7 @@ impl StackWater {
     }
 
     /// Lets run off and drip what surfaces cannot hold.
-    fn run(&mut self, stack: &PreparedWater, bees: Option<&Bees<'_>>, date: Date) {
+    fn run(&mut self, stack: &PreparedWater, bees: Option<&Bees<'_>>) {
         let mut falls = 0.0;
         let mut on_bees = 0.0;
         for (pool, at) in self.pools.iter_mut().zip(&stack.places) {
@@ -371,14 +378,8 @@ impl StackWater {
                 }
             }
         }
-        if on_bees > 0.0 {
-            self.books.on_bees += on_bees;
-            if !self.dripped_today {
-                self.books.drip_days += 1;
-                self.books.first_drip.get_or_insert(date);
-            }
-            self.dripped_today = true;
-        }
+        self.books.on_bees += on_bees;
+        self.on_bees_today += on_bees;
         match stack.floor {
             Some(f) => {
                 let (pool, at) = (&mut self.pools[f], &stack.places[f]);
@@ -423,8 +424,12 @@ impl StackWater {
     }
 
     /// Ends a day.
-    pub fn end_day(&mut self) {
-        self.dripped_today = false;
+    pub fn end_day(&mut self, date: Date) {
+        if self.on_bees_today >= DRIP_DAY {
+            self.books.drip_days += 1;
+            self.books.first_drip.get_or_insert(date);
+        }
+        self.on_bees_today = 0.0;
     }
 }
 

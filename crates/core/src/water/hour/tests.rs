@@ -97,7 +97,7 @@ impl Trial {
             self.water
                 .hour(&self.stack, &air, Some(&bees), surfaces, |_| warm, day);
             if i % 24 == 23 {
-                self.water.end_day();
+                self.water.end_day(day);
             }
         }
     }
