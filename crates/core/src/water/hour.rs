@@ -27,6 +27,8 @@ const CO2_SPREADS: f64 = 1.9e-5 / super::vapour::STILL_AIR;
 /// Hours from one look at the carbon dioxide to the next.
 const CO2_HOURS: u32 = 6;
 
+/// Heat that reaches ice or water on a surface per kelvin, W/m2K (the film of ISO 6946, convection and radiation).
+const FILM: f64 = 7.7;
 /// Water on the bees in a day that counts, kg: a teaspoon (a choice).
 const DRIP_DAY: f64 = 0.005;
 
@@ -45,14 +47,16 @@ enum Doing {
 /// Water on one place.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 struct Pool {
-    /// Dew or ice, kg/m2.
+    /// Dew and ice, kg/m2.
     on: f64,
-    /// Whether it is ice.
-    ice: bool,
+    /// The part of it that is ice, and what that was at the hour's start, kg/m2.
+    ice: f64,
+    iced: f64,
     /// In its wood, kg/m2.
     within: f64,
     doing: Doing,
-    /// Of this hour: saturation pressure, Pa; humidity of the wood; what goes from the surface into wood, kg/(m2 s).
+    /// Of this hour: temperature, degC; saturation pressure, Pa; humidity of the wood; what goes from the surface into wood, kg/(m2 s).
+    t: f64,
     saturation: f64,
     humidity: f64,
     soaks: f64,
@@ -102,6 +106,13 @@ impl Pool {
             _ if self.on > 0.0 => Doing::Drained,
             _ => Doing::Dry,
         }
+    }
+}
+
+impl Pool {
+    /// Water that a place cannot hold, kg/m2; ice stays.
+    fn over(&self, holds: f64) -> f64 {
+        (self.on - holds).min(self.on - self.ice).max(0.0)
     }
 }
 
@@ -196,14 +207,11 @@ impl StackWater {
                 None => surfaces_c[i],
             };
             pool.saturation = saturation_iso(t);
-            let thawing = pool.ice && t > 0.0;
-            if thawing || (!pool.ice && t < 0.0) {
-                // Ice takes its heat from the hive as it thaws, and gives it back as it freezes.
-                let heat = at.area * pool.on * HEAT_OF_FUSION / STEP;
-                let signed = if thawing { -heat } else { heat };
-                warm(&mut self.warms, at, signed);
-                pool.ice = !pool.ice;
-            }
+            pool.t = t;
+            pool.iced = pool.ice;
+            // Ice thaws, and water freezes, as fast as heat comes or goes.
+            let turns = FILM * t * STEP / HEAT_OF_FUSION;
+            pool.ice = (pool.ice - turns).clamp(0.0, pool.on);
             if let Some(skin) = &at.skin {
                 pool.humidity = skin.humidity(pool.within);
                 pool.soaks = skin.into * pool.saturation * (1.0 - pool.humidity);
@@ -342,13 +350,13 @@ impl StackWater {
                 }
             }
             let wet = (pool.on - before).max(0.0);
+            if pool.t < 0.0 {
+                pool.ice += wet;
+            }
+            pool.ice = pool.ice.min(pool.on);
             taken.dew.add(at.wall, at.area * wet);
             taken.from_air += at.area * STEP * flow;
-            let fusion = if pool.ice {
-                HEAT_OF_FUSION * (pool.on - before) / STEP
-            } else {
-                0.0
-            };
+            let fusion = HEAT_OF_FUSION * (pool.ice - pool.iced) / STEP;
             let heat = at.area * (flow * HEAT_OF_EVAPORATION + fusion);
             warm(&mut self.warms, at, heat);
         }
@@ -366,8 +374,8 @@ impl StackWater {
                 Some(Wall::Lid) => stack.lid_holds,
                 _ => stack.run_off,
             };
-            let over = (pool.on - holds).max(0.0);
-            if over > 0.0 && !pool.ice {
+            let over = pool.over(holds);
+            if over > 0.0 {
                 pool.on -= over;
                 falls += at.area * over;
                 if at.wall == Some(Wall::Lid) {
@@ -384,8 +392,8 @@ impl StackWater {
             Some(f) => {
                 let (pool, at) = (&mut self.pools[f], &stack.places[f]);
                 pool.on += falls / at.area;
-                let over = (pool.on - stack.run_off).max(0.0);
-                if over > 0.0 && !pool.ice && stack.drained {
+                let over = pool.over(stack.run_off);
+                if over > 0.0 && stack.drained {
                     pool.on -= over;
                     self.books.run_off += at.area * over;
                 }
