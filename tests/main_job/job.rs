@@ -118,15 +118,15 @@ fn out_writes_whole_files() {
         .map(|f| f.unwrap().file_name().into_string().unwrap())
         .collect();
     // And the list of them.
-    assert_eq!(names.len(), 19, "{names:?}");
+    assert_eq!(names.len(), 21, "{names:?}");
     for ending in [".png", ".svg"] {
         let pictures = names.iter().filter(|n| n.ends_with(ending)).count();
-        assert_eq!(pictures, 7, "{ending}: {names:?}");
+        assert_eq!(pictures, 8, "{ending}: {names:?}");
     }
     let report = std::fs::read_to_string(folder.join("report.html")).unwrap();
     assert!(report.trim_end().ends_with("</html>"));
     // Each in its wide form and in that for phones.
-    assert_eq!(report.matches("<svg ").count(), 14);
+    assert_eq!(report.matches("<svg ").count(), 16);
     let trace = names.iter().find(|n| n.starts_with("trace-")).unwrap();
     let rows = std::fs::read_to_string(folder.join(trace))
         .unwrap()

@@ -8,6 +8,7 @@ use partywall_core::climate::series::{Hour, Winter};
 use partywall_core::colony::parameters::Parameters;
 use partywall_core::hive::{AirPort, Resolution, build};
 use partywall_core::scenario;
+use partywall_core::season::outcome::ColonyOutcome;
 use partywall_core::season::trace::Trace;
 use partywall_core::season::{HeatModel, PreparedHive, WinterRun};
 use std::error::Error;
@@ -28,6 +29,9 @@ struct Response {
     air: f64,
     /// Over outside air, K: over the floor, around the cluster, over the frames.
     over: [f64; 3],
+    /// Of the water the bees gave off in twenty days the part that air carried out, in 100, and what lies under the lid in the end, g.
+    out: f64,
+    lid: f64,
 }
 
 /// The stands' weather, of which only the dates are used.
@@ -116,6 +120,8 @@ impl Bench {
                     mean(&|x| x.moment.around_c) - t,
                     end(air.spaces.iter().max_by(by_height)),
                 ],
+                out: 100.0 * there.water[i].books.carried / there.water[i].books.made,
+                lid: 1e3 * there.water[i].lies.lid,
             });
         }
         Ok(found)
@@ -161,7 +167,8 @@ const FOAM: [(&str, &str); 4] = [
 pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
     let mut t = String::from(
         "Two ten-frame deeps of 19 mm pine, 1.7 kg of bees, no sun, brood or flights, coarse grid. Honey in g a day; `margin`: how many kelvin colder \
-         it could be; air: outside air through the hive, L a minute; over outside, K: over the floor, around the cluster, over the frames.\n\n",
+         it could be; air: outside air through the hive, L a minute; over outside, K: over the floor, around the cluster, over the frames; out: water carried out \
+         by air of a hundred the bees gave off in twenty days; lid: dew and ice under the lid in the end, g.\n\n",
     );
     let cold = [-25.0, -15.0, -10.0, -5.0, 0.0, 5.0, 10.0, 15.0];
     t.push_str("| honey by outside air, degC, wind 1 m/s |");
@@ -176,7 +183,7 @@ pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
         }
         t.push('\n');
     }
-    t.push_str("\n| at -15 degC, wind 1 m/s | honey | margin | air | floor | around | over |\n|---|---|---|---|---|---|---|\n");
+    t.push_str("\n| at -15 degC, wind 1 m/s | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
     let mut rows = vec![("bare", "")];
     rows.extend(FOAM);
     rows.extend([
@@ -193,7 +200,7 @@ pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
     for (name, every) in rows {
         row(&mut t, name, &bench.one(every, -15.0, 1.0)?);
     }
-    t.push_str("\n| at -15 degC, bare, by wind | honey | margin | air | floor | around | over |\n|---|---|---|---|---|---|---|\n");
+    t.push_str("\n| at -15 degC, bare, by wind | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
     for wind in [0.0, 1.0, 5.0, 10.0, 20.0] {
         row(
             &mut t,
@@ -202,7 +209,7 @@ pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
         );
     }
     t.push_str(
-        "\n| two hives at -15 degC, wind 1 m/s, apart or touching | honey | margin | air | floor | around | over |\n|---|---|---|---|---|---|---|\n",
+        "\n| two hives at -15 degC, wind 1 m/s, apart or touching | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n",
     );
     for [a, b] in [[2.0, 0.8], [1.9, 1.9]] {
         for (name, joint) in [("apart", "apart"), ("touching", "touching")] {
@@ -234,18 +241,90 @@ pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
         walls(0),
         walls(10)
     );
-    t.push_str("\n| walls, lid and floor of 150 mm pine, wind 1 m/s | honey | margin | air | floor | around | over |\n|---|---|---|---|---|---|---|\n");
+    t.push_str("\n| walls, lid and floor of 150 mm pine, wind 1 m/s | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
     for r in bench.colonies(&hive, thick, -21.0, 1.0)? {
         row(&mut t, "-21 degC", &r);
     }
+    climates(&mut t)?;
     Ok(t)
+}
+
+/// Hives that are held against each other in whole winters.
+const LIDS: [(&str, &str); 5] = [
+    ("hole, bare lid", "upper_hole = \"20 mm\"\ntop = false"),
+    ("sealed, bare lid", "upper_hole = false\ntop = false"),
+    (
+        "hole, 50 mm of foam",
+        "upper_hole = \"20 mm\"\ntop = \"50 mm xps\"",
+    ),
+    (
+        "sealed, 50 mm of foam",
+        "upper_hole = false\ntop = \"50 mm xps\"",
+    ),
+    (
+        "mesh floor, bare lid",
+        "upper_hole = false\ntop = false\nfloor = \"mesh\"",
+    ),
+];
+/// Winters of each record.
+const WINTERS: usize = 9;
+
+/// The same hive, bees and dates in three climates, with holes and lids: first winters of each record.
+fn climates(t: &mut String) -> Result<(), Box<dyn Error>> {
+    t.push_str(
+        "\n| first 9 winters, 1 October to 19 May, 1.7 kg of bees | honey, kg | least margin | made, kg | out | run off, kg | most under the lid, g | days of drip |\n|---|---|---|---|---|---|---|---|\n",
+    );
+    for record_name in ["baskatong", "champion", "wageningen"] {
+        let record = climate::built_in(record_name, &PartialStation::default())?;
+        for (name, every) in LIDS {
+            let text = format!(
+                "title = \"Responses\"\n[site]\nclimate = \"{record_name}\"\n[season]\nfirst_dandelion = \"12 May\"\n[[hive]]\n\
+                 boxes = [\"ten-frame deep\", \"ten-frame deep\"]\ncolony = {{ bees = \"1.7 kg\", honey = \"80 lb\" }}\n{every}\n"
+            );
+            let scenario = scenario::parse(&text, "responses", None)
+                .map_err(|e| format!("{e:?}"))?
+                .scenario;
+            let hive = build(&scenario, Resolution::Coarse)?;
+            let stand = PreparedHive::new(&scenario, hive, record.station.elevation)?;
+            let (parameters, stop) = (Parameters::with(&[])?, AtomicBool::new(false));
+            let mut all = Vec::new();
+            let winters = record.winters(scenario.season.start, scenario.season.first_nectar)?;
+            for winter in winters.iter().take(WINTERS) {
+                let run = WinterRun {
+                    scenario: &scenario,
+                    stand: &stand,
+                    winter,
+                    parameters: &parameters,
+                    stop: &stop,
+                };
+                all.extend(run.run(HeatModel::Reduced, None)?.colonies);
+            }
+            let mean = |f: &dyn Fn(&ColonyOutcome) -> f64| {
+                all.iter().map(f).sum::<f64>() / all.len() as f64
+            };
+            let most = |f: &dyn Fn(&ColonyOutcome) -> f64| all.iter().map(f).fold(0.0, f64::max);
+            let margins = all.iter().map(|c| c.weakest.heat_in_hand);
+            let _ = writeln!(
+                t,
+                "| {record_name}: {name} | {:.1} | {:.0} | {:.1} | {:.0} | {:.1} | {:.0} | {:.0} |",
+                mean(&|c| c.eaten),
+                margins.fold(f64::INFINITY, f64::min),
+                mean(&|c| c.water.made),
+                100.0 * mean(&|c| c.water.carried) / mean(&|c| c.water.made),
+                mean(&|c| c.water.run_off),
+                1e3 * most(&|c| c.water.lid_most),
+                mean(&|c| f64::from(c.water.drip_days)),
+            );
+        }
+    }
+    Ok(())
 }
 
 fn row(t: &mut String, name: &str, r: &Response) {
     let [floor, around, over] = r.over.map(crate::tenths);
     let _ = writeln!(
         t,
-        "| {name} | {:.1} | {:.1} | {:.2} | {floor:.1} | {around:.1} | {over:.1} |",
-        r.honey, r.margin, r.air
+        "| {name} | {:.1} | {:.1} | {:.2} | {floor:.1} | {around:.1} | {over:.1} | {:.0} | {:.0} |",
+        r.honey, r.margin, r.air, r.out, r.lid
     );
 }

@@ -16,4 +16,13 @@ pub const KNOWN: &[(&str, &str)] = &[
          counted in winter quarters (34-50 % of the adults of March: Harris, J Apic Res); the weather and the brood of the \
          source are not known",
     ),
+    ("c21-november", VAPOUR),
+    ("c21-december", VAPOUR),
+    ("c21-january", VAPOUR),
+    ("c21-february", VAPOUR),
+    ("c21-march", VAPOUR),
 ];
+
+const VAPOUR: &str = "the sensor read 17 to 28 degC while it was 5 to 12 outside, so it sat among the bees, whose breath is not mixed with the hive's air yet: \
+         carbon dioxide of 1.29 in 100, as measured in clusters (Bahreini & Currie 2015), goes with 1,750 Pa of vapour. Ours is the air of the \
+         seam the cluster sits in, and air of 800 Pa over outside would wet every wall";

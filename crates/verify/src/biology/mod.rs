@@ -10,6 +10,7 @@ mod covers;
 pub mod misses;
 mod seasons;
 mod slopes;
+mod water;
 mod winters;
 mod yard;
 
@@ -73,6 +74,7 @@ pub fn rows_with(kept: &Kept) -> Result<Vec<Row>, BiologyError> {
     rows.extend(wageningen.single_hives(few)?);
     rows.extend(wageningen.by_season(few)?);
     rows.extend(covers::covers(few)?);
+    rows.extend(water::winter_air(few)?);
     rows.extend(cluster::creep(kept)?);
     Ok(rows)
 }
