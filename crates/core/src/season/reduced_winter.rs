@@ -9,13 +9,16 @@ use crate::heat::HeatError;
 use crate::heat::reduced::{Body, Near, PortHour, PortStream, ReducedState};
 use std::sync::Arc;
 
+/// Points around a cluster, for its surface and for what is close to it.
+type Around = (Corners<Arc<Body>>, Corners<Arc<Near>>);
+
 /// A stand's reduced network on its way through a winter.
 pub(super) struct ReducedWinter<'a> {
     stand: &'a PreparedHive,
     hive: &'a ReducedHive,
     state: ReducedState<'a>,
     /// Points around each cluster.
-    clusters: Vec<(Corners<Arc<Body>>, Corners<Arc<Near>>)>,
+    clusters: Vec<Around>,
     hour: PortHour,
     plume: Vec<(usize, f64)>,
     /// Share of a cluster's heat that rises with the air.

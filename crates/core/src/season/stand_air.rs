@@ -76,12 +76,28 @@ const SAMPLED: f64 = 0.02;
 #[derive(Default)]
 struct Column {
     points: Vec<[f64; 2]>,
+    /// From-to of the points, m.
+    plan: [[f64; 2]; 2],
     z: [f64; 2],
 }
 
 impl Column {
-    /// Share of it that lies between two heights over points of the plan that pass a test; the test gives the heights.
-    fn share(&self, inside: impl Fn(&[f64; 2]) -> Option<[f64; 2]>) -> f64 {
+    fn new(points: Vec<[f64; 2]>, z: [f64; 2]) -> Self {
+        let none = [f64::INFINITY, f64::NEG_INFINITY];
+        let plan = points.iter().fold([none; 2], |b, at| {
+            std::array::from_fn(|a| [b[a][0].min(at[a]), b[a][1].max(at[a])])
+        });
+        Self { points, plan, z }
+    }
+
+    /// Share of it that lies between two heights over points of the plan that pass a test; the test gives the heights. `within` is what all
+    /// that can pass lies in, m.
+    fn share(&self, within: [[f64; 2]; 3], inside: impl Fn(&[f64; 2]) -> Option<[f64; 2]>) -> f64 {
+        let [x, y] = self.plan;
+        let apart = |a: [f64; 2], b: [f64; 2]| a[1] < b[0] || b[1] < a[0];
+        if apart(x, within[0]) || apart(y, within[1]) || apart(self.z, within[2]) {
+            return 0.0;
+        }
         let height = (self.z[1] - self.z[0]) * self.points.len() as f64;
         let all = self.points.iter().filter_map(inside);
         let common = all.map(|[from, to]| (to.min(self.z[1]) - from.max(self.z[0])).max(0.0));
@@ -157,10 +173,7 @@ impl PreparedAir {
             .iter()
             .map(|s| match s.port {
                 AirPort::Node(_) => Column::default(),
-                AirPort::Region(_) => Column {
-                    points: s.points(SAMPLED),
-                    z: s.z,
-                },
+                AirPort::Region(_) => Column::new(s.points(SAMPLED), s.z),
             })
             .collect();
         let levels = air.levels();
@@ -301,8 +314,9 @@ impl PreparedAir {
 
     /// Share of a region that a cluster covers.
     fn within(&self, column: &Column, place: &Place) -> f64 {
-        let [x, y, z]: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
-        column.share(|at| {
+        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        let ([x, y, z], r) = (at, place.radius);
+        column.share(at.map(|c| [c - r, c + r]), |at| {
             let off = (at[0] - x).powi(2) + (at[1] - y).powi(2);
             let half = (place.radius * place.radius - off).max(0.0).sqrt();
             (half > 0.0).then_some([z - half, z + half])
@@ -317,7 +331,8 @@ impl PreparedAir {
         let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
         found.clear();
         for (s, (column, volume)) in self.columns.iter().zip(&self.volumes).enumerate() {
-            let over = column.share(|p| {
+            let within = [[at[0] - r, at[0] + r], [at[1] - r, at[1] + r], [from, to]];
+            let over = column.share(within, |p| {
                 let off = (p[0] - at[0]).powi(2) + (p[1] - at[1]).powi(2);
                 (off < r * r).then_some([from, to])
             });

@@ -237,7 +237,7 @@ impl StackWater {
         self.books.made += month.made;
         self.run(stack, bees);
         if let Some(b) = bees {
-            if self.books.hours % CO2_HOURS == 0 {
+            if self.books.hours.is_multiple_of(CO2_HOURS) {
                 let co2 = Carried {
                     per: 1.0,
                     outside: OUTSIDE_CO2,
