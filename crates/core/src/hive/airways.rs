@@ -132,6 +132,15 @@ impl AirSpace {
         self.width
     }
 
+    /// From-to across, m, of a space that is in one piece: the comb ends, in two, lie in front and behind.
+    #[must_use]
+    pub fn across(&self) -> Option<[f64; 2]> {
+        match self.plan.as_slice() {
+            [[x, _]] => Some(*x),
+            _ => None,
+        }
+    }
+
     /// Points of its plan, each in the middle of as large a part of it, about `step` m apart.
     #[must_use]
     pub fn points(&self, step: f64) -> Vec<[f64; 2]> {

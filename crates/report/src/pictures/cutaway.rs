@@ -46,6 +46,10 @@ pub struct CutPanel {
     pub numbers: Vec<([f64; 2], f64)>,
     /// Names of the hives and where they stand.
     pub names: Vec<(String, [f64; 2])>,
+    /// Outside air that passes each of the named hives, L a minute.
+    pub air: Vec<f64>,
+    /// Air that moves: from where to where, and L a minute.
+    pub streams: Vec<([[f64; 2]; 2], f64)>,
     /// What is between the hives: where, and in words.
     pub between: Vec<(f64, String)>,
 }
@@ -72,6 +76,8 @@ const UP: f64 = 430.0;
 /// Line of a cluster.
 const BEES: Stroke = Stroke::solid(BLACK, 2.6);
 const COMB: Stroke = Stroke::solid(GREY, 0.5);
+/// Streams of less than so much are not drawn, L a minute; width of an arrow by that (a choice: what one sees).
+const LEAST_STREAM: f64 = 1.0;
 
 /// Draws the cutaway.
 ///
@@ -103,6 +109,8 @@ fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
             .iter()
             .map(|(_, c)| (said("pictures.temperature_degc"), *c)),
     );
+    all.extend(p.streams.iter().map(|(_, l)| (said("pictures.stream"), *l)));
+    all.extend(p.air.iter().map(|l| (said("pictures.stream"), *l)));
     all_drawable(title, p.time, all)
 }
 
@@ -145,6 +153,7 @@ pub(super) fn sheet(p: &Cutaway<'_>, width: f64) -> Result<Drawing, PictureError
         let left = 0.5 * (width - k * (x[1] - x[0]));
         let plan = Plan::side(k, [x[0], z[0]], [left, foot]);
         hives(&mut d, &plan, panel, &shades);
+        streams(&mut d, &plan, panel);
         let clusters = clusters(&mut d, &plan, panel);
         numbered |= numbers(&mut d, &plan, panel, clusters);
         names(&mut d, &plan, panel, foot);
@@ -169,6 +178,7 @@ fn legend(d: &mut Drawing, shades: &Shades, numbered: bool) {
     };
     let entries = [
         (Sample::Mark(comb), said("pictures.honey_denser_fuller")),
+        (Sample::Mark(arrow_sample), said("pictures.air_moves")),
         (
             Sample::Line(BEES),
             said("pictures.cluster_cut_through_middle"),
@@ -195,6 +205,37 @@ fn hives(d: &mut Drawing, plan: &Plan, p: &CutPanel, shades: &Shades) {
     for e in &p.edges {
         d.outline(plan.rect(e), EDGE);
     }
+}
+
+/// Arrows where air moves, thicker and with a larger head for more.
+fn streams(d: &mut Drawing, plan: &Plan, p: &CutPanel) {
+    for (ends, litres) in p.streams.iter().filter(|(_, l)| *l >= LEAST_STREAM) {
+        let [from, to] = ends.map(|e| plan.at(e));
+        arrow(d, from, to, (litres / LEAST_STREAM).ln());
+    }
+}
+
+fn arrow(d: &mut Drawing, from: Point, to: Point, size: f64) {
+    let length = (to[0] - from[0]).hypot(to[1] - from[1]);
+    if length < 4.0 {
+        return;
+    }
+    let along = [(to[0] - from[0]) / length, (to[1] - from[1]) / length];
+    let head = (5.0 + size).min(0.5 * length);
+    let neck = [0, 1].map(|a| to[a] - head * along[a]);
+    let wing = |side: f64| {
+        let off = 0.5 * side * head;
+        [neck[0] - off * along[1], neck[1] + off * along[0]]
+    };
+    let shaft = Stroke::solid(BLACK, 0.8 + 0.3 * size.min(5.0));
+    d.line(&[from, neck], shaft);
+    d.area(&[to, wing(1.0), wing(-1.0)], BLACK);
+}
+
+/// An arrow upwards, for the legend.
+fn arrow_sample(d: &mut Drawing, [x, y]: [Span; 2]) {
+    let middle = 0.5 * (x[0] + x[1]);
+    arrow(d, [middle, y[1]], [middle, y[0]], 1.0);
 }
 
 /// The clusters with their temperatures; gives the places they take.
@@ -232,9 +273,19 @@ fn numbers(d: &mut Drawing, plan: &Plan, p: &CutPanel, mut taken: Vec<[Span; 2]>
 /// Names of the hives below them, and what is between them.
 fn names(d: &mut Drawing, plan: &Plan, p: &CutPanel, foot: f64) {
     let width = d.size[0];
-    for (name, x) in &p.names {
+    for (i, (name, x)) in p.names.iter().enumerate() {
         let [l, r] = x.map(|x| plan.at([x, 0.0])[0]);
         let room = r - l - 4.0;
+        let aired = p.air.get(i).map(|litres| {
+            text!(
+                "pictures.name_and_air",
+                name,
+                litres = format!("{litres:.0}")
+            )
+        });
+        let name = &aired
+            .filter(|t| text_width(t, SMALL) <= room)
+            .unwrap_or_else(|| name.clone());
         let half = 0.5 * text_width(name, SMALL).min(room);
         let at = (0.5 * (l + r)).clamp(half + 2.0, width - half - 2.0);
         d.words(name, [at, foot + 14.0], Side::Middle, room);

@@ -8,7 +8,8 @@ use super::strip::StripHive;
 use crate::text;
 use partywall_core::colony::stores::Cell;
 use partywall_core::hive::layout::{Layout, StackLayout, thickness};
-use partywall_core::hive::{Hive, HiveError};
+use partywall_core::hive::{Hive, HiveError, StackAir};
+use partywall_core::season::MovingAir;
 use partywall_core::season::snapshot::{Inside, Seated, Snapshot};
 use partywall_core::stand::{CentreWall, Joint, Scenario};
 
@@ -96,6 +97,10 @@ pub fn cut(
         }
         let names = &mut panel.names;
         names.push((s.stacks[i].name.clone(), own.moved(placed.x)));
+        if let Some(moving) = snapshot.air.get(i) {
+            panel.air.push(LITRES * moving.fresh);
+            streams(&mut panel, &hive.stacks[i].air, moving, own.shift);
+        }
         if let Some(c) = inside {
             combs(&mut panel, &c.seated, hive, i, *own);
             let [x, _, z] = c.seated.centre;
@@ -131,6 +136,36 @@ pub fn cut(
         panel.between.push((x + own[j].shift, words));
     }
     Ok(Some(panel))
+}
+
+/// Litres a minute of a kilogram of cold air a second (1.3 kg/m3).
+const LITRES: f64 = 60_000.0 / 1.3;
+/// Part of the way between two spaces that an arrow takes.
+const DRAWN: f64 = 0.7;
+
+/// Air that rises and sinks between the spaces of a stack, as arrows.
+fn streams(panel: &mut CutPanel, air: &StackAir, moving: &MovingAir, shift: f64) {
+    for (way, flow) in air.ways.channels.iter().zip(&moving.channels) {
+        let [a, b] = way.ends.map(|s| &air.spaces[s]);
+        let (Some(one), Some(other)) = (a.across(), b.across()) else {
+            continue;
+        };
+        let [low, high] = [a, b].map(|s| middle(s.z));
+        if (high - low).abs() < 0.02 {
+            continue;
+        }
+        // In the narrower of the two.
+        let x = if one[1] - one[0] < other[1] - other[0] {
+            one
+        } else {
+            other
+        };
+        let half = 0.5 * DRAWN * (high - low);
+        let (at, z) = (middle(x) + shift, middle([low, high]));
+        let up = [[at, z - half], [at, z + half]];
+        let ends = if *flow > 0.0 { up } else { [up[1], up[0]] };
+        panel.streams.push((ends, LITRES * flow.abs()));
+    }
 }
 
 fn middle(ends: Span) -> f64 {
