@@ -237,11 +237,11 @@ impl Colony {
 
     /// The bees at their end: temperature around them, degC, and radius, m, at which all of `heat` (sensible, W) leaves a surface of `surface_c`
     /// degC. The colder it is around them the closer they sit, down to what [`size::volume`] knows.
-    /// `around_c` is a first guess, that of the hour before.
+    /// Where there are several such sizes it is the one that air growing colder comes to first.
     #[must_use]
-    pub fn drawn_together(&self, heat: f64, surface_c: f64, around_c: f64) -> (f64, f64) {
+    pub fn drawn_together(&self, heat: f64, surface_c: f64) -> (f64, f64) {
         let p = &self.parameters;
-        let (mut around_c, mut radius) = (around_c, self.radius);
+        let (mut around_c, mut radius) = (self.around_c, self.radius);
         for _ in 0..MOST_SIZES {
             let volume = size::volume(self.body, around_c, p);
             radius = size::radius(volume.min(self.room));

@@ -27,8 +27,6 @@ pub(super) struct ColonyState {
     pub place: Place,
     /// Low corner of the comb space, m.
     corner: [f64; 3],
-    /// Temperature around it at its end, of the last hour, degC.
-    end_c: f64,
     /// Kelvins around the cluster per watt, all settled.
     pub settled_response: f64,
     /// What the cluster felt of the hive at the last look.
@@ -103,7 +101,6 @@ impl ColonyState {
             place: place_of(stack, &home, corner),
             home,
             corner,
-            end_c: around,
             settled_response: 0.0,
             gradient: [0.0; 3],
             feeds,
@@ -229,7 +226,7 @@ impl ColonyState {
     }
 
     /// What it has left in an hour.
-    pub fn reserve(&mut self, hour: &ClusterHour, around_c: f64) -> Reserve {
+    pub fn reserve(&self, hour: &ClusterHour, around_c: f64) -> Reserve {
         let colony = &self.home.colony;
         let p = colony.parameters();
         // At rest both are warmer than they must be: that comes on top of the heat not made.
@@ -239,10 +236,9 @@ impl ColonyState {
         let most = colony.heat_max() * sensible;
         // Bees that make all they can may be over it by a rounding.
         let spare = (most - hour.heat * sensible).max(0.0);
-        let (end_c, radius) = colony.drawn_together(most, hour.surface_c - warmer, self.end_c);
+        let (end_c, radius) = colony.drawn_together(most, hour.surface_c - warmer);
         // What a sphere's heat meets in its surroundings goes with one over its radius (textbook, unbounded).
         let closer = self.settled_response * (self.place.radius / radius - 1.0);
-        self.end_c = end_c;
         Reserve {
             warmer,
             spare,
