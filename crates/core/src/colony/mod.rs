@@ -92,10 +92,6 @@ pub struct HeatBooks {
     pub stored: f64,
 }
 
-/// Rounds in which a cluster's size at its end is found at most, and the change at which it is, K.
-const MOST_SIZES: usize = 12;
-const SAME_SIZE: f64 = 1e-2;
-
 impl HeatBooks {
     /// What the books miss, as a share of what was made.
     #[must_use]
@@ -235,23 +231,10 @@ impl Colony {
         &self.parameters
     }
 
-    /// The bees at their end: temperature around them, degC, and radius, m, at which all of `heat` (sensible, W) leaves a surface of `surface_c`
-    /// degC. The colder it is around them the closer they sit, down to what [`size::volume`] knows.
-    /// Where there are several such sizes it is the one that air growing colder comes to first.
+    /// Conductance of the cluster's surface film, W/K.
     #[must_use]
-    pub fn drawn_together(&self, heat: f64, surface_c: f64) -> (f64, f64) {
-        let p = &self.parameters;
-        let (mut around_c, mut radius) = (self.around_c, self.radius);
-        for _ in 0..MOST_SIZES {
-            let volume = size::volume(self.body, around_c, p);
-            radius = size::radius(volume.min(self.room));
-            let last = around_c;
-            around_c = surface_c - heat / (p.cluster_film * 4.0 * PI * radius * radius);
-            if (around_c - last).abs() < SAME_SIZE {
-                break;
-            }
-        }
-        (around_c, radius)
+    pub fn film_conductance(&self) -> f64 {
+        self.parameters.cluster_film * 4.0 * PI * self.radius * self.radius
     }
 
     /// Most heat the bees can keep up now, W.

@@ -226,23 +226,19 @@ impl ColonyState {
     }
 
     /// What it has left in an hour.
-    pub fn reserve(&self, hour: &ClusterHour, around_c: f64) -> Reserve {
+    pub fn reserve(&self, hour: &ClusterHour) -> Reserve {
         let colony = &self.home.colony;
         let p = colony.parameters();
         // At rest both are warmer than they must be: that comes on top of the heat not made.
         let warmer = (hour.surface_c - p.mantle_c).min(hour.core_c - colony.core_need_c());
         let warmer = warmer.max(0.0);
         let sensible = 1.0 - p.latent_share();
-        let most = colony.heat_max() * sensible;
         // Bees that make all they can may be over it by a rounding.
-        let spare = (most - hour.heat * sensible).max(0.0);
-        let (end_c, radius) = colony.drawn_together(most, hour.surface_c - warmer);
-        // What a sphere's heat meets in its surroundings goes with one over its radius (textbook, unbounded).
-        let closer = self.settled_response * (self.place.radius / radius - 1.0);
+        let spare = (colony.heat_max() - hour.heat).max(0.0) * sensible;
         Reserve {
             warmer,
             spare,
-            falls: (around_c - end_c + most * closer).max(warmer),
+            falls: warmer + spare / colony.film_conductance(),
         }
     }
 

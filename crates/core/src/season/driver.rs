@@ -413,7 +413,7 @@ impl SimulationState {
         let mut row = traced.then(|| TraceRow::new(time, weather.outdoor_c));
         let left: [_; MOST] = std::array::from_fn(|c| {
             let hour = done[c].as_ref()?;
-            Some(self.colonies[c].reserve(hour, around[c]))
+            Some(self.colonies[c].reserve(hour))
         });
         let colder = colder(&left, &self.settled);
         for ((c, colony_state), done) in self.colonies.iter_mut().enumerate().zip(done) {

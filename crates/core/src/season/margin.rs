@@ -14,8 +14,8 @@ pub struct Reserve {
     pub warmer: f64,
     /// Sensible heat it could still make, W.
     pub spare: f64,
-    /// Kelvins its surroundings may be colder than they are for all of that, its own warmth around it left out: surface against air, and what it
-    /// gains by drawing together.
+    /// Kelvins its surroundings may be colder than they are for all of that, its own warmth around it left out: its surface's film, at
+    /// the size it has.
     pub falls: f64,
 }
 
