@@ -293,7 +293,7 @@ fn inner(
             let water = HiveWater {
                 on: &on,
                 lies: state.lies,
-                books: &state.books,
+                books: &state.books.sums,
             };
             surfaces::hive(&s.name, &patches, &water)
         })

@@ -120,7 +120,7 @@ impl Bench {
                     mean(&|x| x.moment.around_c) - t,
                     end(air.spaces.iter().max_by(by_height)),
                 ],
-                out: 100.0 * there.water[i].books.carried / there.water[i].books.made,
+                out: 100.0 * there.water[i].books.sums.carried / there.water[i].books.sums.made,
                 lid: 1e3 * there.water[i].lies.lid,
             });
         }
@@ -309,11 +309,11 @@ fn climates(t: &mut String) -> Result<(), Box<dyn Error>> {
                 "| {record_name}: {name} | {:.1} | {:.0} | {:.1} | {:.0} | {:.1} | {:.0} | {:.0} |",
                 mean(&|c| c.eaten),
                 margins.fold(f64::INFINITY, f64::min),
-                mean(&|c| c.water.made),
-                100.0 * mean(&|c| c.water.carried) / mean(&|c| c.water.made),
-                mean(&|c| c.water.run_off),
-                1e3 * most(&|c| c.water.lid_most),
-                mean(&|c| f64::from(c.water.drip_days)),
+                mean(&|c| c.water.sums.made),
+                100.0 * mean(&|c| c.water.sums.carried) / mean(&|c| c.water.sums.made),
+                mean(&|c| c.water.sums.run_off),
+                1e3 * most(&|c| c.water.sums.lid_most),
+                mean(&|c| f64::from(c.water.sums.drip_days)),
             );
         }
     }

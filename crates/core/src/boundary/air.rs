@@ -10,6 +10,10 @@ pub const SPECIFIC_HEAT: f64 = 1006.0;
 pub const GAS_CONSTANT: f64 = 287.05;
 /// Standard gravity, m/s2.
 pub const GRAVITY: f64 = 9.806_65;
+/// Carbon dioxide of outside air, by volume (0.04 %, rounded; from memory).
+pub const OUTSIDE_CO2: f64 = 0.0004;
+/// Kilograms of air a kilogram of carbon dioxide takes the room of (molar masses).
+pub const AIR_PER_CO2: f64 = 28.96 / 44.01;
 /// Lowest temperature the properties are evaluated at, degC.
 const FLOOR_C: f64 = -120.0;
 

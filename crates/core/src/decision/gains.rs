@@ -6,7 +6,7 @@ use super::starving::Starving;
 use super::stores::{left_behind, stores_needed};
 use crate::ensemble::draws::DrawOutcome;
 use crate::ensemble::levels::{FEWEST, level, middle};
-use crate::ensemble::winter_water::WinterWater;
+use crate::water::WinterWater;
 use serde::Serialize;
 
 /// Less than this is no difference a scale could show, kg (a choice: half a pound, finer than a luggage scale reads).

@@ -1,8 +1,7 @@
 //! Where the bees' water goes: what the winters of a run come to, and their months.
 
 use crate::ensemble::levels::{level, middle};
-use crate::ensemble::winter_water::WinterWater;
-use crate::water::{Gathered, MonthOfWater, WaterBooks};
+use crate::water::{Gathered, MonthOfWater, WaterBooks, WinterWater};
 use jiff::civil::Date;
 use serde::Serialize;
 
@@ -139,7 +138,7 @@ impl HiveWater {
     /// From the books of the winters, at the level `p`.
     #[must_use]
     pub fn of(books: &[&WaterBooks], p: f64) -> Self {
-        let winters: Vec<WinterWater> = books.iter().map(|b| WinterWater::of(b)).collect();
+        let winters: Vec<WinterWater> = books.iter().map(|b| b.sums).collect();
         Self {
             summary: WaterSummary::of(&winters, p),
             months: months(books),

@@ -6,9 +6,9 @@ use crate::decision::hive_water::HiveWater;
 use crate::decision::planned::Planned;
 use crate::decision::stores::{Target, target};
 use crate::ensemble::levels::level;
-use crate::ensemble::winter_water::WinterWater;
 use crate::season::outcome::{Closest, ColonyOutcome, Moment, Starved, WinterOutcome};
 use crate::stand::{Lift, Scenario, TareSource};
+use crate::water::WinterWater;
 use serde::Serialize;
 
 /// What one colony's winters come to.
@@ -208,7 +208,7 @@ pub fn colonies(
                         bees_left: o.bees_left,
                         heat_in_hand: o.weakest.heat_in_hand,
                         warmth_mid_winter: o.warmth_mid_winter,
-                        water: WinterWater::of(&o.water),
+                        water: o.water.sums,
                     })
                     .collect(),
             })

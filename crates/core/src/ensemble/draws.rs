@@ -5,7 +5,6 @@
 //! own, and each winter comes D/W times, as rows of a Latin square would give it. The sets are in the random order of
 //! their hypercube, so that no parameter goes with the years.
 
-use super::winter_water::WinterWater;
 use crate::calendar::MonthDay;
 use crate::climate::series::Winter;
 use crate::colony::ensemble::{Set, calibrated};
@@ -16,6 +15,7 @@ use crate::random::Random;
 use crate::season::outcome::{ColonyOutcome, WinterOutcome};
 use crate::season::{HeatModel, PreparedHive, SeasonError, WinterRun};
 use crate::stand::{Colony, Scenario};
+use crate::water::WinterWater;
 use serde::Serialize;
 use std::sync::Arc;
 use std::sync::atomic::AtomicBool;
@@ -189,7 +189,7 @@ impl DrawOutcome {
             bees_left: o.bees_left,
             flight_hours: o.flight_hours,
             eaten_while_fed: o.eaten_while_fed(&colony.feeds, start),
-            water: WinterWater::of(&o.water),
+            water: o.water.sums,
         }
     }
 

@@ -6,7 +6,6 @@ pub mod full_network_check;
 pub mod levels;
 pub mod members;
 pub mod runner;
-pub mod winter_water;
 pub mod winters;
 
 pub use check::{CheckWindow, sets_the_answer};

@@ -238,7 +238,7 @@ impl ColonyState {
         Reserve {
             warmer,
             spare,
-            falls: warmer + spare / colony.film_conductance(),
+            film: colony.film_conductance(),
         }
     }
 

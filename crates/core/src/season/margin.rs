@@ -14,20 +14,19 @@ pub struct Reserve {
     pub warmer: f64,
     /// Sensible heat it could still make, W.
     pub spare: f64,
-    /// Kelvins its surroundings may be colder than they are for all of that, its own warmth around it left out: its surface's film, at
-    /// the size it has.
-    pub falls: f64,
+    /// Conductance of its surface film, W/K.
+    pub film: f64,
 }
 
 /// Kelvins colder that each colony could stand, all settled. `settled[c][d]` are kelvins around cluster c per watt of cluster d.
 ///
-/// In air colder by `D` colony d makes `q_d` more, so that `D = warmer_d + (falls_d - warmer_d) q_d/spare_d + sum R_de q_e`, from nothing to what it
-/// can; colony c is at its end where `q_c` is all it can make. Own: a heat balance with the stand's steady answers.
+/// In air colder by `D` colony d makes `q_d` more, so that `D = warmer_d + q_d/film_d + sum R_de q_e`, from nothing to what it can; colony c is at its
+/// end where `q_c` is all it can make. Own: a heat balance with the stand's steady answers.
 #[must_use]
 pub fn colder(all: &[Option<Reserve>; MOST], settled: &[[f64; MOST]; MOST]) -> [f64; MOST] {
     std::array::from_fn(|c| {
         let Some(own) = all[c] else { return 0.0 };
-        let alone = own.falls + own.spare * settled[c][c];
+        let alone = own.warmer + own.spare * (1.0 / own.film + settled[c][c]);
         let mut more = [0.0; MOST];
         more[c] = own.spare;
         let mut stands = alone;
@@ -39,12 +38,7 @@ pub fn colder(all: &[Option<Reserve>; MOST], settled: &[[f64; MOST]; MOST]) -> [
                     .map(|e| settled[d][e] * more[e])
                     .sum();
                 let lacks = stands - other.warmer - helped;
-                let whole = other.falls - other.warmer + other.spare * settled[d][d];
-                more[d] = if whole > 0.0 {
-                    other.spare * (lacks / whole).clamp(0.0, 1.0)
-                } else {
-                    0.0
-                };
+                more[d] = (lacks / (1.0 / other.film + settled[d][d])).clamp(0.0, other.spare);
             }
             let helped: f64 = (0..MOST)
                 .filter(|e| *e != c)
@@ -69,7 +63,7 @@ mod tests {
             Some(Reserve {
                 warmer: 1.0,
                 spare,
-                falls: 1.0 + spare / 0.5,
+                film: 0.5,
             })
         };
         let mut settled = [[0.0; MOST]; MOST];

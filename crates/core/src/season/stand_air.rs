@@ -2,7 +2,7 @@
 
 use super::place::Place;
 use crate::boundary::SiteExposure;
-use crate::boundary::air::SPECIFIC_HEAT;
+use crate::boundary::air::{AIR_PER_CO2, OUTSIDE_CO2, SPECIFIC_HEAT};
 use crate::boundary::seams::{Driven, Flows};
 use crate::boundary::ventilation::{self, Crack, Draught, VentOpening, VentParams};
 use crate::hive::{AirPort, AirSpace, Hive, StackAir};
@@ -11,12 +11,8 @@ use crate::hive::{AirPort, AirSpace, Hive, StackAir};
 const TAKEN: f64 = 0.5;
 /// Share of a seam full of bees through which air still moves (a choice: bees in a tight cluster leave a few hundredths of it open).
 const BETWEEN_BEES: f64 = 0.05;
-/// Carbon dioxide of outside air, by volume.
-const OUTSIDE_CO2: f64 = 0.0004;
 /// Kelvins over what bees put up with at which all that can do so fan (a choice).
 const FULL_FANNING: f64 = 4.0;
-/// Kilograms of air a kilogram of carbon dioxide takes the room of.
-const AIR_PER_CO2: f64 = 28.96 / 44.01;
 
 /// A cluster as the air meets it.
 #[derive(Debug, Clone, Copy, PartialEq)]

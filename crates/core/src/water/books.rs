@@ -58,11 +58,9 @@ pub struct MonthOfWater {
     pub carbon_dioxide: f64,
 }
 
-/// The water of one hive through a winter.
-#[derive(Debug, Clone, PartialEq, Default, Serialize)]
-pub struct WaterBooks {
-    /// Hours counted.
-    pub hours: u32,
+/// The water of one hive in one winter, in sums.
+#[derive(Debug, Clone, Copy, PartialEq, Default, Serialize)]
+pub struct WinterWater {
     /// Water the bees gave off, kg.
     pub made: f64,
     /// Carried out by the air, kg.
@@ -75,38 +73,38 @@ pub struct WaterBooks {
     pub in_wood: f64,
     /// Dew and ice at the end, kg.
     pub left: f64,
-    /// Most dew and ice under the lid, kg, and the day of it.
+    /// Most dew and ice under the lid, kg.
     pub lid_most: f64,
-    /// That day.
+    /// The day of it.
     pub lid_most_on: Option<Date>,
-    /// What dripped from the lid, kg, and the part of it on the bees.
+    /// What dripped from the lid, kg.
     pub dripped: f64,
-    /// That part, kg.
+    /// The part of it on the bees, kg.
     pub on_bees: f64,
     /// Days on which a teaspoon of water or more (5 g) dripped on the bees.
     pub drip_days: u32,
     /// The first of them.
     pub first_drip: Option<Date>,
+    /// Outside air that passed, mean of the winter, L/s.
+    pub air: f64,
+}
+
+/// The same, and month by month.
+#[derive(Debug, Clone, PartialEq, Default, Serialize)]
+pub struct WaterBooks {
+    /// The winter.
+    #[serde(flatten)]
+    pub sums: WinterWater,
+    /// Hours counted.
+    pub hours: u32,
     /// Month by month.
     pub months: Vec<MonthOfWater>,
 }
 
-impl WaterBooks {
+impl WinterWater {
     /// Water that the books miss, kg: what was made and is neither gone nor there.
     #[must_use]
     pub fn missed(&self) -> f64 {
         self.made - self.carried - self.through - self.run_off - self.in_wood - self.left
-    }
-
-    /// Mean over the winter of a value by month, weighed by hours.
-    #[must_use]
-    pub fn mean(&self, value: impl Fn(&MonthOfWater) -> f64) -> f64 {
-        let hours: u32 = self.months.iter().map(|m| m.hours).sum();
-        let sum: f64 = self
-            .months
-            .iter()
-            .map(|m| f64::from(m.hours) * value(m))
-            .sum();
-        sum / f64::from(hours.max(1))
     }
 }

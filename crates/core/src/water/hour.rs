@@ -17,10 +17,6 @@ use jiff::civil::Date;
 const STEP: f64 = 3600.0;
 /// Most tries at which surfaces are wet.
 const MOST_TRIES: usize = 8;
-/// Carbon dioxide of outside air, by volume.
-const OUTSIDE_CO2: f64 = 0.0004;
-/// Kilograms of air a kilogram of carbon dioxide takes the room of.
-const AIR_PER_CO2: f64 = 28.96 / 44.01;
 /// How still air spreads carbon dioxide, against [`super::vapour::STILL_AIR`]: `rho D` with D = 1.5e-5 m2/s (from memory).
 const CO2_SPREADS: f64 = 1.9e-5 / super::vapour::STILL_AIR;
 
@@ -81,9 +77,7 @@ impl Pool {
             }
         }
     }
-}
 
-impl Pool {
     /// What it does where the air has a vapour pressure of `here`, Pa.
     fn does(&self, at: &Place, here: f64, outside: f64) -> Doing {
         let wet = at.transfer * (here - self.saturation);
@@ -107,9 +101,7 @@ impl Pool {
             _ => Doing::Dry,
         }
     }
-}
 
-impl Pool {
     /// Water that a place cannot hold, kg/m2; ice stays.
     fn over(&self, holds: f64) -> f64 {
         (self.on - holds).min(self.on - self.ice).max(0.0)
@@ -149,6 +141,10 @@ impl StackWater {
             })
             .collect();
         let mut this = Self {
+            carbon: SpaceSystem {
+                right: vec![air::OUTSIDE_CO2; stack.air.spaces.len()],
+                ..SpaceSystem::default()
+            },
             pressures: vec![0.0; stack.air.spaces.len()],
             warms: vec![0.0; stack.air.spaces.len()],
             pools,
@@ -160,7 +156,9 @@ impl StackWater {
 
     /// Opens the books: no dew lies in the hive yet, and wood is as it has come to be.
     pub fn begin(&mut self, stack: &PreparedWater) {
-        self.pools.iter_mut().for_each(|p| p.on = 0.0);
+        self.pools
+            .iter_mut()
+            .for_each(|p| (p.on, p.ice) = (0.0, 0.0));
         self.lies = Gathered::default();
         self.on_bees_today = 0.0;
         self.books = WaterBooks::default();
@@ -233,19 +231,19 @@ impl StackWater {
             air: air.fresh / air::density(FRESH_C, air.pressure) * 1e3,
             ..MonthOfWater::default()
         };
-        self.books.carried += month.carried;
-        self.books.made += month.made;
+        self.books.sums.carried += month.carried;
+        self.books.sums.made += month.made;
         self.run(stack, bees);
         if let Some(b) = bees {
             if self.books.hours.is_multiple_of(CO2_HOURS) {
                 let co2 = Carried {
                     per: 1.0,
-                    outside: OUTSIDE_CO2,
+                    outside: air::OUTSIDE_CO2,
                     spreads: CO2_SPREADS,
                 };
                 self.carbon.load(&stack.air, &air.streams, &co2);
                 for (s, w) in b.rises {
-                    self.carbon.right[*s] += w * b.carbon_dioxide * AIR_PER_CO2;
+                    self.carbon.right[*s] += w * b.carbon_dioxide * air::AIR_PER_CO2;
                 }
                 self.carbon.solve();
             }
@@ -255,17 +253,19 @@ impl StackWater {
             month.humidity = (among / saturation_iso(b.around_c)).min(1.0);
         }
         self.books.hours += 1;
+        let sums = &mut self.books.sums;
+        sums.air += (month.air - sums.air) / f64::from(self.books.hours);
         self.note(&month);
         self.lies = Gathered::default();
         for (pool, at) in self.pools.iter().zip(&stack.places) {
             self.lies.add(at.wall, at.area * pool.on);
         }
-        if self.lies.lid > self.books.lid_most {
-            self.books.lid_most = self.lies.lid;
-            self.books.lid_most_on = Some(date);
+        if self.lies.lid > self.books.sums.lid_most {
+            self.books.sums.lid_most = self.lies.lid;
+            self.books.sums.lid_most_on = Some(date);
         }
-        self.books.left = self.lies.sum();
-        self.books.in_wood = self.held(stack) - self.books.left - self.at_start;
+        self.books.sums.left = self.lies.sum();
+        self.books.sums.in_wood = self.held(stack) - self.books.sums.left - self.at_start;
     }
 
     /// Finds which surfaces are wet, with the vapour of all spaces.
@@ -323,8 +323,12 @@ impl StackWater {
             let before = pool.on;
             match pool.doing {
                 Doing::Dry if at.skin.is_some() => pool.within += STEP * flow,
-                // Through a foam without a skin it goes at once.
-                Doing::Dry => taken.through += at.area * STEP * flow,
+                // Through a foam without a skin it goes at once, as vapour: no heat is set free.
+                Doing::Dry => {
+                    taken.through += at.area * STEP * flow;
+                    taken.from_air += at.area * STEP * flow;
+                    continue;
+                }
                 Doing::Wet | Doing::Drained => {
                     pool.within += STEP * pool.soaks;
                     pool.on += STEP * (flow - pool.soaks);
@@ -360,7 +364,7 @@ impl StackWater {
             let heat = at.area * (flow * HEAT_OF_EVAPORATION + fusion);
             warm(&mut self.warms, at, heat);
         }
-        self.books.through += taken.through;
+        self.books.sums.through += taken.through;
         taken
     }
 
@@ -379,14 +383,14 @@ impl StackWater {
                 pool.on -= over;
                 falls += at.area * over;
                 if at.wall == Some(Wall::Lid) {
-                    self.books.dripped += at.area * over;
+                    self.books.sums.dripped += at.area * over;
                     if bees.is_some_and(|b| over_bees(at.bounds, b)) {
                         on_bees += at.area * over;
                     }
                 }
             }
         }
-        self.books.on_bees += on_bees;
+        self.books.sums.on_bees += on_bees;
         self.on_bees_today += on_bees;
         match stack.floor {
             Some(f) => {
@@ -395,10 +399,10 @@ impl StackWater {
                 let over = pool.over(stack.run_off);
                 if over > 0.0 && stack.drained {
                     pool.on -= over;
-                    self.books.run_off += at.area * over;
+                    self.books.sums.run_off += at.area * over;
                 }
             }
-            None => self.books.run_off += falls,
+            None => self.books.sums.run_off += falls,
         }
     }
 
@@ -434,8 +438,8 @@ impl StackWater {
     /// Ends a day.
     pub fn end_day(&mut self, date: Date) {
         if self.on_bees_today >= DRIP_DAY {
-            self.books.drip_days += 1;
-            self.books.first_drip.get_or_insert(date);
+            self.books.sums.drip_days += 1;
+            self.books.sums.first_drip.get_or_insert(date);
         }
         self.on_bees_today = 0.0;
     }

@@ -12,7 +12,7 @@ mod surface;
 mod vapour;
 
 pub use balance::{Bees, HourAir, PreparedWater};
-pub use books::{Gathered, MonthOfWater, WaterBooks};
+pub use books::{Gathered, MonthOfWater, WaterBooks, WinterWater};
 pub use hour::StackWater;
 pub use skin::{Skin, moisture_at};
 pub use surface::{InnerSurface, Patch, Wall, inner_surfaces, patches};

@@ -15,11 +15,11 @@ const IN_AUTUMN: f64 = 0.7;
 const STEPS: usize = 64;
 
 /// Moisture of wood in air of a relative humidity `h` (0 to 1) at `t` degC, kg a kilogram of dry wood: the two-hydrate sorption isotherm of
-/// Hailwood and Horrobin with the coefficients of the USDA Wood Handbook (2010) eq. 4-5, in degC.
+/// Hailwood and Horrobin with the coefficients of the USDA Wood Handbook (2010) eq. 4-5, in degC, as read in a secondary source.
 ///
 /// ```
 /// use partywall_core::water::moisture_at;
-/// // Table 4-2 of the same book: 12.1 % at 21.1 degC and 65 %, 21.0 % at 90 %... within its rounding.
+/// // Table 4-2 of the same book: 12.0 % at 21.1 degC and 65 % (from memory).
 /// assert!((moisture_at(0.65, 21.1) - 0.120).abs() < 0.003);
 /// ```
 #[must_use]

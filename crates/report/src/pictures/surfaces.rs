@@ -10,7 +10,7 @@ use super::{Picture, PictureError, all_drawable};
 use crate::text;
 use crate::texts::said;
 use crate::words::{LightWords, Units};
-use partywall_core::water::{Gathered, Patch, Wall, WaterBooks};
+use partywall_core::water::{Gathered, Patch, Wall, WinterWater};
 
 /// What is drawn.
 pub struct SurfacesPicture<'a> {
@@ -82,7 +82,7 @@ pub struct HiveWater<'a> {
     /// Dew and ice in the whole hive, kg.
     pub lies: Gathered,
     /// What became of the rest.
-    pub books: &'a WaterBooks,
+    pub books: &'a WinterWater,
 }
 
 /// A hive from its surfaces and its water.
@@ -278,7 +278,7 @@ mod tests {
         all
     }
 
-    fn told(name: &str, patches: &[Patch], dew: f64, books: &WaterBooks) -> SurfaceHive {
+    fn told(name: &str, patches: &[Patch], dew: f64, books: &WinterWater) -> SurfaceHive {
         let on: Vec<f64> = patches
             .iter()
             .map(|p| (dew - p.temp_c).max(0.0) * 0.1)
@@ -323,11 +323,11 @@ mod tests {
             }
         };
         let mixed = patches(lid_cold);
-        let books = WaterBooks {
+        let books = WinterWater {
             made: 3.2,
             carried: 2.5,
             in_wood: -0.3,
-            ..WaterBooks::default()
+            ..WinterWater::default()
         };
         let sample = hatched(&drawn(&[told("Left", &mixed, -30.0, &books)]).unwrap());
         let wet = told("Left", &mixed, -2.0, &books);
@@ -345,7 +345,7 @@ mod tests {
         let dry = told("Left", &mixed, -30.0, &books);
         assert!(dry.water.contains("No dew"), "{}", dry.water);
         let flat = patches(|_, _| 5.0);
-        let flat = told("Right", &flat, -30.0, &WaterBooks::default());
+        let flat = told("Right", &flat, -30.0, &WinterWater::default());
         assert!(flat.water.contains("No bees"));
         for hives in [
             vec![flat.clone()],
@@ -361,11 +361,11 @@ mod tests {
     fn what_is_no_number_is_not_drawn() {
         for bad in [f64::NAN, f64::INFINITY] {
             let odd = patches(|_, i| if i == 7 { bad } else { 0.0 });
-            let told = drawn(&[told("Left", &odd, 0.0, &WaterBooks::default())]);
+            let told = drawn(&[told("Left", &odd, 0.0, &WinterWater::default())]);
             assert!(matches!(told, Err(PictureError::Value { .. })));
         }
         assert!(matches!(drawn(&[]), Err(PictureError::Empty(_))));
-        let nothing = drawn(&[told("Left", &[], 0.0, &WaterBooks::default())]);
+        let nothing = drawn(&[told("Left", &[], 0.0, &WinterWater::default())]);
         assert!(matches!(nothing, Err(PictureError::Empty(_))));
     }
 }

@@ -112,7 +112,7 @@ fn all_water_is_accounted_for() {
         let cold = if round % 2 == 0 { -8.0 } else { 6.0 };
         let fresh = [0.0, 1e-5, 2e-4][round % 3];
         t.pass(100, [cold, cold + 6.0, cold + 3.0], 300.0, fresh, 3e-7);
-        let b = &t.water.books;
+        let b = &t.water.books.sums;
         assert!(b.missed().abs() < 1e-9 * b.made, "{round}: {b:?}");
         assert!(t.water.pools.iter().all(|p| p.on >= 0.0 && p.within >= 0.0));
         assert!(
@@ -121,12 +121,12 @@ fn all_water_is_accounted_for() {
             t.water.pressures
         );
     }
-    let b = &t.water.books;
+    let b = &t.water.books.sums;
     assert!(
         b.carried > 0.0 && b.run_off > 0.0 && b.dripped > 0.0,
         "{b:?}"
     );
-    let by_month: f64 = b.months.iter().map(|m| m.made).sum();
+    let by_month: f64 = t.water.books.months.iter().map(|m| m.made).sum();
     assert!((by_month / b.made - 1.0).abs() < 1e-12);
 }
 
@@ -137,14 +137,14 @@ fn air_carries_what_it_can_hold() {
     let mut t = Trial::new(str::to_owned);
     let (made, fresh) = (17e-3 / 86_400.0, 1e-4);
     t.pass(2_400, [14.0, 15.0, 14.0], 500.0, fresh, made);
-    let before = t.water.books.clone();
+    let before = t.water.books.sums;
     t.pass(240, [14.0, 15.0, 14.0], 500.0, fresh, made);
-    let carried = (t.water.books.carried - before.carried) / (240.0 * STEP);
+    let carried = (t.water.books.sums.carried - before.carried) / (240.0 * STEP);
     let top = *t.water.pressures.last().unwrap();
     let by_air = fresh * 0.622 * (top - 500.0) / 101_325.0;
     assert!((by_air / carried - 1.0).abs() < 0.02, "{by_air} {carried}");
     assert!(carried > 0.9 * made && carried < made);
-    assert_eq!(t.water.books.left, 0.0);
+    assert_eq!(t.water.books.sums.left, 0.0);
 }
 
 /// Catches dew that forms without cold, ice that drips, a thaw that does not, and a drip that is not counted on the bees below it.
@@ -155,9 +155,9 @@ fn a_lid_drips_when_it_thaws() {
     assert_eq!(t.water.lies.lid, 0.0, "a warm lid stays dry");
     t.pass(24 * 28, [2.0, 8.0, -6.0], 200.0, 2e-5, 3e-7);
     assert!(t.water.lies.lid > 0.05, "{:?}", t.water.lies);
-    assert_eq!(t.water.books.dripped, 0.0, "ice hangs");
+    assert_eq!(t.water.books.sums.dripped, 0.0, "ice hangs");
     t.pass(48, [2.0, 8.0, 1.0], 400.0, 2e-5, 3e-7);
-    let b = &t.water.books;
+    let b = &t.water.books.sums;
     assert!(
         b.dripped > 0.0 && b.on_bees > 0.0 && b.on_bees < b.dripped,
         "{b:?}"
@@ -179,11 +179,19 @@ fn heat_goes_with_the_water() {
             sum += t.water.warms.iter().sum::<f64>() * STEP;
         }
     }
-    let b = &t.water.books;
+    let b = &t.water.books.sums;
     let taken = b.made - b.carried;
     let [least, most] = [whole, 1.0].map(|share| share * taken * HEAT_OF_EVAPORATION);
     assert!(
         sum > 0.9 * least && sum < 1.1 * most,
         "{sum} {least} {most}"
     );
+}
+
+/// Catches heat of evaporation that bees pay and surfaces give back by two numbers: it would be made or lost.
+#[test]
+fn bees_pay_what_surfaces_give_back() {
+    let p = crate::colony::parameters::Parameters::with(&[]).unwrap();
+    let back = p.water(10.0) * HEAT_OF_EVAPORATION;
+    assert!((back - 10.0 * p.latent_share()).abs() < 1e-12, "{back}");
 }
