@@ -1,5 +1,6 @@
 //! Margins in words: each with its number, its day, and what would change it.
 
+use super::phrases;
 use super::standing::off_target;
 use super::words::{LightWords, Units, day, day_of_year, frames, sugar_over};
 use crate::text;
@@ -95,7 +96,7 @@ fn damp_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
         _ => text!("margins.lid_stays_dry"),
     };
     let most = c.winters.iter().map(|w| w.water.drip_days).max();
-    let days = format!("{:.0}", m.value);
+    let days = phrases::days(m.value);
     // Below five winters the worst of them.
     let worst = c.winters.iter().map(|w| w.water.on_bees);
     let worst = worst.fold(0.0, f64::max);
@@ -109,7 +110,7 @@ fn damp_words(c: &ColonyResult, m: &Margin, u: Units) -> String {
             "margins.drips_seldom",
             wet,
             winters,
-            most = most.unwrap_or_default()
+            most = phrases::days(f64::from(most.unwrap_or_default()))
         ),
         _ => text!("margins.drips", wet, winters, days, on_bees, first),
     };

@@ -294,19 +294,10 @@ fn stands(r: &RankResult, c: &RankedColony) -> String {
             unreached
         ),
     };
-    let damp = match s.water.drip_days.poor {
-        Some(days) => text!("rank.drips", days = phrases::days(days)),
-        None => text!(
-            "rank.drips_winters",
-            dripped = s.water.winters_dripped,
-            winters = s.winters
-        ),
-    };
     text!(
         "rank.stands_usual_colony",
         stores,
         starved,
-        damp,
         colonies = drawn_starves(r, c).map_or_else(String::new, |n| {
             text!(
                 "rank.over_draws_starves",

@@ -121,31 +121,34 @@ fn water_words(water: &HiveWater<'_>) -> String {
     if b.made <= 0.0 {
         return said("pictures.no_bees_no_water").to_owned();
     }
-    let so_far = text!(
-        "pictures.water_so_far",
-        made = Units::Both.light(b.made),
-        out = Units::Both.light(b.carried),
-        through = Units::Both.light(b.through),
-        run_off = Units::Both.light(b.run_off),
-    );
-    let wood = if b.in_wood < 0.0 {
-        text!("pictures.wood_drier", less = Units::Both.light(-b.in_wood))
-    } else {
-        text!("pictures.wood_wetter", more = Units::Both.light(b.in_wood))
+    // What rounds to nothing is left out.
+    let listed = |all: &[(f64, &'static str)]| {
+        let told = all.iter().filter(|(kg, _)| *kg >= 0.5e-3);
+        let told = told.map(|(kg, what)| format!("{} {}", Units::Both.light(*kg), said(what)));
+        told.collect::<Vec<_>>().join(", ")
     };
+    let gone = listed(&[
+        (b.carried, "pictures.left_with_air"),
+        (b.through, "pictures.went_through"),
+        (b.run_off, "pictures.ran_off"),
+        (b.in_wood, "pictures.more_in_wood"),
+        (-b.in_wood, "pictures.less_in_wood"),
+    ]);
     let l = &water.lies;
-    let now = if l.sum() < 1e-3 {
+    let lies = listed(&[
+        (l.lid, "pictures.under_the_lid"),
+        (l.walls, "pictures.on_the_walls"),
+        (l.floor, "pictures.on_the_floor"),
+        (l.combs, "pictures.on_combs"),
+    ]);
+    let made = Units::Both.light(b.made);
+    let so_far = text!("pictures.water_so_far", made, gone);
+    let now = if lies.is_empty() {
         said("pictures.nothing_lies").to_owned()
     } else {
-        text!(
-            "pictures.lies_now",
-            lid = Units::Both.light(l.lid),
-            walls = Units::Both.light(l.walls),
-            floor = Units::Both.light(l.floor),
-            combs = Units::Both.light(l.combs),
-        )
+        text!("pictures.lies_now", lies)
     };
-    format!("{so_far} {wood} {now}")
+    format!("{so_far} {now}")
 }
 
 /// Draws the inner surfaces.
