@@ -60,6 +60,7 @@ fn pair() -> Result<(Grid, Network, [Shell; 2]), HeatError> {
             film_up: 1.0 / 0.10,
             film_side: 1.0 / 0.13,
             film_down: 1.0 / 0.17,
+            radiant: None,
         })
         .to_vec();
     let network = Network::build(&grid, &medium, &air, 1, &[], &[], [Edge::Zone(0); 6])?;

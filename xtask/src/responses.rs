@@ -200,6 +200,24 @@ pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
     for (name, every) in rows {
         row(&mut t, name, &bench.one(every, -15.0, 1.0)?);
     }
+    t.push_str("\n| at -15 degC, by where the cluster sits | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
+    for (place, boxes, honey) in [
+        (
+            "high, 20 lb left",
+            "\"ten-frame deep\", \"ten-frame deep\"",
+            20,
+        ),
+        ("one deep, 40 lb", "\"ten-frame deep\"", 40),
+    ] {
+        for (name, every) in [("bare", ""), FOAM[0], FOAM[1]] {
+            let hive = format!(
+                "[[hive]]\nboxes = [{boxes}]\ncolony = {{ bees = \"1.7 kg\", honey = \"{honey} lb\" }}\n"
+            );
+            for r in bench.colonies(&hive, every, -15.0, 1.0)? {
+                row(&mut t, &format!("{place}: {name}"), &r);
+            }
+        }
+    }
     t.push_str("\n| at -15 degC, bare, by wind | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
     for wind in [0.0, 1.0, 5.0, 10.0, 20.0] {
         row(
@@ -230,20 +248,30 @@ pub(crate) fn table(bench: &Bench) -> Result<String, Box<dyn Error>> {
         }
     }
     let thick = "inner_cover = \"75 mm pine\"\ncover = { kind = \"flush\", layers = [\"75 mm pine\"] }\nfloor = { board = \"150 mm pine\" }";
-    let walls = |honey: u32| {
+    let walls = |honey: &str| {
         format!(
             "{{ inside_length = \"465 mm\", inside_width = \"375 mm\", depth = \"244 mm\", frames = 10, comb_length = \"428 mm\", comb_height = \
-             \"205 mm\", full_frame = \"2.8 kg\", walls = \"150 mm pine\", honey_frames = {honey} }}"
+             \"205 mm\", full_frame = \"2.8 kg\", walls = \"150 mm pine\"{honey} }}"
         )
     };
-    let hive = format!(
-        "[[hive]]\nboxes = [ {}, {} ]\ncolony = {{ bees = \"1.7 kg\" }}\n",
-        walls(0),
-        walls(10)
-    );
-    t.push_str("\n| walls, lid and floor of 150 mm pine, wind 1 m/s | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
-    for r in bench.colonies(&hive, thick, -21.0, 1.0)? {
-        row(&mut t, "-21 degC", &r);
+    t.push_str("\n| walls, lid and floor of 150 mm pine, -21 degC, wind 1 m/s | honey | margin | air | floor | around | over | out | lid |\n|---|---|---|---|---|---|---|---|---|\n");
+    for (name, below, above, honey) in [
+        (
+            "cluster low, upper box full",
+            ", honey_frames = 0",
+            ", honey_frames = 10",
+            "",
+        ),
+        ("cluster high, 20 lb left", "", "", ", honey = \"20 lb\""),
+    ] {
+        let hive = format!(
+            "[[hive]]\nboxes = [ {}, {} ]\ncolony = {{ bees = \"1.7 kg\"{honey} }}\n",
+            walls(below),
+            walls(above)
+        );
+        for r in bench.colonies(&hive, thick, -21.0, 1.0)? {
+            row(&mut t, name, &r);
+        }
     }
     climates(&mut t)?;
     Ok(t)

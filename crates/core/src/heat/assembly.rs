@@ -12,7 +12,8 @@ impl Network {
     /// Assembles the network.
     ///
     /// Conductances (W/K), all per face of area `A`: solid to solid `A / (d1/2k1 + d2/2k2)`; solid to air
-    /// `A / (d/2k + 1/film)`; outer faces see [`FaceGroup`](super::faces::FaceGroup). Air and outside cells are not unknowns; an air cell adds
+    /// `A / (d/2k + 1/film)`, with films of air and radiation `h1`, `h2` parted `A h1/(h1 + h2) / (d/2k + 1/(h1 + h2))` to either and, between the
+    /// two, `A h1 h2 (d/2k) / (1 + (d/2k)(h1 + h2))` (at fill 0 throughout); outer faces see [`FaceGroup`](super::faces::FaceGroup). Air and outside cells are not unknowns; an air cell adds
     /// its volume times [`super::AIR_HEAT_CAPACITY`] to its node. Air next to air or to outside exchanges nothing by itself:
     /// use `links` and [`super::Exchange`]. A link between two fill zones takes half its change from each; outer faces
     /// of cells in fill zones keep the base medium.
@@ -45,6 +46,15 @@ impl Network {
         net.join(medium, fills, &fill_of_cell, edges, &mut faces);
         net.faces = group(faces);
         net.store(medium, fills);
+        for (a, (to, g)) in std::mem::take(&mut net.past_surfaces)
+            .into_iter()
+            .enumerate()
+        {
+            if g > 0.0 {
+                let first = net.cell_of_node.len() as u32;
+                net.extra.push((first + a as u32, first + to, g));
+            }
+        }
         net.add_extra(links)?;
         net.find_parts();
         Ok(net)
@@ -92,6 +102,7 @@ impl Network {
             links: [vec![0.0; cells], vec![0.0; cells], vec![0.0; cells]],
             air_links: vec![Vec::new(); air.len()],
             extra: Vec::new(),
+            past_surfaces: vec![(0, 0.0); air.len()],
             capacity: vec![0.0; n],
             faces: Vec::new(),
             fills: Vec::new(),
@@ -266,21 +277,29 @@ impl Network {
     ) {
         let a = usize::from(a);
         let node = &self.air[a];
-        let film = match (axis, above) {
-            (2, true) => node.film_up,
-            (2, false) => node.film_down,
-            _ => node.film_side,
-        };
-        let conductance = area / (r + 1.0 / film);
-        if let (Some(k), Some(zone)) = (full_k, self.fills.get_mut(fill as usize)) {
-            let delta = area / (half / k + 1.0 / film) - conductance;
-            zone.air
-                .push((a as u32, self.air_links[a].len() as u32, delta));
+        let own = (a, node.film(axis, above));
+        let radiant = node.radiant.map(usize::from);
+        let seen = radiant.map(|r| (r, self.air[r].film(axis, above)));
+        let films = own.1 + seen.map_or(0.0, |s| s.1);
+        let whole = area / (r + 1.0 / films);
+        let full = full_k.map(|k| area / (half / k + 1.0 / films));
+        for (to, film) in std::iter::once(own).chain(seen) {
+            let share = film / films;
+            if let (Some(full), Some(zone)) = (full, self.fills.get_mut(fill as usize)) {
+                let delta = share * (full - whole);
+                zone.air
+                    .push((to as u32, self.air_links[to].len() as u32, delta));
+            }
+            self.air_links[to].push(AirLink {
+                node: self.node_of_cell[cell],
+                conductance: share * whole,
+            });
         }
-        self.air_links[a].push(AirLink {
-            node: self.node_of_cell[cell],
-            conductance,
-        });
+        if let Some((to, film)) = seen {
+            // The surface itself is no unknown: what its two films hand on past the wood (star to triangle).
+            self.past_surfaces[a].0 = to as u32;
+            self.past_surfaces[a].1 += whole * r * own.1 * film / films;
+        }
     }
 
     /// Heat capacities of cells, air and fill.

@@ -142,19 +142,36 @@ pub(super) fn check_solid(cell: usize, k: [f64; 3], rho_c: f64) -> Result<(), He
 }
 
 /// A lumped air space: one temperature, films to every solid surface it touches.
-#[derive(Debug, Clone, PartialEq)]
+///
+/// Where `radiant` names another, radiation is parted from convection: that other one has no cells and no capacity, its temperature is the
+/// mean radiant temperature of the space (a star network), and its films are those of radiation to the same surfaces.
+#[derive(Debug, Clone, PartialEq, Default)]
 pub struct AirNode {
     /// Name for messages and results.
     pub name: String,
     /// Heat capacity beyond that of the air itself, J/K.
     pub capacity: f64,
-    /// Total (convective + radiative) coefficient at a surface above the node (heat flows up), W/m2K; 1/0.10 by
-    /// ISO 6946 surface resistances.
+    /// Coefficient at a surface above the node (heat flows up), W/m2K: convective and radiative, or convective alone with a `radiant` node;
+    /// in whole 1/0.10 by ISO 6946 surface resistances.
     pub film_up: f64,
     /// The same at a vertical surface, W/m2K; 1/0.13.
     pub film_side: f64,
     /// The same at a surface below the node (heat flows down), W/m2K; 1/0.17.
     pub film_down: f64,
+    /// Index of the node of radiation between the surfaces of this space.
+    pub radiant: Option<u16>,
+}
+
+impl AirNode {
+    /// Its film towards a surface across `axis` (0 to 2); `above`: the solid lies on the plus side of the air.
+    #[must_use]
+    pub fn film(&self, axis: usize, above: bool) -> f64 {
+        match (axis, above) {
+            (2, true) => self.film_up,
+            (2, false) => self.film_down,
+            _ => self.film_side,
+        }
+    }
 }
 
 /// Cells whose state lies between their base medium (fill 0) and `full` (fill 1); conductances and capacities go
@@ -195,6 +212,11 @@ pub(super) fn check_air(air: &[AirNode]) -> Result<(), HeatError> {
             if !(film > 0.0 && film.is_finite()) {
                 return Err(bad(what, film));
             }
+        }
+        if let Some(r) = node.radiant
+            && air.get(usize::from(r)).is_none_or(|r| r.radiant.is_some())
+        {
+            return Err(bad("index of its radiant node", f64::from(r)));
         }
     }
     Ok(())

@@ -68,6 +68,8 @@ pub struct Network {
     pub(super) air_links: Vec<Vec<AirLink>>,
     /// (node, node, W/K).
     pub(super) extra: Vec<(u32, u32, f64)>,
+    /// While assembling: radiant node of each air node, and what their surfaces hand on from one to the other, W/K.
+    pub(super) past_surfaces: Vec<(u32, f64)>,
     /// J/K per node.
     pub(super) capacity: Vec<f64>,
     pub(super) faces: Vec<FaceGroup>,

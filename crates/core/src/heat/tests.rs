@@ -19,6 +19,7 @@ fn room(name: &str) -> AirNode {
         film_up: 10.0,
         film_side: 7.0,
         film_down: 6.0,
+        radiant: None,
     }
 }
 

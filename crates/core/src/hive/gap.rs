@@ -1,7 +1,8 @@
 //! Small air spaces inside a hive, rated by ISO 6946.
 
-use crate::boundary::cavity::{emissivity, resistance};
+use crate::boundary::cavity::{convective, emissivity, resistance};
 pub use crate::boundary::film::HeatFlow;
+use crate::boundary::film::{convective_inside, radiative_black};
 
 /// Mean temperature at which air spaces of a wintering hive are rated, degC: between frost outside and a cluster.
 const MEAN_TEMPERATURE: f64 = 5.0;
@@ -9,16 +10,6 @@ const MEAN_TEMPERATURE: f64 = 5.0;
 const DIFFERENCE: f64 = 3.0;
 /// Thickness beyond which ISO 6946 no longer rates an airspace, m.
 const THICKEST: f64 = 0.3;
-
-/// Conventional surface resistance of a room-like space, m2K/W: 0.10 up, 0.13 sideways, 0.17 down (ISO 6946:2017 table 7).
-#[must_use]
-pub fn surface_resistance(flow: HeatFlow) -> f64 {
-    match flow {
-        HeatFlow::Upwards => 0.10,
-        HeatFlow::Horizontal => 0.13,
-        HeatFlow::Downwards => 0.17,
-    }
-}
 
 /// Thermal resistance of an unventilated airspace between ordinary faces (emissivity 0.90) at 5 degC and up to 5 K, m2K/W;
 /// thicker ones than 0.3 m are rated as 0.3 m. ISO 6946:2017 annex D, see [`resistance`].
@@ -28,17 +19,27 @@ pub fn airspace_resistance(d: f64, flow: HeatFlow) -> f64 {
     resistance(d.min(THICKEST), DIFFERENCE, flow, e, e, MEAN_TEMPERATURE)
 }
 
-/// Film of one face of an air space, W/m2K.
+/// Convective film of one face of an air space, W/m2K.
 ///
-/// A flat space, thinner than a tenth of its smaller extent, is an ISO 6946 airspace: each of its two faces gets half the
-/// airspace's resistance. Anything thicker is room-like and gets the conventional surface resistance.
+/// A flat space, thinner than a tenth of its smaller extent, is an ISO 6946 airspace: each of its two faces gets twice the coefficient of
+/// conduction and convection across it. Anything thicker is room-like and gets the coefficient of an inside surface.
 #[must_use]
-pub fn film(thickness: f64, extent: f64, flow: HeatFlow) -> f64 {
+pub fn convective_film(thickness: f64, extent: f64, flow: HeatFlow) -> f64 {
     if thickness < 0.1 * extent {
-        2.0 / airspace_resistance(thickness, flow)
+        2.0 * convective(thickness.min(THICKEST), DIFFERENCE, flow)
     } else {
-        1.0 / surface_resistance(flow)
+        convective_inside(flow)
     }
+}
+
+/// Radiative film between one face of an air space and the space's mean radiant temperature, W/m2K: `hr0/((1 - e)/e + b)`, where
+/// `b = 1 - f - 3.54 (f^2 - f/2) + 5.03 (f^3 - f/4)` and `f` is the face's share of all faces of a box (two-star network, Davies 1983, from
+/// memory: its coefficients give the two faces of a flat space back exactly, and a cube within 1 in 100).
+#[must_use]
+pub fn radiative_film(share: f64) -> f64 {
+    let (e, f) = (emissivity::ORDINARY, share);
+    let b = 1.0 - f - 3.54 * (f * f - 0.5 * f) + 5.03 * (f * f * f - 0.25 * f);
+    radiative_black(MEAN_TEMPERATURE) / ((1.0 - e) / e + b)
 }
 
 #[cfg(test)]
@@ -70,11 +71,21 @@ mod tests {
         assert!((k - 0.064).abs() < 0.002, "{k}");
     }
 
-    /// Would catch a flat head space rated as a room: two faces in series must make the airspace.
+    /// Would catch a flat head space rated as a room, and radiation lost or counted twice: two faces in series must make the airspace.
     #[test]
     fn flat_spaces_are_airspaces() {
-        let f = film(0.008, 0.37, HeatFlow::Upwards);
-        assert!((2.0 / f - airspace_resistance(0.008, HeatFlow::Upwards)).abs() < 1e-12);
-        assert_eq!(film(0.21, 0.30, HeatFlow::Downwards), 1.0 / 0.17);
+        let whole = convective_film(0.008, 0.37, HeatFlow::Upwards) + radiative_film(0.5);
+        let airspace = airspace_resistance(0.008, HeatFlow::Upwards);
+        assert!((2.0 / whole / airspace - 1.0).abs() < 1e-12);
+        assert_eq!(convective_film(0.21, 0.30, HeatFlow::Downwards), 0.7);
+    }
+
+    /// Would catch a mistyped coefficient: between one black face of a cube and its other five all of that face's radiation is exchanged
+    /// (`1/(b/A + b/5A) = A hr0`, so `b = 5/6`), on the formula's word within 1.3 in 100.
+    #[test]
+    fn a_face_sees_the_rest_of_a_cube() {
+        let e = emissivity::ORDINARY;
+        let b = radiative_black(MEAN_TEMPERATURE) / radiative_film(1.0 / 6.0) - (1.0 - e) / e;
+        assert!((b / (5.0 / 6.0) - 1.0).abs() < 0.013, "{b}");
     }
 }

@@ -2,7 +2,7 @@
 
 use super::combs::{CombColumn, frame_ends, narrow_space};
 use super::error::HiveError;
-use super::gap::{HeatFlow, film};
+use super::gap::{HeatFlow, convective_film, radiative_film};
 use super::layout::{Bounds, BoxLayout, ColumnLayout, StackLayout};
 use super::parts::{Fill, Painter, Step, What};
 use crate::boundary::Exposure;
@@ -95,9 +95,17 @@ impl Painter<'_> {
         if !self.put(at, What::Air(node)) {
             return None;
         }
-        let flat = |flow| film(z, x.min(y), flow);
-        let side = film(x.min(y), z.min(x.max(y)), HeatFlow::Horizontal);
-        Some(self.air_space(name, flat(place.ceiling), side, flat(place.floor)))
+        let flat = |flow| convective_film(z, x.min(y), flow);
+        let side = convective_film(x.min(y), z.min(x.max(y)), HeatFlow::Horizontal);
+        let faces = [x * y, x * z, y * z];
+        let whole = 2.0 * faces.iter().sum::<f64>();
+        let [level, front, end] = faces.map(|a| radiative_film(a / whole));
+        let upright = (front * faces[1] + end * faces[2]) / (faces[1] + faces[2]);
+        Some(self.air_space(
+            name,
+            [flat(place.ceiling), side, flat(place.floor)],
+            [level, upright, level],
+        ))
     }
 
     fn under_the_frames(&mut self, i: usize, s: &Stack, l: &StackLayout, inside: &mut Inside) {

@@ -204,16 +204,23 @@ impl<'a> Painter<'a> {
         }
     }
 
-    /// Adds an air space and gives its index.
-    pub fn air_space(&mut self, name: String, film_up: f64, film_side: f64, film_down: f64) -> u16 {
-        self.air.push(AirNode {
-            name,
-            capacity: 0.0,
-            film_up,
-            film_side,
-            film_down,
-        });
-        (self.air.len() - 1) as u16
+    /// Adds an air space with its films of convection and of radiation (up, sideways, down, W/m2K), which is followed by its radiant node.
+    pub fn air_space(&mut self, name: String, convective: [f64; 3], radiative: [f64; 3]) -> u16 {
+        let at = self.air.len() as u16;
+        let radiant = format!("{name}, radiation");
+        for (name, [film_up, film_side, film_down], radiant) in
+            [(name, convective, Some(at + 1)), (radiant, radiative, None)]
+        {
+            self.air.push(AirNode {
+                name,
+                capacity: 0.0,
+                film_up,
+                film_side,
+                film_down,
+                radiant,
+            });
+        }
+        at
     }
 
     /// Adds an outside zone and gives its index.

@@ -96,9 +96,9 @@ struct Cell {
     in_box: usize,
     along: [f64; 2],
     up: [f64; 2],
-    /// Unknown on the inside and on the outside of it, with the conductances from either to the surface, W/m2K.
-    inner: (usize, f64),
-    outer: (usize, f64),
+    /// Unknowns inside (what it faces first, then what it sees), and on the outside of it, with the conductances from each to it, W/m2K.
+    inner: Vec<Beside>,
+    outer: Beside,
 }
 
 impl Cell {
@@ -107,21 +107,22 @@ impl Cell {
     }
 
     /// The unknowns that make its temperature, with their shares.
-    fn reading(&self) -> [(usize, f64); 2] {
-        let sum = self.inner.1 + self.outer.1;
-        [self.inner, self.outer].map(|(node, g)| (node, g / sum))
+    fn reading(&self) -> impl Iterator<Item = (usize, f64)> {
+        let all = self.inner.iter().chain([&self.outer]);
+        let sum: f64 = all.clone().map(|b| b.1).sum();
+        all.map(move |(node, g)| (*node, g / sum))
     }
 }
 
 /// The inner surfaces of a stack under a field of temperatures, degC. Between a wall's outermost cell and what it faces heat flows through
-/// half of either cell, or through the film of the air: `Ts = (g1 T1 + g2 T2)/(g1 + g2)`. Combs are taken as empty for that. Where the
+/// half of either cell, or through the films of air and radiation: `Ts = sum g T / sum g`. Combs are taken as empty for that. Where the
 /// inside is open to outside air (a mesh floor) there is no surface.
 #[must_use]
 pub fn patches(hive: &Hive, node_c: &[f64], stack: usize) -> Vec<Patch> {
     let all = cells(hive, stack).into_iter();
     all.map(|c| Patch {
-        temp_c: c.reading().iter().map(|(n, w)| w * node_c[*n]).sum(),
-        inside_c: node_c[c.inner.0],
+        temp_c: c.reading().map(|(n, w)| w * node_c[n]).sum(),
+        inside_c: node_c[c.inner[0].0],
         wall: c.wall,
         along: c.along,
         up: c.up,
@@ -164,7 +165,7 @@ fn cells(hive: &Hive, stack: usize) -> Vec<Cell> {
                 for &j in &within[other] {
                     let mut at = [0; 3];
                     (at[axis], at[one], at[other]) = (edge, i, j);
-                    let Some((inner, outer)) = surface(hive, at, axis, far, wall) else {
+                    let Some((inner, outer)) = surface(hive, at, axis, far) else {
                         continue;
                     };
                     let ends = |a: usize, i: usize| [grid.planes(a)[i], grid.planes(a)[i + 1]];
@@ -192,8 +193,7 @@ fn surface(
     mut at: [usize; 3],
     axis: usize,
     far: bool,
-    wall: Wall,
-) -> Option<(Beside, Beside)> {
+) -> Option<(Vec<Beside>, Beside)> {
     let (grid, medium) = (&hive.grid, &hive.medium);
     let node = |[i, j, k]: [usize; 3]| hive.network.node_at(grid.index(i, j, k));
     loop {
@@ -214,16 +214,18 @@ fn surface(
             (here, Role::Solid) => {
                 let inner = match here {
                     Role::Air(a) => {
-                        let air = hive.network.air_nodes().get(usize::from(a))?;
-                        match wall {
-                            Wall::Lid => air.film_up,
-                            Wall::Floor => air.film_down,
-                            _ => air.film_side,
-                        }
+                        let air = hive.network.air_nodes();
+                        let own = air.get(usize::from(a))?;
+                        let seen = own.radiant.map(usize::from);
+                        let film = |a: usize| (hive.network.air_node(a), air[a].film(axis, far));
+                        std::iter::once(usize::from(a))
+                            .chain(seen)
+                            .map(film)
+                            .collect()
                     }
-                    _ => half(at),
+                    _ => vec![(node(at)?, half(at))],
                 };
-                return Some(((node(at)?, inner), (node(next)?, half(next))));
+                return Some((inner, (node(next)?, half(next))));
             }
         }
     }

@@ -75,6 +75,7 @@ impl Body {
                 film_up: 10.0,
                 film_side: 7.7,
                 film_down: 5.9,
+                radiant: None,
             })
             .to_vec();
         let solid: Vec<usize> = (0..grid.cells())

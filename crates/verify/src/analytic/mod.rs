@@ -95,6 +95,7 @@ fn room(name: &str, capacity: f64) -> AirNode {
         film_up: 10.0,
         film_side: 7.7,
         film_down: 5.9,
+        radiant: None,
     }
 }
 

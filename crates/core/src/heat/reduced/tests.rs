@@ -54,6 +54,7 @@ fn body() -> Body {
         film_up: 10.0,
         film_side: 7.7,
         film_down: 5.9,
+        radiant: None,
     };
     let zone = FillZone {
         name: "honey".into(),
