@@ -51,6 +51,7 @@ pub fn stack(name: &str, boxes: Vec<HiveBox>) -> Stack {
             emissivity: 0.12,
         },
         cladding: Cladding {
+            wrapped: false,
             absorptance: 0.6,
             emissivity: 0.9,
             ..Cladding::default()

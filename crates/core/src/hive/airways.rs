@@ -71,6 +71,17 @@ pub struct Vent {
     pub z: f64,
 }
 
+/// A crack and the space it leads to.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Leak {
+    /// Space, index into [`StackAir::spaces`].
+    pub space: usize,
+    /// The crack; its wind pressure is that of no wind.
+    pub crack: Crack,
+    /// Whether it is on the side of the entrances.
+    pub front: bool,
+}
+
 /// The air of one stack.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct StackAir {
@@ -80,8 +91,8 @@ pub struct StackAir {
     pub ways: Airways,
     /// Openings.
     pub vents: Vec<Vent>,
-    /// Space behind each crack, and the crack; its wind pressure is that of no wind.
-    pub cracks: Vec<(usize, Crack)>,
+    /// Cracks of joints.
+    pub cracks: Vec<Leak>,
     /// Open area (m2) and height (m) of a mesh floor.
     pub mesh: Option<(f64, f64)>,
 }
@@ -359,26 +370,34 @@ pub fn stack_air(
             z: opening.z,
         });
     }
+    // A joint leaks in front, and on the other sides that nothing stands against; a wrap goes over those of floor and boxes, not over the lid's.
     let mut cracks = Vec::new();
     for (b, (made, placed)) in stack.boxes.iter().zip(&layout.boxes).enumerate() {
         let [x, y] = [0, 1].map(|a| placed.inner[a][1] - placed.inner[a][0]);
-        let crack = |z: f64| Crack {
-            length: 2.0 * (x + y),
-            depth: thickness(&made.walls),
-            z,
-            wind_pressure: 0.0,
+        let ends = layout.sides.iter().filter(|s| s.free).count() as f64;
+        let mut joint = |space: Option<usize>, z: f64| {
+            for (front, length) in [(true, x), (false, x + ends * y)] {
+                cracks.extend(space.map(|space| Leak {
+                    space,
+                    crack: Crack {
+                        length,
+                        depth: thickness(&made.walls),
+                        z,
+                        wind_pressure: 0.0,
+                    },
+                    front,
+                }));
+            }
         };
         let [from, to] = placed.inner[2];
-        let above = if b == last {
-            head.or_else(|| ends_at(b, to))
-        } else {
-            ends_at(b, to)
-        };
-        let below = (b == 0 && !over_mesh)
-            .then(|| floor.or_else(|| ends_at(0, from)))
-            .flatten();
-        cracks.extend(below.map(|s| (s, crack(from))));
-        cracks.extend(above.map(|s| (s, crack(to))));
+        if b == 0 && !over_mesh && !stack.cladding.wrapped {
+            joint(floor.or_else(|| ends_at(0, from)), from);
+        }
+        if b == last {
+            joint(head.or_else(|| ends_at(b, to)), to);
+        } else if !stack.cladding.wrapped {
+            joint(ends_at(b, to), to);
+        }
     }
     let ways = Airways {
         spaces: spaces.len(),

@@ -26,7 +26,7 @@ mod shell;
 mod spaces;
 pub mod wood;
 
-pub use airways::{AirPort, AirSpace, StackAir, Vent};
+pub use airways::{AirPort, AirSpace, Leak, StackAir, Vent};
 pub use build::{Hive, OpenToAir, build, build_with};
 pub use combs::{CombParameter, CombParameters, colony_overrides, comb_table};
 pub use error::HiveError;

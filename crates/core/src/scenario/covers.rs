@@ -119,6 +119,7 @@ pub(super) fn cladding<'a>(reader: &mut Reader<'a>, hive: &Section<'a>) -> Cladd
         right,
         absorptance,
         emissivity,
+        wrapped: !wrap.is_empty(),
     }
 }
 

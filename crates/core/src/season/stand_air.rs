@@ -136,8 +136,6 @@ impl PreparedAir {
     ) -> Self {
         let air = hive.stacks[i].air.clone();
         let wind = &site.table.pressure;
-        // A joint runs round a box: one side in the wind, three in its lee.
-        let round = 0.25 * (wind.windward + 3.0 * wind.leeward);
         let mut openings: Vec<VentOpening> = air
             .vents
             .iter()
@@ -159,9 +157,13 @@ impl PreparedAir {
         let cracks = air
             .cracks
             .iter()
-            .map(|(_, c)| Crack {
-                wind_pressure: round,
-                ..*c
+            .map(|leak| Crack {
+                wind_pressure: if leak.front {
+                    wind.windward
+                } else {
+                    wind.leeward
+                },
+                ..leak.crack
             })
             .collect();
         let columns = air
@@ -237,7 +239,7 @@ impl PreparedAir {
         let behind = self.air.vents.iter().map(|v| Some(v.space));
         let behind = behind
             .chain(self.air.mesh.map(|_| None))
-            .chain(self.air.cracks.iter().map(|c| Some(c.0)));
+            .chain(self.air.cracks.iter().map(|c| Some(c.space)));
         for (passing, space) in moving.draught.passing.iter().zip(behind) {
             if let Some(s) = space {
                 moving.fed[s] += passing.enters - passing.leaves;

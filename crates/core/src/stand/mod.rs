@@ -196,6 +196,8 @@ pub struct Cladding {
     pub absorptance: f64,
     /// Thermal emissivity of the outside, 0 to 1.
     pub emissivity: f64,
+    /// Whether a wrap goes round it, over the joints of floor and boxes.
+    pub wrapped: bool,
 }
 
 /// One box with its frames.
