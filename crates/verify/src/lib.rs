@@ -134,23 +134,12 @@ pub enum VerifyError {
 /// Unit of what is known by its sign only.
 pub const SIGN: &str = "sign";
 
-/// Published values that the model misses, and what is known of why: they stay in the table as misses and are not tuned
-/// away; those of the colony stand in [`biology::misses::KNOWN`]. A check that fails without standing here is a fault.
-pub const KNOWN_MISSES: &[(&str, &str)] = &[
-    ("heater-box-cold", HEATER_BOX_MISS),
-    ("heater-box-warm", HEATER_BOX_MISS),
-];
-
-const HEATER_BOX_MISS: &str = "the box passes more heat than measured; its inside size, wood and quilt depth are not \
-    stated in the source: larch at 0.12 W/mK or still air between the boxes would each bring it down by a tenth";
-
 impl Check {
     /// Why this check is known to miss, if it is.
     #[must_use]
     pub fn known_miss(&self) -> Option<&'static str> {
-        KNOWN_MISSES
+        biology::misses::KNOWN
             .iter()
-            .chain(biology::misses::KNOWN)
             .find(|(id, _)| *id == self.id)
             .map(|(_, why)| *why)
     }

@@ -91,7 +91,13 @@ pub fn build_with(
         insides.push(painter.inside(i)?);
     }
     let grid = grid(&painter.parts, &painter.rules)?;
-    let raster = paint(&grid, &painter.parts, &painter.fills, combs.open_exchange);
+    let raster = paint(
+        &grid,
+        &painter.parts,
+        &painter.fills,
+        &painter.air,
+        combs.open_exchange,
+    );
     let network = Network::build(
         &grid,
         &raster.medium,
@@ -120,7 +126,7 @@ pub fn build_with(
         .iter()
         .map(|b| OpenToAir {
             node: network.air_node(usize::from(b.air)),
-            conductance: combs.open_exchange * b.area,
+            conductance: b.conductance,
             zone: b.zone,
         })
         .collect();

@@ -32,6 +32,12 @@ pub fn convective_film(thickness: f64, extent: f64, flow: HeatFlow) -> f64 {
     }
 }
 
+/// What black surfaces on either side of an opening radiate to each other through it, W/m2K.
+#[must_use]
+pub fn opening_radiates() -> f64 {
+    radiative_black(MEAN_TEMPERATURE)
+}
+
 /// Radiative film between one face of an air space and the space's mean radiant temperature, W/m2K: `hr0/((1 - e)/e + b)`, where
 /// `b = 1 - f - 3.54 (f^2 - f/2) + 5.03 (f^3 - f/4)` and `f` is the face's share of all faces of a box (two-star network, Davies 1983, from
 /// memory: its coefficients give the two faces of a flat space back exactly, and a cube within 1 in 100).

@@ -4,9 +4,10 @@ use std::collections::BTreeMap;
 
 use ndarray::Array3;
 
+use super::gap::opening_radiates;
 use super::parts::{Fill, Part, What};
 use super::planes::cell_range;
-use crate::heat::{ExtraLink, FillZone, Grid, Medium, NodeRef, Role, Solid};
+use crate::heat::{AirNode, ExtraLink, FillZone, Grid, Medium, NodeRef, Role, Solid};
 
 /// Placeholder for cells without conductivity (air, outside), W/mK: never read.
 const BLANK: Solid = Solid {
@@ -21,8 +22,8 @@ pub struct Bare {
     pub air: u16,
     /// Outside zone.
     pub zone: u16,
-    /// Open area, m2.
-    pub area: f64,
+    /// Exchange through the opening, W/K.
+    pub conductance: f64,
 }
 
 /// The painted grid.
@@ -37,8 +38,15 @@ pub struct Raster {
     pub bare: Vec<Bare>,
 }
 
-/// Paints the parts, later over earlier, and links open air spaces by `open_exchange` (W/m2K) times their open area.
-pub fn paint(grid: &Grid, parts: &[Part], fills: &[Fill], open_exchange: f64) -> Raster {
+/// Paints the parts, later over earlier, and links open air spaces by `open_exchange` (W/m2K) times their open area: what black
+/// surfaces radiate through it between the nodes of radiation, the rest between those of air.
+pub fn paint(
+    grid: &Grid,
+    parts: &[Part],
+    fills: &[Fill],
+    air: &[AirNode],
+    open_exchange: f64,
+) -> Raster {
     let shape = grid.shape();
     let mut owner = Array3::from_elem(shape, 0_usize);
     for (p, part) in parts.iter().enumerate() {
@@ -77,21 +85,41 @@ pub fn paint(grid: &Grid, parts: &[Part], fills: &[Fill], open_exchange: f64) ->
         }
     }
     let (open, bare) = open_areas(grid, &medium.role);
+    let seen = opening_radiates().min(open_exchange);
+    let radiant = |a: u16| air.get(usize::from(a)).and_then(|n| n.radiant);
+    let mut links = Vec::new();
+    for ((a, b), area) in open {
+        let mut join = |a: u16, b: u16, by: f64| {
+            links.push(ExtraLink {
+                a: NodeRef::Air(a),
+                b: NodeRef::Air(b),
+                conductance: by * area,
+            });
+        };
+        join(a, b, open_exchange - seen);
+        if let (Some(a), Some(b)) = (radiant(a), radiant(b)) {
+            join(a, b, seen);
+        }
+    }
+    let mut open_to_outside = Vec::new();
+    for ((air, zone), area) in bare {
+        let mut open = |air: u16, by: f64| {
+            open_to_outside.push(Bare {
+                air,
+                zone,
+                conductance: by * area,
+            });
+        };
+        open(air, open_exchange - seen);
+        if let Some(radiant) = radiant(air) {
+            open(radiant, seen);
+        }
+    }
     Raster {
         medium,
         fills: zones,
-        links: open
-            .into_iter()
-            .map(|((a, b), area)| ExtraLink {
-                a: NodeRef::Air(a),
-                b: NodeRef::Air(b),
-                conductance: open_exchange * area,
-            })
-            .collect(),
-        bare: bare
-            .into_iter()
-            .map(|((air, zone), area)| Bare { air, zone, area })
-            .collect(),
+        links,
+        bare: open_to_outside,
     }
 }
 
