@@ -29,7 +29,7 @@ fn over(
     let hive = build(scenario, Resolution::Coarse).unwrap();
     let mut stand = PreparedHive::new(scenario, hive, record.station.elevation).unwrap();
     if refined {
-        stand.refine().unwrap();
+        stand.refine();
     }
     let winter_run = WinterRun {
         scenario,

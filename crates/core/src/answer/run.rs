@@ -135,7 +135,7 @@ pub fn run(
     if let Some(c) = results.strays() {
         progress.tell(&Notice::Refined(c.clone()));
         for a in &mut arrangements {
-            a.stand.refine()?;
+            a.stand.refine();
         }
         refined = true;
         results = through(&arrangements, model, options.heat.checked())?;

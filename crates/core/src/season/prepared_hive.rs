@@ -37,6 +37,8 @@ pub struct PreparedHive {
     bee_height: f64,
     /// Stack and box of each fill zone, and its fill on the start date.
     zones: Vec<(usize, usize, f64)>,
+    /// Detail of the reduced network, in times the usual.
+    finer: usize,
     reduced: OnceLock<Result<ReducedHive, HeatError>>,
 }
 
@@ -112,6 +114,7 @@ impl PreparedHive {
             open,
             heat,
             hive,
+            finer: 1,
             reduced: OnceLock::new(),
         })
     }
@@ -366,22 +369,23 @@ impl PreparedHive {
             regions: self.hive.regions.clone(),
             readings: self.readings.clone(),
         };
-        ReducedHive::build(&self.hive, &self.full_drive(&self.nominal(), &fill), &ports)
+        ReducedHive::build(
+            &self.hive,
+            &self.full_drive(&self.nominal(), &fill),
+            &ports,
+            self.finer,
+        )
     }
 
-    /// Halves the steps between the cluster's places in the reduced network, which strays about half as far then; a winter is no slower,
-    /// but its places must be worked out.
-    ///
-    /// # Errors
-    /// A solver failure while building it.
-    pub fn refine(&mut self) -> Result<(), HeatError> {
-        self.reduced()?;
-        if let Some(Ok(reduced)) = self.reduced.get_mut() {
-            reduced.refine();
-        }
-        Ok(())
+    /// From now on the reduced network has twice as many modes, and places of clusters twice as close.
+    pub fn refine(&mut self) {
+        self.finer = FINER;
+        self.reduced = OnceLock::new();
     }
 }
+
+/// Detail of a refined network, in times the usual (a choice).
+const FINER: usize = 2;
 
 /// Mean of a field over a region.
 fn mean(region: &[(usize, f64)], t: &[f64]) -> f64 {

@@ -28,11 +28,17 @@ pub struct ReducedHive {
 }
 
 impl ReducedHive {
-    /// Reduces a hive's network, with the drive of its nominal hour.
+    /// Reduces a hive's network, with the drive of its nominal hour; with `finer` times as many modes as usual, and steps between the places kept
+    /// that are so many times as short: what such a network is off by comes from both.
     ///
     /// # Errors
     /// A solver failure.
-    pub fn build(hive: &Hive, nominal: &Drive, ports: &Ports) -> Result<Self, HeatError> {
+    pub fn build(
+        hive: &Hive,
+        nominal: &Drive,
+        ports: &Ports,
+        finer: usize,
+    ) -> Result<Self, HeatError> {
         let mut seeds = Vec::new();
         for (i, stack) in hive.stacks.iter().enumerate() {
             let b = stack.bounds;
@@ -54,19 +60,19 @@ impl ReducedHive {
             }
         }
         Ok(Self {
-            network: ReducedNetwork::build(&hive.network, nominal, ports, &seeds, MODES, STEP)?,
+            network: ReducedNetwork::build(
+                &hive.network,
+                nominal,
+                ports,
+                &seeds,
+                MODES * finer,
+                STEP,
+            )?,
             patches: ports.patches.len(),
-            finer: 1.0,
+            finer: finer as f64,
             sites: RwLock::default(),
             nears: RwLock::default(),
         })
-    }
-
-    /// Halves the steps between the places kept: a cluster's place is drawn between them, which is most of what such a network is off by.
-    /// Each place costs a few milliseconds once, and there are up to eight times as many.
-    pub(super) fn refine(&mut self) {
-        self.finer *= 2.0;
-        self.sites = RwLock::default();
     }
 
     /// The network.

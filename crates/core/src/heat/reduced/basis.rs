@@ -18,6 +18,9 @@ const PRODUCT_SCALE: f64 = 10_800.0;
 /// Directions weaker than this share of the strongest are rounding.
 const WEAKEST: f64 = 1e-11;
 
+/// Heat of a cluster that comes and goes, W, by which its answers count beside those of the weather (a choice).
+const BODY_SWING: f64 = 3.0;
+
 /// Error of a field of the basis per watt, K: far below what the modes leave.
 const FINE: f64 = 1e-5;
 /// The same for a body that is placed, on the safe side. Its own answer is off by far less, being what conjugate gradients
@@ -111,6 +114,7 @@ pub fn build(
     op: &Operator,
     steady: &[Vec<f64>],
     inputs: &[Vec<(usize, f64)>],
+    swings: &[f64],
     bodies: &[Vec<(usize, f64)>],
     modes: usize,
 ) -> Result<Basis, HeatError> {
@@ -134,24 +138,19 @@ pub fn build(
     let one = vec![1.0; n];
     let w_one = weigh(&one, &mut (zero(), zero(), zero()));
     let size: f64 = w_one.iter().sum();
-    // Free of the constant, then of unit length: every answer counts alike.
-    fields.par_iter_mut().for_each(|f| {
+    // Free of the constant, and as large as what drives it swings: so does each answer count.
+    let swing = |i: usize| {
+        let i = i % all.len();
+        swings.get(i).copied().unwrap_or(BODY_SWING)
+    };
+    fields.par_iter_mut().enumerate().for_each(|(i, f)| {
         let share = f.iter().zip(&w_one).map(|(f, w)| f * w).sum::<f64>() / size;
-        f.iter_mut().for_each(|v| *v -= share);
+        let by = swing(i);
+        f.iter_mut().for_each(|v| *v = by * (*v - share));
     });
     let weighed: Vec<Vec<f64>> = fields
         .par_iter_mut()
-        .map_init(
-            || (zero(), zero(), zero()),
-            |work, f| {
-                let mut w = weigh(f, work);
-                let length = f.iter().zip(&w).map(|(a, b)| a * b).sum::<f64>().sqrt();
-                let unit = if length > 0.0 { 1.0 / length } else { 0.0 };
-                f.iter_mut().for_each(|v| *v *= unit);
-                w.iter_mut().for_each(|v| *v *= unit);
-                w
-            },
-        )
+        .map_init(|| (zero(), zero(), zero()), |work, f| weigh(f, work))
         .collect();
     let s = DMatrix::from_fn(n, fields.len(), |i, j| fields[j][i]);
     let ws = DMatrix::from_fn(n, fields.len(), |i, j| weighed[j][i]);

@@ -34,6 +34,11 @@ use dense::Affine;
 use std::collections::HashMap;
 use std::sync::{Arc, Mutex, PoisonError, RwLock};
 
+/// Swing of what lies before an outer surface within hours, K, and of the heat that air brings to a space or zone, W: by them their answers count
+/// when the basis is chosen (choices, the orders of sun on a wall and of a draught).
+const WEATHER_SWING: f64 = 30.0;
+const AIR_SWING: f64 = 3.0;
+
 /// Where weather and heaters reach a network.
 #[derive(Debug, Clone, PartialEq, Default)]
 pub struct Ports {
@@ -152,7 +157,16 @@ impl ReducedNetwork {
 
         let fixed = basis::steady_fields(network, &op, &inputs)?;
         let bodies: Vec<Vec<(usize, f64)>> = seeds.iter().map(|s| s.nodes.clone()).collect();
-        let found = basis::build(network, &op, &fixed, &inputs, &bodies, modes)?;
+        let swings: Vec<f64> = (0..inputs.len())
+            .map(|p| {
+                if p < patches.len() {
+                    WEATHER_SWING * standing[p]
+                } else {
+                    AIR_SWING
+                }
+            })
+            .collect();
+        let found = basis::build(network, &op, &fixed, &inputs, &swings, &bodies, modes)?;
         let modes = found.modes;
         // The directions are turned into the modes of the nominal fill: a steady answer there is a sum without cross terms.
         let (stiffness, capacity) = dense::project_nominal(network, &op, &found.rows, modes);
