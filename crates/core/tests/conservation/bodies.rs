@@ -4,6 +4,7 @@ use partywall_core::heat::{
     AirNode, Drive, Edge, Exchange, ExtraLink, FillZone, Film, Grid, Medium, Network, NodeRef,
     Role, Shell, Solid,
 };
+use partywall_core::region::Ball;
 
 /// A small deterministic generator (splitmix64).
 pub struct Dice(u64);
@@ -188,7 +189,18 @@ impl Body {
         let inside = side.fold(f64::INFINITY, f64::min) / 2.0;
         [0.06, inside]
             .into_iter()
-            .find_map(|radius| Shell::sphere(grid, &self.network, centre, radius, None).ok())
+            .find_map(|radius| {
+                Shell::ball(
+                    grid,
+                    &self.network,
+                    &Ball {
+                        seat: centre,
+                        radius,
+                    },
+                    None,
+                )
+                .ok()
+            })
             .unwrap()
     }
 }
