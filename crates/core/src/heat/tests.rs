@@ -298,6 +298,37 @@ fn a_part_that_cannot_lose_heat_has_no_steady_state() {
     assert!((t[1] - 4.0).abs() < 1e-9 && t[0].abs() < 1e-9);
 }
 
+/// Catches a surface that is lost between the films of air and radiation: what sees nothing but one surface has its temperature. A watt from the air
+/// through 2.5 W/m2K and half a cell of 0.1 x 0.1 x 0.02 m: 0.01/k over the area for the surface above the cell, 1/(2.5 A) for the air above that.
+#[test]
+fn radiation_has_the_temperature_of_what_it_sees() {
+    let grid = Grid::new(vec![0.0, 0.02, 0.05], vec![0.0, 0.1], vec![0.0, 0.1]).unwrap();
+    let mut medium = Medium::uniform(&grid, SOLID);
+    let all = [-1.0, 1.0];
+    medium.role_box(&grid, [0.02, 0.05], all, all, Role::Air(0));
+    let mut air = [room("air"), room("radiation")];
+    (air[0].film_side, air[0].radiant, air[1].film_side) = (2.5, Some(1), 4.9);
+    let mut edges = [Edge::Adiabatic; 6];
+    edges[0] = Edge::Zone(0);
+    let net = Network::build(&grid, &medium, &air, 1, &[], &[], edges).unwrap();
+    let mut drive = Drive::uniform(&net, Film { h: 10.0, t: 0.0 });
+    drive.power[net.air_node(0)] = 1.0;
+    let t = steady(&net, &drive, LinearSolver::TO_ROUNDING).unwrap().t;
+    let surface = t[0] + 0.01 / SOLID.k[0] / 0.01;
+    assert!(
+        (t[net.air_node(1)] - surface).abs() < 1e-9,
+        "{t:?} {surface}"
+    );
+    assert!(
+        (t[net.air_node(0)] - surface - 1.0 / (2.5 * 0.01)).abs() < 1e-9,
+        "{t:?}"
+    );
+    // One that stands for radiation itself has none of its own.
+    air[1].radiant = Some(0);
+    let refused = Network::build(&grid, &medium, &air, 1, &[], &[], edges);
+    assert!(matches!(refused, Err(HeatError::AirNodeValue { .. })));
+}
+
 #[test]
 fn a_sphere_pressed_against_a_wall_lies_flat_on_its_first_cells() {
     let grid = Grid::new(
