@@ -30,10 +30,10 @@ impl HeatOptions {
         ..Self::NORMAL
     };
 
-    /// Two solves an hour to a tenth of a millikelvin; the coarse grid deserves quick steps only.
+    /// To a tenth of a millikelvin; the coarse grid deserves no more than one.
     pub(super) fn method(self) -> Method {
         match self.resolution {
-            Resolution::Coarse => Method::QUICK,
+            Resolution::Coarse => Method::HOURLY,
             Resolution::Normal | Resolution::Fine | Resolution::Halved => Method::CAREFUL,
         }
     }

@@ -34,4 +34,4 @@ pub use medium::{AIR_HEAT_CAPACITY, AirNode, FillZone, Medium, Role, Solid};
 pub use network::{Edge, ExtraLink, Network, NodeRef};
 pub use solver::LinearSolver;
 pub use steady::{Solution, net_heat, steady};
-pub use stepper::{Response, Scheme, Stepper};
+pub use stepper::{Scheme, Stepper};

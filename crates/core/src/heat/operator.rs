@@ -318,14 +318,6 @@ impl Operator {
         (net, abs)
     }
 
-    /// Heat lost to an outside at 0 degC at temperatures `u`, W.
-    pub fn lost_to_zero(&self, u: &Field) -> f64 {
-        self.boundary
-            .iter()
-            .map(|b| b.conductance * u.get(b.slot))
-            .sum()
-    }
-
     /// `sum C u`, J.
     pub fn stored(&self, u: &Field) -> f64 {
         wide!(<'a>(this: &'a Operator = self, u: &'a Field = u) -> f64 { this.stored_wide(u) })

@@ -31,25 +31,6 @@ pub enum Scheme {
     BackwardEuler,
 }
 
-/// Zero-state response of the last step's matrix to a constant power.
-#[derive(Debug, Clone, PartialEq, Default)]
-pub struct Response {
-    /// Increment of each unknown at the end of each stage, K; the last one is the end of the step.
-    pub stages: Vec<Vec<f64>>,
-    /// Heat supplied by the power during the step, J.
-    pub supplied: f64,
-    /// Heat of it lost within the step, J.
-    pub lost: f64,
-}
-
-impl Response {
-    /// Increment of each unknown at the end of the step, K.
-    #[must_use]
-    pub fn end(&self) -> &[f64] {
-        self.stages.last().map_or(&[], Vec::as_slice)
-    }
-}
-
 /// Steps one network through time.
 pub struct Stepper {
     network: Network,
@@ -209,112 +190,6 @@ impl Stepper {
         self.base.add(1.0, &self.sum);
         std::mem::swap(&mut self.last[i], &mut self.before[i]);
         self.last[i].copy_from(&self.sum);
-        Ok(())
-    }
-
-    /// Zero-state response of the last step's matrix to a constant power (W per unknown). `guess` is used as the
-    /// first guess when it has the right size, and holds the answer afterwards.
-    ///
-    /// # Errors
-    /// No step has been taken yet, a power that does not fit, or a solver failure.
-    pub fn respond(&mut self, power: &[f64], guess: &mut Response) -> Result<(), HeatError> {
-        let n = self.network.n();
-        if power.len() != n {
-            return Err(HeatError::DriveLength {
-                what: "power",
-                got: power.len(),
-                expected: n,
-            });
-        }
-        if self.stats.steps == 0 {
-            return Err(HeatError::Setting {
-                what: "steps taken before a response",
-                value: 0.0,
-            });
-        }
-        check_finite("power (W)", power)?;
-        let m = self.m();
-        let stages = match self.scheme {
-            Scheme::TrBdf2 => 2,
-            Scheme::BackwardEuler => 1,
-        };
-        let fresh = guess.stages.len() != stages || guess.stages.iter().any(|s| s.len() != n);
-        if fresh {
-            guess.stages = vec![vec![0.0; n]; stages];
-        }
-        let op = &self.op;
-        let mut source = Field::zero(&op.layout);
-        op.layout.gather(power, &mut source);
-        let mut lost = 0.0;
-        // Stage increments: the first from zero, the second from the first.
-        self.base.clear();
-        for i in 0..stages {
-            op.layout.gather(&guess.stages[i], &mut self.sum);
-            if i > 0 && !fresh {
-                self.sum.add(-1.0, &self.base);
-            }
-            self.r.clear();
-            if i + 1 < stages {
-                op.add_residual(&source, &self.base, &mut self.r);
-            }
-            self.base.add(1.0, &self.sum);
-            op.add_residual(&source, &self.base, &mut self.r);
-            let carry = (i > 0).then_some((CARRY, &self.work));
-            wide_capacity(op, m, carry, &self.sum, &mut self.r);
-            self.base.add(-1.0, &self.sum);
-            self.engine
-                .solve(op, &mut self.r, &mut self.sum, &mut self.stats)?;
-            self.base.add(1.0, &self.sum);
-            std::mem::swap(&mut self.work, &mut self.sum);
-            let weight = match (stages, i) {
-                (1, _) => 1.0,
-                (_, 0) => FIRST_WEIGHT,
-                _ => LAST_WEIGHT,
-            };
-            lost += weight * op.lost_to_zero(&self.base);
-            op.layout.scatter(&self.base, &mut guess.stages[i]);
-        }
-        guess.supplied = self.dt * power.iter().sum::<f64>();
-        guess.lost = self.dt * lost;
-        Ok(())
-    }
-
-    /// Corrects the state after a step for `factor` times the power of a response, and books its heat.
-    ///
-    /// # Errors
-    /// A response of another size.
-    pub fn apply(
-        &mut self,
-        t: &mut [f64],
-        response: &Response,
-        factor: f64,
-    ) -> Result<(), HeatError> {
-        let end = response.end();
-        if t.len() != self.network.n() || end.len() != t.len() {
-            return Err(HeatError::DriveLength {
-                what: "response",
-                got: end.len(),
-                expected: self.network.n(),
-            });
-        }
-        for (t, r) in t.iter_mut().zip(end) {
-            *t += factor * r;
-        }
-        let layout = &self.op.layout;
-        for (i, last) in self.last.iter_mut().enumerate() {
-            layout.gather(&response.stages[i], &mut self.work);
-            last.add(factor, &self.work);
-            if i > 0 {
-                layout.gather(&response.stages[i - 1], &mut self.work);
-                last.add(-factor, &self.work);
-            }
-        }
-        layout.gather(end, &mut self.work);
-        let b = &mut self.stats.balance;
-        b.supplied += factor * response.supplied;
-        b.lost += factor * response.lost;
-        b.stored += factor * self.op.stored(&self.work);
-        b.throughput += factor.abs() * (response.supplied.abs() + response.lost.abs());
         Ok(())
     }
 }

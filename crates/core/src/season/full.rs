@@ -1,24 +1,27 @@
 //! The full network around the clusters.
 //!
-//! An hour is stepped with last hour's heats; the field is then corrected by the network's exact response to the
-//! difference. The responses to a watt at each cluster are kept and renewed when a cluster or a fill has changed, when the
-//! correction shows that they no longer fit, and at least once a day.
+//! An hour is stepped with last hour's heats, and once more with those the clusters answer with. What a watt of a cluster does to what is around
+//! the others within the hour is kept, and renewed when a cluster or a fill has changed, when the second pass shows that it no longer fits, and at
+//! least once a day.
 
 use super::outcome::SolverReport;
 use super::place::Place;
 use super::prepared_hive::PreparedHive;
 use super::surroundings::{HourlyForcing, Surroundings};
 use super::winter_run::Method;
-use crate::heat::{Drive, HeatError, LinearSolver, Response, Shell, Stepper, steady};
+use crate::heat::{Drive, HeatError, LinearSolver, Shell, Stepper, steady};
 
-/// Length of a step, s.
-const STEP: f64 = 3600.0;
-/// Stored responses are renewed when the temperature around a cluster comes out this far from the expected one, K.
+/// Length of an hour, s.
+const HOUR: f64 = 3600.0;
+/// Steps an hour: in one step a cluster in seams, whose surroundings follow the hour within minutes, is 0.2 K late where a front passes; in two
+/// no later than in four, to 0.02 K.
+const STEPS: usize = 2;
+/// What a watt does is renewed when the temperature around a cluster comes out this far from the expected one, K.
 const STALE: f64 = 0.02;
 /// Most times an hour is stepped with the streams that were found the time before, and the change at which they are settled, K.
 const MOST_ROUNDS: usize = 8;
-const SETTLED: f64 = 0.01;
-/// Steps after which they are renewed in any case.
+const SETTLED: f64 = 0.03;
+/// Hours after which it is renewed in any case.
 const RENEW_AFTER: usize = 24;
 
 struct Lodging {
@@ -27,7 +30,6 @@ struct Lodging {
     plume: Vec<(usize, f64)>,
     /// Steady field of a watt of its own, K.
     settled: Vec<f64>,
-    response: Response,
 }
 
 impl Lodging {
@@ -50,18 +52,19 @@ fn give(shell: &Shell, plume: &[(usize, f64)], power: &mut [f64], watts: f64) {
 pub(super) struct FullHive<'a> {
     stand: &'a PreparedHive,
     stepper: Stepper,
+    /// For what a watt does, so that the hours' own first guesses stay theirs.
+    apart: Stepper,
     drive: Drive,
     now: HourlyForcing,
-    /// The field at the hour's start, and as streams find it.
+    /// The field at the hour's start, as streams find it, its mean over the hour, and at the hour's end.
     before: Vec<f64>,
     found: Vec<f64>,
+    mean: Vec<f64>,
     t: Vec<f64>,
     clusters: Vec<Lodging>,
     flow: Vec<f64>,
     around: Vec<f64>,
     between: Vec<f64>,
-    power: Vec<f64>,
-    correction: Response,
     fresh_for: usize,
     worst: f64,
     /// Share of a cluster's heat that rises with the air.
@@ -103,17 +106,17 @@ impl<'a> FullHive<'a> {
         drive: Drive,
         rises: f64,
     ) -> Result<Self, HeatError> {
-        let tolerance = method.tolerance;
+        let network = &stand.hive.network;
+        let solver = LinearSolver {
+            tolerance: method.tolerance,
+        };
+        let stepper = || Stepper::new(network, method.scheme, HOUR / STEPS as f64, solver);
         Ok(Self {
-            stepper: Stepper::new(
-                &stand.hive.network,
-                method.scheme,
-                STEP,
-                LinearSolver { tolerance },
-            )?,
-            power: vec![0.0; t.len()],
+            stepper: stepper()?,
+            apart: stepper()?,
             before: t.clone(),
             found: t.clone(),
+            mean: t.clone(),
             now: stand.nominal(),
             drive,
             t,
@@ -122,7 +125,6 @@ impl<'a> FullHive<'a> {
             flow: Vec::new(),
             around: Vec::new(),
             between: Vec::new(),
-            correction: Response::default(),
             fresh_for: 0,
             worst: 0.0,
             rises,
@@ -137,20 +139,19 @@ impl<'a> FullHive<'a> {
     /// Steps the hour with the streams as they are on its mean, which is known better each time.
     fn carry(&mut self) -> Result<(), HeatError> {
         for _ in 0..MOST_ROUNDS {
-            let mut change = 0.0f64;
-            for ((f, before), t) in self.found.iter_mut().zip(&self.before).zip(&self.t) {
-                let mean = 0.5 * (before + t);
-                change = change.max((mean - *f).abs());
-                *f = mean;
-            }
-            if change < SETTLED {
-                break;
-            }
             self.stand
                 .set_drive(&mut self.drive, &self.now, &self.found);
             self.t.copy_from_slice(&self.before);
-            self.stepper.step(&mut self.t, &self.drive)?;
-            if self.now.streams.is_empty() {
+            hour(
+                &mut self.stepper,
+                &self.drive,
+                &mut self.t,
+                Some(&mut self.mean),
+            )?;
+            std::mem::swap(&mut self.found, &mut self.mean);
+            let pairs = self.found.iter().zip(&self.mean);
+            let change = pairs.fold(0.0f64, |most, (a, b)| most.max((a - b).abs()));
+            if change < SETTLED || self.now.streams.is_empty() {
                 break;
             }
         }
@@ -159,22 +160,45 @@ impl<'a> FullHive<'a> {
 
     fn renew(&mut self) -> Result<(), HeatError> {
         let count = self.clusters.len();
-        for i in 0..count {
-            self.power.fill(0.0);
-            let c = &mut self.clusters[i];
-            c.deposit(&mut self.power, 1.0);
-            self.stepper.respond(&self.power, &mut c.response)?;
-        }
-        for i in 0..count {
-            for j in 0..count {
-                self.between[i * count + j] = self.clusters[i]
-                    .shell
-                    .sample(self.clusters[j].response.end());
+        let mut unit = self.drive.clone();
+        unit.faces.iter_mut().for_each(|f| f.t = 0.0);
+        unit.exchange.iter_mut().for_each(|e| e.t = 0.0);
+        let mut t = vec![0.0; self.t.len()];
+        for j in 0..count {
+            t.fill(0.0);
+            unit.power.fill(0.0);
+            self.clusters[j].deposit(&mut unit.power, 1.0);
+            hour(&mut self.apart, &unit, &mut t, None)?;
+            for (i, c) in self.clusters.iter().enumerate() {
+                self.between[i * count + j] = c.shell.sample(&t);
             }
         }
         self.fresh_for = RENEW_AFTER;
         Ok(())
     }
+}
+
+/// Lets an hour pass over `t`, degC; `mean` takes its mean.
+fn hour(
+    stepper: &mut Stepper,
+    drive: &Drive,
+    t: &mut [f64],
+    mut mean: Option<&mut Vec<f64>>,
+) -> Result<(), HeatError> {
+    if let Some(mean) = &mut mean {
+        mean.fill(0.0);
+    }
+    let mut count = |t: &[f64]| {
+        for (m, t) in mean.iter_mut().flat_map(|m| m.iter_mut()).zip(t) {
+            *m += 0.5 * t / STEPS as f64;
+        }
+    };
+    for _ in 0..STEPS {
+        count(t);
+        stepper.step(t, drive)?;
+        count(t);
+    }
+    Ok(())
 }
 
 /// Puts nothing but the heaters, and the heat of water, into a drive's power.
@@ -219,7 +243,6 @@ impl Surroundings for FullHive<'_> {
                     shell,
                     plume,
                     settled,
-                    response: Response::default(),
                 });
                 let count = self.clusters.len();
                 self.flow.resize(count, 0.0);
@@ -242,10 +265,12 @@ impl Surroundings for FullHive<'_> {
             c.deposit(&mut self.drive.power, *q);
         }
         self.flow.copy_from_slice(&flow[..count]);
-        self.before.copy_from_slice(&self.t);
+        // Streams are first looked for where the last hour's change leads.
+        for ((f, before), t) in self.found.iter_mut().zip(&mut self.before).zip(&self.t) {
+            *f = t + 0.5 * (t - *before);
+            *before = *t;
+        }
         self.now.clone_from(now);
-        // Not settled before the first time.
-        self.found.fill(f64::INFINITY);
         self.carry()?;
         if self.fresh_for == 0 {
             self.renew()?;
@@ -270,22 +295,10 @@ impl Surroundings for FullHive<'_> {
         if count == 0 {
             return Ok(());
         }
-        self.power.fill(0.0);
-        self.correction.stages.iter_mut().for_each(|s| s.fill(0.0));
         for (i, c) in self.clusters.iter().enumerate() {
-            let change = flow[i] - self.flow[i];
-            c.deposit(&mut self.power, change);
-            add(&mut self.correction, change, &c.response);
+            c.deposit(&mut self.drive.power, flow[i] - self.flow[i]);
         }
-        self.stepper.respond(&self.power, &mut self.correction)?;
-        self.stepper.apply(&mut self.t, &self.correction, 1.0)?;
-        if !self.now.streams.is_empty() {
-            // The streams take the new heats on within the hour.
-            for (p, more) in self.drive.power.iter_mut().zip(&self.power) {
-                *p += more;
-            }
-            self.carry()?;
-        }
+        self.carry()?;
         for i in 0..count {
             let expected = self.around[i]
                 + (0..count)
@@ -327,18 +340,6 @@ impl Surroundings for FullHive<'_> {
             iterations: stats.iterations,
             energy_residual: stats.balance.relative(),
             coupling_residual: self.worst,
-        }
-    }
-}
-
-/// Adds `factor` times a response to a first guess.
-fn add(guess: &mut Response, factor: f64, response: &Response) {
-    if guess.stages.len() != response.stages.len() {
-        guess.stages = response.stages.iter().map(|s| vec![0.0; s.len()]).collect();
-    }
-    for (g, r) in guess.stages.iter_mut().zip(&response.stages) {
-        for (g, r) in g.iter_mut().zip(r) {
-            *g += factor * r;
         }
     }
 }

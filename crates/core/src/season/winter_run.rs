@@ -56,14 +56,9 @@ impl Method {
         scheme: Scheme::TrBdf2,
         tolerance: 1e-4,
     };
-    /// TR-BDF2 to a millikelvin: for holding the reduced network against the full one.
+    /// TR-BDF2 to a millikelvin: for holding the reduced network against the full one, and for the coarse grid.
     pub const HOURLY: Self = Self {
         scheme: Scheme::TrBdf2,
-        tolerance: 1e-3,
-    };
-    /// Backward Euler to a millikelvin: half the work, up to a kelvin of error for an hour after a front.
-    pub const QUICK: Self = Self {
-        scheme: Scheme::BackwardEuler,
         tolerance: 1e-3,
     };
 }

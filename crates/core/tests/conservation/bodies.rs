@@ -2,7 +2,7 @@
 
 use partywall_core::heat::{
     AirNode, Drive, Edge, Exchange, ExtraLink, FillZone, Film, Grid, Medium, Network, NodeRef,
-    Role, Shell, Solid,
+    Role, Solid,
 };
 
 /// A small deterministic generator (splitmix64).
@@ -175,20 +175,5 @@ impl Body {
 
     pub fn pick(&mut self, n: usize) -> usize {
         self.dice.below(n)
-    }
-
-    /// A sphere about the middle cell, of 6 cm where that still lies in the body.
-    ///
-    /// Half of the middle cell's least side always does, as the cell is solid.
-    pub fn shell(&self) -> Shell {
-        let grid = self.network.grid();
-        let middle = grid.shape().map(|n| n / 2);
-        let centre = grid.cell_centre(middle[0], middle[1], middle[2]);
-        let side = (0..3).map(|a| grid.widths(a)[middle[a]]);
-        let inside = side.fold(f64::INFINITY, f64::min) / 2.0;
-        [0.06, inside]
-            .into_iter()
-            .find_map(|radius| Shell::sphere(grid, &self.network, centre, radius, None).ok())
-            .unwrap()
     }
 }
