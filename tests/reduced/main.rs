@@ -84,7 +84,6 @@ fn weak_pair_in_deep_cold() {
     let weak = with_bees(demo(), 0.35);
     let usual = compared(&weak, "northway", "2018/19");
     if !usual.holds() {
-        println!("strays at first: {usual:?}");
         holds(&over(&weak, "northway", "2018/19", true, 0..usize::MAX));
     }
 }
