@@ -22,6 +22,7 @@ pub mod messages;
 mod parallel;
 pub mod problem;
 mod random;
+pub mod region;
 pub mod scenario;
 pub mod season;
 pub mod spreadsheet;

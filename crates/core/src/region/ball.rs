@@ -1,0 +1,347 @@
+//! What can be reached within a length on foot: how large it is, and its surface.
+
+use super::{Bounds, Region, crow, inside, straight};
+use std::f64::consts::PI;
+use std::sync::OnceLock;
+
+/// Rays by which a volume is measured.
+const RAYS: usize = 256;
+/// Points of a surface: on a whole sphere, and in each further room.
+const POINTS: usize = 1536;
+/// Share of the radius at which a radius counts as found.
+const FOUND: f64 = 1e-4;
+/// Most steps towards it, and towards the end of a ray.
+const MOST_STEPS: usize = 40;
+/// How far into a further room the point lies that rays go out from, as a share of what is left of the way there.
+const INTO: f64 = 0.25;
+/// A surface seen under less than this, as a cosine, counts as seen under it.
+const GRAZING: f64 = 0.1;
+
+/// A ball on foot about a seat.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Ball {
+    /// Where it sits, m.
+    pub seat: [f64; 3],
+    /// How far it reaches on foot, m.
+    pub radius: f64,
+}
+
+/// A piece of a ball's surface.
+#[derive(Debug, Clone, Copy, PartialEq)]
+pub struct Element {
+    /// Where, m.
+    pub at: [f64; 3],
+    /// Unit vector outwards.
+    pub normal: [f64; 3],
+    /// Area as a share of one of 1,536 equal parts of the sphere of its radius.
+    pub share: f64,
+    /// The axis across the wall it lies on, and whether that is at the far end of it; `None` where it is free.
+    pub wall: Option<(usize, bool)>,
+}
+
+impl Region {
+    /// The ball about a seat that holds as much as a sphere of the radius `size` (m): that sphere where no wall cuts it, and larger where walls do.
+    /// What does not fit into the whole region is left out.
+    #[must_use]
+    pub fn ball(&self, seat: [f64; 3], size: f64) -> Ball {
+        let seat = self.nearest(&seat);
+        let home = &self.rooms[self.storey(seat[2])];
+        let free = (0..3).all(|a| seat[a] - size >= home[a][0] && seat[a] + size <= home[a][1]);
+        let radius = if free || !(size > 0.0 && size.is_finite()) {
+            size
+        } else {
+            self.grown(&seat, size)
+        };
+        Ball { seat, radius }
+    }
+
+    fn grown(&self, seat: &[f64; 3], size: f64) -> f64 {
+        let wanted = 4.0 / 3.0 * PI * size.powi(3);
+        let volumes = Volumes::of(self, seat);
+        let hull = self.hull();
+        let most: f64 = hull.iter().map(|r| r[1] - r[0]).sum::<f64>();
+        let (mut low, mut high) = (size * (1.0 - FOUND), most);
+        if volumes.within(low) >= wanted {
+            return size;
+        }
+        let mut r = 1.1 * size;
+        for _ in 0..MOST_STEPS {
+            let held = volumes.within(r);
+            if held < wanted {
+                low = r;
+            } else {
+                high = r;
+            }
+            // As if it grew like a sphere with the free surface it has.
+            let more = volumes.within(r * 1.001) - held;
+            let step = (wanted - held) / more * 0.001 * r;
+            let next = r + step;
+            r = if more > 0.0 && next > low && next < high {
+                next
+            } else {
+                0.5 * (low + high)
+            };
+            if step.abs() < FOUND * r || high - low < FOUND * r {
+                break;
+            }
+        }
+        r
+    }
+
+    /// Surface of a ball, free and on walls; the openings between rooms are no surface.
+    #[must_use]
+    pub fn surface(&self, ball: &Ball) -> Vec<Element> {
+        let (seat, radius) = (ball.seat, ball.radius);
+        let home = self.storey(seat[2]);
+        let room = &self.rooms[home];
+        let mut all = Vec::with_capacity(POINTS);
+        for normal in points() {
+            let on: [f64; 3] = std::array::from_fn(|a| seat[a] + radius * normal[a]);
+            let mut beyond = (0..3).filter(|a| on[*a] < room[*a][0] || on[*a] > room[*a][1]);
+            let (first, second) = (beyond.next(), beyond.next());
+            match (first, second) {
+                (None, _) => all.push(Element {
+                    at: on,
+                    normal: *normal,
+                    share: 1.0,
+                    wall: None,
+                }),
+                // Straight onto the wall; what is beyond two walls is covered by what is beyond one.
+                (Some(a), None) => {
+                    let far = on[a] > room[a][1];
+                    let mut at = on;
+                    at[a] = room[a][usize::from(far)];
+                    if !(a == 2 && self.open(home, far, &at)) {
+                        all.push(on_wall(at, a, far, normal[a].abs()));
+                    }
+                }
+                (Some(_), Some(_)) => {}
+            }
+        }
+        let unit = radius * radius;
+        for part in self.parts(&seat) {
+            self.further_room(ball, &part, unit, &mut all);
+        }
+        all
+    }
+
+    /// Whether the floor or the ceiling of a room is open there.
+    fn open(&self, room: usize, above: bool, at: &[f64; 3]) -> bool {
+        let door = if above {
+            Some(room)
+        } else {
+            room.checked_sub(1)
+        };
+        let door = door.and_then(|d| self.doors.get(d));
+        door.is_some_and(|d| (0..2).all(|a| at[a] >= d[a][0] && at[a] <= d[a][1]))
+    }
+
+    /// The rooms besides that of the seat: where a ball enters each first, nearest room first on either side.
+    fn parts(&self, seat: &[f64; 3]) -> Vec<Part> {
+        let home = self.storey(seat[2]);
+        let mut parts = Vec::new();
+        for up in [true, false] {
+            let mut at = *seat;
+            let mut room = home;
+            loop {
+                let door = if up { room } else { room.wrapping_sub(1) };
+                let Some(d) = self.doors.get(door) else { break };
+                at = [
+                    at[0].clamp(d[0][0], d[0][1]),
+                    at[1].clamp(d[1][0], d[1][1]),
+                    self.rooms[door][2][1],
+                ];
+                room = if up { room + 1 } else { room - 1 };
+                parts.push(Part {
+                    room,
+                    entry: at,
+                    way: self.length_into(seat, room, &at),
+                });
+            }
+        }
+        parts
+    }
+
+    /// The way on foot from a seat to a point of a room, be it on its floor or its ceiling, m.
+    fn length_into(&self, seat: &[f64; 3], room: usize, to: &[f64; 3]) -> f64 {
+        let z = to[2].clamp(self.rooms[room][2][0], self.ceiling(room));
+        self.distance(seat, &[to[0], to[1], z])
+    }
+
+    /// Where rays of a room go out from when the ball reaches as far as `radius`, if it reaches into the room: some way from where it enters
+    /// towards the middle, so that no wall is seen edgewise.
+    fn origin(&self, part: &Part, radius: f64) -> Option<[f64; 3]> {
+        let left = radius - part.way;
+        let middle = self.rooms[part.room].map(|r| 0.5 * (r[0] + r[1]));
+        let inwards = straight(&part.entry, &middle);
+        (left > 0.0).then(|| {
+            let into = (INTO * left).min(0.5 * inwards.length);
+            std::array::from_fn(|a| part.entry[a] + into * inwards.sets_out[a])
+        })
+    }
+
+    /// How far a ray goes until it leaves the ball or the room: the length, m, and the wall if that comes first.
+    fn reach(
+        &self,
+        ball: &Ball,
+        room: &Bounds,
+        from: &[f64; 3],
+        way: &[f64; 3],
+    ) -> (f64, Option<(usize, bool)>) {
+        let (exit, wall) = exit(room, from, way);
+        let at = |s: f64| -> [f64; 3] { std::array::from_fn(|a| from[a] + s * way[a]) };
+        let over = |s: f64| {
+            let found = self.way(&ball.seat, &at(s));
+            let slope = found
+                .arrives
+                .iter()
+                .zip(way)
+                .map(|(a, b)| a * b)
+                .sum::<f64>();
+            (found.length - ball.radius, slope)
+        };
+        // A hair before the wall, in the room.
+        let end = exit * (1.0 - 1e-9);
+        if over(end).0 <= 0.0 {
+            return (exit, Some(wall));
+        }
+        // Convex along the ray: Newton from beyond comes down to it.
+        let mut s = end;
+        for _ in 0..MOST_STEPS {
+            let (f, slope) = over(s);
+            if f.abs() < FOUND * ball.radius || slope <= 0.0 {
+                break;
+            }
+            s = (s - f / slope).max(0.0);
+        }
+        (s, None)
+    }
+
+    fn further_room(&self, ball: &Ball, part: &Part, unit: f64, all: &mut Vec<Element>) {
+        let Some(from) = self.origin(part, ball.radius) else {
+            return;
+        };
+        let room = &self.rooms[part.room];
+        for ray in points() {
+            let (s, wall) = self.reach(ball, room, &from, ray);
+            let at: [f64; 3] = std::array::from_fn(|a| from[a] + s * ray[a]);
+            match wall {
+                Some((axis, far)) => {
+                    if !(axis == 2 && self.open(part.room, far, &at)) {
+                        let seen = ray[axis].abs().max(GRAZING);
+                        all.push(on_wall(at, axis, far, s * s / (unit * seen)));
+                    }
+                }
+                None => {
+                    let normal = self.way(&ball.seat, &at).arrives;
+                    let cosine = normal.iter().zip(ray).map(|(a, b)| a * b).sum::<f64>();
+                    all.push(Element {
+                        at,
+                        normal,
+                        share: s * s / (unit * cosine.max(GRAZING)),
+                        wall: None,
+                    });
+                }
+            }
+        }
+    }
+}
+
+/// A room besides that of the seat.
+struct Part {
+    room: usize,
+    /// Where a ball enters it.
+    entry: [f64; 3],
+    /// Way on foot to there, m.
+    way: f64,
+}
+
+fn on_wall(at: [f64; 3], axis: usize, far: bool, share: f64) -> Element {
+    let mut normal = [0.0; 3];
+    normal[axis] = if far { 1.0 } else { -1.0 };
+    Element {
+        at,
+        normal,
+        share,
+        wall: Some((axis, far)),
+    }
+}
+
+/// Where a ray leaves a room: length, m, axis of the wall and whether it is the far one.
+fn exit(room: &Bounds, from: &[f64; 3], way: &[f64; 3]) -> (f64, (usize, bool)) {
+    let mut first = (f64::INFINITY, (0, false));
+    for a in 0..3 {
+        let far = way[a] > 0.0;
+        let s = (room[a][usize::from(far)] - from[a]) / way[a];
+        if way[a] != 0.0 && s < first.0 {
+            first = (s.max(0.0), (a, far));
+        }
+    }
+    first
+}
+
+/// How much a ball holds, by its radius.
+struct Volumes<'a> {
+    region: &'a Region,
+    seat: [f64; 3],
+    /// Lengths of the rays in the seat's room, m.
+    home: Vec<f64>,
+    parts: Vec<Part>,
+}
+
+impl<'a> Volumes<'a> {
+    fn of(region: &'a Region, seat: &[f64; 3]) -> Self {
+        let room = &region.rooms[region.storey(seat[2])];
+        Self {
+            home: rays().iter().map(|r| exit(room, seat, r).0).collect(),
+            parts: region.parts(seat),
+            seat: *seat,
+            region,
+        }
+    }
+
+    /// What a ball of this radius holds, m3: of each room a cone a ray.
+    fn within(&self, radius: f64) -> f64 {
+        let cone = 4.0 * PI / (3.0 * RAYS as f64);
+        let home: f64 = self.home.iter().map(|l| l.min(radius).powi(3)).sum();
+        let mut sum = cone * home;
+        let ball = Ball {
+            seat: self.seat,
+            radius,
+        };
+        for part in &self.parts {
+            let Some(from) = self.region.origin(part, radius) else {
+                continue;
+            };
+            let room = &self.region.rooms[part.room];
+            let all = rays().iter();
+            sum += cone
+                * all
+                    .map(|r| self.region.reach(&ball, room, &from, r).0.powi(3))
+                    .sum::<f64>();
+        }
+        sum
+    }
+}
+
+/// Unit vectors of equal area share: Fibonacci lattice (golden-angle spiral).
+fn spiral(count: usize) -> Vec<[f64; 3]> {
+    let golden = PI * (3.0 - 5.0_f64.sqrt());
+    let each = |i: usize| {
+        let z = 1.0 - (2.0 * i as f64 + 1.0) / count as f64;
+        let r = (1.0 - z * z).sqrt();
+        let (sin, cos) = (golden * i as f64).sin_cos();
+        [r * cos, r * sin, z]
+    };
+    (0..count).map(each).collect()
+}
+
+fn points() -> &'static [[f64; 3]] {
+    static POINTS_OF: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
+    POINTS_OF.get_or_init(|| spiral(POINTS))
+}
+
+fn rays() -> &'static [[f64; 3]] {
+    static RAYS_OF: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
+    RAYS_OF.get_or_init(|| spiral(RAYS))
+}
