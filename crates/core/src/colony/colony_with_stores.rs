@@ -9,8 +9,9 @@ use super::cluster::ClusterHour;
 use super::feeding::{Feed, Feeder};
 use super::flights::{self, FlightHour, FlightLog};
 use super::movement::{Around, ClusterPosition, Step};
-use super::stores::{Bounds, ForagingState, Meal, Place, ReachableStores, Stores};
+use super::stores::{ForagingState, Meal, Place, ReachableStores, Stores};
 use super::{Colony, DayEnd};
+use crate::region::Region;
 
 /// How often the bees fill up and look around, s: their crops hold food for days, and cells are emptied over days.
 const MEAL_EVERY: f64 = 12.0 * 3600.0;
@@ -51,10 +52,11 @@ pub struct ColonyWithStores {
     seat: ClusterPosition,
     clock: BroodClock,
     flights: FlightLog,
-    bounds: Bounds,
+    region: Region,
     reachable: ReachableStores,
-    /// Radius at the last look, m.
+    /// How far it reached on foot at the last look, m, and how many times the radius of a sphere that is.
     seen_radius: f64,
+    stretch: f64,
     looked: f64,
     density: f64,
     /// Eaten by the colony's account that foraging has been asked for, kg.
@@ -62,12 +64,14 @@ pub struct ColonyWithStores {
 }
 
 impl ColonyWithStores {
-    /// A colony among its combs, settled where it finds honey ([`Stores::seat`]) within `bounds` (the room of the combs, m).
+    /// A colony among its combs, settled where it finds honey ([`Stores::seat`]) within the space of its combs.
     #[must_use]
-    pub fn new(colony: Colony, stores: Stores, clock: BroodClock, bounds: Bounds) -> Self {
+    pub fn new(colony: Colony, stores: Stores, clock: BroodClock, region: Region) -> Self {
         let radius = colony.radius();
+        let stores = stores.within(region.clone());
         let mut seat = ClusterPosition::new(stores.seat(radius));
-        seat.keep_within(&bounds, radius);
+        seat.keep_within(&region);
+        let seen_radius = region.ball(seat.centre(), radius).radius;
         let density = stores.density();
         let asked = colony.eaten();
         let mut all = Self {
@@ -77,9 +81,10 @@ impl ColonyWithStores {
             seat,
             clock,
             flights: FlightLog::default(),
-            bounds,
+            region,
             reachable: ReachableStores::default(),
-            seen_radius: radius,
+            seen_radius,
+            stretch: seen_radius / radius,
             looked: 0.0,
             density,
             asked,
@@ -93,15 +98,23 @@ impl ColonyWithStores {
     pub fn place(&self) -> Place {
         Place {
             centre: self.seat.centre(),
-            radius: self.colony.radius(),
-            clip: Some(self.bounds),
+            radius: self.colony.radius() * self.stretch,
         }
     }
 
-    /// Puts the cluster somewhere (m), within its bounds.
+    /// Puts the cluster somewhere (m), within its region.
     pub fn put(&mut self, centre: [f64; 3]) {
         self.seat = self.seat.at(centre);
-        self.seat.keep_within(&self.bounds, self.colony.radius());
+        self.seat.keep_within(&self.region);
+        self.stretch();
+    }
+
+    /// Works out how far the cluster reaches from where it sits.
+    fn stretch(&mut self) {
+        let size = self.colony.radius();
+        if size > 0.0 {
+            self.stretch = self.region.ball(self.seat.centre(), size).radius / size;
+        }
     }
 
     /// The last look around: honey in contact and where the nearest other honey is; half a day old at most.
@@ -172,7 +185,7 @@ impl ColonyWithStores {
             self.seat.advance(
                 dt,
                 place.radius,
-                &self.bounds,
+                &self.region,
                 around,
                 &self.reachable,
                 meal.taken,
@@ -231,19 +244,17 @@ impl ColonyWithStores {
     }
 
     fn look(&mut self) {
+        self.stretch();
         let place = self.place();
         let mut seen = self.foraging.stores.reachable_stores(&place);
         let shrunk = self.seen_radius - place.radius;
         if self.colony.alive()
             && shrunk > 0.0
-            && self.seat.draw_together(
-                shrunk,
-                place.radius,
-                &self.bounds,
-                &seen,
-                self.reachable.pull,
-            )
+            && self
+                .seat
+                .draw_together(shrunk, &self.region, &seen, self.reachable.pull)
         {
+            self.stretch();
             seen = self.foraging.stores.reachable_stores(&self.place());
         }
         self.reachable = seen;

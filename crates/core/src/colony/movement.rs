@@ -15,7 +15,8 @@
 //! gradient alone.
 
 use super::parameters::Parameters;
-use super::stores::{Bounds, ReachableStores, within};
+use super::stores::ReachableStores;
+use crate::region::Region;
 use std::f64::consts::PI;
 
 /// Honey in contact above which bees do not look for more, kg (a choice: about two weeks' food).
@@ -91,13 +92,13 @@ impl ClusterPosition {
     }
 
     /// Lets `dt` seconds pass in which `eaten` kg were taken from the combs. `density` is what full combs hold per volume,
-    /// kg/m3 ([`super::stores::Stores::density`]); the sphere stays within `bounds`, pressed flat against them at most.
+    /// kg/m3 ([`super::stores::Stores::density`]); the centre stays within `region`.
     #[allow(clippy::too_many_arguments)]
     pub fn advance(
         &mut self,
         dt: f64,
         radius: f64,
-        bounds: &Bounds,
+        region: &Region,
         around: &Around,
         reachable: &ReachableStores,
         eaten: f64,
@@ -136,17 +137,14 @@ impl ClusterPosition {
             step[2] += rise(eaten, radius, density, p);
         }
         let before = self.centre;
-        for i in 0..3 {
-            let goal = before[i] + if step[i].is_finite() { step[i] } else { 0.0 };
-            self.centre[i] = within(goal, bounds[i], radius);
-        }
+        self.centre = region.walk(&before, &step);
         Step {
             moved: std::array::from_fn(|i| self.centre[i] - before[i]),
             loose,
         }
     }
 
-    /// The cluster has drawn together by `shrunk` m of radius to `radius`, and touches what `reachable` says from where it is; before,
+    /// The cluster has drawn together by `shrunk` m of radius, and touches what `reachable` says from where it is; before,
     /// its honey lay in the mean direction `pull`. It draws together onto its honey: as far as honey is wanting, the bees at it
     /// stay and the others come to them, so that the centre goes that way by what the radius lost. No bee
     /// enters a seam it was not in. Says whether it went.
@@ -155,26 +153,21 @@ impl ClusterPosition {
     pub fn draw_together(
         &mut self,
         shrunk: f64,
-        radius: f64,
-        bounds: &Bounds,
+        region: &Region,
         reachable: &ReachableStores,
         pull: [f64; 3],
     ) -> bool {
         let by = shrunk.max(0.0) * wanting(reachable);
         let before = self.centre;
         if by > 0.0 && pull.iter().all(|p| p.is_finite()) {
-            for i in 0..3 {
-                self.centre[i] = within(before[i] + by * pull[i], bounds[i], radius);
-            }
+            self.centre = region.walk(&before, &pull.map(|p| by * p));
         }
         self.centre != before
     }
 
-    /// Puts the centre back within bounds, as when the cluster has grown.
-    pub fn keep_within(&mut self, bounds: &Bounds, radius: f64) {
-        for (c, b) in self.centre.iter_mut().zip(bounds) {
-            *c = within(*c, *b, radius);
-        }
+    /// Puts the centre into a region, where it is nearest.
+    pub fn keep_within(&mut self, region: &Region) {
+        self.centre = region.nearest(&self.centre);
     }
 }
 

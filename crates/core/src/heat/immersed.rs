@@ -1,4 +1,4 @@
-//! Bodies immersed in the network: a sphere that exchanges heat with the cells its surface touches.
+//! Bodies immersed in the network: a ball that exchanges heat with the cells its surface touches.
 //!
 //! The surface is sampled by points of equal area share (Fibonacci lattice, deterministic). Each point weighs on the
 //! cells around it trilinearly; sampling and depositing use the same weights, so the network stays passive and any two
@@ -13,11 +13,9 @@ use super::error::HeatError;
 use super::faces::Side;
 use super::grid::Grid;
 use super::network::Network;
+use crate::region::{Ball, Element, Region};
 use std::cell::Cell;
-use std::sync::OnceLock;
 
-/// Points on the sphere.
-const POINTS: usize = 1536;
 /// Apparent growth of the radius in cell widths, first and second order in `h/R`; fitted once to `1/(4 pi k R)` on
 /// uniform cells (own computation).
 const BLUR: [f64; 2] = [0.155, 0.07];
@@ -31,21 +29,21 @@ thread_local! {
     static SUMS: Cell<Vec<[f64; 4]>> = const { Cell::new(Vec::new()) };
 }
 
-/// A flat contact patch of a sphere with a wall.
+/// A flat contact patch of a ball with a wall.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Contact {
-    /// Side of the bounds the sphere is pressed against.
+    /// Side of the walls it is pressed against.
     pub side: Side,
-    /// Share of the sphere's surface that lies flat on it, 0 to 1.
+    /// Share of its surface that lies flat on it, 0 to 1.
     pub share: f64,
 }
 
-/// A sphere, clipped by walls, with its surface spread over nodes.
+/// A ball, cut by walls, with its surface spread over nodes.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Shell {
     /// (node, share of the surface), ordered by node; shares sum to 1.
     pub nodes: Vec<(usize, f64)>,
-    /// Surface of the clipped sphere, m2.
+    /// Surface of the cut ball, m2.
     pub area: f64,
     /// Weights of the same nodes whose sum over temperatures is the gradient over the surface along x, y and z, 1/m: the
     /// straight line of least squares through the surface's points.
@@ -55,49 +53,30 @@ pub struct Shell {
 }
 
 impl Shell {
-    /// Spreads a sphere of `radius` (m) about `centre` (m) over the nodes it touches.
+    /// Spreads the surface of a ball over the nodes it touches; in a `region` its walls cut it.
     ///
-    /// `bounds` are the inner faces of the walls (m, low and high per axis): a centre beyond them is first moved onto
-    /// them; points beyond them are projected onto the nearest plane they violate most and weigh on the first wall
-    /// cell behind it, with the area they cover there. Points in air cells weigh on the air node, points outside the
+    /// What lies on a wall weighs on the first cell behind it, with the area it covers there. Points in air cells weigh on the air node, points outside the
     /// body are left out.
     ///
     /// # Errors
-    /// A radius that is not positive, a centre or bounds that are not finite or ordered, or no node touched.
-    pub fn sphere(
+    /// A radius that is not positive, a seat that is not finite, or no node touched.
+    pub fn ball(
         grid: &Grid,
         network: &Network,
-        centre: [f64; 3],
-        radius: f64,
-        bounds: Option<[[f64; 2]; 3]>,
+        ball: &Ball,
+        region: Option<&Region>,
     ) -> Result<Self, HeatError> {
-        if !(radius > 0.0 && radius.is_finite()) {
+        if !(ball.radius > 0.0 && ball.radius.is_finite()) {
             return Err(HeatError::Setting {
-                what: "radius of an immersed sphere (m)",
-                value: radius,
+                what: "radius of an immersed ball (m)",
+                value: ball.radius,
             });
         }
-        if let Some(v) = centre.iter().find(|v| !v.is_finite()) {
+        if let Some(v) = ball.seat.iter().find(|v| !v.is_finite()) {
             return Err(HeatError::Setting {
-                what: "centre of an immersed sphere (m)",
+                what: "seat of an immersed ball (m)",
                 value: *v,
             });
-        }
-        if let Some(b) = bounds
-            .iter()
-            .flatten()
-            .find(|b| b[0].is_nan() || b[1].is_nan() || b[0] >= b[1])
-        {
-            return Err(HeatError::Setting {
-                what: "bounds of an immersed sphere (m)",
-                value: b[0],
-            });
-        }
-        let mut at = centre;
-        if let Some(bounds) = bounds {
-            for (c, b) in at.iter_mut().zip(bounds) {
-                *c = c.clamp(b[0], b[1]);
-            }
         }
         let mut sums = SUMS.take();
         if sums.len() < network.n() {
@@ -107,11 +86,11 @@ impl Shell {
         let (mut first, mut second) = ([0.0; 3], [0.0; 3]);
         let mut touched = [0.0; 6];
         let (mut kept, mut area) = (0.0, 0.0);
-        for &normal in lattice() {
-            let (point, share, side, found) = surface_point(grid, at, radius, normal, bounds);
-            area += share;
-            let Some(cell) = found else {
-                continue;
+        let mut each = |e: &Element| {
+            area += e.share;
+            let side = e.wall.map(|(axis, far)| Side::of(axis, far));
+            let Some((point, cell)) = surface_point(grid, ball.radius, e) else {
+                return;
             };
             let mut add = |node: usize, w: f64| {
                 let sum: &mut [f64; 4] = &mut sums[node];
@@ -123,30 +102,28 @@ impl Shell {
                     *s += w * p;
                 }
             };
-            let spread = match network.node_at(grid.index(cell[0], cell[1], cell[2])) {
-                None => continue,
-                Some(node) if network.node_cell(node).is_none() => {
-                    add(node, share);
-                    true
-                }
+            match network.node_at(grid.index(cell[0], cell[1], cell[2])) {
+                None => return,
+                Some(node) if network.node_cell(node).is_none() => add(node, e.share),
                 Some(_) => {
-                    let fixed = side.map(Side::axis);
-                    spread(grid, network, point, cell, fixed, bounds, |node, w| {
-                        add(node, w * share);
+                    let walls = region.map(|r| (r, e));
+                    spread(grid, network, point, cell, walls, |node, w| {
+                        add(node, w * e.share);
                     });
-                    true
-                }
-            };
-            if spread {
-                kept += share;
-                for a in 0..3 {
-                    first[a] += share * point[a];
-                    second[a] += share * point[a] * point[a];
-                }
-                if let Some(side) = side {
-                    touched[side as usize] += share;
                 }
             }
+            kept += e.share;
+            for a in 0..3 {
+                first[a] += e.share * point[a];
+                second[a] += e.share * point[a] * point[a];
+            }
+            if let Some(side) = side {
+                touched[side as usize] += e.share;
+            }
+        };
+        match region {
+            Some(region) => region.surface(ball, &mut each),
+            None => ball.sphere(&mut each),
         }
         nodes.sort_unstable_by_key(|n| n.0);
         let found: Vec<[f64; 4]> = nodes
@@ -155,7 +132,10 @@ impl Shell {
             .collect();
         SUMS.set(sums);
         if kept <= 0.0 {
-            return Err(HeatError::NothingTouched { centre, radius });
+            return Err(HeatError::NothingTouched {
+                centre: ball.seat,
+                radius: ball.radius,
+            });
         }
         let mean = first.map(|f| f / kept);
         let spread: [f64; 3] = std::array::from_fn(|a| second[a] - kept * mean[a] * mean[a]);
@@ -175,10 +155,10 @@ impl Shell {
                 share: s / kept,
             })
             .collect();
-        let sphere = 4.0 * std::f64::consts::PI * radius * radius;
+        let sphere = 4.0 * std::f64::consts::PI * ball.radius * ball.radius;
         Ok(Self {
             nodes,
-            area: sphere * area / POINTS as f64,
+            area: sphere * area / Ball::PARTS as f64,
             slopes,
             contact,
         })
@@ -210,78 +190,36 @@ impl Shell {
     }
 }
 
-/// Unit vectors of equal area share: Fibonacci lattice (golden-angle spiral).
-fn lattice() -> &'static [[f64; 3]] {
-    static LATTICE: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
-    LATTICE.get_or_init(|| spiral().collect())
-}
-
-fn spiral() -> impl Iterator<Item = [f64; 3]> {
-    let golden = std::f64::consts::PI * (3.0 - 5.0_f64.sqrt());
-    (0..POINTS).map(move |i| {
-        let z = 1.0 - (2.0 * i as f64 + 1.0) / POINTS as f64;
-        let r = (1.0 - z * z).sqrt();
-        let (sin, cos) = (golden * i as f64).sin_cos();
-        [r * cos, r * sin, z]
-    })
-}
-
-/// Where a surface point goes, the share of an equal-area point it stands for, the wall it was pressed on, and its cell.
-fn surface_point(
-    grid: &Grid,
-    centre: [f64; 3],
-    radius: f64,
-    normal: [f64; 3],
-    bounds: Option<[[f64; 2]; 3]>,
-) -> ([f64; 3], f64, Option<Side>, Option<[usize; 3]>) {
-    let on: [f64; 3] = std::array::from_fn(|a| centre[a] + radius * normal[a]);
-    if let Some(bounds) = bounds {
-        // Most violated plane.
-        let mut worst = (0.0, None);
-        for a in 0..3 {
-            let beyond = [
-                (bounds[a][0] - on[a], 2 * a),
-                (on[a] - bounds[a][1], 2 * a + 1),
-            ];
-            for (by, side) in beyond {
-                if by > worst.0 {
-                    worst = (by, Some(Side::ALL[side]));
-                }
-            }
-        }
-        if let Some(side) = worst.1 {
-            let mut point: [f64; 3] =
-                std::array::from_fn(|a| on[a].clamp(bounds[a][0], bounds[a][1]));
-            point[side.axis()] += side.sign() * INTO_WALL;
-            let share = normal[side.axis()].abs();
-            return (point, share, Some(side), grid.locate(point));
-        }
+/// Where a piece of surface weighs on the network, and the cell there.
+fn surface_point(grid: &Grid, radius: f64, e: &Element) -> Option<([f64; 3], [usize; 3])> {
+    if let Some((axis, far)) = e.wall {
+        let mut point = e.at;
+        point[axis] += Side::of(axis, far).sign() * INTO_WALL;
+        return Some((point, grid.locate(point)?));
     }
-    let Some(cell) = grid.locate(on) else {
-        return (on, 1.0, None, None);
-    };
+    let cell = grid.locate(e.at)?;
     let h2: f64 = (0..3)
-        .map(|a| (normal[a] * grid.width(a, cell[a])).powi(2))
+        .map(|a| (e.normal[a] * grid.width(a, cell[a])).powi(2))
         .sum();
     let blur = BLUR[0] * h2.sqrt() + BLUR[1] * h2 / radius;
-    let drawn = radius - blur.min(MOST_DRAWN * radius);
-    let point = std::array::from_fn(|a| centre[a] + drawn * normal[a]);
-    (point, 1.0, None, grid.locate_near(point, cell))
+    let drawn = blur.min(MOST_DRAWN * radius);
+    let point = std::array::from_fn(|a| e.at[a] - drawn * e.normal[a]);
+    Some((point, grid.locate_near(point, cell)?))
 }
 
 /// Spreads a point trilinearly over the centres of the solid cells around it. Cells that are not solid, or that lie
-/// on the other side of the bounds than the point's own cell, get nothing: their part goes to the point's own cell.
-/// Along a `fixed` axis the point stays in its own layer.
+/// on the other side of the walls than the point's own cell, get nothing: their part goes to the point's own cell.
+/// On a wall the point stays in its own layer.
 fn spread(
     grid: &Grid,
     network: &Network,
     point: [f64; 3],
     cell: [usize; 3],
-    fixed: Option<usize>,
-    bounds: Option<[[f64; 2]; 3]>,
+    walls: Option<(&Region, &Element)>,
     mut add: impl FnMut(usize, f64),
 ) {
     let shape = grid.shape();
+    let fixed = walls.and_then(|(_, e)| e.wall).map(|(axis, _)| axis);
     // Along each axis the point's own cell with its part, and the next one with its.
     let mut cells = cell.map(|c| [(c, 1.0), (c, 0.0)]);
     for a in 0..3 {
@@ -297,8 +235,7 @@ fn spread(
         }
         let next = if up { cell[a] + 1 } else { cell[a] - 1 };
         let there = grid.centre(a, next);
-        let inside = |v: f64| bounds.is_none_or(|b| v > b[a][0] && v < b[a][1]);
-        if inside(there) != inside(centre) {
+        if walls.is_some_and(|(region, e)| region.parts_cells(e, a, centre, there)) {
             continue;
         }
         let mut at = cell;

@@ -6,6 +6,7 @@ use super::error::HiveError;
 use super::inside::Inside;
 use super::layout::{Bounds, StackLayout};
 use crate::heat::Network;
+use crate::region::Region;
 use crate::stand::{OpeningPlace, Scenario};
 
 /// One stack as the colony sees it.
@@ -13,8 +14,10 @@ use crate::stand::{OpeningPlace, Scenario};
 pub struct StackSpace {
     /// Name.
     pub name: String,
-    /// Where a cluster can be: what all boxes with frames have in common across and along the combs, from the lowest
-    /// comb's bottom to the highest comb's top, m. The whole inside of the lowest box when there are no frames.
+    /// Where a cluster can be: the combs of every box, from the lowest comb's bottom to the highest comb's top, empty boxes between them in
+    /// whole. The inside of the lowest box when there are no frames.
+    pub region: Region,
+    /// The smallest bounds that hold it, m.
     pub bounds: Bounds,
     /// Smallest bounds that hold all combs of all boxes, m.
     pub comb_bounds: Option<Bounds>,
@@ -145,6 +148,7 @@ pub fn stack_space(
         })
         .collect();
     let combs: Vec<Bounds> = boxes.iter().filter_map(|b| b.comb).collect();
+    let region = walked(&boxes).unwrap_or_else(|| Region::one(layout.boxes[0].inner));
     let widest = stack
         .boxes
         .iter()
@@ -167,7 +171,8 @@ pub fn stack_space(
         air,
         comb_volume,
         name: stack.name.clone(),
-        bounds: common(&combs).unwrap_or(layout.boxes[0].inner),
+        bounds: region.hull(),
+        region,
         comb_bounds: hull(&combs),
         boxes,
         floor_node: inside.floor.map(node),
@@ -190,18 +195,37 @@ fn section(b: Bounds) -> f64 {
     (b[0][1] - b[0][0]) * (b[1][1] - b[1][0])
 }
 
-/// Across and along: what all have in common; up: from the lowest to the highest.
-fn common(all: &[Bounds]) -> Option<Bounds> {
-    let mut it = all.iter().copied();
-    let first = it.next()?;
-    Some(it.fold(first, |a, b| {
-        let meet = |p: [f64; 2], q: [f64; 2]| [p[0].max(q[0]), p[1].min(q[1])];
-        [
-            meet(a[0], b[0]),
-            meet(a[1], b[1]),
-            [a[2][0].min(b[2][0]), a[2][1].max(b[2][1])],
-        ]
-    }))
+/// The space bees walk in, box by box; one filled with something else parts it, and the larger part is kept.
+fn walked(boxes: &[BoxSpace]) -> Option<Region> {
+    let first = boxes.iter().position(|b| b.comb.is_some())?;
+    let last = boxes.iter().rposition(|b| b.comb.is_some())?;
+    let mut parts: Vec<Vec<Bounds>> = vec![Vec::new()];
+    for (i, b) in boxes.iter().enumerate().take(last + 1).skip(first) {
+        let room = match (b.comb, b.air_nodes.is_empty()) {
+            (Some(comb), _) => [
+                comb[0],
+                comb[1],
+                [
+                    if i == first {
+                        comb[2][0]
+                    } else {
+                        b.inner[2][0]
+                    },
+                    if i == last { comb[2][1] } else { b.inner[2][1] },
+                ],
+            ],
+            (None, false) => b.inner,
+            (None, true) => {
+                parts.push(Vec::new());
+                continue;
+            }
+        };
+        if let Some(part) = parts.last_mut() {
+            part.push(room);
+        }
+    }
+    let regions = parts.into_iter().filter_map(Region::of);
+    regions.reduce(|a, b| if b.volume() > a.volume() { b } else { a })
 }
 
 fn hull(all: &[Bounds]) -> Option<Bounds> {

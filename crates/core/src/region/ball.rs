@@ -1,6 +1,6 @@
 //! What can be reached within a length on foot: how large it is, and its surface.
 
-use super::{Bounds, Region, crow, inside, straight};
+use super::{Bounds, Region, straight};
 use std::f64::consts::PI;
 use std::sync::OnceLock;
 
@@ -12,6 +12,8 @@ const POINTS: usize = 1536;
 const FOUND: f64 = 1e-4;
 /// Most steps towards it, and towards the end of a ray.
 const MOST_STEPS: usize = 40;
+/// Halvings by which the end of a span is found: to a thirtieth of a level.
+const HALVINGS: usize = 6;
 /// How far into a further room the point lies that rays go out from, as a share of what is left of the way there.
 const INTO: f64 = 0.25;
 /// A surface seen under less than this, as a cosine, counts as seen under it.
@@ -37,6 +39,26 @@ pub struct Element {
     pub share: f64,
     /// The axis across the wall it lies on, and whether that is at the far end of it; `None` where it is free.
     pub wall: Option<(usize, bool)>,
+    /// Room it lies in.
+    pub room: usize,
+}
+
+impl Ball {
+    /// How many equal parts a sphere's surface is cut into.
+    pub const PARTS: usize = POINTS;
+
+    /// Calls `f` with each piece of its surface where there are no walls.
+    pub fn sphere(&self, mut f: impl FnMut(&Element)) {
+        for normal in points() {
+            f(&Element {
+                at: std::array::from_fn(|a| self.seat[a] + self.radius * normal[a]),
+                normal: *normal,
+                share: 1.0,
+                wall: None,
+                room: 0,
+            });
+        }
+    }
 }
 
 impl Region {
@@ -88,23 +110,22 @@ impl Region {
         r
     }
 
-    /// Surface of a ball, free and on walls; the openings between rooms are no surface.
-    #[must_use]
-    pub fn surface(&self, ball: &Ball) -> Vec<Element> {
+    /// Calls `f` with each piece of a ball's surface, free and on walls; the openings between rooms are no surface.
+    pub fn surface(&self, ball: &Ball, mut f: impl FnMut(&Element)) {
         let (seat, radius) = (ball.seat, ball.radius);
         let home = self.storey(seat[2]);
         let room = &self.rooms[home];
-        let mut all = Vec::with_capacity(POINTS);
         for normal in points() {
             let on: [f64; 3] = std::array::from_fn(|a| seat[a] + radius * normal[a]);
             let mut beyond = (0..3).filter(|a| on[*a] < room[*a][0] || on[*a] > room[*a][1]);
             let (first, second) = (beyond.next(), beyond.next());
             match (first, second) {
-                (None, _) => all.push(Element {
+                (None, _) => f(&Element {
                     at: on,
                     normal: *normal,
                     share: 1.0,
                     wall: None,
+                    room: home,
                 }),
                 // Straight onto the wall; what is beyond two walls is covered by what is beyond one.
                 (Some(a), None) => {
@@ -112,17 +133,67 @@ impl Region {
                     let mut at = on;
                     at[a] = room[a][usize::from(far)];
                     if !(a == 2 && self.open(home, far, &at)) {
-                        all.push(on_wall(at, a, far, normal[a].abs()));
+                        f(&on_wall(home, at, a, far, normal[a].abs()));
                     }
                 }
                 (Some(_), Some(_)) => {}
             }
         }
-        let unit = radius * radius;
         for part in self.parts(&seat) {
-            self.further_room(ball, &part, unit, &mut all);
+            self.further_room(ball, &part, &mut f);
         }
-        all
+    }
+
+    /// Whether a wall parts two cells along an axis, beside a piece of surface: their middles lie on either side of its room, and for one that is free
+    /// not in the next room through an opening.
+    #[must_use]
+    pub fn parts_cells(&self, e: &Element, axis: usize, own: f64, other: f64) -> bool {
+        let room = &self.rooms[e.room];
+        let inside = |v: f64| v > room[axis][0] && v < room[axis][1];
+        let leads_on = axis == 2
+            && e.wall.is_none()
+            && inside_plan(&e.at, &self.rooms[self.storey(other)])
+            && self.rooms[self.storey(other)][2][0] <= other
+            && other <= self.rooms[self.storey(other)][2][1];
+        inside(own) != inside(other) && !leads_on
+    }
+
+    /// From where to where a ball covers the heights `z` (m) over a point of the plan; they lie in one room.
+    #[must_use]
+    pub fn span(&self, ball: &Ball, [x, y]: [f64; 2], z: [f64; 2]) -> Option<[f64; 2]> {
+        let (home, there) = (self.storey(ball.seat[2]), self.storey(0.5 * (z[0] + z[1])));
+        let off = (x - ball.seat[0]).powi(2) + (y - ball.seat[1]).powi(2);
+        let half = (ball.radius * ball.radius - off).max(0.0).sqrt();
+        let chord = [ball.seat[2] - half, ball.seat[2] + half];
+        if half <= 0.0 || chord[1] <= z[0] || chord[0] >= z[1] {
+            return None;
+        }
+        let chord = [chord[0].max(z[0]), chord[1].min(z[1])];
+        if home == there {
+            return Some(chord);
+        }
+        // Away from the opening it only gets further.
+        let up = there > home;
+        let [near, far] = if up { chord } else { [chord[1], chord[0]] };
+        let (low, high) = (self.rooms[there][2][0], self.ceiling(there));
+        let over = |z: f64| self.distance(&ball.seat, &[x, y, z.clamp(low, high)]) > ball.radius;
+        if over(near) {
+            return None;
+        }
+        let (mut within, mut beyond) = (near, far);
+        if over(far) {
+            for _ in 0..HALVINGS {
+                let middle = 0.5 * (within + beyond);
+                if over(middle) {
+                    beyond = middle;
+                } else {
+                    within = middle;
+                }
+            }
+        } else {
+            within = far;
+        }
+        Some(if up { [near, within] } else { [within, near] })
     }
 
     /// Whether the floor or the ceiling of a room is open there.
@@ -217,11 +288,12 @@ impl Region {
         (s, None)
     }
 
-    fn further_room(&self, ball: &Ball, part: &Part, unit: f64, all: &mut Vec<Element>) {
+    fn further_room(&self, ball: &Ball, part: &Part, f: &mut impl FnMut(&Element)) {
         let Some(from) = self.origin(part, ball.radius) else {
             return;
         };
         let room = &self.rooms[part.room];
+        let unit = ball.radius * ball.radius;
         for ray in points() {
             let (s, wall) = self.reach(ball, room, &from, ray);
             let at: [f64; 3] = std::array::from_fn(|a| from[a] + s * ray[a]);
@@ -229,17 +301,18 @@ impl Region {
                 Some((axis, far)) => {
                     if !(axis == 2 && self.open(part.room, far, &at)) {
                         let seen = ray[axis].abs().max(GRAZING);
-                        all.push(on_wall(at, axis, far, s * s / (unit * seen)));
+                        f(&on_wall(part.room, at, axis, far, s * s / (unit * seen)));
                     }
                 }
                 None => {
                     let normal = self.way(&ball.seat, &at).arrives;
                     let cosine = normal.iter().zip(ray).map(|(a, b)| a * b).sum::<f64>();
-                    all.push(Element {
+                    f(&Element {
                         at,
                         normal,
                         share: s * s / (unit * cosine.max(GRAZING)),
                         wall: None,
+                        room: part.room,
                     });
                 }
             }
@@ -256,7 +329,11 @@ struct Part {
     way: f64,
 }
 
-fn on_wall(at: [f64; 3], axis: usize, far: bool, share: f64) -> Element {
+fn inside_plan(at: &[f64; 3], room: &Bounds) -> bool {
+    (0..2).all(|a| at[a] > room[a][0] && at[a] < room[a][1])
+}
+
+fn on_wall(room: usize, at: [f64; 3], axis: usize, far: bool, share: f64) -> Element {
     let mut normal = [0.0; 3];
     normal[axis] = if far { 1.0 } else { -1.0 };
     Element {
@@ -264,6 +341,7 @@ fn on_wall(at: [f64; 3], axis: usize, far: bool, share: f64) -> Element {
         normal,
         share,
         wall: Some((axis, far)),
+        room,
     }
 }
 

@@ -21,9 +21,15 @@ fn hourglass() -> Region {
     .unwrap()
 }
 
+fn elements(region: &Region, ball: &Ball) -> Vec<Element> {
+    let mut all = Vec::new();
+    region.surface(ball, |e| all.push(*e));
+    all
+}
+
 /// Area (share of the whole sphere's) that is free, and that is on walls.
 fn areas(region: &Region, ball: &Ball) -> [f64; 2] {
-    let all = region.surface(ball);
+    let all = elements(region, ball);
     [false, true].map(|wall| {
         let of = all.iter().filter(|e| e.wall.is_some() == wall);
         of.map(|e| e.share).sum::<f64>() / 1536.0
@@ -66,7 +72,7 @@ fn uncut_it_is_the_sphere() {
     ] {
         let ball = region.ball([0.09, 0.2, 0.12], 0.0899);
         assert_eq!(ball.radius, 0.0899);
-        let all = region.surface(&ball);
+        let all = elements(&region, &ball);
         assert_eq!(all.len(), 1536);
         assert!(all.iter().all(|e| e.share == 1.0 && e.wall.is_none()));
     }
@@ -130,7 +136,7 @@ fn in_an_l_it_flows_round_the_edge() {
         );
         // Closed but for the opening, which lies at one height.
         let unit = 4.0 * PI * ball.radius.powi(2) / 1536.0;
-        let all = region.surface(&ball);
+        let all = elements(&region, &ball);
         let z = region.rooms[0][2][1];
         let by_surface: f64 = all
             .iter()
@@ -222,7 +228,7 @@ proptest! {
         let (one, more) = (region.ball(seat, size), region.ball(seat, 1.05 * size));
         prop_assert!(region.holds(&one.seat));
         prop_assert!(one.radius >= size && more.radius > one.radius, "{} {}", one.radius, more.radius);
-        let all = region.surface(&one);
+        let all = elements(&region, &one);
         prop_assert!(!all.is_empty() && all.iter().all(|e| e.share >= 0.0 && e.at.iter().all(|v| v.is_finite())));
     }
 }

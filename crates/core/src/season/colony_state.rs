@@ -87,7 +87,7 @@ impl ColonyState {
         )
         .map_err(|e| winter_run.stores(e))?;
         let clock = BroodClock::new(dates.start, dates.full);
-        let home = ColonyWithStores::new(colony, stores, clock, space.bounds);
+        let home = ColonyWithStores::new(colony, stores, clock, space.region.clone());
         let hour = |md, of_day| 24 * days_after(winter.start, md) as usize + of_day;
         let mut feeds: Vec<(usize, Feed)> =
             c.feeds.iter().map(|f| (hour(f.date, 12), f.feed)).collect();
@@ -331,7 +331,7 @@ fn place_of(stack: usize, home: &ColonyWithStores, corner: [f64; 3]) -> Place {
     let at = home.place();
     Place {
         stack,
-        radius: at.radius,
+        radius: home.colony.radius(),
         centre: std::array::from_fn(|a| at.centre[a] - corner[a]),
     }
 }

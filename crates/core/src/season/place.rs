@@ -2,6 +2,7 @@
 
 use crate::heat::{HeatError, Shell};
 use crate::hive::Hive;
+use crate::region::Ball;
 
 /// A cluster is placed anew when its radius has changed by this share.
 const RADIUS_CHANGE: f64 = 0.02;
@@ -45,7 +46,7 @@ impl Lattice {
 pub struct Place {
     /// Stack.
     pub stack: usize,
-    /// Radius, m.
+    /// Radius of the sphere that holds as much, m.
     pub radius: f64,
     /// Centre from the low corner of the stack's bounds, m.
     pub centre: [f64; 3],
@@ -68,14 +69,21 @@ impl Place {
             || moved.map(|(a, b)| (a - b).abs()).fold(0.0, f64::max) > MOVED
     }
 
+    /// What the cluster takes up there.
+    #[must_use]
+    pub fn ball(&self, hive: &Hive) -> Ball {
+        let space = &hive.stacks[self.stack];
+        let seat = std::array::from_fn(|a| space.bounds[a][0] + self.centre[a]);
+        space.region.ball(seat, self.radius)
+    }
+
     /// The cluster's surface there.
     ///
     /// # Errors
-    /// A sphere that touches no part of the network.
+    /// A ball that touches no part of the network.
     pub fn shell(&self, hive: &Hive) -> Result<Shell, HeatError> {
-        let bounds = hive.stacks[self.stack].bounds;
-        let centre: [f64; 3] = std::array::from_fn(|a| bounds[a][0] + self.centre[a]);
-        Shell::sphere(&hive.grid, &hive.network, centre, self.radius, Some(bounds))
+        let region = &hive.stacks[self.stack].region;
+        Shell::ball(&hive.grid, &hive.network, &self.ball(hive), Some(region))
     }
 }
 

@@ -6,6 +6,7 @@ use crate::boundary::air::{AIR_PER_CO2, OUTSIDE_CO2, SPECIFIC_HEAT};
 use crate::boundary::seams::{Driven, Flows};
 use crate::boundary::ventilation::{self, Crack, Draught, VentOpening, VentParams};
 use crate::hive::{AirPort, AirSpace, Hive, StackAir};
+use crate::region::{Ball, Region};
 
 /// Share of a new hour's flow that is taken over at once: half, so that flows and temperatures do not chase each other from hour to hour.
 const TAKEN: f64 = 0.5;
@@ -56,6 +57,8 @@ pub struct MovingAir {
     pub bees: Option<usize>,
     /// Spaces that breath rises to, with their shares.
     pub rises: Vec<(usize, f64)>,
+    /// What clusters take up.
+    pub balls: Vec<Ball>,
     blocked_by: Vec<Place>,
     inside_c: Vec<f64>,
     fed: Vec<f64>,
@@ -118,7 +121,8 @@ pub struct PreparedAir {
     cracks: Vec<Crack>,
     /// Height at which each level begins, m, and its spaces with their shares.
     levels: Vec<(f64, Vec<(usize, f64)>)>,
-    /// Low corner of the comb space, m.
+    /// Space bees walk in, and its low corner, m.
+    region: Region,
     corner: [f64; 3],
     /// Height of the openings above ground, m.
     pub z: f64,
@@ -184,6 +188,7 @@ impl PreparedAir {
             top,
             ports: air.spaces.iter().map(|s| port(s.port)).collect(),
             corner: hive.stacks[i].bounds.map(|b| b[0]),
+            region: hive.stacks[i].region.clone(),
             under_mesh: wind.leeward,
             openings,
             cracks,
@@ -291,10 +296,13 @@ impl PreparedAir {
         }
         moving.blocked_by.clear();
         moving.blocked_by.extend(places);
+        moving.balls.clear();
+        let balls = moving.blocked_by.iter().map(|p| self.ball(p));
+        moving.balls.extend(balls);
         moving.free.clear();
         moving.free.extend(self.columns.iter().map(|column| {
-            let by = moving.blocked_by.iter();
-            let taken: f64 = by.map(|p| self.within(column, p)).sum();
+            let by = moving.balls.iter();
+            let taken: f64 = by.map(|b| self.within(column, b)).sum();
             BETWEEN_BEES + (1.0 - BETWEEN_BEES) * (1.0 - taken).max(0.0)
         }));
         let fullest = |a: &usize, b: &usize| moving.free[*a].total_cmp(&moving.free[*b]);
@@ -310,22 +318,23 @@ impl PreparedAir {
         }
     }
 
-    /// Share of a region that a cluster covers.
-    fn within(&self, column: &Column, place: &Place) -> f64 {
-        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
-        let ([x, y, z], r) = (at, place.radius);
-        column.share(at.map(|c| [c - r, c + r]), |at| {
-            let off = (at[0] - x).powi(2) + (at[1] - y).powi(2);
-            let half = (place.radius * place.radius - off).max(0.0).sqrt();
-            (half > 0.0).then_some([z - half, z + half])
-        })
+    /// What a cluster takes up.
+    fn ball(&self, place: &Place) -> Ball {
+        let seat = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
+        self.region.ball(seat, place.radius)
+    }
+
+    /// Share of a zone that a cluster covers.
+    fn within(&self, column: &Column, ball: &Ball) -> f64 {
+        let near = ball.seat.map(|c| [c - ball.radius, c + ball.radius]);
+        column.share(near, |at| self.region.span(ball, *at, column.z))
     }
 
     /// Spaces of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
     /// over the combs goes to the highest space.
     pub fn over(&self, place: &Place, found: &mut Vec<(usize, f64)>) {
-        let at: [f64; 3] = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
-        let r = place.radius;
+        let ball = self.ball(place);
+        let (at, r) = (ball.seat, ball.radius);
         let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
         found.clear();
         for (s, (column, volume)) in self.columns.iter().zip(&self.volumes).enumerate() {

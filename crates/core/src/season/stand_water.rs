@@ -54,15 +54,15 @@ impl PreparedHive {
                 pressure: self.pressure(),
                 fresh: moving.fresh,
             };
-            let corner = self.hive.stacks[i].bounds.map(|b| b[0]);
             let occupant = here.iter().find(|o| o.place.stack == i).zip(moving.bees);
-            let bees = occupant.map(|(o, space)| Bees {
+            let occupant = occupant.zip(moving.balls.first());
+            let bees = occupant.map(|((o, space), ball)| Bees {
                 rises: &moving.rises,
                 space,
                 water: o.water,
                 carbon_dioxide: o.carbon_dioxide,
-                centre: std::array::from_fn(|a| corner[a] + o.place.centre[a]),
-                radius: o.place.radius,
+                centre: ball.seat,
+                radius: ball.radius,
                 around_c: o.around_c,
             });
             let ports = air.ports();

@@ -4,8 +4,6 @@
 pub const CELL_ALONG: f64 = 0.05;
 /// Height of a cell, m (a choice: the cluster rises about so far in three weeks).
 pub const CELL_UP: f64 = 0.02;
-/// A range of x, y and z, m.
-pub type Bounds = [[f64; 2]; 3];
 
 /// One cell of comb, or part of a pat over the frames.
 #[derive(Debug, Clone, Copy, PartialEq)]
@@ -33,14 +31,6 @@ impl Cell {
         let d: [f64; 3] =
             std::array::from_fn(|i| ((self.at[i] - from[i]).abs() - self.half[i]).max(0.0));
         d[0] * d[0] + d[1] * d[1] + d[2] * d[2]
-    }
-
-    pub(super) fn within(&self, clip: Option<&Bounds>) -> bool {
-        clip.is_none_or(|b| {
-            (0..3).all(|i| {
-                self.at[i] + self.half[i] >= b[i][0] && self.at[i] - self.half[i] <= b[i][1]
-            })
-        })
     }
 }
 

@@ -1,6 +1,6 @@
 //! The combs of a box, and their cells.
 
-use super::cell::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
+use super::cell::{CELL_ALONG, CELL_UP, Cell, StoresError};
 use std::ops::Range;
 
 /// The combs of one box.
@@ -157,17 +157,6 @@ impl Comb {
             let up = (self.z.middle(k) - from[2]).powi(2);
             let along = (left - up).max(0.0).sqrt();
             (across + up, self.level(k, self.y.around(from[1], along)))
-        })
-    }
-
-    /// Whether all of it lies within bounds, so that no cell need be asked.
-    pub fn inside(&self, clip: Option<&Bounds>) -> bool {
-        let last = |r: &Row| r.middle(r.count - 1);
-        clip.is_none_or(|b| {
-            let rows = [(b[1], &self.y), (b[2], &self.z)];
-            self.x + self.half >= b[0][0]
-                && self.x - self.half <= b[0][1]
-                && rows.iter().all(|(b, r)| r.first >= b[0] && last(r) <= b[1])
         })
     }
 }

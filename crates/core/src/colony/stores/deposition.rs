@@ -14,14 +14,10 @@ impl Stores {
     /// Puts honey into empty cells as bees do: outside the nest nearest to it first, then in the nest from
     /// the rim inwards. The nest is the room the cluster will draw together to in the cold. Gives what found room, kg.
     pub fn store(&mut self, place: &Place, kg: f64) -> f64 {
-        let open = Place {
-            clip: None,
-            ..*place
-        };
         // Inside counts as further than anything outside.
         let inside = 1e3;
         let key = |c: &Cell, d: f64| {
-            let gap = d - NEST * open.radius;
+            let gap = d - NEST * place.radius;
             (c.frame.is_some() && c.room > c.left).then_some(if gap >= 0.0 {
                 gap
             } else {
@@ -31,7 +27,7 @@ impl Stores {
         let mut want = if kg.is_finite() { kg.max(0.0) } else { 0.0 };
         let mut put = 0.0;
         while want > 0.0 {
-            let Some(cell) = self.pick(&open, key) else {
+            let Some(cell) = self.pick(place, key) else {
                 break;
             };
             let here = (cell.room - cell.left).min(want);
@@ -94,9 +90,6 @@ impl Stores {
     ) -> Option<&mut Cell> {
         let mut best: Option<(f64, usize)> = None;
         for (i, c) in self.cells.iter().enumerate() {
-            if !c.within(place.clip.as_ref()) {
-                continue;
-            }
             if let Some(k) = key(c, c.distance(&place.centre))
                 && best.is_none_or(|(b, _)| k < b)
             {

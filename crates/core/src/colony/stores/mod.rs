@@ -15,12 +15,13 @@ mod placing;
 mod reachable;
 mod sum;
 
-pub use cell::{Bounds, CELL_ALONG, CELL_UP, Cell, StoresError};
+pub use cell::{CELL_ALONG, CELL_UP, Cell, StoresError};
 pub use combs::BoxCombs;
 pub use foraging::{ForagingState, Lack, Meal};
 pub use placing::{HoneyPlacement, Placement};
-pub use reachable::{Nearest, PRESS, ReachableStores, within};
+pub use reachable::{Nearest, ReachableStores};
 
+use crate::region::Region;
 use combs::{Comb, check, cut};
 use std::ops::Range;
 use sum::Sum;
@@ -32,10 +33,8 @@ const FEW: usize = 4;
 pub struct Place {
     /// Centre, m.
     pub centre: [f64; 3],
-    /// Radius, m.
+    /// How far it reaches on foot, m.
     pub radius: f64,
-    /// What the sphere is clipped by; honey beyond it is out of reach.
-    pub clip: Option<Bounds>,
 }
 
 /// The honey of one stack.
@@ -47,6 +46,8 @@ pub struct Stores {
     /// Where each comb's cells are.
     combs: Vec<Comb>,
     reach: f64,
+    /// The space bees walk in; nothing is in the way without.
+    pub(super) region: Option<Region>,
     put_in: Sum,
     eaten: Sum,
 }
@@ -74,11 +75,24 @@ impl Stores {
             cells,
             combs,
             reach,
+            region: None,
             put_in: Sum::default(),
             eaten: Sum::default(),
         };
         stores.place(placement)?;
         Ok(stores)
+    }
+
+    /// The same in rooms with walls.
+    #[must_use]
+    pub fn within(mut self, region: Region) -> Self {
+        self.region = Some(region);
+        self
+    }
+
+    /// The rooms, if there are several, between which ways can bend.
+    fn rooms(&self) -> Option<&Region> {
+        self.region.as_ref().filter(|r| !r.is_one())
     }
 
     /// The combs.
@@ -148,12 +162,17 @@ impl Stores {
         let reach = place.radius + self.reach;
         let mut few = [(f64::INFINITY, 0); FEW];
         let limit = reach * reach;
-        let mut look = |cells: Range<usize>, whole: bool| {
+        let rooms = self.rooms();
+        let mut look = |cells: Range<usize>| {
             for (c, i) in self.cells[cells.clone()].iter().zip(cells) {
                 if c.left > 0.0 {
-                    let d = c.distance_squared(&place.centre);
-                    if d < few[FEW - 1].0 && d <= limit && (whole || c.within(place.clip.as_ref()))
+                    let mut d = c.distance_squared(&place.centre);
+                    if let Some(rooms) = rooms.filter(|_| d < few[FEW - 1].0 && d <= limit)
+                        && let Some((length, _)) = reachable::bent(rooms, &place.centre, c, d)
                     {
+                        d = length * length;
+                    }
+                    if d < few[FEW - 1].0 && d <= limit {
                         few[FEW - 1] = (d, i);
                         for k in (1..FEW).rev() {
                             if few[k].0 < few[k - 1].0 {
@@ -167,14 +186,13 @@ impl Stores {
         };
         let mut furthest = f64::INFINITY;
         for comb in &self.combs {
-            let whole = comb.inside(place.clip.as_ref());
             for (d, cells) in comb.around(&place.centre, reach) {
                 if d < furthest {
-                    furthest = look(cells, whole);
+                    furthest = look(cells);
                 }
             }
         }
-        look(self.pats(), false);
+        look(self.pats());
         few
     }
 

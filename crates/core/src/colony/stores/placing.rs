@@ -138,9 +138,10 @@ impl Stores {
             z = [z[0].min(b.z[0]), z[1].max(b.z[1])];
         }
         let length = first.y[1] - first.y[0];
+        let outer = first.frames_x.first().zip(first.frames_x.last());
         Some(Nest {
             at: [
-                0.5 * (x[0] + x[1]),
+                outer.map_or(0.0, |(a, b)| 0.5 * (a + b)),
                 first.y[0] + NEST_FROM_FRONT * length,
                 z[0],
             ],
@@ -169,11 +170,8 @@ impl Stores {
             for i in -across..=across {
                 let (dx, dz) = (f64::from(i) * pitch, f64::from(k) * super::CELL_UP);
                 let at = [natural[0] + dx, natural[1], natural[2] + dz];
-                let place = Place {
-                    centre: at,
-                    radius,
-                    clip: None,
-                };
+                let at = self.region.as_ref().map_or(at, |r| r.nearest(&at));
+                let place = Place { centre: at, radius };
                 let touched = self.reachable_stores(&place).contact.min(beside);
                 let away = dx.hypot(dz);
                 if best.is_none_or(|(t, a, _)| touched > t || (touched == t && away < a)) {

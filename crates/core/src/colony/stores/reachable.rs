@@ -1,26 +1,12 @@
 //! What the cluster can find from where it is.
 
 use super::{Cell, Place, Stores};
+use crate::region::Region;
 
 /// How far beyond what it touches a cluster looks first, m (a choice: the next cell in any direction lies closer).
 const CLOSE_BY: f64 = 0.05;
 /// Share of the radius out to which a seam counts as the cluster's own (a choice: beyond it a seam holds few bees).
 const OWN_SEAM: f64 = 0.9;
-/// A centre is kept this share of the radius from what bounds it: a cluster pressed flat against a wall by that much
-/// loses 6 % of its sphere (a choice).
-pub const PRESS: f64 = 0.7;
-
-/// Where the centre of a cluster of that radius can be between two walls, nearest to `x`, m.
-#[must_use]
-pub fn within(x: f64, walls: [f64; 2], radius: f64) -> f64 {
-    let (low, high) = (walls[0] + PRESS * radius, walls[1] - PRESS * radius);
-    if low > high {
-        0.5 * (walls[0] + walls[1])
-    } else {
-        x.clamp(low, high)
-    }
-}
-
 /// What honey there is around a cluster.
 #[derive(Debug, Clone, Copy, PartialEq, Default)]
 pub struct ReachableStores {
@@ -55,28 +41,27 @@ impl Stores {
     /// Looks around from where the cluster is: close by first, and over all combs only if that leaves open what is nearest.
     #[must_use]
     pub fn reachable_stores(&self, place: &Place) -> ReachableStores {
-        let mut look = Look::new(place, self.reach);
+        let mut look = Look::new(place, self);
         let far = place.radius + self.reach + CLOSE_BY;
         for comb in &self.combs {
-            let whole = comb.inside(place.clip.as_ref());
             for (_, cells) in comb.around(&place.centre, far) {
-                look.over(&self.cells[cells], whole);
+                look.over(&self.cells[cells]);
             }
         }
-        look.over(&self.cells[self.pats()], false);
+        look.over(&self.cells[self.pats()]);
         if look.settled(far) {
             return look.found();
         }
-        look = Look::new(place, self.reach);
+        look = Look::new(place, self);
         for comb in &self.combs {
             let across = comb.across(place.centre[0]);
             for (z, level) in comb.levels() {
                 if look.worth(across, (z - place.centre[2]).abs()) {
-                    look.over(&self.cells[level], false);
+                    look.over(&self.cells[level]);
                 }
             }
         }
-        look.over(&self.cells[self.pats()], false);
+        look.over(&self.cells[self.pats()]);
         look.found()
     }
 }
@@ -84,6 +69,8 @@ impl Stores {
 /// A look around, cell by cell.
 struct Look<'a> {
     place: &'a Place,
+    /// The rooms, if ways between them can bend.
+    rooms: Option<&'a Region>,
     /// Square of how far from the centre honey is in contact, m2.
     limit2: f64,
     /// Square of the distance of the nearest honey, m2, and the way to the nearest in its own seams, m.
@@ -93,10 +80,11 @@ struct Look<'a> {
 }
 
 impl<'a> Look<'a> {
-    fn new(place: &'a Place, reach: f64) -> Self {
-        let limit = place.radius + reach;
+    fn new(place: &'a Place, stores: &'a Stores) -> Self {
+        let limit = place.radius + stores.reach;
         Self {
             place,
+            rooms: stores.rooms(),
             limit2: limit * limit,
             least: f64::INFINITY,
             least_in_seams: f64::INFINITY,
@@ -128,10 +116,9 @@ impl<'a> Look<'a> {
         self.least < far * far && self.least_in_seams < far - self.limit2.sqrt()
     }
 
-    /// Looks at cells, `whole` if they are known to be within the place's bounds.
-    fn over(&mut self, cells: &[Cell], whole: bool) {
+    fn over(&mut self, cells: &[Cell]) {
         for c in cells {
-            if c.left > 0.0 && (whole || c.within(self.place.clip.as_ref())) {
+            if c.left > 0.0 {
                 self.at(c);
             }
         }
@@ -139,8 +126,17 @@ impl<'a> Look<'a> {
 
     fn at(&mut self, c: &Cell) {
         let centre = &self.place.centre;
-        let d2 = c.distance_squared(centre);
+        let crow2 = c.distance_squared(centre);
         let v: [f64; 3] = std::array::from_fn(|i| c.at[i] - centre[i]);
+        let own = self.own_seam(((c.at[0] - centre[0]).abs() - c.half[0]).max(0.0));
+        // Nothing is nearer on foot than as the crow flies.
+        if crow2 > self.limit2 && crow2 >= self.least && !own {
+            return;
+        }
+        let (d2, v) = match self.rooms.and_then(|r| bent(r, centre, c, crow2)) {
+            Some((length, sets_out)) => (length * length, sets_out.map(|d| d * length)),
+            None => (crow2, v),
+        };
         if d2 <= self.limit2 {
             self.seen.contact += c.left;
             let share = c.left / norm(&v).max(self.place.radius);
@@ -150,17 +146,18 @@ impl<'a> Look<'a> {
             return;
         }
         if d2 < self.least
-            && let Some(goal) = self.goal(c, d2, false)
+            && let Some(goal) = self.goal(c, d2, v)
         {
             self.least = d2;
             self.seen.nearest = Some(goal);
         }
         // Along its own seams the centre keeps its x.
-        let across = ((c.at[0] - centre[0]).abs() - c.half[0]).max(0.0);
-        if self.own_seam(across) {
-            let way = self.way(across, (v[1] * v[1] + v[2] * v[2]).sqrt());
+        if own {
+            let across = ((c.at[0] - centre[0]).abs() - c.half[0]).max(0.0);
+            let along = (d2 - across * across).max(0.0).sqrt();
+            let way = self.way(across, along);
             if way < self.least_in_seams
-                && let Some(goal) = self.goal(c, d2, true)
+                && let Some(goal) = self.goal(c, d2, [0.0, v[1], v[2]])
             {
                 self.least_in_seams = way;
                 self.seen.nearest_in_seams = Some(goal);
@@ -168,18 +165,11 @@ impl<'a> Look<'a> {
         }
     }
 
-    /// Where the centre must go: as near as the walls let it. What it cannot touch from there, as in a corner, is no goal.
-    fn goal(&self, c: &Cell, d2: f64, own_seams: bool) -> Option<Nearest> {
-        let place = self.place;
-        let there: [f64; 3] = std::array::from_fn(|i| match place.clip {
-            _ if own_seams && i == 0 => place.centre[0],
-            Some(walls) => within(c.at[i], walls[i], place.radius),
-            None => c.at[i],
-        });
-        let way: [f64; 3] = std::array::from_fn(|i| there[i] - place.centre[i]);
+    /// Where the centre must go.
+    fn goal(&self, c: &Cell, d2: f64, way: [f64; 3]) -> Option<Nearest> {
         let length = norm(&way);
-        (length > 0.0 && c.distance_squared(&there) <= self.limit2).then(|| Nearest {
-            gap: d2.sqrt() - place.radius,
+        (length > 0.0).then(|| Nearest {
+            gap: d2.sqrt() - self.place.radius,
             direction: way.map(|w| w / length),
             frame: c.frame,
         })
@@ -192,6 +182,19 @@ impl<'a> Look<'a> {
         }
         s
     }
+}
+
+/// The way to a cell where walls bend it: its length, m, and how it sets out.
+pub(super) fn bent(
+    rooms: &Region,
+    from: &[f64; 3],
+    c: &Cell,
+    crow2: f64,
+) -> Option<(f64, [f64; 3])> {
+    let to: [f64; 3] =
+        std::array::from_fn(|i| from[i].clamp(c.at[i] - c.half[i], c.at[i] + c.half[i]));
+    let way = rooms.way(from, &to);
+    (way.length * way.length > crow2 * (1.0 + 1e-9)).then_some((way.length, way.sets_out))
 }
 
 fn norm(v: &[f64; 3]) -> f64 {
@@ -214,13 +217,17 @@ mod tests {
             let combs = BoxCombs::evenly([0.0, 0.37], 10, [0.02, 0.46], [0.03, 0.4], 2.7);
             let mut s = Stores::new(vec![combs], Placement::Natural(kg), 0.009).unwrap();
             for (centre, radius) in meals {
-                s.eat(&Place { centre, radius, clip: None }, 0.7);
+                s.eat(&Place { centre, radius }, 0.7);
             }
             s.lay_on_top([0.1, 0.2], 0.5);
-            let clip = walls.then_some([[0.0, 0.36], [0.03, 0.45], [0.02, 0.39]]);
-            let place = Place { centre, radius, clip };
-            let mut all = Look::new(&place, s.reach);
-            all.over(s.cells(), false);
+            if walls {
+                let plan = |x| [[0.0, x], [0.02, 0.46]];
+                let room = |x, z| [plan(x)[0], plan(x)[1], z];
+                s = s.within(Region::of([room(0.2, [0.02, 0.2]), room(0.37, [0.2, 0.4])]).unwrap());
+            }
+            let place = Place { centre, radius };
+            let mut all = Look::new(&place, &s);
+            all.over(s.cells());
             prop_assert_eq!(s.reachable_stores(&place), all.found());
         }
     }
