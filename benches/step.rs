@@ -6,6 +6,7 @@ use partywall::heat::{
     AirNode, Drive, Edge, Exchange, Film, Grid, HeatError, LinearSolver, Medium, Network, Role,
     Scheme, Shell, Solid, Stepper, graded_axis,
 };
+use partywall::region::{Ball, Region};
 
 const WOOD: Solid = Solid {
     k: [0.12; 3],
@@ -66,13 +67,9 @@ fn pair() -> Result<(Grid, Network, [Shell; 2]), HeatError> {
     let network = Network::build(&grid, &medium, &air, 1, &[], &[], [Edge::Zone(0); 6])?;
     let shell = |x: [f64; 2]| {
         let bounds = [x, [0.062, 0.53], [0.042, 0.28]];
-        Shell::sphere(
-            &grid,
-            &network,
-            [0.5 * (x[0] + x[1]), 0.2, 0.14],
-            0.09,
-            Some(bounds),
-        )
+        let seat = [0.5 * (x[0] + x[1]), 0.2, 0.14];
+        let ball = Ball { seat, radius: 0.09 };
+        Shell::ball(&grid, &network, &ball, Some(&Region::one(bounds)))
     };
     let shells = [shell([0.062, 0.44])?, shell([0.484, 0.862])?];
     Ok((grid, network, shells))

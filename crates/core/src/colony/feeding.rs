@@ -233,7 +233,6 @@ mod tests {
     const PLACE: Place = Place {
         centre: [0.186, 0.2, 0.16],
         radius: 0.12,
-        clip: None,
     };
 
     fn ten_litres() -> Feed {

@@ -1,6 +1,7 @@
 //! Conductances by hand, face groups, fill, refusals, immersed contact.
 
 use super::*;
+use crate::region::{Ball, Region};
 
 fn axis(n: usize, d: f64) -> Vec<f64> {
     (0..=n).map(|i| i as f64 * d).collect()
@@ -336,7 +337,16 @@ fn a_sphere_pressed_against_a_wall_lies_flat_on_its_first_cells() {
     let net = Network::build(&grid, &medium, &[], 1, &[], &[], [Edge::Zone(0); 6]).unwrap();
     let bounds = [[0.0, 0.3], [0.0, 0.3], [0.0, 0.3]];
     let (radius, depth) = (0.08, 0.05);
-    let shell = Shell::sphere(&grid, &net, [depth, 0.15, 0.15], radius, Some(bounds)).unwrap();
+    let shell = Shell::ball(
+        &grid,
+        &net,
+        &Ball {
+            seat: [depth, 0.15, 0.15],
+            radius,
+        },
+        Some(&Region::one(bounds)),
+    )
+    .unwrap();
     // Cap of height R - d: disc pi (R2 - d2); the rest of the sphere 4 pi R2 - 2 pi R (R - d).
     let pi = std::f64::consts::PI;
     let disc = pi * (radius * radius - depth * depth);
@@ -383,7 +393,7 @@ fn a_sphere_that_touches_nothing_is_refused() {
     let grid = Grid::new(axis(4, 0.1), axis(4, 0.1), axis(4, 0.1)).unwrap();
     let medium = Medium::uniform(&grid, SOLID);
     let net = Network::build(&grid, &medium, &[], 1, &[], &[], [Edge::Zone(0); 6]).unwrap();
-    let at = |c: [f64; 3], r| Shell::sphere(&grid, &net, c, r, None);
+    let at = |seat, radius| Shell::ball(&grid, &net, &Ball { seat, radius }, None);
     assert!(matches!(
         at([9.0; 3], 0.1),
         Err(HeatError::NothingTouched { .. })

@@ -4,6 +4,7 @@ use partywall_core::heat::{
     Drive, Edge, Film, Grid, HeatError, Medium, Network, Role, Scheme, Shell, Solid, Stepper,
     graded_axis, steady,
 };
+use partywall_core::region::{Ball, Region};
 
 use super::super::{Check, Evidence};
 use super::{HELD, PINE, SOLVER, advance, check};
@@ -71,7 +72,15 @@ pub fn sphere_resistance(k: f64, radius: f64, h: f64, offset: [f64; 3]) -> Resul
             },
         );
         let network = Network::build(&grid, &medium, &[], 1, &[], &[], [Edge::Zone(0); 6])?;
-        let shell = Shell::sphere(&grid, &network, offset.map(|o| o * h), radius, None)?;
+        let shell = Shell::ball(
+            &grid,
+            &network,
+            &Ball {
+                seat: offset.map(|o| o * h),
+                radius,
+            },
+            None,
+        )?;
         let mut drive = Drive::uniform(&network, Film { h: HELD, t: 0.0 });
         shell.deposit(&mut drive.power, 1.0);
         *r = shell.sample(&steady(&network, &drive, SOLVER)?.t);
@@ -128,7 +137,15 @@ fn ball_with_film() -> Result<Check, HeatError> {
             t: 0.0,
         },
     );
-    let shell = Shell::sphere(&grid, &network, [0.0; 3], 0.10, None)?;
+    let shell = Shell::ball(
+        &grid,
+        &network,
+        &Ball {
+            seat: [0.0; 3],
+            radius: 0.10,
+        },
+        None,
+    )?;
     shell.deposit(&mut drive.power, 1.0);
     let got = shell.sample(&steady(&network, &drive, SOLVER)?.t);
     Ok(check(
@@ -154,8 +171,24 @@ fn reciprocity() -> Result<Check, HeatError> {
     let network = Network::build(&grid, &medium, &[], 1, &[], &[], [Edge::Zone(0); 6])?;
     let left = [[-0.4, -0.02], [-0.3, 0.3], [-0.3, 0.3]];
     let right = [[0.02, 0.4], [-0.3, 0.3], [-0.3, 0.3]];
-    let a = Shell::sphere(&grid, &network, [-0.08, 0.05, 0.0], 0.09, Some(left))?;
-    let b = Shell::sphere(&grid, &network, [0.11, -0.03, 0.04], 0.07, Some(right))?;
+    let a = Shell::ball(
+        &grid,
+        &network,
+        &Ball {
+            seat: [-0.08, 0.05, 0.0],
+            radius: 0.09,
+        },
+        Some(&Region::one(left)),
+    )?;
+    let b = Shell::ball(
+        &grid,
+        &network,
+        &Ball {
+            seat: [0.11, -0.03, 0.04],
+            radius: 0.07,
+        },
+        Some(&Region::one(right)),
+    )?;
     let mut rise = [0.0; 2];
     for (rise, (from, to)) in rise.iter_mut().zip([(&a, &b), (&b, &a)]) {
         let mut drive = Drive::uniform(&network, Film { h: 8.0, t: 0.0 });

@@ -5,7 +5,7 @@ use super::super::stores::{BoxCombs, Lack, Placement};
 use super::*;
 
 const HOUR: f64 = 3600.0;
-const BOUNDS: Bounds = [[0.0, 0.372], [0.02, 0.47], [0.04, 0.44]];
+const BOUNDS: crate::region::Bounds = [[0.0, 0.372], [0.02, 0.47], [0.04, 0.44]];
 
 fn combs() -> Vec<BoxCombs> {
     let one = |z: [f64; 2], full_frame| BoxCombs {
@@ -22,7 +22,12 @@ fn with_stores(bees: f64, placement: Placement<'_>) -> ColonyWithStores {
     let p = Parameters::with(&[]).unwrap();
     let stores = Stores::new(combs(), placement, p.contact_reach).unwrap();
     let colony = Colony::new(bees, 5.0, 0.05, p);
-    ColonyWithStores::new(colony, stores, BroodClock::new(120, 160), BOUNDS)
+    ColonyWithStores::new(
+        colony,
+        stores,
+        BroodClock::new(120, 160),
+        Region::one(BOUNDS),
+    )
 }
 
 /// Some days in outside air of `air` degC on day d; the hive is 4 K warmer around the cluster, 1 K beside it, in a gradient.

@@ -22,11 +22,7 @@ fn counted(s: &Stores) -> f64 {
 }
 
 fn at(centre: [f64; 3], radius: f64) -> Place {
-    Place {
-        centre,
-        radius,
-        clip: None,
-    }
+    Place { centre, radius }
 }
 
 /// Deep box only; frame 2 and up from the cluster's comb hold honey: `frames` says which, full.
@@ -172,15 +168,37 @@ fn eats_nearest_first_and_only_what_it_touches() {
     assert!(nearest.gap > REACH && nearest.gap < 0.06, "{nearest:?}");
 }
 
-/// Catches a clip that is ignored: honey behind a follower board is out of reach.
+/// Catches walls that are walked through: honey over a ledge is further on foot than as the crow flies, and the way to it sets out towards the
+/// opening.
 #[test]
-fn honey_beyond_the_clip_is_out_of_reach() {
-    let s = deep_with(&[6]);
-    let mut place = at([0.192, 0.245, 0.15], 0.10);
-    assert!(s.reachable(&place) > 0.0);
-    place.clip = Some([[0.0, 0.21], [0.0, 1.0], [0.0, 1.0]]);
-    assert_eq!(s.reachable(&place), 0.0);
-    assert!(s.reachable_stores(&place).nearest.is_none());
+fn honey_over_a_ledge_is_further_on_foot() {
+    let two = |full: usize| {
+        let mut upper = vec![0.0; 10];
+        upper[full] = 1.7;
+        Stores::new(combs(), Placement::PerFrame(&[vec![0.0; 10], upper]), REACH).unwrap()
+    };
+    // Frame 5 of the upper box is 20 mm over the cluster, or behind the ledge of a lower box that ends at 0.12 m.
+    let place = at([0.10, 0.245, 0.24], 0.10);
+    let open = two(4).reachable_stores(&place);
+    let narrow = Region::of([
+        [[0.0, 0.12], [0.02, 0.47], [0.04, 0.28]],
+        [[0.0, 0.372], [0.02, 0.47], [0.28, 0.44]],
+    ]);
+    let walled = two(4).within(narrow.unwrap());
+    let seen = walled.reachable_stores(&place);
+    assert!(
+        seen.contact < open.contact,
+        "{} {}",
+        seen.contact,
+        open.contact
+    );
+    let far = two(8).within(walled.region.clone().unwrap());
+    let way = far.reachable_stores(&place).nearest.unwrap().direction;
+    let straight = two(8).reachable_stores(&place).nearest.unwrap().direction;
+    assert!(
+        way[2] > straight[2] + 0.1 && way[0] > 0.0,
+        "{way:?} {straight:?}"
+    );
 }
 
 /// Catches the confusion of the two ways to starve: a small cluster with honey two frames away is isolated, the same cluster with

@@ -5,6 +5,7 @@ use crate::heat::{
     AirNode, Edge, Exchange, FillZone, Film, Grid, LinearSolver, Medium, Role, Scheme, Solid,
     Stepper, graded_axis, steady,
 };
+use crate::region::{Ball, Region};
 
 const HOUR: f64 = 3600.0;
 
@@ -81,7 +82,15 @@ fn body() -> Body {
             (node / 2..node / 2 + 20).map(|n| (n, 0.05)).collect(),
         ],
     };
-    let shell = |at: [f64; 3], r: f64| Shell::sphere(&grid, &network, at, r, Some(inside)).unwrap();
+    let shell = |seat: [f64; 3], radius: f64| {
+        Shell::ball(
+            &grid,
+            &network,
+            &Ball { seat, radius },
+            Some(&Region::one(inside)),
+        )
+        .unwrap()
+    };
     let mut seeds = Vec::new();
     for x in [0.10, 0.17, 0.24] {
         for y in [0.12, 0.32] {
@@ -243,14 +252,12 @@ fn refilling_keeps_the_field() {
 #[test]
 fn bodies_are_reciprocal() {
     let b = body();
-    let other = Shell::sphere(
-        b.network.grid(),
-        &b.network,
-        [0.10, 0.30, 0.18],
-        0.05,
-        Some([[0.02, 0.32], [0.02, 0.42], [0.02, 0.26]]),
-    )
-    .unwrap();
+    let ball = Ball {
+        seat: [0.10, 0.30, 0.18],
+        radius: 0.05,
+    };
+    let inside = Region::one([[0.02, 0.32], [0.02, 0.42], [0.02, 0.26]]);
+    let other = Shell::ball(b.network.grid(), &b.network, &ball, Some(&inside)).unwrap();
     let hour = b.hour(Film { h: 12.0, t: 0.0 }, 0.3);
     let mut state = ReducedState::steady(&b.reduced, &[0.5], &hour).unwrap();
     add(&mut state, &b.reduced, &b.shell);
