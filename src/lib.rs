@@ -2,7 +2,7 @@
 
 pub use partywall_core::{
     answer, boundary, calendar, climate, colony, decision, ensemble, heat, hive, materials,
-    problem, scenario, season, stand, units, water,
+    problem, region, scenario, season, stand, units, water,
 };
 pub use partywall_report as report;
 pub use partywall_verify as verify;

@@ -177,11 +177,11 @@ fn honey_over_a_ledge_is_further_on_foot() {
         upper[full] = 1.7;
         Stores::new(combs(), Placement::PerFrame(&[vec![0.0; 10], upper]), REACH).unwrap()
     };
-    // Frame 5 of the upper box is 20 mm over the cluster, or behind the ledge of a lower box that ends at 0.12 m.
-    let place = at([0.10, 0.245, 0.24], 0.10);
+    // Frame 5 of the upper box is 20 mm over the cluster, or behind the ledge of a lower box that ends at 0.11 m.
+    let place = at([0.10, 0.245, 0.21], 0.13);
     let open = two(4).reachable_stores(&place);
     let narrow = Region::of([
-        [[0.0, 0.12], [0.02, 0.47], [0.04, 0.28]],
+        [[0.0, 0.11], [0.02, 0.47], [0.04, 0.28]],
         [[0.0, 0.372], [0.02, 0.47], [0.28, 0.44]],
     ]);
     let walled = two(4).within(narrow.unwrap());
