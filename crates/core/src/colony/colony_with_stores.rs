@@ -13,6 +13,9 @@ use super::stores::{ForagingState, Meal, Place, ReachableStores, Stores};
 use super::{Colony, DayEnd};
 use crate::region::Region;
 
+/// What a cluster reaches is worked out anew when its seat has moved so far, m, or its radius changed by this share: it then differs by a millimetre.
+const MOVED: f64 = 0.002;
+const CHANGED: f64 = 0.01;
 /// How often the bees fill up and look around, s: their crops hold food for days, and cells are emptied over days.
 const MEAL_EVERY: f64 = 12.0 * 3600.0;
 
@@ -57,6 +60,8 @@ pub struct ColonyWithStores {
     /// How far it reached on foot at the last look, m, and how many times the radius of a sphere that is.
     seen_radius: f64,
     stretch: f64,
+    /// Where, m, and at which radius of a sphere, m, that was worked out.
+    stretched: ([f64; 3], f64),
     looked: f64,
     density: f64,
     /// Eaten by the colony's account that foraging has been asked for, kg.
@@ -72,6 +77,7 @@ impl ColonyWithStores {
         let mut seat = ClusterPosition::new(stores.seat(radius));
         seat.keep_within(&region);
         let seen_radius = region.ball(seat.centre(), radius).radius;
+        let stretched = (seat.centre(), radius);
         let density = stores.density();
         let asked = colony.eaten();
         let mut all = Self {
@@ -85,6 +91,7 @@ impl ColonyWithStores {
             reachable: ReachableStores::default(),
             seen_radius,
             stretch: seen_radius / radius,
+            stretched,
             looked: 0.0,
             density,
             asked,
@@ -109,11 +116,14 @@ impl ColonyWithStores {
         self.stretch();
     }
 
-    /// Works out how far the cluster reaches from where it sits.
+    /// Works out how far the cluster reaches from where it sits, if it has moved or changed.
     fn stretch(&mut self) {
-        let size = self.colony.radius();
-        if size > 0.0 {
-            self.stretch = self.region.ball(self.seat.centre(), size).radius / size;
+        let (seat, size) = (self.seat.centre(), self.colony.radius());
+        let (before, then) = self.stretched;
+        let still = seat.iter().zip(before).all(|(a, b)| (a - b).abs() <= MOVED);
+        if size > 0.0 && !(still && (size / then - 1.0).abs() <= CHANGED) {
+            self.stretch = self.region.ball(seat, size).radius / size;
+            self.stretched = (seat, size);
         }
     }
 

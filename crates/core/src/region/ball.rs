@@ -4,14 +4,13 @@ use super::{Bounds, Region, straight};
 use std::f64::consts::PI;
 use std::sync::OnceLock;
 
-/// Rays by which a volume is measured.
-const RAYS: usize = 256;
 /// Points of a surface: on a whole sphere, and in each further room.
 const POINTS: usize = 1536;
+const FURTHER: usize = 1024;
 /// Share of the radius at which a radius counts as found.
-const FOUND: f64 = 1e-4;
+pub(super) const FOUND: f64 = 1e-4;
 /// Most steps towards it, and towards the end of a ray.
-const MOST_STEPS: usize = 40;
+pub(super) const MOST_STEPS: usize = 40;
 /// Halvings by which the end of a span is found: to a thirtieth of a level.
 const HALVINGS: usize = 6;
 /// How far into a further room the point lies that rays go out from, as a share of what is left of the way there.
@@ -75,39 +74,6 @@ impl Region {
             self.grown(&seat, size)
         };
         Ball { seat, radius }
-    }
-
-    fn grown(&self, seat: &[f64; 3], size: f64) -> f64 {
-        let wanted = 4.0 / 3.0 * PI * size.powi(3);
-        let volumes = Volumes::of(self, seat);
-        let hull = self.hull();
-        let most: f64 = hull.iter().map(|r| r[1] - r[0]).sum::<f64>();
-        let (mut low, mut high) = (size * (1.0 - FOUND), most);
-        if volumes.within(low) >= wanted {
-            return size;
-        }
-        let mut r = 1.1 * size;
-        for _ in 0..MOST_STEPS {
-            let held = volumes.within(r);
-            if held < wanted {
-                low = r;
-            } else {
-                high = r;
-            }
-            // As if it grew like a sphere with the free surface it has.
-            let more = volumes.within(r * 1.001) - held;
-            let step = (wanted - held) / more * 0.001 * r;
-            let next = r + step;
-            r = if more > 0.0 && next > low && next < high {
-                next
-            } else {
-                0.5 * (low + high)
-            };
-            if step.abs() < FOUND * r || high - low < FOUND * r {
-                break;
-            }
-        }
-        r
     }
 
     /// Calls `f` with each piece of a ball's surface, free and on walls; the openings between rooms are no surface.
@@ -271,13 +237,12 @@ impl Region {
                 .sum::<f64>();
             (found.length - ball.radius, slope)
         };
-        // A hair before the wall, in the room.
-        let end = exit * (1.0 - 1e-9);
-        if over(end).0 <= 0.0 {
+        // Nothing is nearer on foot than as the crow flies. And a hair before the wall, in the room.
+        let mut s = chord(&ball.seat, ball.radius, from, way).min(exit * (1.0 - 1e-9));
+        if s >= exit * (1.0 - 1e-9) && over(s).0 <= 0.0 {
             return (exit, Some(wall));
         }
         // Convex along the ray: Newton from beyond comes down to it.
-        let mut s = end;
         for _ in 0..MOST_STEPS {
             let (f, slope) = over(s);
             if f.abs() < FOUND * ball.radius || slope <= 0.0 {
@@ -293,8 +258,8 @@ impl Region {
             return;
         };
         let room = &self.rooms[part.room];
-        let unit = ball.radius * ball.radius;
-        for ray in points() {
+        let unit = ball.radius * ball.radius * FURTHER as f64 / POINTS as f64;
+        for ray in further_points() {
             let (s, wall) = self.reach(ball, room, &from, ray);
             let at: [f64; 3] = std::array::from_fn(|a| from[a] + s * ray[a]);
             match wall {
@@ -346,7 +311,7 @@ fn on_wall(room: usize, at: [f64; 3], axis: usize, far: bool, share: f64) -> Ele
 }
 
 /// Where a ray leaves a room: length, m, axis of the wall and whether it is the far one.
-fn exit(room: &Bounds, from: &[f64; 3], way: &[f64; 3]) -> (f64, (usize, bool)) {
+pub(super) fn exit(room: &Bounds, from: &[f64; 3], way: &[f64; 3]) -> (f64, (usize, bool)) {
     let mut first = (f64::INFINITY, (0, false));
     for a in 0..3 {
         let far = way[a] > 0.0;
@@ -358,52 +323,16 @@ fn exit(room: &Bounds, from: &[f64; 3], way: &[f64; 3]) -> (f64, (usize, bool)) 
     first
 }
 
-/// How much a ball holds, by its radius.
-struct Volumes<'a> {
-    region: &'a Region,
-    seat: [f64; 3],
-    /// Lengths of the rays in the seat's room, m.
-    home: Vec<f64>,
-    parts: Vec<Part>,
-}
-
-impl<'a> Volumes<'a> {
-    fn of(region: &'a Region, seat: &[f64; 3]) -> Self {
-        let room = &region.rooms[region.storey(seat[2])];
-        Self {
-            home: rays().iter().map(|r| exit(room, seat, r).0).collect(),
-            parts: region.parts(seat),
-            seat: *seat,
-            region,
-        }
-    }
-
-    /// What a ball of this radius holds, m3: of each room a cone a ray.
-    fn within(&self, radius: f64) -> f64 {
-        let cone = 4.0 * PI / (3.0 * RAYS as f64);
-        let home: f64 = self.home.iter().map(|l| l.min(radius).powi(3)).sum();
-        let mut sum = cone * home;
-        let ball = Ball {
-            seat: self.seat,
-            radius,
-        };
-        for part in &self.parts {
-            let Some(from) = self.region.origin(part, radius) else {
-                continue;
-            };
-            let room = &self.region.rooms[part.room];
-            let all = rays().iter();
-            sum += cone
-                * all
-                    .map(|r| self.region.reach(&ball, room, &from, r).0.powi(3))
-                    .sum::<f64>();
-        }
-        sum
-    }
+/// How far a ray goes until it leaves a sphere it begins in, m.
+fn chord(centre: &[f64; 3], radius: f64, from: &[f64; 3], way: &[f64; 3]) -> f64 {
+    let off: [f64; 3] = std::array::from_fn(|a| from[a] - centre[a]);
+    let along: f64 = off.iter().zip(way).map(|(o, w)| o * w).sum();
+    let within: f64 = radius * radius - off.iter().map(|o| o * o).sum::<f64>();
+    (along * along + within).max(0.0).sqrt() - along
 }
 
 /// Unit vectors of equal area share: Fibonacci lattice (golden-angle spiral).
-fn spiral(count: usize) -> Vec<[f64; 3]> {
+pub(super) fn spiral(count: usize) -> Vec<[f64; 3]> {
     let golden = PI * (3.0 - 5.0_f64.sqrt());
     let each = |i: usize| {
         let z = 1.0 - (2.0 * i as f64 + 1.0) / count as f64;
@@ -419,7 +348,7 @@ fn points() -> &'static [[f64; 3]] {
     POINTS_OF.get_or_init(|| spiral(POINTS))
 }
 
-fn rays() -> &'static [[f64; 3]] {
-    static RAYS_OF: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
-    RAYS_OF.get_or_init(|| spiral(RAYS))
+fn further_points() -> &'static [[f64; 3]] {
+    static POINTS_OF: OnceLock<Vec<[f64; 3]>> = OnceLock::new();
+    POINTS_OF.get_or_init(|| spiral(FURTHER))
 }

@@ -174,7 +174,7 @@ impl PreparedHive {
         let Some(air) = self.air.get(place.stack) else {
             return;
         };
-        air.over(place, ports);
+        air.over(&air.ball(place), ports);
         let at = air.ports();
         ports.iter_mut().for_each(|p| *p = (at[p.0], p.1 * share));
     }

@@ -309,8 +309,8 @@ impl PreparedAir {
         moving.bees = (0..moving.free.len())
             .min_by(fullest)
             .filter(|_| !moving.blocked_by.is_empty());
-        match moving.blocked_by.first() {
-            Some(place) => self.over(place, &mut moving.rises),
+        match moving.balls.first() {
+            Some(ball) => self.over(ball, &mut moving.rises),
             None => moving.rises.clear(),
         }
         if let (true, Some(bees)) = (moving.rises.is_empty(), moving.bees) {
@@ -319,7 +319,8 @@ impl PreparedAir {
     }
 
     /// What a cluster takes up.
-    fn ball(&self, place: &Place) -> Ball {
+    #[must_use]
+    pub fn ball(&self, place: &Place) -> Ball {
         let seat = std::array::from_fn(|a| self.corner[a] + place.centre[a]);
         self.region.ball(seat, place.radius)
     }
@@ -332,8 +333,7 @@ impl PreparedAir {
 
     /// Spaces of the seams over a cluster, from half its radius over its middle to as much over its top, with their shares; what would be
     /// over the combs goes to the highest space.
-    pub fn over(&self, place: &Place, found: &mut Vec<(usize, f64)>) {
-        let ball = self.ball(place);
+    pub fn over(&self, ball: &Ball, found: &mut Vec<(usize, f64)>) {
         let (at, r) = (ball.seat, ball.radius);
         let [from, to] = [at[2] + 0.5 * r, at[2] + 1.5 * r];
         found.clear();
