@@ -178,7 +178,7 @@ fn honey_over_a_ledge_is_further_on_foot() {
         Stores::new(combs(), Placement::PerFrame(&[vec![0.0; 10], upper]), REACH).unwrap()
     };
     // Frame 5 of the upper box is 20 mm over the cluster, or behind the ledge of a lower box that ends at 0.11 m.
-    let place = at([0.10, 0.245, 0.21], 0.13);
+    let place = at([0.10, 0.245, 0.21], 0.12);
     let open = two(4).reachable_stores(&place);
     let narrow = Region::of([
         [[0.0, 0.11], [0.02, 0.47], [0.04, 0.28]],
