@@ -8,7 +8,7 @@ use super::brood::{BroodClock, BroodDay};
 use super::cluster::ClusterHour;
 use super::feeding::{Feed, Feeder};
 use super::flights::{self, FlightHour, FlightLog};
-use super::movement::{Around, ClusterPosition, Step};
+use super::movement::{Around, CONTENT, ClusterPosition, Step};
 use super::stores::{ForagingState, Meal, Place, ReachableStores, Stores};
 use super::{Colony, DayEnd};
 use crate::region::Region;
@@ -63,6 +63,8 @@ pub struct ColonyWithStores {
     /// Where, m, and at which radius of a sphere, m, that was worked out.
     stretched: ([f64; 3], f64),
     looked: f64,
+    /// Time since in which bees could walk their hive, s.
+    walked: f64,
     density: f64,
     /// Eaten by the colony's account that foraging has been asked for, kg.
     asked: f64,
@@ -93,6 +95,7 @@ impl ColonyWithStores {
             stretch: seen_radius / radius,
             stretched,
             looked: 0.0,
+            walked: 0.0,
             density,
             asked,
         };
@@ -186,10 +189,14 @@ impl ColonyWithStores {
             self.colony.parameters(),
         );
         self.looked += dt;
+        if around.air_c >= self.colony.parameters().carry_c {
+            self.walked += dt;
+        }
         let mut meal = Meal::NONE;
         if self.looked >= MEAL_EVERY {
             meal = self.eat(&place);
             self.look();
+            self.fetch();
         }
         let step = if self.colony.alive() {
             self.seat.advance(
@@ -251,6 +258,20 @@ impl ColonyWithStores {
         let due = self.colony.eaten() - self.asked;
         self.asked = self.colony.eaten();
         self.foraging.feed(place, due, self.colony.crops())
+    }
+
+    /// Fetches honey from all over the hive to where the cluster touches it, as far as that is wanting there and bees could walk.
+    fn fetch(&mut self) {
+        let able = self.colony.parameters().carry_rate * self.colony.mass() * self.walked;
+        let wanting = CONTENT - self.reachable.contact;
+        self.walked = 0.0;
+        if self.colony.alive() && able.min(wanting) > 0.0 {
+            let place = self.place();
+            let stores = &mut self.foraging.stores;
+            if stores.carry(&place, able.min(wanting)) > 0.0 {
+                self.reachable = stores.reachable_stores(&place);
+            }
+        }
     }
 
     fn look(&mut self) {

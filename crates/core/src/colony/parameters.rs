@@ -177,6 +177,10 @@ parameters! {
     move_time = "move_hours" * 3600.0;
     /// Speed of a loosened cluster, m/s.
     cross_speed = "cross_speed" * 1e-3 / 3600.0;
+    /// Hive air in which bees fetch honey from all over their hive, degC.
+    carry_c = "carry_temperature" * 1.0;
+    /// Honey that bees fetch so, kg per kg of bees and second.
+    carry_rate = "carry_rate" * 1e-3 / 3600.0;
     /// Speed along the seams at the moving temperature, m/d.
     seam_speed_per_day = "seam_speed" * 1e-3;
     /// Gradient at which a cluster goes towards warmth at full speed, K/m.

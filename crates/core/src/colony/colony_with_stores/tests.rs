@@ -206,3 +206,33 @@ fn the_dead_stay_where_they_are() {
     assert_eq!((h.place().centre, h.foraging.stores.total()), (at, left));
     assert_eq!(h.foraging.need(), need);
 }
+
+/// Catches bees that fetch honey in the cold, or sit beside it in air they could walk in: the same small colony among eaten combs, with all its honey four
+/// frames away, starves in steady frost and lives where one day in three is mild.
+#[test]
+fn honey_is_fetched_on_mild_days() {
+    let mut frames = vec![0.0; 10];
+    frames[9] = 2.7;
+    let settled = || {
+        let mut h = with_stores(0.6, Placement::PerFrame(&[frames.clone(), vec![0.0; 10]]));
+        h.put([0.06, 0.245, 0.15]);
+        h
+    };
+    let starves = |mild: f64| {
+        let mut h = settled();
+        live(
+            &mut h,
+            40,
+            [0.0; 3],
+            |d| if d % 3 == 0 { mild } else { -8.0 },
+        );
+        h.foraging.starved()
+    };
+    assert!(matches!(starves(-8.0), Some(Lack::Isolated { .. })));
+    assert_eq!(starves(11.0), None);
+    // The honey comes to the bees before they come to it.
+    let mut h = settled();
+    live(&mut h, 1, [0.0; 3], |_| 11.0);
+    let (across, contact) = (h.place().centre[0], h.reachable_stores().contact);
+    assert!(across < 0.2 && contact > 0.05, "{across} {contact}");
+}

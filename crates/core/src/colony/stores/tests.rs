@@ -201,6 +201,27 @@ fn honey_over_a_ledge_is_further_on_foot() {
     );
 }
 
+/// Catches honey that is lost or made while it is carried, that comes from within reach or from the far end first, that overfills cells or ends out of
+/// reach, and more of it than was asked for.
+#[test]
+fn carried_honey_comes_to_the_cluster() {
+    let mut s = deep_with(&[0, 1, 8, 9]);
+    let place = at([0.192, 0.245, 0.15], 0.08);
+    let all = counted(&s);
+    assert_eq!(s.reachable(&place), 0.0);
+    assert!((s.carry(&place, 0.3) - 0.3).abs() < 1e-12);
+    assert!((s.reachable(&place) - 0.3).abs() < 1e-12);
+    let left = s.by_frame(0);
+    assert!(left[0].min(left[9]) > 2.699, "{left:?}");
+    assert!(left[1].min(left[8]) < 2.6, "{left:?}");
+    // All the room there is, and no more.
+    let more = s.carry(&place, 100.0);
+    assert!(more > 1.0 && s.carry(&place, 1.0) == 0.0, "{more}");
+    assert!((counted(&s) - all).abs() < 1e-9 && (s.total() - all).abs() < 1e-12);
+    assert!(s.cells().iter().all(|c| c.left >= 0.0 && c.left <= c.room));
+    assert_eq!(s.carry(&place, f64::NAN), 0.0);
+}
+
 /// Catches the confusion of the two ways to starve: a small cluster with honey two frames away is isolated, the same cluster with
 /// honey beside it is not, and one that has eaten all has run out.
 #[test]
