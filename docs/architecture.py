@@ -20,7 +20,7 @@ from xml.sax.saxutils import escape
 
 # Floors from the ground up. A room may use rooms on floors below its own, and no others: rooms side by side are blind to each other.
 FLOORS = [
-    ["units", "calendar", "problem", "messages", "random", "parallel", "spreadsheet"],
+    ["units", "calendar", "problem", "messages", "random", "parallel", "spreadsheet", "region"],
     ["materials", "heat", "colony", "climate"],
     ["stand"],
     ["boundary"],

@@ -6,8 +6,9 @@ use std::collections::{BTreeMap, BTreeSet};
 use std::path::{Path, PathBuf};
 
 /// The rooms from the ground up: each may use those before it, none that comes after it.
-const ORDER: [&str; 21] = [
+const ORDER: [&str; 22] = [
     "random",
+    "region",
     "messages",
     "parallel",
     "units",

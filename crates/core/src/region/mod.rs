@@ -5,6 +5,7 @@
 //! a point is a least sum of lengths over points in rectangles, and least values of convex sums are convex. So it is known from rays out of one point a room.
 
 mod ball;
+mod outline;
 mod volume;
 
 pub use ball::{Ball, Element};

@@ -156,6 +156,45 @@ fn in_an_l_it_flows_round_the_edge() {
     }
 }
 
+/// Catches an outline that is not that of what can be reached: its area against points counted one by one, in an L and cut by a wall, seen from the front and
+/// from above; and one where the plane passes the ball by.
+#[test]
+fn an_outline_holds_what_is_reached() {
+    let region = narrow_under_wide();
+    for seat in [[0.12, 0.2, 0.2], [0.17, 0.1, 0.23], [0.3, 0.2, 0.28]] {
+        let ball = region.ball(seat, 0.12);
+        for (along, level) in [(2, seat[1]), (1, 0.2), (1, 0.27)] {
+            let outline = region.outline(&ball, along, level);
+            let next = outline.iter().skip(1).chain(outline.first());
+            let area: f64 = outline
+                .iter()
+                .zip(next)
+                .map(|(a, b)| 0.5 * (a[0] * b[1] - b[0] * a[1]))
+                .sum();
+            let (step, mut counted) = (0.002, 0.0);
+            for i in 0..250 {
+                for j in 0..250 {
+                    let [x, v] = [i, j].map(|n| (f64::from(n) + 0.5) * step);
+                    let p = if along == 2 {
+                        [x, level, v]
+                    } else {
+                        [x, v, level]
+                    };
+                    if region.holds(&p) && region.distance(&ball.seat, &p) <= ball.radius {
+                        counted += step * step;
+                    }
+                }
+            }
+            assert!(
+                (area.abs() - counted).abs() <= 0.02 * counted,
+                "{seat:?} {along} {level}: {area} {counted}"
+            );
+        }
+    }
+    let far = region.ball([0.1, 0.2, 0.05], 0.03);
+    assert_eq!(region.outline(&far, 1, 0.4), Vec::<[f64; 2]>::new());
+}
+
 /// Catches a walk through a wall or a shut ledge, or one that stops at an open way.
 #[test]
 fn walls_end_a_walk() {

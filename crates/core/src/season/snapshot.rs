@@ -8,6 +8,7 @@ use super::stand_air::MovingAir;
 use super::trace::Trace;
 use super::winter_run::{Method, SeasonError, WinterRun};
 use crate::colony::stores::{BoxCombs, Cell};
+use crate::region::Ball;
 use crate::water::StackWater;
 
 /// Hours the full network runs before the hour that is wanted: it takes over a smoothed field, whose faults at the walls are
@@ -38,7 +39,7 @@ pub struct Seated {
     pub stack: usize,
     /// Centre of the cluster, m, in the axes of [`crate::stand`].
     pub centre: [f64; 3],
-    /// Radius of the cluster, m; 0 when no bee is left.
+    /// How far the cluster reaches on foot, m; 0 when no bee is left.
     pub radius: f64,
     /// Combs, box by box, those without frames left out.
     pub combs: Vec<BoxCombs>,
@@ -56,6 +57,15 @@ pub struct Inside {
 }
 
 impl Seated {
+    /// What the cluster takes up.
+    #[must_use]
+    pub fn ball(&self) -> Ball {
+        Ball {
+            seat: self.centre,
+            radius: self.radius,
+        }
+    }
+
     fn of(colony_state: &ColonyState) -> Self {
         let (place, stores) = (
             colony_state.home.place(),

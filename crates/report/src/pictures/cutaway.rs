@@ -55,14 +55,10 @@ pub struct CutPanel {
 }
 
 /// One cluster, cut through its middle.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, PartialEq)]
 pub struct CutCluster {
-    /// Centre across and up, m.
-    pub centre: [f64; 2],
-    /// Radius, m.
-    pub radius: f64,
-    /// Walls that flatten it: across and up, m.
-    pub walls: Rect,
+    /// Outline, across and up, m.
+    pub outline: Vec<Point>,
     /// Core, degC.
     pub core_c: f64,
     /// Outermost bees, degC.
@@ -101,8 +97,8 @@ fn checked(title: &str, p: &CutPanel) -> Result<(), PictureError> {
     for c in &p.clusters {
         all.push((said("pictures.core_degc"), c.core_c));
         all.push((said("pictures.outermost_bees_degc"), c.mantle_c));
-        all.push((said("pictures.radius_cluster_m"), c.radius));
-        all.push((said("pictures.centre_cluster_m"), c.centre[0] + c.centre[1]));
+        let outline = c.outline.iter().flatten().sum();
+        all.push((said("pictures.centre_cluster_m"), outline));
     }
     all.extend(
         p.numbers
@@ -241,12 +237,14 @@ fn arrow_sample(d: &mut Drawing, [x, y]: [Span; 2]) {
 /// The clusters with their temperatures; gives the places they take.
 fn clusters(d: &mut Drawing, plan: &Plan, p: &CutPanel) -> Vec<[Span; 2]> {
     let mut taken = Vec::new();
-    for c in p.clusters.iter().filter(|c| c.radius > 0.0) {
-        let outline = plan.ball(c.centre, c.radius, &c.walls);
+    for c in p.clusters.iter().filter(|c| !c.outline.is_empty()) {
+        let outline = plan.closed(&c.outline);
         d.area(&outline, WHITE);
         d.line(&outline, BEES);
         let [x, y] = [0, 1].map(|a| span(outline.iter().map(|q| q[a])));
-        words_in(d, [x, y], c);
+        let middle =
+            [0, 1].map(|a| outline.iter().map(|q| q[a]).sum::<f64>() / outline.len() as f64);
+        words_in(d, middle, [x, y], c);
         taken.push([x, y]);
     }
     taken
@@ -305,8 +303,7 @@ fn names(d: &mut Drawing, plan: &Plan, p: &CutPanel, foot: f64) {
 }
 
 /// Core and outermost bees in the cluster's middle, as much as it has room for.
-fn words_in(d: &mut Drawing, [x, y]: [Span; 2], c: &CutCluster) {
-    let middle: Point = [0.5 * (x[0] + x[1]), 0.5 * (y[0] + y[1])];
+fn words_in(d: &mut Drawing, middle: Point, [x, y]: [Span; 2], c: &CutCluster) {
     let (wide, high) = (0.9 * (x[1] - x[0]), y[1] - y[0]);
     let [core, skin] = [c.core_c, c.mantle_c].map(|c| Units::Both.temperature(c));
     let fits = |text: &str| text_width(text, SMALL) <= wide;

@@ -33,9 +33,6 @@ pub struct FrameRow {
     pub panels: Vec<FramePanel>,
 }
 
-/// A circle: centre and radius, m.
-pub type Circle = (Point, f64);
-
 /// One box from above; lengths in m, x to the right, y from the front backwards.
 #[derive(Debug, Clone, PartialEq)]
 pub struct FramePanel {
@@ -49,10 +46,8 @@ pub struct FramePanel {
     pub inner: Rect,
     /// Combs from the left.
     pub combs: Vec<Comb>,
-    /// Walls that flatten the cluster, m.
-    pub walls: Rect,
-    /// The cluster on the first day and later, where it reaches into this box.
-    pub clusters: [Option<Circle>; 2],
+    /// Outlines of the cluster on the first day and later, m, where it reaches into this box.
+    pub clusters: [Vec<Point>; 2],
 }
 
 /// Left end of the boxes, units.
@@ -82,8 +77,8 @@ fn checked(p: &FramesPicture<'_>) -> Result<(), PictureError> {
         for v in [panel.outer, panel.inner].as_flattened().as_flattened() {
             all.push((said("pictures.edge_box_m"), *v));
         }
-        for (at, radius) in panel.clusters.iter().flatten() {
-            all.push((said("pictures.cluster_m"), at[0] + at[1] + radius));
+        for outline in &panel.clusters {
+            all.push((said("pictures.cluster_m"), outline.iter().flatten().sum()));
         }
         all_drawable(p.title, p.start, all)?;
     }
@@ -186,9 +181,9 @@ fn one(d: &mut Drawing, p: &FramePanel, k: f64, plan: &Plan) {
             d.words(text, [middle(comb), foot + dy], Side::Middle, pitch);
         }
     }
-    for (circle, stroke) in p.clusters.iter().zip([NOW, LATER]) {
-        if let Some((centre, radius)) = circle {
-            d.line(&plan.ball(*centre, *radius, &p.walls), stroke);
+    for (outline, stroke) in p.clusters.iter().zip([NOW, LATER]) {
+        if !outline.is_empty() {
+            d.line(&plan.closed(outline), stroke);
         }
     }
 }

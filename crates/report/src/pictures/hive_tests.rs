@@ -1,11 +1,19 @@
 use super::cutaway::{CutCluster, CutPanel, Cutaway, between_words};
 use super::drawing::Item;
 use super::frames::{FramePanel, FrameRow, FramesPicture};
-use super::plan::{Comb, Tile};
+use super::plan::{Comb, Rect, Tile};
 use super::shades::Shades;
 use super::strip::{StripHive, StripPicture};
 use super::tests::{both, trace};
 use super::{PictureError, cutaway, frames, strip};
+use partywall_core::region::{Ball, Region};
+
+/// Outline of a ball between walls.
+fn ball([x, z]: [f64; 2], radius: f64, walls: Rect) -> Vec<[f64; 2]> {
+    let seat = [x, 0.0, z];
+    let region = Region::one([walls[0], [-1.0, 1.0], walls[1]]);
+    region.outline(&Ball { seat, radius }, 2, 0.0)
+}
 
 /// `n` hives side by side, 0.4 m wide and 0.6 m high; `c` gives the temperature of a tile by its number.
 fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
@@ -34,9 +42,11 @@ fn panel(n: usize, radius: f64, c: impl Fn(usize) -> f64) -> CutPanel {
             });
         }
         p.clusters.push(CutCluster {
-            centre: [x0 + 0.2, 0.3],
-            radius,
-            walls: [[x0 + 0.02, x0 + 0.38], [0.05, 0.52]],
+            outline: ball(
+                [x0 + 0.2, 0.3],
+                radius,
+                [[x0 + 0.02, x0 + 0.38], [0.05, 0.52]],
+            ),
             core_c: 30.0,
             mantle_c: 10.0,
         });
@@ -100,7 +110,7 @@ fn what_is_no_number_is_told_and_not_drawn() {
         p.clusters[1].core_c = bad;
         assert!(refused(p));
         let mut p = good();
-        p.clusters[0].radius = bad;
+        p.clusters[0].outline[3][1] = bad;
         assert!(refused(p));
         let mut p = good();
         p.combs[3].honey[1].1 = bad;
@@ -201,8 +211,8 @@ fn row(n: usize, frames: usize) -> FrameRow {
                             }
                         })
                         .collect(),
-                    walls: [[x0 + 0.02, x0 + 0.39], [0.03, 0.48]],
-                    clusters: [Some(([x0 + 0.2, 0.2], 0.15)), Some(([x0 + 0.3, 0.2], 0.1))],
+                    clusters: [([x0 + 0.2, 0.2], 0.15), ([x0 + 0.3, 0.2], 0.1)]
+                        .map(|(at, r)| ball(at, r, [[x0 + 0.02, x0 + 0.39], [0.03, 0.48]])),
                 }
             })
             .collect(),
@@ -262,7 +272,7 @@ fn strip_of(
             combs: (0..10)
                 .map(|f| [[0.036 * f as f64, 0.036 * f as f64 + 0.025], [0.0, 0.2]])
                 .collect(),
-            walls: [[0.0, 0.36], [0.0, 0.25]],
+            region: Region::one([[0.0, 0.36], [0.0, 0.45], [0.0, 0.25]]),
         })
         .collect();
     let picture = StripPicture {

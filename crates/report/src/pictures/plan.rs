@@ -1,7 +1,7 @@
 //! Hives to scale: from metres to the sheet, and what is drawn there: pieces by their shade, honey, clusters.
 
 use super::axis::span;
-use super::drawing::{Drawing, Point, Span, Stroke, circle};
+use super::drawing::{Drawing, Point, Span, Stroke};
 use super::shades::Shades;
 use crate::texts::said;
 
@@ -119,16 +119,10 @@ impl Plan {
         }
     }
 
-    /// Outline of a ball flattened by walls.
-    pub fn ball(&self, centre: Point, radius: f64, walls: &Rect) -> Vec<Point> {
-        let mut outline = circle(centre, radius, 72);
-        outline.extend(outline.first().copied());
-        let within = |p: &Point| {
-            self.at(std::array::from_fn(|a| {
-                p[a].max(walls[a][0]).min(walls[a][1])
-            }))
-        };
-        outline.iter().map(within).collect()
+    /// An outline, closed.
+    pub fn closed(&self, outline: &[Point]) -> Vec<Point> {
+        let all = outline.iter().chain(outline.first());
+        all.map(|p| self.at(*p)).collect()
     }
 }
 

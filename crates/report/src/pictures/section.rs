@@ -1,7 +1,7 @@
 //! From a hive and one hour of it to what the cutaway and the view of the frames draw.
 
 use super::cutaway::{CutCluster, CutPanel, between_words};
-use super::drawing::Span;
+use super::drawing::{Point, Span};
 use super::frames::{FramePanel, FrameRow};
 use super::plan::{Comb, Rect, Tile};
 use super::strip::StripHive;
@@ -103,11 +103,10 @@ pub fn cut(
         }
         if let Some(c) = inside {
             combs(&mut panel, &c.seated, hive, i, *own);
-            let [x, _, z] = c.seated.centre;
+            let ball = c.seated.ball();
+            let outline = hive.stacks[i].region.outline(&ball, 2, ball.seat[1]);
             panel.clusters.push(CutCluster {
-                centre: [x + own.shift, z],
-                radius: c.seated.radius,
-                walls: [own.moved(bounds[0]), bounds[2]],
+                outline: shifted(outline, own.shift),
                 core_c: c.moment.core_c,
                 mantle_c: c.moment.mantle_c,
             });
@@ -334,13 +333,12 @@ fn frame_panel(
     let framed = boxes[..level].iter().filter(|b| b.comb.is_some()).count();
     let made = seated.combs.get(framed).filter(|_| space.comb.is_some());
     let own = own[i];
-    let bounds = hive.stacks[i].bounds;
-    // As much of a cluster as reaches into the box.
-    let circle = |c: &Seated| {
+    // Where it is widest in the box.
+    let outline = |c: &Seated| {
         let z = made.map_or(placed.inner[2], |m| m.z);
-        let off = (z[0] - c.centre[2]).max(c.centre[2] - z[1]).max(0.0);
-        let square = c.radius * c.radius - off * off;
-        (square > 1e-6).then(|| ([c.centre[0] + own.shift, c.centre[1]], square.sqrt()))
+        let region = &hive.stacks[i].region;
+        let outline = region.outline(&c.ball(), 1, c.centre[2].clamp(z[0], z[1]));
+        shifted(outline, own.shift)
     };
     let combs = made.into_iter().flat_map(|m| {
         m.frames_x.iter().enumerate().filter_map(|(f, x)| {
@@ -356,12 +354,16 @@ fn frame_panel(
         outer: [own.moved(placed.outer[0]), placed.outer[1]],
         inner: [own.moved(placed.inner[0]), placed.inner[1]],
         combs: combs.collect(),
-        walls: [own.moved(bounds[0]), bounds[1]],
         clusters: [
-            circle(seated),
-            of_stack(snapshot, i).and_then(|c| circle(&c.seated)),
+            outline(seated),
+            of_stack(snapshot, i).map_or_else(Vec::new, |c| outline(&c.seated)),
         ],
     })
+}
+
+/// An outline in the axes of the picture.
+fn shifted(outline: Vec<Point>, by: f64) -> Vec<Point> {
+    outline.into_iter().map(|[x, v]| [x + by, v]).collect()
 }
 
 /// The combs of every stack with a colony, as the winter strip draws them.
@@ -384,7 +386,7 @@ pub fn strip_hives(s: &Scenario, hive: &Hive) -> Vec<StripHive> {
             StripHive {
                 name: stack.name.clone(),
                 combs: combs.collect(),
-                walls: [space.bounds[0], space.bounds[2]],
+                region: space.region.clone(),
             }
         })
         .collect()

@@ -1,12 +1,13 @@
 //! The winter strip: month by month, the cluster against its combs and the honey it touches.
 
-use super::drawing::{BLACK, Drawing, GREY, GRID, Side, Span, Stroke, circle};
+use super::drawing::{BLACK, Drawing, GREY, GRID, Point, Side, Span, Stroke, circle};
 use super::plan::{Plan, Rect, extent};
 use super::sheet::Sample;
 use super::{Picture, PictureError, all_drawable};
 use crate::text;
 use crate::texts::said;
 use crate::words::Units;
+use partywall_core::region::Region;
 use partywall_core::season::trace::{Trace, TraceColony, TraceRow};
 
 /// What is drawn.
@@ -28,17 +29,17 @@ pub struct StripHive {
     pub name: String,
     /// Combs: from-to across and up, m.
     pub combs: Vec<Rect>,
-    /// Walls that flatten the cluster: across and up, m.
-    pub walls: Rect,
+    /// Where the cluster can be.
+    pub region: Region,
 }
 
 /// One month of one colony.
 #[derive(Debug, Clone, PartialEq)]
 pub(super) struct Month {
     pub(super) name: String,
-    /// Centre across and up, m, means of the month.
-    pub(super) centre: [f64; 2],
-    /// Mean radius, and the one of the coldest day, m.
+    /// Centre, m, means of the month.
+    pub(super) centre: [f64; 3],
+    /// Mean radius of a sphere that holds the cluster, and the one of the coldest day, m.
     pub(super) radius: [f64; 2],
     /// Mean honey in contact, kg.
     pub(super) in_contact: f64,
@@ -80,7 +81,7 @@ pub(super) fn months(
         let values = hours.iter().flat_map(|(c, outside)| {
             [
                 (said("pictures.radius_cluster_m"), c.radius),
-                (said("pictures.centre_cluster_m"), c.centre[0] + c.centre[2]),
+                (said("pictures.centre_cluster_m"), c.centre.iter().sum()),
                 (said("pictures.honey_within_reach_kg"), c.in_contact),
                 (said("pictures.outside_air_degc"), *outside),
                 ("bees", c.bees),
@@ -101,7 +102,11 @@ pub(super) fn months(
         let radius = mean(|c| c.radius);
         out.push(Month {
             name: first.time.strftime("%b").to_string(),
-            centre: [mean(|c| c.centre[0]), mean(|c| c.centre[2])],
+            centre: [
+                mean(|c| c.centre[0]),
+                mean(|c| c.centre[1]),
+                mean(|c| c.centre[2]),
+            ],
             radius: match lived(coldest, |c| c.radius) {
                 (0, _) => [radius; 2],
                 (_, cold) => [radius, cold],
@@ -171,6 +176,15 @@ fn ring(d: &mut Drawing, [x, y]: [Span; 2], radius: f64, stroke: Stroke) {
     d.line(&points, stroke);
 }
 
+/// Whether an outline that goes up on the left and down on the right reaches into a comb.
+fn touches(outline: &[Point], comb: &Rect) -> bool {
+    let rows = outline.iter().zip(outline.iter().rev());
+    rows.take(outline.len() / 2).any(|(left, right)| {
+        let level = left[1] >= comb[1][0] && left[1] <= comb[1][1];
+        level && left[0] <= comb[0][1] && right[0] >= comb[0][0]
+    })
+}
+
 /// One month with the middle of its lower edge at `foot`, `k` units to a metre, in a slot of a width.
 fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], [k, slot]: [f64; 2]) {
     let [x, z] = extent(h.combs.iter());
@@ -182,13 +196,13 @@ fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], [k, slot]: [f6
         d.words(text, [foot[0], y], Side::Middle, slot - 2.0);
     };
     word(d, &m.name, plan.at([0.0, z[1]])[1] - 12.0);
+    let outlines = m.radius.map(|size| {
+        let ball = h.region.ball(m.centre, size);
+        h.region.outline(&ball, 2, ball.seat[1])
+    });
     let mut touched = std::collections::BTreeSet::new();
     for c in &h.combs {
-        let near = |axis: usize| {
-            let past = (c[axis][0] - m.centre[axis]).max(m.centre[axis] - c[axis][1]);
-            past.max(0.0)
-        };
-        if m.alive > 0.0 && near(0).hypot(near(1)) < m.radius[0] {
+        if m.alive > 0.0 && touches(&outlines[0], c) {
             touched.insert((1e4 * (c[0][0] + c[0][1])).round() as i64);
             d.rectangle(plan.rect(c), GRID);
         }
@@ -198,8 +212,8 @@ fn one(d: &mut Drawing, h: &StripHive, m: &Month, foot: [f64; 2], [k, slot]: [f6
         word(d, said("pictures.no_live_bees"), foot[1] + 13.0);
         return;
     }
-    for (radius, stroke) in m.radius.into_iter().zip([USUAL, COLDEST]) {
-        d.line(&plan.ball(m.centre, radius, &h.walls), stroke);
+    for (outline, stroke) in outlines.iter().zip([USUAL, COLDEST]) {
+        d.line(&plan.closed(outline), stroke);
     }
     let combs = match touched.len() {
         1 => text!("pictures.comb"),
