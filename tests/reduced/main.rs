@@ -95,13 +95,30 @@ fn apart_in_deep_cold() {
     holds(&compared(&demo().apart(), "northway", "2018/19"));
 }
 
+/// Catches a cluster in an L that the reduced network sees otherwise than the full one: narrow boxes under wide ones, side by side, over a whole winter.
+#[test]
+fn narrow_under_wide() {
+    let hive = |name: &str| {
+        format!(
+            "[[hive]]\nname = \"{name}\"\nboxes = [\"five-frame deep\", \"ten-frame deep\"]\ncolony = {{ frames_of_bees = 8, honey = \"65 lb\" }}\n"
+        )
+    };
+    let text = format!(
+        "title = \"Narrow under wide\"\n[site]\nclimate = \"champion\"\n[season]\nfirst_dandelion = \"12 May\"\n[every_hive]\ntop = \"25 mm xps\"\ncover = \"flush\"\n{}{}[[between]]\nstate = \"touching\"\n",
+        hive("Left"),
+        hive("Right")
+    );
+    let s = scenario::parse(&text, "narrow-under-wide", None).unwrap();
+    holds(&compared(&s.scenario, "champion", "2007/08"));
+}
+
 /// Catches a second go of `run` that is no better than the first: with cluster places half as far apart the network must stray clearly less
 /// where places matter, in two narrow boxes.
 #[test]
 fn closer_places_stray_less() {
     let boxes = "boxes = [{ pattern = \"five-frame deep\", honey_frames = 2 }, { pattern = \"five-frame deep\", honey_frames = 4.5 }]";
     let text = format!(
-        "[season]\nfirst_dandelion = \"12 May\"\n[[hive]]\nname = \"Narrow\"\n{boxes}\ntop = \"25 mm eps\"\ncolony = {{ frames_of_bees = 6 }}\n"
+        "[season]\nfirst_dandelion = \"12 May\"\n[[hive]]\nname = \"Narrow\"\n{boxes}\ntop = \"25 mm eps\"\ncolony = {{ frames_of_bees = 2 }}\n"
     );
     let text = format!(
         "title = \"Narrow\"\n[site]\nclimate = \"baskatong\"\nshelter = \"sheltered\"\n{text}"

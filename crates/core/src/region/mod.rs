@@ -103,6 +103,12 @@ impl Region {
         self.rooms.iter().map(of).sum()
     }
 
+    /// Radius of a sphere that holds as much as all of it, m.
+    #[must_use]
+    pub fn fills(&self) -> f64 {
+        (self.volume() / (4.0 / 3.0 * std::f64::consts::PI)).cbrt()
+    }
+
     /// The room a height lies in, the lowest below and the highest above all.
     fn storey(&self, z: f64) -> usize {
         let over = self.rooms[1..].iter().take_while(|r| z >= r[2][0]);

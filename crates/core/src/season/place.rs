@@ -11,6 +11,10 @@ const MOVED: f64 = 0.005;
 /// Radius that a step of 0 stands for, m.
 const RADIUS_ORIGIN: f64 = 0.1;
 
+/// From this share of the radius that fills a hive on a cluster reaches far along walls with little more volume: there steps of size are so many times as close.
+const CROWDED: f64 = 0.6;
+const CLOSER: f64 = 8.0;
+
 /// Steps of the finer lattice from side to side of a comb space, at least.
 const STEPS: f64 = 11.0;
 
@@ -88,13 +92,23 @@ impl Place {
 }
 
 impl Lattice {
+    /// Steps of size from 0.1 m to a radius, m.
+    fn size(self, radius: f64, fills: f64) -> f64 {
+        let crowded = CROWDED * fills;
+        let usual = (radius.min(crowded) / RADIUS_ORIGIN).ln();
+        let beyond = (radius / crowded).ln().max(0.0);
+        (usual + CLOSER * beyond) / self.radius
+    }
+
     /// Its points around a place with their shares, linear in the logarithm of the radius and in each direction: the
     /// corners of the simplex the place lies in (Freudenthal's cut of the cube), five at most; corners without a share are
-    /// left out.
-    pub fn around(self, place: &Place) -> impl Iterator<Item = (f64, Site)> {
+    /// left out. No cluster is larger than one of the radius `fills`, m: the last step of size ends there.
+    pub fn around(self, place: &Place, fills: f64) -> impl Iterator<Item = (f64, Site)> {
         let [x, y, z] = std::array::from_fn(|a| place.centre[a] / self.position[a]);
-        let at = [(place.radius / RADIUS_ORIGIN).ln() / self.radius, x, y, z];
-        let part = at.map(|x| x - x.floor());
+        let last = self.size(fills, fills);
+        let at = [self.size(place.radius, fills).min(last), x, y, z];
+        let mut part = at.map(|x| x - x.floor());
+        part[0] /= (last - at[0].floor()).clamp(f64::MIN_POSITIVE, 1.0);
         let mut order = [0, 1, 2, 3];
         order.sort_by(|&a, &b| part[b].total_cmp(&part[a]));
         let stack = place.stack as u16;
@@ -111,10 +125,14 @@ impl Lattice {
     }
 
     /// The place a point of it stands for.
-    pub fn place(self, site: Site) -> Place {
+    pub fn place(self, site: Site, fills: f64) -> Place {
+        let (steps, crowded) = (f64::from(site.radius), self.size(CROWDED * fills, fills));
+        let beyond = (steps - crowded).max(0.0);
+        let ln = self.radius * (steps - beyond + beyond / CLOSER);
+        let radius = RADIUS_ORIGIN * ln.exp();
         Place {
             stack: usize::from(site.stack),
-            radius: RADIUS_ORIGIN * (self.radius * f64::from(site.radius)).exp(),
+            radius: radius.min(fills),
             centre: std::array::from_fn(|a| self.position[a] * f64::from(site.at[a])),
         }
     }
@@ -126,23 +144,24 @@ mod tests {
     use proptest::prelude::*;
 
     proptest! {
-        /// Catches shares that do not sum to one, or points that are not around the place.
+        /// Catches shares that do not sum to one, or points that are not around the place; where a cluster fills its hive, too.
         #[test]
-        fn lattice_surrounds_the_place(r in 0.03..0.3f64, c in proptest::array::uniform3(0.0..0.5f64)) {
+        fn lattice_surrounds_the_place(r in 0.03..0.3f64, fills in 0.1..0.4f64, c in proptest::array::uniform3(0.0..0.5f64)) {
             let p = Place { stack: 1, radius: r, centre: c };
-            let (mut sum, mut at, mut ln) = (0.0, [0.0; 3], 0.0);
+            let (mut sum, mut at, mut size) = (0.0, [0.0; 3], 0.0);
             let lattice = Lattice::fine(&[[0.0, 0.19], [0.02, 0.46], [0.0, 0.4]], 1.0);
-            for (share, site) in lattice.around(&p) {
-                let q = lattice.place(site);
+            let r = r.min(fills);
+            for (share, site) in lattice.around(&p, fills) {
+                let q = lattice.place(site, fills);
                 prop_assert!((q.radius / r).ln().abs() <= lattice.radius + 1e-9);
                 sum += share;
-                ln += share * q.radius.ln();
+                size += share * lattice.size(q.radius, fills);
                 for (a, c) in at.iter_mut().zip(q.centre) {
                     *a += share * c;
                 }
             }
             prop_assert!((sum - 1.0).abs() < 1e-12);
-            prop_assert!((ln - r.ln()).abs() < 1e-9);
+            prop_assert!((size - lattice.size(r, fills)).abs() < 1e-9);
             prop_assert!(at.iter().zip(c).all(|(a, c)| (a - c).abs() < 1e-9));
         }
     }

@@ -88,9 +88,11 @@ impl ReducedHive {
         place: &Place,
         last: &mut Corners<Arc<Body>>,
     ) -> Result<(), HeatError> {
-        let lattice = Lattice::fine(&hive.stacks[place.stack].bounds, self.finer);
-        last.turn(lattice.around(place), &self.sites, |site| {
-            let shell = lattice.place(site).shell(hive)?;
+        let stack = &hive.stacks[place.stack];
+        let lattice = Lattice::fine(&stack.bounds, self.finer);
+        let fills = stack.region.fills();
+        last.turn(lattice.around(place, fills), &self.sites, |site| {
+            let shell = lattice.place(site, fills).shell(hive)?;
             Ok(Arc::new(self.network.place(&shell)))
         })
     }
@@ -102,8 +104,9 @@ impl ReducedHive {
         place: &Place,
         last: &mut Corners<Arc<Near>>,
     ) -> Result<(), HeatError> {
-        last.turn(Lattice::NEAR.around(place), &self.nears, |site| {
-            let shell = Lattice::NEAR.place(site).shell(hive)?;
+        let fills = hive.stacks[place.stack].region.fills();
+        last.turn(Lattice::NEAR.around(place, fills), &self.nears, |site| {
+            let shell = Lattice::NEAR.place(site, fills).shell(hive)?;
             Ok(Arc::new(self.network.near(&shell)?))
         })
     }
