@@ -8,7 +8,7 @@ use super::brood::{BroodClock, BroodDay};
 use super::cluster::ClusterHour;
 use super::feeding::{Feed, Feeder};
 use super::flights::{self, FlightHour, FlightLog};
-use super::movement::{Around, CONTENT, ClusterPosition, Step};
+use super::movement::{Around, ClusterPosition, Step};
 use super::stores::{ForagingState, Meal, Place, ReachableStores, Stores};
 use super::{Colony, DayEnd};
 use crate::region::Region;
@@ -260,10 +260,11 @@ impl ColonyWithStores {
         self.foraging.feed(place, due, self.colony.crops())
     }
 
-    /// Fetches honey from all over the hive to where the cluster touches it, as far as that is wanting there and bees could walk.
+    /// Fetches honey from all over the hive to where the cluster touches it, as far as bees could walk, until there is as much there as they carry in
+    /// their crops: food for the next days, and no reason to stay where there is no more.
     fn fetch(&mut self) {
         let able = self.colony.parameters().carry_rate * self.colony.mass() * self.walked;
-        let wanting = CONTENT - self.reachable.contact;
+        let wanting = self.colony.crops() - self.reachable.contact;
         self.walked = 0.0;
         if self.colony.alive() && able.min(wanting) > 0.0 {
             let place = self.place();

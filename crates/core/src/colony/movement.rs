@@ -20,7 +20,7 @@ use crate::region::Region;
 use std::f64::consts::PI;
 
 /// Honey in contact above which bees do not look for more, kg (a choice: about two weeks' food).
-pub const CONTENT: f64 = 0.5;
+const CONTENT: f64 = 0.5;
 /// The creep that stands for following the emptied comb exactly, m/d (the working rule, 1 mm a day).
 const RULE: f64 = 1e-3;
 /// A pull further down than this ends the rise: the honey is below.
