@@ -39,8 +39,8 @@ fn the_same_honey_starves_or_feeds_by_its_place() {
     for grid in [Resolution::Coarse, Resolution::Normal] {
         let all = outcomes(grid, away);
         let left = beside(&all);
-        // In most winters: how many hangs on little.
-        assert!(left.len() >= 8 && all.len() == 12, "{grid:?} {left:?}");
+        // Not in every winter: on mild days bees fetch honey, and how many are spared hangs on little.
+        assert!(left.len() >= 4 && all.len() == 12, "{grid:?} {left:?}");
         // It ate one end, two combs of 2.7 kg, and the other hangs untouched.
         assert!(left.iter().all(|kg| *kg > 4.0), "{grid:?} {left:?}");
         for (name, s) in [("close", close), ("moved", moved)] {
