@@ -55,7 +55,7 @@ impl Region {
 /// How much a ball holds, by its radius.
 struct Volumes {
     /// Lengths of the rays in the seat's room, m.
-    home: Vec<f64>,
+    home: [f64; RAYS],
     /// Cells of the other rooms: way to the middle, m, how far they lie along the way there, m, and volume, m3.
     cells: Vec<(f64, f64, f64)>,
 }
@@ -88,7 +88,7 @@ impl Volumes {
             }
         }
         Self {
-            home: rays().iter().map(|r| exit(room, seat, r).0).collect(),
+            home: std::array::from_fn(|i| exit(room, seat, &rays()[i]).0),
             cells,
         }
     }
