@@ -15,9 +15,9 @@ fn far_honey() -> Vec<Scenario> {
     [family.base.scenario].into_iter().chain(variants).collect()
 }
 
-/// Every third winter of its record on a grid.
-fn outcomes(grid: Resolution, s: &Scenario) -> Vec<WinterOutcome> {
-    let all = traced_on(grid, s, HeatModel::Reduced, 3, 12);
+/// The winters of its record on a grid, all or every third.
+fn outcomes(grid: Resolution, s: &Scenario, step: usize) -> Vec<WinterOutcome> {
+    let all = traced_on(grid, s, HeatModel::Reduced, step, usize::MAX);
     all.into_iter().map(|(outcome, _)| outcome).collect()
 }
 
@@ -37,16 +37,17 @@ fn the_same_honey_starves_or_feeds_by_its_place() {
         panic!("three hives")
     };
     for grid in [Resolution::Coarse, Resolution::Normal] {
-        let all = outcomes(grid, away);
+        let all = outcomes(grid, away, 1);
         let left = beside(&all);
-        // Not in every winter: on mild days bees fetch honey, and how many are spared hangs on little.
-        assert!(left.len() >= 4 && all.len() == 12, "{grid:?} {left:?}");
+        // In most winters, and seldom with the honey close.
+        let most = left.len();
+        assert!(all.len() == 37 && 2 * most > all.len(), "{grid:?} {left:?}");
         // It ate one end, two combs of 2.7 kg, and the other hangs untouched.
         assert!(left.iter().all(|kg| *kg > 4.0), "{grid:?} {left:?}");
         for (name, s) in [("close", close), ("moved", moved)] {
-            let all = outcomes(grid, s);
+            let all = outcomes(grid, s, 1);
             let left = beside(&all);
-            assert!(left.len() <= 1, "{grid:?} {name}: {left:?}");
+            assert!(4 * left.len() < most, "{grid:?} {name}: {left:?}");
             for o in &all {
                 let c = &o.colonies[0];
                 assert!((c.put_in - 10.8).abs() < 1e-9, "{name}: {}", c.put_in);
@@ -60,7 +61,7 @@ fn the_same_honey_starves_or_feeds_by_its_place() {
 #[test]
 fn reach_is_told_day_by_day() {
     let away = &far_honey()[0];
-    for o in outcomes(Resolution::Coarse, away) {
+    for o in outcomes(Resolution::Coarse, away, 3) {
         let c = &o.colonies[0];
         assert_eq!(c.stores_by_day.len(), c.in_contact_by_day.len());
         for (all, near) in c.stores_by_day.iter().zip(&c.in_contact_by_day) {

@@ -30,7 +30,7 @@ impl HeatOptions {
         ..Self::NORMAL
     };
 
-    /// To a tenth of a millikelvin; the coarse grid deserves no more than one.
+    /// To a tenth of a millikelvin; on the coarse grid to a whole one.
     pub(super) fn method(self) -> Method {
         match self.resolution {
             Resolution::Coarse => Method::HOURLY,
